@@ -1,0 +1,256 @@
+package geom
+
+import (
+	"fmt"
+	"math"
+)
+
+// Kind tells the three sorts of curve apart.
+type Kind uint8
+
+// The sorts of curve.
+const (
+	Line Kind = iota
+	Arc
+	Cubic
+)
+
+func (k Kind) String() string { return [...]string{"line", "arc", "curve"}[k] }
+
+// Curve is one directed piece of an outline: a straight line, a circular arc
+// or a cubic Bézier curve, from P to Q. It is a plain value; make one with
+// LineFrom, ArcFrom, ArcBetween, ArcThrough or CubicFrom.
+//
+// For an Arc, C is the centre, R the radius and Sweep the signed angle turned
+// in radians, positive to the left, at most a full turn. For a Cubic, C and D
+// are the two control points. Parameters run from 0 at P to 1 at Q: by length
+// on lines and arcs, by the Bézier parameter on cubics.
+type Curve struct {
+	Kind  Kind
+	P, Q  Point
+	C, D  Point
+	R     float64
+	Sweep float64
+}
+
+// LineFrom is the straight line from p to q.
+func LineFrom(p, q Point) Curve { return Curve{Kind: Line, P: p, Q: q} }
+
+// CubicFrom is the cubic Bézier curve from p to q with control points c and d.
+func CubicFrom(p, c, d, q Point) Curve { return Curve{Kind: Cubic, P: p, Q: q, C: c, D: d} }
+
+// ArcFrom is the arc that starts at p and turns sweep radians about centre.
+func ArcFrom(p, centre Point, sweep float64) Curve {
+	q := Turn(sweep, centre).Apply(p)
+	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: p.Dist(centre), Sweep: sweep}
+}
+
+// ArcBetween is the arc from p to q about centre that turns sweep radians; the
+// caller vouches that the four agree. Use it where the ends are known exactly.
+func ArcBetween(p, q, centre Point, sweep float64) Curve {
+	r := (p.Dist(centre) + q.Dist(centre)) / 2
+	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: r, Sweep: sweep}
+}
+
+// ArcRadius is the arc from p to q with a signed radius, positive turning
+// left, of at most a half circle. A radius below half the chord is an error
+// that says the least radius that reaches.
+func ArcRadius(p, q Point, radius float64) (Curve, error) {
+	chord := p.Dist(q)
+	r := math.Abs(radius)
+	if chord < Tiny {
+		return Curve{}, fmt.Errorf("the arc ends where it starts")
+	}
+	half := chord / 2
+	if r < half {
+		// Allow the last bits: a half circle asked for by its diameter.
+		if r < half*(1-1e-9) {
+			return Curve{}, fmt.Errorf("radius %s is too small for a chord of %s; at least %s reaches", Num(r), Num(chord), Num(half))
+		}
+		r = half
+	}
+	sweep := 2 * math.Asin(math.Min(1, half/r))
+	h := math.Sqrt(math.Max(0, r*r-half*half))
+	if radius < 0 {
+		sweep, h = -sweep, -h
+	}
+	centre := p.Lerp(q, 0.5).Add(q.Sub(p).Unit().Left().Mul(h))
+	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: r, Sweep: sweep}, nil
+}
+
+// ArcThrough is the arc from p to q that passes through m. Three points on one
+// line are an error.
+func ArcThrough(p, m, q Point) (Curve, error) {
+	a, b := m.Sub(p), q.Sub(p)
+	d := 2 * a.Cross(b)
+	if math.Abs(d) < 1e-12*(a.Dot(a)+b.Dot(b)) {
+		return Curve{}, fmt.Errorf("the three points of the arc lie on one line")
+	}
+	aa, bb := a.Dot(a), b.Dot(b)
+	centre := p.Add(Point{(b.Y*aa - a.Y*bb) / d, (a.X*bb - b.X*aa) / d})
+	// Positive d: m lies right of the chord's way round, so the arc turns left.
+	sweep := math.Mod(q.Sub(centre).Angle()-p.Sub(centre).Angle()+4*math.Pi, 2*math.Pi)
+	if d < 0 {
+		sweep -= 2 * math.Pi
+	}
+	return ArcBetween(p, q, centre, sweep), nil
+}
+
+// ArcSweep is the arc from p to q that turns sweep radians, positive to the
+// left, short of a full turn either way.
+func ArcSweep(p, q Point, sweep float64) (Curve, error) {
+	chord := p.Dist(q)
+	if chord < Tiny {
+		return Curve{}, fmt.Errorf("the arc ends where it starts")
+	}
+	if s := math.Abs(sweep); s < 1e-9 || s >= 2*math.Pi {
+		return Curve{}, fmt.Errorf("a sweep of %s degrees is not between 0 and 360", Num(ToDegrees(sweep)))
+	}
+	h := chord / 2 / math.Tan(sweep/2)
+	if math.Abs(math.Abs(sweep)-math.Pi) < 1e-12 {
+		h = 0
+	}
+	centre := p.Lerp(q, 0.5).Add(q.Sub(p).Unit().Left().Mul(h))
+	return ArcBetween(p, q, centre, sweep), nil
+}
+
+// At is the point at parameter t; exactly P at 0 and Q at 1.
+func (c Curve) At(t float64) Point {
+	switch {
+	case t == 0:
+		return c.P
+	case t == 1:
+		return c.Q
+	}
+	switch c.Kind {
+	case Arc:
+		return Turn(c.Sweep*t, c.C).Apply(c.P)
+	case Cubic:
+		s := 1 - t
+		return c.P.Mul(s * s * s).Add(c.C.Mul(3 * s * s * t)).Add(c.D.Mul(3 * s * t * t)).Add(c.Q.Mul(t * t * t))
+	}
+	return c.P.Lerp(c.Q, t)
+}
+
+// Tangent is the unit direction of travel at parameter t. Where a cubic's
+// control points fall together it is the limit from inside the curve.
+func (c Curve) Tangent(t float64) Point {
+	switch c.Kind {
+	case Arc:
+		d := c.At(t).Sub(c.C).Left().Unit()
+		if c.Sweep < 0 {
+			d = d.Mul(-1)
+		}
+		return d
+	case Cubic:
+		return c.cubicTangent(t)
+	}
+	return c.Q.Sub(c.P).Unit()
+}
+
+func (c Curve) cubicTangent(t float64) Point {
+	s := 1 - t
+	d := c.C.Sub(c.P).Mul(s * s).Add(c.D.Sub(c.C).Mul(2 * s * t)).Add(c.Q.Sub(c.D).Mul(t * t))
+	if d.Len() > Tiny {
+		return d.Unit()
+	}
+	// First derivative vanishes: the second, then the third, gives the way.
+	dd := c.P.Sub(c.C.Mul(2)).Add(c.D).Mul(s).Add(c.C.Sub(c.D.Mul(2)).Add(c.Q).Mul(t))
+	if t > 0.5 {
+		dd = dd.Mul(-1)
+	}
+	if dd.Len() > Tiny {
+		return dd.Unit()
+	}
+	return c.Q.Sub(c.P).Unit()
+}
+
+// Reverse is the same piece of curve travelled the other way.
+func (c Curve) Reverse() Curve {
+	c.P, c.Q = c.Q, c.P
+	switch c.Kind {
+	case Arc:
+		c.Sweep = -c.Sweep
+	case Cubic:
+		c.C, c.D = c.D, c.C
+	}
+	return c
+}
+
+// Move places the curve by a rigid motion; a mirror image reverses an arc's
+// sense and keeps its radius to the bit.
+func (c Curve) Move(m Motion) Curve {
+	c.P, c.Q = m.Apply(c.P), m.Apply(c.Q)
+	if c.Kind != Line {
+		c.C, c.D = m.Apply(c.C), m.Apply(c.D)
+	}
+	if c.Kind == Arc {
+		c.D = Point{}
+		if m.Mirrors() {
+			c.Sweep = -c.Sweep
+		}
+	}
+	return c
+}
+
+// Part is the piece between parameters a and b, 0 ≤ a < b ≤ 1, of the same
+// kind as the whole.
+func (c Curve) Part(a, b float64) Curve {
+	if a == 0 && b == 1 {
+		return c
+	}
+	switch c.Kind {
+	case Arc:
+		c.P, c.Q, c.Sweep = c.At(a), c.At(b), c.Sweep*(b-a)
+		return c
+	case Cubic:
+		_, right := c.splitCubic(a)
+		if b == 1 {
+			return right
+		}
+		left, _ := right.splitCubic((b - a) / (1 - a))
+		left.Q = c.At(b)
+		return left
+	}
+	return LineFrom(c.At(a), c.At(b))
+}
+
+// Split cuts the curve at parameter t.
+func (c Curve) Split(t float64) (Curve, Curve) { return c.Part(0, t), c.Part(t, 1) }
+
+// splitCubic is de Casteljau's subdivision.
+func (c Curve) splitCubic(t float64) (Curve, Curve) {
+	ab, bc, cd := c.P.Lerp(c.C, t), c.C.Lerp(c.D, t), c.D.Lerp(c.Q, t)
+	abc, bcd := ab.Lerp(bc, t), bc.Lerp(cd, t)
+	m := c.At(t)
+	return CubicFrom(c.P, ab, abc, m), CubicFrom(m, bcd, cd, c.Q)
+}
+
+// Length is exact for lines and arcs and good to about 1e-12 of itself for
+// cubics.
+func (c Curve) Length() float64 {
+	switch c.Kind {
+	case Arc:
+		return c.R * math.Abs(c.Sweep)
+	case Cubic:
+		return c.cubicLength(0, 1)
+	}
+	return c.P.Dist(c.Q)
+}
+
+// Area is the curve's share of the enclosed area, ½∮(x dy − y dx): summed over
+// a closed counter-clockwise path it gives the area inside. Exact for all
+// three kinds.
+func (c Curve) Area() float64 {
+	chord := c.P.Cross(c.Q) / 2
+	switch c.Kind {
+	case Arc:
+		// The chord's triangle plus the circular segment beyond it.
+		return chord + c.R*c.R*(c.Sweep-math.Sin(c.Sweep))/2
+	case Cubic:
+		// Relative to P, so that far-off curves lose no digits.
+		b, d, q := c.C.Sub(c.P), c.D.Sub(c.P), c.Q.Sub(c.P)
+		return chord + (3*b.Cross(d)+3*b.Cross(q)+6*d.Cross(q))/20
+	}
+	return chord
+}

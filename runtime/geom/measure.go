@@ -1,0 +1,244 @@
+package geom
+
+import "math"
+
+// Bounds is the smallest upright box round the curve.
+func (c Curve) Bounds() Box {
+	b := BoxOf(c.P, c.Q)
+	switch c.Kind {
+	case Arc:
+		for i, dir := range [...]Point{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
+			if t := c.angleParam(float64(i) * math.Pi / 2); t > 0 && t < 1 {
+				b = b.Add(c.C.Add(dir.Mul(c.R)))
+			}
+		}
+	case Cubic:
+		for _, t := range c.cubicExtremes() {
+			b = b.Add(c.At(t))
+		}
+	}
+	return b
+}
+
+// angleParam is the parameter at which an arc faces direction angle from its
+// centre, or a value outside [0, 1] when it does not.
+func (c Curve) angleParam(angle float64) float64 {
+	d := math.Mod(angle-c.P.Sub(c.C).Angle(), 2*math.Pi)
+	if c.Sweep < 0 {
+		d = -d
+	}
+	if d < 0 {
+		d += 2 * math.Pi
+	}
+	t := d / math.Abs(c.Sweep)
+	if t > 1 && 2*math.Pi-d < Tiny {
+		return 0 // a hair before the start
+	}
+	return t
+}
+
+// cubicExtremes lists the parameters inside (0, 1) where x or y turns.
+func (c Curve) cubicExtremes() []float64 {
+	var ts []float64
+	for _, v := range [...][4]float64{
+		{c.P.X, c.C.X, c.D.X, c.Q.X},
+		{c.P.Y, c.C.Y, c.D.Y, c.Q.Y},
+	} {
+		// Derivative a·t² + b·t + k, over 3.
+		a := v[3] - 3*v[2] + 3*v[1] - v[0]
+		b := 2 * (v[2] - 2*v[1] + v[0])
+		k := v[1] - v[0]
+		for _, t := range quadratic(a, b, k) {
+			if t > 0 && t < 1 {
+				ts = append(ts, t)
+			}
+		}
+	}
+	return ts
+}
+
+// quadratic gives the real roots of a·t² + b·t + c without cancellation.
+func quadratic(a, b, c float64) []float64 {
+	if math.Abs(a) < 1e-14*(math.Abs(b)+math.Abs(c)) {
+		if b == 0 {
+			return nil
+		}
+		return []float64{-c / b}
+	}
+	disc := b*b - 4*a*c
+	if disc < 0 {
+		return nil
+	}
+	q := -(b + math.Copysign(math.Sqrt(disc), b)) / 2
+	if q == 0 {
+		return []float64{0}
+	}
+	return []float64{q / a, c / q}
+}
+
+// gauss16 holds the positive nodes and the weights of 16-point Gauss–Legendre
+// quadrature (values from memory, checked in a test by integrating powers).
+var gauss16 = [...][2]float64{
+	{0.0950125098376374, 0.1894506104550685},
+	{0.2816035507792589, 0.1826034150449236},
+	{0.4580167776572274, 0.1691565193950025},
+	{0.6178762444026438, 0.1495959888165767},
+	{0.7554044083550030, 0.1246289712555339},
+	{0.8656312023878318, 0.0951585116824928},
+	{0.9445750230732326, 0.0622535239386479},
+	{0.9894009349916499, 0.0271524594117541},
+}
+
+// cubicLength integrates the speed from a to b, halving until two estimates
+// agree.
+func (c Curve) cubicLength(a, b float64) float64 {
+	return c.refineLength(a, b, c.speedIntegral(a, b), 12)
+}
+
+func (c Curve) refineLength(a, b, whole float64, depth int) float64 {
+	m := (a + b) / 2
+	l, r := c.speedIntegral(a, m), c.speedIntegral(m, b)
+	if depth == 0 || math.Abs(l+r-whole) <= 1e-13*(l+r) {
+		return l + r
+	}
+	return c.refineLength(a, m, l, depth-1) + c.refineLength(m, b, r, depth-1)
+}
+
+func (c Curve) speedIntegral(a, b float64) float64 {
+	h, m, sum := (b-a)/2, (a+b)/2, 0.0
+	for _, g := range gauss16 {
+		sum += g[1] * (c.cubicSpeed(m+h*g[0]) + c.cubicSpeed(m-h*g[0]))
+	}
+	return sum * h
+}
+
+func (c Curve) cubicSpeed(t float64) float64 {
+	s := 1 - t
+	return 3 * c.C.Sub(c.P).Mul(s*s).Add(c.D.Sub(c.C).Mul(2*s*t)).Add(c.Q.Sub(c.D).Mul(t*t)).Len()
+}
+
+// ParamAt is the parameter at a length from the start, clamped to the curve.
+func (c Curve) ParamAt(length float64) float64 {
+	total := c.Length()
+	switch {
+	case length <= 0 || total == 0:
+		return 0
+	case length >= total:
+		return 1
+	case c.Kind != Cubic:
+		return length / total
+	}
+	// Newton's method, kept inside a shrinking bracket.
+	lo, hi, t := 0.0, 1.0, length/total
+	for range 60 {
+		f := c.cubicLength(0, t) - length
+		if math.Abs(f) < Tiny/10 {
+			break
+		}
+		if f > 0 {
+			hi = t
+		} else {
+			lo = t
+		}
+		if v := c.cubicSpeed(t); v > 0 {
+			t -= f / v
+		}
+		if t <= lo || t >= hi {
+			t = (lo + hi) / 2
+		}
+	}
+	return t
+}
+
+// Nearest is the parameter of the curve's point closest to p, and its distance.
+func (c Curve) Nearest(p Point) (t, dist float64) {
+	switch c.Kind {
+	case Arc:
+		if t = c.angleParam(p.Sub(c.C).Angle()); t > 1 || p == c.C {
+			t = 0
+			if p.Dist(c.Q) < p.Dist(c.P) {
+				t = 1
+			}
+		}
+	case Cubic:
+		return c.cubicNearest(p)
+	default:
+		d := c.Q.Sub(c.P)
+		if l := d.Dot(d); l > 0 {
+			t = math.Max(0, math.Min(1, p.Sub(c.P).Dot(d)/l))
+		}
+	}
+	return t, c.At(t).Dist(p)
+}
+
+// cubicNearest samples, then polishes the best few by Newton's method.
+func (c Curve) cubicNearest(p Point) (float64, float64) {
+	const n = 32
+	bestT, best := 0.0, p.Dist(c.P)
+	try := func(t float64) {
+		if d := c.At(t).Dist(p); d < best {
+			bestT, best = t, d
+		}
+	}
+	try(1)
+	for i := range n {
+		lo, hi := float64(i)/n, float64(i+1)/n
+		t := (lo + hi) / 2
+		if c.At(t).Dist(p) > best+c.hull()/n*2 {
+			continue
+		}
+		for range 8 {
+			t = math.Max(lo, math.Min(hi, c.nearestStep(p, t)))
+		}
+		try(t)
+	}
+	return bestT, best
+}
+
+// hull is the length of the control polygon, which the curve never exceeds.
+func (c Curve) hull() float64 { return c.P.Dist(c.C) + c.C.Dist(c.D) + c.D.Dist(c.Q) }
+
+func (c Curve) nearestStep(p Point, t float64) float64 {
+	d1, d2 := c.derivatives(t)
+	v := c.At(t).Sub(p)
+	g, h := v.Dot(d1), d1.Dot(d1)+v.Dot(d2)
+	if h <= 0 {
+		h = d1.Dot(d1)
+	}
+	if h == 0 {
+		return t
+	}
+	return t - g/h
+}
+
+// derivatives are a cubic's first and second derivatives at t.
+func (c Curve) derivatives(t float64) (d1, d2 Point) {
+	s := 1 - t
+	d1 = c.C.Sub(c.P).Mul(3 * s * s).Add(c.D.Sub(c.C).Mul(6 * s * t)).Add(c.Q.Sub(c.D).Mul(3 * t * t))
+	d2 = c.P.Sub(c.C.Mul(2)).Add(c.D).Mul(6 * s).Add(c.C.Sub(c.D.Mul(2)).Add(c.Q).Mul(6 * t))
+	return d1, d2
+}
+
+// Flatten appends to pts a chain of points from P to Q, P itself left out, that
+// stays within tol of the curve. For pictures and cross-checks only.
+func (c Curve) Flatten(pts []Point, tol float64) []Point {
+	switch c.Kind {
+	case Arc:
+		n := 1
+		if c.R > tol {
+			n = int(math.Ceil(math.Abs(c.Sweep) / (2 * math.Acos(1-tol/c.R))))
+		}
+		for i := 1; i < n; i++ {
+			pts = append(pts, c.At(float64(i)/float64(n)))
+		}
+	case Cubic:
+		// Chord error of n equal parts is at most |B″|/(8n²) (Taylor).
+		a := c.P.Sub(c.C.Mul(2)).Add(c.D).Len()
+		b := c.C.Sub(c.D.Mul(2)).Add(c.Q).Len()
+		n := int(math.Ceil(math.Sqrt(6 * math.Max(a, b) / (8 * tol))))
+		for i := 1; i < n; i++ {
+			pts = append(pts, c.At(float64(i)/float64(n)))
+		}
+	}
+	return append(pts, c.Q)
+}

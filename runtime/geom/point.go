@@ -1,0 +1,71 @@
+// Package geom holds the plane and space geometry everything else stands on:
+// points, lines, circular arcs, cubic Bézier curves, paths with named edges,
+// and rigid motions. Lengths are millimetres and angles radians, as float64;
+// degrees exist only at the script's border (see Degrees).
+//
+// Curves keep their identity: placing, mirroring, splitting and reversing an
+// arc gives an arc, and nothing in this package ever flattens a curve unless
+// asked to.
+package geom
+
+import "math"
+
+// Point is a place or a displacement in the plane, in millimetres, x to the
+// right and y up.
+type Point struct{ X, Y float64 }
+
+// Pt is short for Point{x, y}.
+func Pt(x, y float64) Point { return Point{x, y} }
+
+// Add gives p + q.
+func (p Point) Add(q Point) Point { return Point{p.X + q.X, p.Y + q.Y} }
+
+// Sub gives p − q.
+func (p Point) Sub(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }
+
+// Mul gives p scaled by k.
+func (p Point) Mul(k float64) Point { return Point{p.X * k, p.Y * k} }
+
+// Dot is the scalar product; 0 for perpendicular displacements.
+func (p Point) Dot(q Point) float64 { return p.X*q.X + p.Y*q.Y }
+
+// Cross is the z part of the vector product; positive when q lies to the left
+// of p, and swapping the two flips its sign.
+func (p Point) Cross(q Point) float64 { return p.X*q.Y - p.Y*q.X }
+
+// Len is the Euclidean length.
+func (p Point) Len() float64 { return math.Hypot(p.X, p.Y) }
+
+// Dist is the distance from p to q.
+func (p Point) Dist(q Point) float64 { return math.Hypot(p.X-q.X, p.Y-q.Y) }
+
+// Unit gives p scaled to length 1, and the zero point unchanged.
+func (p Point) Unit() Point {
+	l := p.Len()
+	if l == 0 {
+		return p
+	}
+	return Point{p.X / l, p.Y / l}
+}
+
+// Left is p turned a quarter turn to the left.
+func (p Point) Left() Point { return Point{-p.Y, p.X} }
+
+// Angle is the direction of p from +x, in (−π, π].
+func (p Point) Angle() float64 { return math.Atan2(p.Y, p.X) }
+
+// Lerp is the point a fraction t of the way from p to q.
+func (p Point) Lerp(q Point, t float64) Point {
+	return Point{p.X + (q.X-p.X)*t, p.Y + (q.Y-p.Y)*t}
+}
+
+// Finite reports whether both coordinates are ordinary numbers.
+func (p Point) Finite() bool {
+	return !math.IsNaN(p.X) && !math.IsInf(p.X, 0) && !math.IsNaN(p.Y) && !math.IsInf(p.Y, 0)
+}
+
+// Polar is the point at distance r in direction angle (radians) from the origin.
+func Polar(r, angle float64) Point {
+	s, c := SinCos(angle)
+	return Point{r * c, r * s}
+}
