@@ -1,0 +1,130 @@
+package geom
+
+import "math"
+
+// Point3 is a place or a displacement in space, in millimetres: x and y as in
+// the plane, z toward the viewer.
+type Point3 struct{ X, Y, Z float64 }
+
+// Add gives p + q.
+func (p Point3) Add(q Point3) Point3 { return Point3{p.X + q.X, p.Y + q.Y, p.Z + q.Z} }
+
+// Sub gives p − q.
+func (p Point3) Sub(q Point3) Point3 { return Point3{p.X - q.X, p.Y - q.Y, p.Z - q.Z} }
+
+// Mul gives p scaled by k.
+func (p Point3) Mul(k float64) Point3 { return Point3{p.X * k, p.Y * k, p.Z * k} }
+
+// Dot is the scalar product.
+func (p Point3) Dot(q Point3) float64 { return p.X*q.X + p.Y*q.Y + p.Z*q.Z }
+
+// Cross is the vector product; swapping the two flips its sign.
+func (p Point3) Cross(q Point3) Point3 {
+	return Point3{p.Y*q.Z - p.Z*q.Y, p.Z*q.X - p.X*q.Z, p.X*q.Y - p.Y*q.X}
+}
+
+// Len is the Euclidean length.
+func (p Point3) Len() float64 { return math.Sqrt(p.Dot(p)) }
+
+// Dist is the distance from p to q.
+func (p Point3) Dist(q Point3) float64 { return p.Sub(q).Len() }
+
+// Unit gives p scaled to length 1, and zero unchanged.
+func (p Point3) Unit() Point3 {
+	if l := p.Len(); l > 0 {
+		return p.Mul(1 / l)
+	}
+	return p
+}
+
+// Lerp is the point a fraction t of the way from p to q.
+func (p Point3) Lerp(q Point3, t float64) Point3 { return p.Add(q.Sub(p).Mul(t)) }
+
+// Plane drops z.
+func (p Point3) Plane() Point { return Point{p.X, p.Y} }
+
+// Space puts a point of the plane into space at z = 0.
+func (p Point) Space() Point3 { return Point3{X: p.X, Y: p.Y} }
+
+// Motion3 is a rigid motion of space: world = R·p + T, with R by rows. The
+// zero value is not a motion; start from Identity3.
+type Motion3 struct {
+	R [9]float64
+	T Point3
+}
+
+// Identity3 leaves every point where it is.
+func Identity3() Motion3 { return Motion3{R: [9]float64{0: 1, 4: 1, 8: 1}} }
+
+// Space lifts a motion of the plane into space. A mirror image in the plane
+// becomes a half turn of space, which takes front to back.
+func (m Motion) Space() Motion3 {
+	k := 1.0
+	if m.Mirrors() {
+		k = -1
+	}
+	return Motion3{R: [9]float64{m.A, m.C, 0, m.B, m.D, 0, 0, 0, k}, T: Point3{m.E, m.F, 0}}
+}
+
+// Apply moves a place.
+func (m Motion3) Apply(p Point3) Point3 { return m.ApplyDir(p).Add(m.T) }
+
+// ApplyDir moves a displacement: the turn without the shift.
+func (m Motion3) ApplyDir(p Point3) Point3 {
+	r := &m.R
+	return Point3{
+		r[0]*p.X + r[1]*p.Y + r[2]*p.Z,
+		r[3]*p.X + r[4]*p.Y + r[5]*p.Z,
+		r[6]*p.X + r[7]*p.Y + r[8]*p.Z,
+	}
+}
+
+// Then is the motion that does m first and n after it.
+func (m Motion3) Then(n Motion3) Motion3 {
+	var out Motion3
+	for i := range 3 {
+		for j := range 3 {
+			out.R[3*i+j] = n.R[3*i]*m.R[j] + n.R[3*i+1]*m.R[3+j] + n.R[3*i+2]*m.R[6+j]
+		}
+	}
+	out.T = n.Apply(m.T)
+	return out
+}
+
+// Inverse is the motion that undoes m.
+func (m Motion3) Inverse() Motion3 {
+	r := m.R
+	inv := Motion3{R: [9]float64{r[0], r[3], r[6], r[1], r[4], r[7], r[2], r[5], r[8]}}
+	inv.T = inv.ApplyDir(m.T).Mul(-1)
+	return inv
+}
+
+// Normal is where m takes the z axis: a panel's outward normal.
+func (m Motion3) Normal() Point3 { return Point3{m.R[2], m.R[5], m.R[8]} }
+
+// TurnAbout turns space by angle radians about the line through at in
+// direction axis, positive by the right-hand rule, by Rodrigues' formula.
+func TurnAbout(at, axis Point3, angle float64) Motion3 {
+	u := axis.Unit()
+	s, c := SinCos(angle)
+	k := 1 - c
+	m := Motion3{R: [9]float64{
+		c + k*u.X*u.X, k*u.X*u.Y - s*u.Z, k*u.X*u.Z + s*u.Y,
+		k*u.Y*u.X + s*u.Z, c + k*u.Y*u.Y, k*u.Y*u.Z - s*u.X,
+		k*u.Z*u.X - s*u.Y, k*u.Z*u.Y + s*u.X, c + k*u.Z*u.Z,
+	}}
+	m.T = at.Sub(m.ApplyDir(at))
+	return m
+}
+
+// Settle makes the turn of m exactly orthonormal again, as near to m as
+// rounding allows (Gram–Schmidt on its rows), so that long products do not
+// drift.
+func (m Motion3) Settle() Motion3 {
+	x := Point3{m.R[0], m.R[1], m.R[2]}.Unit()
+	y := Point3{m.R[3], m.R[4], m.R[5]}
+	y = y.Sub(x.Mul(x.Dot(y))).Unit()
+	z := x.Cross(y)
+	m.R = [9]float64{x.X, x.Y, x.Z, y.X, y.Y, y.Z, z.X, z.Y, z.Z}
+	return m
+}
