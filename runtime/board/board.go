@@ -2,7 +2,15 @@
 // that its thickness asks for.
 package board
 
-import "fmt"
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
 
 // Kind is the sort of stock.
 type Kind string
@@ -19,6 +27,19 @@ const (
 // Kinds lists every kind, in the order shown to people.
 var Kinds = []Kind{Paper, Card, Coated, Greyboard, Corrugated}
 
+// KindNames lists every kind as text, in the same order.
+func KindNames() []string {
+	names := make([]string, len(Kinds))
+	for i, k := range Kinds {
+		names[i] = string(k)
+	}
+	return names
+}
+
+// ErrKind is what New's error wraps when the kind is none of Kinds, so that a
+// caller can suggest the nearest.
+var ErrKind = errors.New("not one of " + strings.Join(KindNames(), ", "))
+
 // Board is one stock. Optional figures are nil where the script gave none.
 type Board struct {
 	Name    string
@@ -28,18 +49,59 @@ type Board struct {
 	Grain   *float64 // direction of the grain in the blank, degrees, 0 along x
 }
 
+// New checks b's figures and gives a board of its own; an empty kind is card.
+// The caliper lies between geom.MinSize and geom.MaxSize, the grammage is
+// positive, the grain any angle.
+func New(b Board) (*Board, error) {
+	if b.Kind == "" {
+		b.Kind = Card
+	}
+	switch {
+	case strings.TrimSpace(b.Name) == "":
+		return nil, errors.New("a board needs a name")
+	case !slices.Contains(Kinds, b.Kind):
+		return nil, fmt.Errorf("kind %q is %w", b.Kind, ErrKind)
+	case !(b.Caliper >= geom.MinSize && b.Caliper <= geom.MaxSize):
+		return nil, fmt.Errorf("caliper = %g mm is not between %g and %s mm", b.Caliper, geom.MinSize, geom.Num(geom.MaxSize))
+	case b.GSM != nil && !(*b.GSM > 0 && *b.GSM <= math.MaxFloat64):
+		return nil, fmt.Errorf("gsm = %g is not a positive number", *b.GSM)
+	case b.Grain != nil && !(math.Abs(*b.Grain) <= math.MaxFloat64):
+		return nil, fmt.Errorf("grain = %g is not an angle", *b.Grain)
+	}
+	b.GSM, b.Grain = own(b.GSM), own(b.Grain)
+	return &b, nil
+}
+
+// own copies an optional figure, so that the caller's may change.
+func own(v *float64) *float64 {
+	if v == nil {
+		return nil
+	}
+	c := *v
+	return &c
+}
+
 // SpanInside is the score-to-score size of a panel between two square folds
 // that leaves clear room of inside mm: a fold turns about mid-thickness, so
 // half a caliper is lost at each end.
-func (b *Board) SpanInside(inside float64) float64 { return inside + b.Caliper }
+func (b *Board) SpanInside(inside float64) (float64, error) {
+	if !(inside > 0 && inside+b.Caliper <= geom.MaxSize) {
+		return 0, fmt.Errorf("inside = %g mm is not a size up to %s mm", inside, geom.Num(geom.MaxSize-b.Caliper))
+	}
+	return inside + b.Caliper, nil
+}
 
 // SpanOutside is the score-to-score size of a panel between two square folds
 // that measures outside mm over all.
 func (b *Board) SpanOutside(outside float64) (float64, error) {
-	if outside <= b.Caliper {
-		return 0, fmt.Errorf("outside = %g mm is not more than the board's caliper of %g mm", outside, b.Caliper)
+	switch span := outside - b.Caliper; {
+	case !(outside <= geom.MaxSize):
+		return 0, fmt.Errorf("outside = %g mm is not a size up to %s mm", outside, geom.Num(geom.MaxSize))
+	case span < geom.MinSize:
+		return 0, fmt.Errorf("outside = %g mm leaves nothing between two folds of board %q, caliper %s mm", outside, b.Name, geom.Num(b.Caliper))
+	default:
+		return span, nil
 	}
-	return outside - b.Caliper, nil
 }
 
 // Mass is the mass in grams of area mm² of the board; ok is false when the
