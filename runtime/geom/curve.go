@@ -124,7 +124,11 @@ func (c Curve) At(t float64) Point {
 	}
 	switch c.Kind {
 	case Arc:
-		return Turn(c.Sweep*t, c.C).Apply(c.P)
+		// P plus what the turn adds, so that a far-off centre costs no digits.
+		d := c.P.Sub(c.C)
+		half, _ := SinCos(c.Sweep * t / 2)
+		sin, _ := SinCos(c.Sweep * t)
+		return c.P.Add(d.Left().Mul(sin)).Sub(d.Mul(2 * half * half))
 	case Cubic:
 		s := 1 - t
 		return c.P.Mul(s * s * s).Add(c.C.Mul(3 * s * s * t)).Add(c.D.Mul(3 * s * t * t)).Add(c.Q.Mul(t * t * t))

@@ -171,52 +171,39 @@ func (c Curve) Nearest(p Point) (t, dist float64) {
 	return t, c.At(t).Dist(p)
 }
 
-// cubicNearest samples, then polishes the best few by Newton's method.
+// cubicNearest compares the ends with every place where the line to p stands
+// square to the curve: the zeros of (B − p)·B′, a polynomial of degree five.
 func (c Curve) cubicNearest(p Point) (float64, float64) {
-	const n = 32
-	bestT, best := 0.0, p.Dist(c.P)
-	try := func(t float64) {
-		if d := c.At(t).Dist(p); d < best {
-			bestT, best = t, d
+	best, dist := 0.0, p.Dist(c.P)
+	if d := p.Dist(c.Q); d < dist {
+		best, dist = 1, d
+	}
+	x, y := c.coordinates(p)
+	var buf [9]float64
+	for _, t := range x.times(x.derivative()).plus(y.times(y.derivative())).roots(buf[:0]) {
+		if d := c.At(t).Dist(p); d < dist {
+			best, dist = t, d
 		}
 	}
-	try(1)
-	for i := range n {
-		lo, hi := float64(i)/n, float64(i+1)/n
-		t := (lo + hi) / 2
-		if c.At(t).Dist(p) > best+c.hull()/n*2 {
-			continue
-		}
-		for range 8 {
-			t = math.Max(lo, math.Min(hi, c.nearestStep(p, t)))
-		}
-		try(t)
-	}
-	return bestT, best
+	return best, dist
 }
 
 // hull is the length of the control polygon, which the curve never exceeds.
 func (c Curve) hull() float64 { return c.P.Dist(c.C) + c.C.Dist(c.D) + c.D.Dist(c.Q) }
 
-func (c Curve) nearestStep(p Point, t float64) float64 {
-	d1, d2 := c.derivatives(t)
-	v := c.At(t).Sub(p)
-	g, h := v.Dot(d1), d1.Dot(d1)+v.Dot(d2)
-	if h <= 0 {
-		h = d1.Dot(d1)
-	}
-	if h == 0 {
-		return t
-	}
-	return t - g/h
-}
-
-// derivatives are a cubic's first and second derivatives at t.
+// derivatives are the first and second derivatives by the parameter at t.
 func (c Curve) derivatives(t float64) (d1, d2 Point) {
-	s := 1 - t
-	d1 = c.C.Sub(c.P).Mul(3 * s * s).Add(c.D.Sub(c.C).Mul(6 * s * t)).Add(c.Q.Sub(c.D).Mul(3 * t * t))
-	d2 = c.P.Sub(c.C.Mul(2)).Add(c.D).Mul(6 * s).Add(c.C.Sub(c.D.Mul(2)).Add(c.Q).Mul(6 * t))
-	return d1, d2
+	switch c.Kind {
+	case Arc:
+		r := c.At(t).Sub(c.C)
+		return r.Left().Mul(c.Sweep), r.Mul(-c.Sweep * c.Sweep)
+	case Cubic:
+		s := 1 - t
+		d1 = c.C.Sub(c.P).Mul(3 * s * s).Add(c.D.Sub(c.C).Mul(6 * s * t)).Add(c.Q.Sub(c.D).Mul(3 * t * t))
+		d2 = c.P.Sub(c.C.Mul(2)).Add(c.D).Mul(6 * s).Add(c.C.Sub(c.D.Mul(2)).Add(c.Q).Mul(6 * t))
+		return d1, d2
+	}
+	return c.Q.Sub(c.P), Point{}
 }
 
 // Flatten appends to pts a chain of points from P to Q, P itself left out, that

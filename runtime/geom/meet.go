@@ -1,0 +1,92 @@
+package geom
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Touch is where two curves meet, by parameter: a point when A0 == A1 (then
+// B0 == B1), else a stretch along which they run within Weld of each other,
+// A0 < A1, with B0 at A0's place; B0 > B1 when they run opposite ways.
+type Touch struct{ A0, A1, B0, B1 float64 }
+
+// IsPoint reports whether the curves meet at one point only.
+func (t Touch) IsPoint() bool { return t.A0 == t.A1 }
+
+// Swap is the same touch seen with the two curves exchanged.
+func (t Touch) Swap() Touch {
+	if t.B0 > t.B1 {
+		return Touch{A0: t.B1, A1: t.B0, B0: t.A1, B1: t.A0}
+	}
+	return Touch{A0: t.B0, A1: t.B1, B0: t.A0, B1: t.A1}
+}
+
+const (
+	// shallow is the sine of the crossing angle under which two curves might
+	// stay within Weld of each other for minRun.
+	shallow = 0.01
+
+	// minRun is how far, in millimetres, two curves that drift together and
+	// apart must stay within Weld to count as one along the way. Below it they
+	// merely cross or touch. Stretches that begin and end at an end of either
+	// curve count from Weld up.
+	minRun = 1.0
+)
+
+// Meet lists where two curves cross, touch or run together, sorted by A0. An
+// end within Weld of the other curve touches it, and then the parameter is
+// exactly 0 or 1; crossings elsewhere are good to about 1e-10 mm unless the
+// curves are nearly parallel there. Contacts that hang together within Weld
+// are told once.
+func Meet(a, b Curve) []Touch {
+	if !a.reach().Grow(Weld).Meets(b.reach()) {
+		return nil
+	}
+	if a.Kind == Line && b.Kind == Line {
+		if ts, clear := meetLines(a, b); clear {
+			return ts
+		}
+	}
+	var out []Touch
+	for _, r := range joinRuns(a, b, contacts(a, b)) {
+		out = r.touches(a, b, out)
+	}
+	slices.SortFunc(out, func(s, t Touch) int {
+		return cmp.Or(cmp.Compare(s.A0, t.A0), cmp.Compare(s.B0, t.B0), cmp.Compare(s.A1, t.A1))
+	})
+	return slices.Compact(out)
+}
+
+// reach is a box that surely holds the curve and is cheap to get.
+func (c Curve) reach() Box {
+	switch c.Kind {
+	case Arc:
+		return c.Bounds()
+	case Cubic:
+		return BoxOf(c.P, c.C, c.D, c.Q)
+	}
+	return BoxOf(c.P, c.Q)
+}
+
+// meetLines settles the plain cases, nearly all there are: two lines that
+// cross well inside both or clearly miss. clear is false when an end or a small
+// angle needs a closer look.
+func meetLines(a, b Curve) (ts []Touch, clear bool) {
+	u, v, w := a.Q.Sub(a.P), b.Q.Sub(b.P), b.P.Sub(a.P)
+	lu, lv, cross := u.Len(), v.Len(), u.Cross(v)
+	sin := math.Abs(cross) / (lu * lv)
+	if !(sin > shallow) {
+		return nil, false
+	}
+	s, t := w.Cross(v)/cross, w.Cross(u)/cross
+	slack := 2 * Weld / sin
+	ds, dt := slack/lu, slack/lv
+	if s < -ds || s > 1+ds || t < -dt || t > 1+dt {
+		return nil, true
+	}
+	if s > ds && s < 1-ds && t > dt && t < 1-dt {
+		return []Touch{{s, s, t, t}}, true
+	}
+	return nil, false
+}

@@ -1,0 +1,89 @@
+package geom
+
+import (
+	"fmt"
+	"math"
+	"math/rand"
+	"testing"
+)
+
+// randomPoint lies in a square of the given half size about the origin.
+func randomPoint(r *rand.Rand, half float64) Point {
+	return Point{(2*r.Float64() - 1) * half, (2*r.Float64() - 1) * half}
+}
+
+// randomCurve is a line, arc or cubic of moderate size.
+func randomCurve(r *rand.Rand, k Kind) Curve {
+	switch k {
+	case Arc:
+		sweep := (0.2 + 5.8*r.Float64()) * float64(1-2*r.Intn(2))
+		return ArcFrom(randomPoint(r, 50), randomPoint(r, 50), sweep)
+	case Cubic:
+		return CubicFrom(randomPoint(r, 50), randomPoint(r, 80), randomPoint(r, 80), randomPoint(r, 50))
+	}
+	return LineFrom(randomPoint(r, 50), randomPoint(r, 50))
+}
+
+var allKinds = [...]Kind{Line, Arc, Cubic}
+
+// crossingsOf counts where two chains of points cross, segment by segment: the
+// dumbest way there is.
+func crossingsOf(a, b []Point) []Point {
+	var out []Point
+	for i := 1; i < len(a); i++ {
+		for j := 1; j < len(b); j++ {
+			u, v, w := a[i].Sub(a[i-1]), b[j].Sub(b[j-1]), b[j-1].Sub(a[i-1])
+			s, t := w.Cross(v)/u.Cross(v), w.Cross(u)/u.Cross(v)
+			if s >= 0 && s < 1 && t >= 0 && t < 1 {
+				out = append(out, a[i-1].Lerp(a[i], s))
+			}
+		}
+	}
+	return out
+}
+
+func flat(c Curve, tol float64) []Point { return c.Flatten([]Point{c.P}, tol) }
+
+// Meet finds the crossings that brute force over flattened curves finds, and
+// no others, for every pair of kinds.
+func TestMeetAgainstBruteForce(t *testing.T) {
+	for _, ka := range allKinds {
+		for _, kb := range allKinds {
+			t.Run(fmt.Sprintf("%v-%v", ka, kb), func(t *testing.T) {
+				r := rand.New(rand.NewSource(int64(10*ka) + int64(kb) + 1))
+				total, worst := 0, 0.0
+				for n := range 400 {
+					a, b := randomCurve(r, ka), randomCurve(r, kb)
+					want := crossingsOf(flat(a, 1e-3), flat(b, 1e-3))
+					got := Meet(a, b)
+					total += len(got)
+					if len(got) != len(want) {
+						t.Errorf("case %d: %d crossings, brute force finds %d\n%+v\n%+v\n%v %v", n, len(got), len(want), a, b, got, want)
+						continue
+					}
+					for _, m := range got {
+						p, q := a.At(m.A0), b.At(m.B0)
+						if math.Abs(a.Tangent(m.A0).Cross(b.Tangent(m.B0))) > shallow && m.A0 > 0 && m.A0 < 1 && m.B0 > 0 && m.B0 < 1 {
+							worst = math.Max(worst, p.Dist(q))
+						} else if p.Dist(q) > Weld {
+							t.Errorf("case %d: curves lie %g apart at a touch", n, p.Dist(q))
+						}
+						near := math.Inf(1)
+						for _, w := range want {
+							near = math.Min(near, w.Dist(p))
+						}
+						if near > 0.1 {
+							t.Errorf("case %d: crossing at %v is %g from any that brute force finds", n, p, near)
+						}
+					}
+				}
+				if worst > 1e-10 {
+					t.Errorf("curves lie up to %g apart at a crossing", worst)
+				}
+				if total < 50 {
+					t.Errorf("only %d crossings seen", total)
+				}
+			})
+		}
+	}
+}
