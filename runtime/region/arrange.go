@@ -1,0 +1,214 @@
+// Package region computes with areas bounded by lines, arcs and cubic curves:
+// unions, differences, overlaps and offsets that keep every arc an arc. It
+// splits all curves where they meet, decides piece by piece, from winding
+// numbers, which ones bound the answer, and chains those. Nothing is flattened.
+package region
+
+import (
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Use says that a curve given to Arrange runs along a piece: the stretch from
+// T0 to T1 of its parameter, T0 < T1; Reversed when it runs against the piece.
+type Use struct {
+	Curve    int
+	Reversed bool
+	T0, T1   float64
+}
+
+// Piece is a stretch of curve between two nodes that nothing else crosses. Its
+// geometry and direction are those of the first curve in Uses, which are in
+// order of Curve.
+type Piece struct {
+	geom.Curve
+	From, To int // node numbers
+	Uses     []Use
+}
+
+// Arrangement is what a set of curves becomes when all are split where they
+// meet and stretches that coincide are merged.
+type Arrangement struct {
+	Nodes  []geom.Point
+	Pieces []Piece
+}
+
+// Arrange splits all curves at their crossings, touching ends and overlaps.
+// Stretches within geom.Weld of each other become one piece with several uses;
+// ends within geom.Weld become one node; what is shorter than that vanishes.
+// Pieces come in order of their first curve, then of its parameter; nodes in
+// order of first use. Time grows as n log n for curves that each meet few
+// others.
+//
+// An arc keeps its centre and radius to the bit unless an end of it has to
+// move to a node that lies off it by more than geom.Tiny; see refit.
+//
+// Nodes are welded to the first point found near them, not transitively, so a
+// row of points 0.9 weld apart does not collapse into one.
+func Arrange(curves []geom.Curve) Arrangement {
+	s := newSplitter(curves)
+	s.findTouches()
+	s.shareCuts()
+	return s.assemble(s.weld())
+}
+
+// stop is where a curve is cut: at parameter t, in a vertex (before welding)
+// or a node (after it).
+type stop struct {
+	t float64
+	v int32
+}
+
+// overlap is a stretch along which two curves run together.
+type overlap struct {
+	a, b int
+	geom.Touch
+}
+
+// splitter collects where curves are cut. Vertices 2i and 2i+1 are the start
+// and end of curve i; those behind are inner cuts. A vertex shared by two
+// curves ties them together however welding turns out.
+type splitter struct {
+	curves   []geom.Curve
+	place    []geom.Point
+	onArc    []bool // place lies on an arc: others move to it
+	inner    [][]stop
+	overlaps []overlap
+}
+
+func newSplitter(curves []geom.Curve) *splitter {
+	s := &splitter{
+		curves: curves,
+		place:  make([]geom.Point, 0, 2*len(curves)),
+		onArc:  make([]bool, 0, 2*len(curves)),
+		inner:  make([][]stop, len(curves)),
+	}
+	for _, c := range curves {
+		s.vertex(c.P, c.Kind == geom.Arc)
+		s.vertex(c.Q, c.Kind == geom.Arc)
+	}
+	return s
+}
+
+func (s *splitter) vertex(p geom.Point, onArc bool) int32 {
+	s.place = append(s.place, p)
+	s.onArc = append(s.onArc, onArc)
+	return int32(len(s.place) - 1)
+}
+
+func (s *splitter) cut(curve int, t float64, v int32) {
+	s.inner[curve] = append(s.inner[curve], stop{t, v})
+}
+
+// findTouches records every place where two curves meet, or one cubic itself.
+func (s *splitter) findTouches() {
+	tree := newBoxTree(s.curves, geom.Weld)
+	var near []int
+	for i, a := range s.curves {
+		near = tree.after(i, near[:0])
+		slices.Sort(near)
+		for _, j := range near {
+			for _, t := range geom.Meet(a, s.curves[j]) {
+				s.touch(i, j, t.A0, t.B0)
+				if t.A0 < t.A1 {
+					s.touch(i, j, t.A1, t.B1)
+					s.overlaps = append(s.overlaps, overlap{i, j, t})
+				}
+			}
+		}
+		if t0, t1, ok := selfCrossing(a); ok {
+			v := s.vertex(a.At(t0), false)
+			s.cut(i, t0, v)
+			s.cut(i, t1, v)
+		}
+	}
+}
+
+// touch ties curve a at ta and curve b at tb to one vertex: an end of either
+// where one is near, else a new one.
+func (s *splitter) touch(a, b int, ta, tb float64) {
+	ca, cb := s.curves[a], s.curves[b]
+	pa, pb := ca.At(ta), cb.At(tb)
+	ea, eb := s.endNear(a, ta, pb), s.endNear(b, tb, pa)
+	switch {
+	case ea >= 0 && eb >= 0 && s.place[ea].Dist(s.place[eb]) <= geom.Weld:
+		// Two ends: welding joins them.
+	case ea >= 0:
+		s.cut(b, tb, ea)
+		s.pull(ea, cb, pb)
+	case eb >= 0:
+		s.cut(a, ta, eb)
+		s.pull(eb, ca, pa)
+	default:
+		if ca.Kind != geom.Arc && cb.Kind == geom.Arc {
+			pa = pb
+		}
+		v := s.vertex(pa, ca.Kind == geom.Arc || cb.Kind == geom.Arc)
+		s.cut(a, ta, v)
+		s.cut(b, tb, v)
+	}
+}
+
+// endNear is the vertex of the curve's end on t's side, if it is within a weld
+// of q; else −1.
+func (s *splitter) endNear(curve int, t float64, q geom.Point) int32 {
+	c, v, end := s.curves[curve], int32(2*curve), geom.Point{}
+	if t < 0.5 {
+		end = c.P
+	} else {
+		end, v = c.Q, v+1
+	}
+	if end.Dist(q) > geom.Weld {
+		return -1
+	}
+	return v
+}
+
+// pull moves an end that stops on an arc onto it: the arc cannot give way.
+func (s *splitter) pull(v int32, c geom.Curve, onto geom.Point) {
+	if c.Kind == geom.Arc && !s.onArc[v] {
+		s.place[v], s.onArc[v] = onto, true
+	}
+}
+
+// shareCuts gives the cuts inside an overlap to both its curves, so that the
+// two are split alike even where a third crosses them at a shallow angle.
+func (s *splitter) shareCuts() {
+	for _, cuts := range s.inner {
+		slices.SortFunc(cuts, byParameter)
+	}
+	own := slices.Clone(s.inner)
+	for _, o := range s.overlaps {
+		b0, b1 := min(o.B0, o.B1), max(o.B0, o.B1)
+		s.copyCuts(own[o.a], o.A0, o.A1, o.b, b0, b1)
+		s.copyCuts(own[o.b], b0, b1, o.a, o.A0, o.A1)
+	}
+}
+
+func byParameter(x, y stop) int {
+	switch {
+	case x.t < y.t:
+		return -1
+	case x.t > y.t:
+		return 1
+	}
+	return int(x.v - y.v)
+}
+
+// copyCuts copies the cuts between parameters from and to of one curve to
+// another, where they fall between t0 and t1.
+func (s *splitter) copyCuts(cuts []stop, from, to float64, onto int, t0, t1 float64) {
+	first, _ := slices.BinarySearchFunc(cuts, stop{t: from}, byParameter)
+	for _, c := range cuts[first:] {
+		if c.t >= to {
+			return
+		}
+		if slices.ContainsFunc(s.inner[onto], func(d stop) bool { return d.v == c.v }) {
+			continue
+		}
+		if t, _ := s.curves[onto].Nearest(s.place[c.v]); t > t0 && t < t1 {
+			s.cut(onto, t, c.v)
+		}
+	}
+}

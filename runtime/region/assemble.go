@@ -1,0 +1,113 @@
+package region
+
+import (
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// assembler builds the pieces from where each curve stops.
+type assembler struct {
+	welded  []geom.Point
+	number  []int          // final number of each welded node, or −1
+	between map[[2]int]int // last piece between two nodes, low one first
+	before  []int          // the piece before it between the same nodes, or −1
+	out     Arrangement
+}
+
+// assemble cuts every curve at its stops and merges stretches that coincide.
+func (s *splitter) assemble(welded []geom.Point, of []int32) Arrangement {
+	a := &assembler{
+		welded:  welded,
+		number:  make([]int, len(welded)),
+		between: make(map[[2]int]int, len(s.curves)),
+	}
+	for i := range a.number {
+		a.number[i] = -1
+	}
+	var stops []stop
+	for i, c := range s.curves {
+		stops = append(stops[:0], stop{0, of[2*i]})
+		slices.SortFunc(s.inner[i], byParameter)
+		for _, cut := range s.inner[i] {
+			stops = append(stops, stop{cut.t, of[cut.v]})
+		}
+		stops = thin(c, append(stops, stop{1, of[2*i+1]}))
+		for k := 1; k < len(stops); k++ {
+			a.piece(i, c, stops[k-1], stops[k])
+		}
+	}
+	return a.out
+}
+
+// thin drops stops that follow another in the same node with next to nothing
+// between; a curve's very end stays in preference.
+func thin(c geom.Curve, stops []stop) []stop {
+	kept := stops[:1]
+	for _, s := range stops[1:] {
+		last := &kept[len(kept)-1]
+		if s.v != last.v || s.t > last.t && c.Part(last.t, s.t).Length() > 4*geom.Weld {
+			kept = append(kept, s)
+		} else if s.t == 1 && len(kept) > 1 {
+			last.t = 1
+		}
+	}
+	return kept
+}
+
+// piece adds the stretch of curve i between two stops, or one more use of a
+// piece that is already there.
+func (a *assembler) piece(i int, c geom.Curve, from, to stop) {
+	p := Piece{From: a.node(from.v), To: a.node(to.v)}
+	p.Curve = refit(c.Part(from.t, to.t), a.out.Nodes[p.From], a.out.Nodes[p.To])
+	key := [2]int{min(p.From, p.To), max(p.From, p.To)}
+	last, ok := a.between[key]
+	if !ok {
+		last = -1
+	}
+	for k := last; k >= 0; k = a.before[k] {
+		if q := &a.out.Pieces[k]; coincide(p.Curve, q.Curve) {
+			q.Uses = append(q.Uses, Use{i, against(p, *q), from.t, to.t})
+			return
+		}
+	}
+	p.Uses = []Use{{Curve: i, T0: from.t, T1: to.t}}
+	a.between[key] = len(a.out.Pieces)
+	a.before = append(a.before, last)
+	a.out.Pieces = append(a.out.Pieces, p)
+}
+
+// node numbers welded nodes in order of first use.
+func (a *assembler) node(v int32) int {
+	if a.number[v] < 0 {
+		a.number[v] = len(a.out.Nodes)
+		a.out.Nodes = append(a.out.Nodes, a.welded[v])
+	}
+	return a.number[v]
+}
+
+// coincide reports whether two curves between the same nodes run together all
+// the way. Each may have been moved by a weld at its ends, hence two welds.
+func coincide(a, b geom.Curve) bool {
+	if a.Kind == geom.Line && b.Kind == geom.Line {
+		return true
+	}
+	for _, t := range [...]float64{0.5, 0.25, 0.75} {
+		if _, d := b.Nearest(a.At(t)); d > 2*geom.Weld {
+			return false
+		}
+		if _, d := a.Nearest(b.At(t)); d > 2*geom.Weld {
+			return false
+		}
+	}
+	return true
+}
+
+// against reports whether p runs against q, which it coincides with.
+func against(p, q Piece) bool {
+	if p.From != p.To {
+		return p.From != q.From
+	}
+	t, _ := q.Nearest(p.At(0.5))
+	return q.Tangent(t).Dot(p.Tangent(0.5)) < 0
+}

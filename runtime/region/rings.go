@@ -1,0 +1,165 @@
+package region
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Half is a piece with a direction of travel.
+type Half struct {
+	Piece    int
+	Reversed bool
+}
+
+// Pinch says how Rings passes a node where more than two boundary pieces meet.
+type Pinch bool
+
+// At a pinched node either the holes that touch there stay separate contours,
+// and so do a hole and the outer rim, or the parts of the region do.
+const (
+	PartHoles   Pinch = false
+	PartRegions Pinch = true
+)
+
+// Curve is the geometry of a half, in its direction.
+func (a *Arrangement) Curve(h Half) geom.Curve {
+	if c := a.Pieces[h.Piece].Curve; !h.Reversed {
+		return c
+	} else {
+		return c.Reverse()
+	}
+}
+
+// Curves is the geometry of a chain of halves.
+func (a *Arrangement) Curves(ring []Half) []geom.Curve {
+	cs := make([]geom.Curve, len(ring))
+	for i, h := range ring {
+		cs[i] = a.Curve(h)
+	}
+	return cs
+}
+
+// Ends are the nodes a half runs between.
+func (a *Arrangement) Ends(h Half) (from, to int) {
+	p := &a.Pieces[h.Piece]
+	if h.Reversed {
+		return p.To, p.From
+	}
+	return p.From, p.To
+}
+
+// Rings traces closed boundaries through halves that have the region on their
+// left: outer contours come out counter-clockwise, holes clockwise. Each ring
+// starts with the first of its halves as given, and rings come in that order.
+// Halves that do not close are an error that says where the gap is.
+func (a *Arrangement) Rings(halves []Half, pinch Pinch) ([][]Half, error) {
+	at := make([][]int, len(a.Nodes)) // halves by the node they leave
+	for k, h := range halves {
+		from, _ := a.Ends(h)
+		at[from] = append(at[from], k)
+	}
+	next, err := a.successors(halves, at, pinch)
+	if err != nil {
+		return nil, err
+	}
+	var rings [][]Half
+	done := make([]bool, len(halves))
+	for k := range halves {
+		var ring []Half
+		for ; !done[k]; k = next[k] {
+			done[k] = true
+			ring = append(ring, halves[k])
+		}
+		if ring != nil {
+			rings = append(rings, ring)
+		}
+	}
+	return rings, nil
+}
+
+// successors pairs each half with the one that continues it.
+func (a *Arrangement) successors(halves []Half, leaving [][]int, pinch Pinch) ([]int, error) {
+	arriving := make([][]int, len(a.Nodes))
+	for k, h := range halves {
+		_, to := a.Ends(h)
+		arriving[to] = append(arriving[to], k)
+	}
+	next := make([]int, len(halves))
+	for n := range a.Nodes {
+		in, out := arriving[n], leaving[n]
+		switch {
+		case len(in) != len(out):
+			p := a.Nodes[n]
+			return nil, fmt.Errorf("the boundary does not close at (%s, %s): %d pieces arrive and %d leave",
+				geom.Num(p.X), geom.Num(p.Y), len(in), len(out))
+		case len(in) == 1:
+			next[in[0]] = out[0]
+		case len(in) > 1:
+			a.pair(halves, in, out, pinch, next)
+		}
+	}
+	return next, nil
+}
+
+// ray is one end of a half at a node, looking outward.
+type ray struct {
+	half  int
+	out   bool // leaves the node
+	angle float64
+}
+
+// pair joins arriving and leaving halves at a crowded node. Going round it
+// counter-clockwise, what lies between an arriving half and the next leaving
+// one is outside the region, what lies between a leaving and the next arriving
+// one is inside.
+func (a *Arrangement) pair(halves []Half, in, out []int, pinch Pinch, next []int) {
+	rays := a.rays(halves, in, out)
+	step := 1
+	if pinch == PartRegions {
+		step = -1
+	}
+	n := len(rays)
+	taken := make([]bool, n)
+	for i := range rays {
+		if rays[i].out {
+			continue
+		}
+		// Where rounding has left rays out of turn, the nearest free one.
+		for j := (i + step + n) % n; ; j = (j + step + n) % n {
+			if rays[j].out && !taken[j] {
+				taken[j] = true
+				next[rays[i].half] = rays[j].half
+				break
+			}
+		}
+	}
+}
+
+// rays sorts the ends at a node counter-clockwise by where each first leaves a
+// common circle round the node. Pieces do not cross, so that is their true
+// order whatever the circle, and a circle as large as they allow tells tangent
+// arcs apart by their curvature.
+func (a *Arrangement) rays(halves []Half, in, out []int) []ray {
+	var curves []geom.Curve
+	var rays []ray
+	for _, k := range in {
+		curves = append(curves, a.Curve(halves[k]).Reverse())
+		rays = append(rays, ray{half: k})
+	}
+	for _, k := range out {
+		curves = append(curves, a.Curve(halves[k]))
+		rays = append(rays, ray{half: k, out: true})
+	}
+	r := reach(curves[0])
+	for _, c := range curves {
+		r = min(r, reach(c))
+	}
+	for i, c := range curves {
+		rays[i].angle = leaves(c, r/2)
+	}
+	slices.SortStableFunc(rays, func(x, y ray) int { return cmp.Compare(x.angle, y.angle) })
+	return rays
+}
