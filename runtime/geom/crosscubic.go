@@ -154,9 +154,19 @@ func (s *cubicSearch) meet(p, q cubicPiece) {
 			return
 		}
 	}
-	if math.Abs(cross) <= 5*shallow*u.Len()*v.Len() {
+	if math.Abs(cross) <= 5*shallow*u.Len()*v.Len() && chordGap(p, q) <= Weld+2*leafFlat {
 		s.approach(p, q)
 	}
+}
+
+// chordGap is the distance between two chords that do not cross.
+func chordGap(p, q cubicPiece) float64 {
+	a, b := LineFrom(p.P, p.Q), LineFrom(q.P, q.Q)
+	_, d0 := a.Nearest(b.P)
+	_, d1 := a.Nearest(b.Q)
+	_, d2 := b.Nearest(a.P)
+	_, d3 := b.Nearest(a.Q)
+	return min(d0, d1, d2, d3)
 }
 
 // approach looks for the closest approach of two near-parallel pieces: where
@@ -164,6 +174,9 @@ func (s *cubicSearch) meet(p, q cubicPiece) {
 // Pieces that run on within Weld without one are told by their middle.
 func (s *cubicSearch) approach(p, q cubicPiece) {
 	a, b := (p.lo+p.hi)/2, (q.lo+q.hi)/2
+	if s.near(s.a.At(a), s.b.At(b), minRun/8) {
+		return
+	}
 	for range 12 {
 		u, uu := s.a.derivatives(a)
 		v, vv := s.b.derivatives(b)
@@ -187,12 +200,22 @@ func (s *cubicSearch) approach(p, q cubicPiece) {
 // add keeps a contact unless one is there already: an equal one, or, for an
 // approach, one so near that the run between them tells the rest.
 func (s *cubicSearch) add(c contact) {
-	p := s.a.At(c.a)
+	reach := Tiny
+	if !c.cross {
+		reach = minRun / 8
+	}
+	if !s.near(s.a.At(c.a), s.b.At(c.b), reach) {
+		s.found = append(s.found, c)
+	}
+}
+
+// near reports whether a contact within reach of the two points, one on each
+// curve, is known.
+func (s *cubicSearch) near(p, q Point, reach float64) bool {
 	for _, f := range s.found {
-		d := p.Dist(s.a.At(f.a)) + s.b.At(c.b).Dist(s.b.At(f.b))
-		if d <= Tiny || !c.cross && d <= minRun/4 {
-			return
+		if p.Dist(s.a.At(f.a)) <= reach && q.Dist(s.b.At(f.b)) <= reach {
+			return true
 		}
 	}
-	s.found = append(s.found, c)
+	return false
 }
