@@ -1,0 +1,114 @@
+package diag
+
+import (
+	"bytes"
+	"encoding/json"
+
+	"github.com/creasewright/creasewright/runtime/decimal"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// record is a finding as JSON tells it, keys in this order. Keys that do not
+// apply are left out.
+type record struct {
+	Rule     string          `json:"rule"`
+	Severity string          `json:"severity"`
+	Message  string          `json:"message"`
+	Hint     string          `json:"hint,omitempty"`
+	place                    // the designer's own line
+	Piece    string          `json:"piece,omitempty"`
+	Panel    string          `json:"panel,omitempty"`
+	Pose     string          `json:"pose,omitempty"`
+	At       json.RawMessage `json:"at,omitempty"`
+	Related  []relatedRecord `json:"related,omitempty"`
+	Reason   string          `json:"reason,omitempty"`
+}
+
+type place struct {
+	File   string `json:"file,omitempty"`
+	Line   int    `json:"line,omitempty"`
+	Column int    `json:"column,omitempty"`
+}
+
+type relatedRecord struct {
+	Message string `json:"message"`
+	place
+}
+
+// MarshalJSON gives the finding as the report and check's JSON hold it; at is
+// rounded to 1e-9 mm.
+func (f *Finding) MarshalJSON() ([]byte, error) { return marshal(f.record()) }
+
+// Waived is a finding that the designer allowed, with the reason given.
+type Waived struct {
+	Finding *Finding
+	Reason  string
+}
+
+// MarshalJSON gives the finding with the reason as its last key.
+func (w Waived) MarshalJSON() ([]byte, error) {
+	r := w.Finding.record()
+	r.Reason = w.Reason
+	return marshal(r)
+}
+
+// JSON is the findings as one JSON array, a finding to a line; an empty array
+// for none.
+func JSON(fs []*Finding) []byte {
+	out := []byte("[")
+	for i, f := range fs {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		one, err := f.MarshalJSON()
+		if err != nil {
+			panic(err) // strings and finite numbers always marshal
+		}
+		out = append(append(out, '\n'), one...)
+	}
+	return append(out, "\n]\n"...)
+}
+
+func (f *Finding) record() record {
+	r := record{
+		Rule: f.Rule, Severity: f.Severity.String(), Message: f.Message, Hint: f.Hint,
+		place: placeOf(f.Site.First()), Piece: f.Piece, Panel: f.Panel, Pose: f.Pose,
+		At: pointJSON(f.At),
+	}
+	for _, rel := range f.places() {
+		r.Related = append(r.Related, relatedRecord{rel.Message, placeOf(rel.Span)})
+	}
+	return r
+}
+
+// places lists every place but the first that a finding points at: the library
+// lines behind the designer's own, then the related spots.
+func (f *Finding) places() []Related {
+	var out []Related
+	for _, s := range f.Site.Inner() {
+		out = append(out, Related{s, "inside this library call"})
+	}
+	return append(out, f.Related...)
+}
+
+func placeOf(s source.Span) place { return place{s.File, s.Line, s.Column} }
+
+func pointJSON(p *geom.Point) json.RawMessage {
+	if p == nil || !p.Finite() {
+		return nil
+	}
+	out := decimal.AppendShort([]byte{'['}, p.X, 9)
+	out = decimal.AppendShort(append(out, ','), p.Y, 9)
+	return append(out, ']')
+}
+
+// marshal is json.Marshal without turning < and > into escapes: the text is
+// for files, not for web pages.
+func marshal(v any) ([]byte, error) {
+	var buf bytes.Buffer
+	enc := json.NewEncoder(&buf)
+	enc.SetEscapeHTML(false)
+	err := enc.Encode(v)
+	return bytes.TrimSuffix(buf.Bytes(), []byte("\n")), err
+}

@@ -1,0 +1,169 @@
+package diag
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// scripts gives lines of made-up texts.
+func scripts(texts map[string]string) func(string, int) string {
+	return func(label string, line int) string {
+		lines := strings.Split(texts[label], "\n")
+		if line < 1 || line > len(lines) {
+			return ""
+		}
+		return lines[line-1]
+	}
+}
+
+func span(file string, line, column, endColumn int) source.Span {
+	return source.Span{File: file, Line: line, Column: column, EndLine: line, EndColumn: endColumn}
+}
+
+func checkText(t *testing.T, style Style, f *Finding, want string) {
+	t.Helper()
+	if got := string(style.Text([]*Finding{f})); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+func TestTextOfAFinding(t *testing.T) {
+	style := Style{Line: scripts(map[string]string{
+		"box.star":        "front = panel(\"front\", rect(58, 90))\nlid = tuck(\"lid\", on = front.top)",
+		"//closures.star": "\n\n    return panel(name, rect(60, 20), on = on)",
+	})}
+	f := (&Finding{
+		Rule: "edge-length", Severity: Error,
+		Message: `panel "lid": edge "bottom" is 60.00 mm, the hinge edge front.top is 58.00 mm`,
+		Site:    source.Site{span("box.star", 2, 7, 34), span("//closures.star", 3, 12, 46)},
+		Related: []Related{{span("box.star", 1, 9, 37), "front is made here"}},
+	}).WithHint("make the lid %d mm wide", 58)
+	checkText(t, style, f, `box.star:2:7: error: panel "lid": edge "bottom" is 60.00 mm, the hinge edge front.top is 58.00 mm (edge-length)
+     2 | lid = tuck("lid", on = front.top)
+       |       ^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  //closures.star:3:12: inside this library call
+     3 |     return panel(name, rect(60, 20), on = on)
+       |            ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  box.star:1:9: front is made here
+     1 | front = panel("front", rect(58, 90))
+       |         ^^^^^^^^^^^^^^^^^^^^^^^^^^^^
+  hint: make the lid 58 mm wide
+`)
+}
+
+func TestTextWithoutAPlaceOrALine(t *testing.T) {
+	checkText(t, Style{}, &Finding{Rule: RuleScript, Severity: Error, Message: "no such parameter"},
+		"error: no such parameter\n")
+	checkText(t, Style{}, &Finding{Rule: "r", Severity: Warning, Message: "m", Site: source.Site{span("a.star", 1, 1, 2)}},
+		"a.star:1:1: warning: m (r)\n")
+	checkText(t, Style{Line: scripts(nil)}, &Finding{Rule: "r", Message: "m", Site: source.Site{{File: "a.star"}}},
+		"a.star: note: m (r)\n")
+}
+
+func TestFindingsStandApart(t *testing.T) {
+	a := &Finding{Rule: RuleScript, Severity: Error, Message: "one"}
+	b := &Finding{Rule: RuleScript, Severity: Error, Message: "two"}
+	if got := string(Style{}.Text([]*Finding{a, b})); got != "error: one\n\nerror: two\n" {
+		t.Errorf("got %q", got)
+	}
+	if got := (Style{}).Text(nil); len(got) != 0 {
+		t.Errorf("no findings give %q", got)
+	}
+}
+
+// The carets must stand under the marked characters whatever comes before
+// them: tabs, wide characters, combining marks.
+func TestCaretsStandUnderTheSpan(t *testing.T) {
+	for _, c := range []struct{ name, line, marked, want string }{
+		{"plain", `x = rct(1)`, "rct", "     1 | x = rct(1)\n       |     ^^^\n"},
+		{"tab", "\tx = rct(1)", "rct", "     1 |     x = rct(1)\n       |         ^^^\n"},
+		{"east Asian wide", `茶 = rct(1)`, "rct", "     1 | 茶 = rct(1)\n       |      ^^^\n"},
+		{"wide and marked", `rct("茶箱")`, `"茶箱"`, "     1 | rct(\"茶箱\")\n       |     ^^^^^^\n"},
+		{"emoji", `panel("🎁", rct)`, "rct", "     1 | panel(\"🎁\", rct)\n       |             ^^^\n"},
+		{"combining", "panel(\"e\u0301\", rct)", "rct", "     1 | panel(\"e\u0301\", rct)\n       |            ^^^\n"},
+	} {
+		column := 1 + len([]rune(c.line[:strings.Index(c.line, c.marked)]))
+		at := span("a.star", 1, column, column+len([]rune(c.marked)))
+		var out strings.Builder
+		Style{Line: scripts(map[string]string{"a.star": c.line})}.excerpt(&out, at, plain)
+		if out.String() != c.want {
+			t.Errorf("%s: got\n%swant\n%s", c.name, out.String(), c.want)
+		}
+	}
+}
+
+func TestSpansThatLeaveTheirLine(t *testing.T) {
+	line := scripts(map[string]string{"a.star": "x = panel(\n  1)\n\n"})
+	for _, c := range []struct {
+		name string
+		at   source.Span
+		want string
+	}{
+		{"over several lines", source.Span{File: "a.star", Line: 1, Column: 5, EndLine: 2, EndColumn: 4}, "     1 | x = panel(\n       |     ^^^^^^\n"},
+		{"no end", source.Span{File: "a.star", Line: 1, Column: 5}, "     1 | x = panel(\n       |     ^\n"},
+		{"past the end", span("a.star", 1, 90, 95), "     1 | x = panel(\n       |           ^\n"},
+		{"empty line", span("a.star", 3, 1, 1), ""},
+		{"no such line", span("a.star", 30, 1, 1), ""},
+	} {
+		var out strings.Builder
+		Style{Line: line}.excerpt(&out, c.at, plain)
+		if out.String() != c.want {
+			t.Errorf("%s: got\n%swant\n%s", c.name, out.String(), c.want)
+		}
+	}
+}
+
+// A line of thousands of characters shows the spot and its surroundings.
+func TestLongLinesAreShownRoundTheSpot(t *testing.T) {
+	text := strings.Repeat("a", 5000) + "HERE" + strings.Repeat("b", 5000)
+	var out strings.Builder
+	Style{Line: scripts(map[string]string{"a.star": text})}.excerpt(&out, span("a.star", 1, 5001, 5005), plain)
+	lines := strings.Split(out.String(), "\n")
+	at, caret := strings.Index(lines[0], "HERE"), strings.Index(lines[1], "^^^^")
+	at = len([]rune(lines[0][:at]))
+	if at != caret || len(lines[0]) > 200 {
+		t.Errorf("spot at %d, carets at %d, in %d characters", at, caret, len(lines[0]))
+	}
+}
+
+// Names come from scripts, and scripts come from others: nothing in them may
+// reach the terminal as a command or turn the writing round.
+func TestHostileNamesAreShownEscaped(t *testing.T) {
+	hostile := "a\x1b[31mb\r\u202ec\u2066d\u200be\nf\x00g\u2028h\x9bi\u00adj\xffk"
+	f := &Finding{Rule: RuleScript, Severity: Error, Message: hostile, Hint: hostile,
+		Site:    source.Site{span("a"+hostile+".star", 1, 1, 9)},
+		Related: []Related{{span(hostile, 1, 1, 2), hostile}}}
+	style := Style{Line: func(string, int) string { return hostile }}
+	text := string(style.Text([]*Finding{f}))
+	for _, r := range text {
+		if r != '\n' && unprintable(r) {
+			t.Errorf("%U reaches the terminal in %q", r, text)
+		}
+	}
+	const want = `a\x1b[31mb\x0d\u{202e}c\u{2066}d\u{200b}e\nf\x00g\u{2028}h\u{fffd}i\u{ad}j\u{fffd}k`
+	if got := printable(hostile); got != want {
+		t.Errorf("printable gives %s\nwant %s", got, want)
+	}
+	if got := strings.Count(text, "\n"); got != 7 {
+		t.Errorf("%d lines, want 7:\n%s", got, text)
+	}
+}
+
+func TestColourOnlyWhenAsked(t *testing.T) {
+	f := (&Finding{Rule: "r", Severity: Warning, Message: "m", Site: source.Site{span("a.star", 1, 1, 2)}}).WithHint("h")
+	line := func(string, int) string { return "x" }
+	with := string(Style{Line: line, Colour: true}.Text([]*Finding{f}))
+	without := string(Style{Line: line}.Text([]*Finding{f}))
+	if strings.Contains(without, "\x1b") || !strings.Contains(with, "\x1b[1;33mwarning:\x1b[0m") {
+		t.Errorf("with colour %q, without %q", with, without)
+	}
+	bare := with
+	for _, p := range []paint{bold, red, yellow, magenta, "0"} {
+		bare = strings.ReplaceAll(bare, "\x1b["+string(p)+"m", "")
+	}
+	if bare != without {
+		t.Errorf("colour changes the text: %q and %q", bare, without)
+	}
+}
