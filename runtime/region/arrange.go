@@ -109,7 +109,7 @@ func (s *splitter) findTouches() {
 		near = tree.after(i, near[:0])
 		slices.Sort(near)
 		for _, j := range near {
-			for _, t := range geom.Meet(a, s.curves[j]) {
+			for _, t := range meet(a, s.curves[j]) {
 				s.touch(i, j, t.A0, t.B0)
 				if t.A0 < t.A1 {
 					s.touch(i, j, t.A1, t.B1)
