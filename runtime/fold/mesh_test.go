@@ -21,6 +21,51 @@ func free(side model.Side) model.Fold {
 // two share an edge: a tree found breadth first from face 0, and closing hinges
 // for the rest.
 func sheet(faces [][]geom.Point, fold crease) *model.Piece {
+	p := blanks(faces)
+	owner := owners(p)
+	seen := map[int]bool{0: true}
+	joined := map[[2]int]bool{}
+	for queue := []int{0}; len(queue) > 0; queue = queue[1:] {
+		i := queue[0]
+		for k, e := range p.Panels[i].Outline.Edges {
+			if o, ok := owner[ends(e.Q, e.P)]; ok && !seen[o[0]] {
+				seen[o[0]], joined[pair(i, o[0])] = true, true
+				hinge(p, [2]int{i, k}, o, fold, false)
+				queue = append(queue, o[0])
+			}
+		}
+	}
+	for i, q := range p.Panels {
+		for k, e := range q.Outline.Edges {
+			if o, ok := owner[ends(e.Q, e.P)]; ok && !joined[pair(i, o[0])] {
+				joined[pair(i, o[0])] = true
+				hinge(p, [2]int{i, k}, o, fold, true)
+			}
+		}
+	}
+	return p
+}
+
+// net makes a piece of polygons hinged as a tree: each face to its parent.
+func net(faces [][]geom.Point, parent []int, fold crease) *model.Piece {
+	p := blanks(faces)
+	for j, i := range parent {
+		if i < 0 {
+			continue
+		}
+		for k, e := range p.Panels[i].Outline.Edges {
+			for m, f := range p.Panels[j].Outline.Edges {
+				if ends(e.P, e.Q) == ends(f.Q, f.P) {
+					hinge(p, [2]int{i, k}, [2]int{j, m}, fold, false)
+				}
+			}
+		}
+	}
+	return p
+}
+
+// blanks makes one panel a face, all drawn where they lie.
+func blanks(faces [][]geom.Point) *model.Piece {
 	p := &model.Piece{Name: "sheet"}
 	for i, f := range faces {
 		outline := geom.Path{Closed: true}
@@ -33,53 +78,44 @@ func sheet(faces [][]geom.Point, fold crease) *model.Piece {
 		p.Panels = append(p.Panels, &model.Panel{Name: fmt.Sprint("f", i), Index: i, Outline: outline, Flat: geom.Identity(), Piece: p})
 	}
 	p.Root = p.Panels[0]
-	owner := map[[4]int64][2]int{} // an edge's ends, in order, to its face and place
-	key := func(a, b geom.Point) [4]int64 {
-		r := func(v float64) int64 { return int64(math.Round(v * 1e6)) }
-		return [4]int64{r(a.X), r(a.Y), r(b.X), r(b.Y)}
-	}
-	for i, q := range p.Panels {
-		for k, e := range q.Outline.Edges {
-			owner[key(e.P, e.Q)] = [2]int{i, k}
-		}
-	}
-	done := map[[2]int]bool{}
-	seen := map[int]bool{0: true}
-	hang := func(i int, closing bool) (next []int) {
-		q := p.Panels[i]
-		for k, e := range q.Outline.Edges {
-			o, ok := owner[key(e.Q, e.P)]
-			j := o[0]
-			if !ok || done[[2]int{min(i, j), max(i, j)}] || (seen[j] && !closing) {
-				continue
-			}
-			done[[2]int{min(i, j), max(i, j)}] = true
-			r := p.Panels[j]
-			h := &model.Hinge{
-				Name: fmt.Sprintf("%d|%d", i, j), Index: len(p.Hinges), Parent: q, Child: r, Closing: closing,
-				On:   model.EdgeRef{Panel: q, Name: e.Name, Index: k, To: e.Length()},
-				By:   model.EdgeRef{Panel: r, Name: r.Outline.Edges[o[1]].Name, Index: o[1], To: e.Length()},
-				Fold: fold(i, j), Lay: geom.Identity(), Curve: e.Curve, Line: model.Score,
-			}
-			if !closing {
-				r.Hang = h
-				seen[j] = true
-				next = append(next, j)
-			}
-			p.Hinges = append(p.Hinges, h)
-		}
-		return next
-	}
-	for queue := []int{0}; len(queue) > 0; queue = queue[1:] {
-		queue = append(queue, hang(queue[0], false)...)
-	}
-	for i := range p.Panels {
-		hang(i, true)
-	}
 	return p
 }
 
-// closedPose and namedPose are poses as a design always has them.
+// hinge joins edge on[1] of panel on[0] to edge by[1] of panel by[0].
+func hinge(p *model.Piece, on, by [2]int, fold crease, closing bool) {
+	a, b := p.Panels[on[0]], p.Panels[by[0]]
+	e, f := a.Outline.Edges[on[1]], b.Outline.Edges[by[1]]
+	h := &model.Hinge{
+		Name: fmt.Sprintf("%d|%d", on[0], by[0]), Index: len(p.Hinges), Parent: a, Child: b, Closing: closing,
+		On:   model.EdgeRef{Panel: a, Name: e.Name, Index: on[1], To: e.Length()},
+		By:   model.EdgeRef{Panel: b, Name: f.Name, Index: by[1], To: f.Length()},
+		Fold: fold(on[0], by[0]), Lay: geom.Identity(), Curve: e.Curve, Line: model.Score,
+	}
+	if !closing {
+		b.Hang = h
+	}
+	p.Hinges = append(p.Hinges, h)
+}
+
+// owners finds a face and edge by the edge's directed ends.
+func owners(p *model.Piece) map[[4]int64][2]int {
+	out := map[[4]int64][2]int{}
+	for i, q := range p.Panels {
+		for k, e := range q.Outline.Edges {
+			out[ends(e.P, e.Q)] = [2]int{i, k}
+		}
+	}
+	return out
+}
+
+func ends(a, b geom.Point) [4]int64 {
+	r := func(v float64) int64 { return int64(math.Round(v * 1e6)) }
+	return [4]int64{r(a.X), r(a.Y), r(b.X), r(b.Y)}
+}
+
+func pair(i, j int) [2]int { return [2]int{min(i, j), max(i, j)} }
+
+// closedPose is the pose that every design has.
 func closedPose() *model.Pose { return &model.Pose{Name: "closed", At: 1, Glued: true} }
 
 // foldClosed folds a piece to its closed pose.
