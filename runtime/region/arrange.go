@@ -117,7 +117,7 @@ func (s *splitter) findTouches() {
 				}
 			}
 		}
-		if t0, t1, ok := selfCrossing(a); ok {
+		if t0, t1, ok := a.SelfCrossing(); ok {
 			v := s.vertex(a.At(t0), false)
 			s.cut(i, t0, v)
 			s.cut(i, t1, v)

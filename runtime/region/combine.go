@@ -1,0 +1,113 @@
+package region
+
+import (
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// pair is two regions in one arrangement.
+type pair struct {
+	Arrangement
+	a, b *chains
+}
+
+// arrangePair lays two regions, given by their boundary curves, over each
+// other.
+func arrangePair(a, b []geom.Curve) *pair {
+	p := &pair{Arrangement: Arrange(slices.Concat(a, b))}
+	p.a = p.wind(0, len(a))
+	p.b = p.wind(len(a), len(a)+len(b))
+	return p
+}
+
+// rule says from what two regions cover whether a result covers it.
+type rule func(inA, inB bool) bool
+
+func either(a, b bool) bool { return a || b }
+func both(a, b bool) bool   { return a && b }
+func first(a, b bool) bool  { return a && !b }
+
+// boundary lists the pieces with the result on exactly one side, that side on
+// the left.
+func (p *pair) boundary(in rule) []Half {
+	var halves []Half
+	for k := range p.Pieces {
+		left := in(p.a.left[k] != 0, p.b.left[k] != 0)
+		right := in(p.a.right(k) != 0, p.b.right(k) != 0)
+		if left != right {
+			halves = append(halves, Half{k, right})
+		}
+	}
+	return halves
+}
+
+// Union gives the rings of what either region covers. Regions are given and
+// come back as rings with the region on their left: counter-clockwise outside,
+// clockwise round holes; parts or holes that touch in a point come as rings of
+// their own. Slivers no wider than geom.Weld are left out. An error means that
+// the boundary could not be closed, from rings that do not close themselves.
+func Union[R ~[]geom.Curve](a, b []R) ([]R, error) { return combine(a, b, either) }
+
+// Intersect gives the rings of what both regions cover; see Union.
+func Intersect[R ~[]geom.Curve](a, b []R) ([]R, error) { return combine(a, b, both) }
+
+// Difference gives the rings of what region a covers and b does not; see Union.
+func Difference[R ~[]geom.Curve](a, b []R) ([]R, error) { return combine(a, b, first) }
+
+func combine[R ~[]geom.Curve](a, b []R, in rule) ([]R, error) {
+	p := arrangePair(slices.Concat(a...), slices.Concat(b...))
+	rings, err := p.solidRings(p.boundary(in), PartHoles)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]R, len(rings))
+	for i, r := range rings {
+		out[i] = p.Curves(r)
+	}
+	return out, nil
+}
+
+// solidRings traces rings and drops those no wider than a weld.
+func (a *Arrangement) solidRings(halves []Half, pinch Pinch) ([][]Half, error) {
+	rings, err := a.Rings(halves, pinch)
+	if err != nil {
+		return nil, err
+	}
+	return slices.DeleteFunc(rings, func(r []Half) bool { return thinner(a.Curves(r), geom.Weld) }), nil
+}
+
+// thinner reports whether a boundary encloses less than a strip of the given
+// width along it: half its length is that strip's length.
+func thinner(boundary []geom.Curve, width float64) bool {
+	area, length := 0.0, 0.0
+	for _, c := range boundary {
+		area += c.Area()
+		length += c.Length()
+	}
+	return max(area, -area) <= width*length/2
+}
+
+// OverlapArea is the area in mm² that two regions share, each given by its
+// rings as for Union. It is exact but for rounding where edges are lines and
+// arcs; what lies within geom.Weld of both rims counts for nothing.
+func OverlapArea[R ~[]geom.Curve](a, b []R) float64 {
+	ca, cb := slices.Concat(a...), slices.Concat(b...)
+	if !bounds(ca).Meets(bounds(cb)) {
+		return 0
+	}
+	p := arrangePair(ca, cb)
+	sum := 0.0
+	for _, h := range p.boundary(both) {
+		sum += p.Curve(h).Area()
+	}
+	return max(sum, 0)
+}
+
+func bounds(cs []geom.Curve) geom.Box {
+	b := geom.EmptyBox()
+	for _, c := range cs {
+		b = b.Union(c.Bounds())
+	}
+	return b
+}

@@ -1,0 +1,56 @@
+package region
+
+import (
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Overlaps reports whether two regions, given by their rings as for Union,
+// cover common ground wider than geom.Weld. Regions that touch do not overlap.
+// It looks at boxes first, at separating lines between convex polygons next,
+// and only then lays the two over each other.
+func Overlaps[R ~[]geom.Curve](a, b []R) bool {
+	ca, cb := slices.Concat(a...), slices.Concat(b...)
+	if !bounds(ca).Grow(-geom.Weld / 2).Meets(bounds(cb).Grow(-geom.Weld / 2)) {
+		return false
+	}
+	if len(a) == 1 && len(b) == 1 && convexPolygon(ca) && convexPolygon(cb) {
+		// Of all directions, one square to an edge parts them soonest.
+		return deepest(ca, cb) > geom.Weld && deepest(cb, ca) > geom.Weld
+	}
+	p := arrangePair(ca, cb)
+	var rim []geom.Curve
+	for _, h := range p.boundary(both) {
+		rim = append(rim, p.Curve(h))
+	}
+	return !thinner(rim, geom.Weld)
+}
+
+// convexPolygon reports whether a counter-clockwise ring is all lines and
+// never turns right.
+func convexPolygon(ring []geom.Curve) bool {
+	for i, c := range ring {
+		next := ring[(i+1)%len(ring)]
+		if c.Kind != geom.Line || c.Q.Sub(c.P).Cross(next.Q.Sub(next.P)) < 0 {
+			return false
+		}
+	}
+	return len(ring) > 2
+}
+
+// deepest is how far b reaches in behind that edge of a which it reaches behind
+// least; not positive when the edge parts the two.
+func deepest(a, b []geom.Curve) float64 {
+	least := math.Inf(1)
+	for _, edge := range a {
+		inward := edge.Q.Sub(edge.P).Unit().Left()
+		depth := math.Inf(-1)
+		for _, c := range b {
+			depth = math.Max(depth, c.P.Sub(edge.P).Dot(inward))
+		}
+		least = math.Min(least, depth)
+	}
+	return least
+}
