@@ -245,16 +245,18 @@ func (c Curve) Length() float64 {
 // Area is the curve's share of the enclosed area, ½∮(x dy − y dx): summed over
 // a closed counter-clockwise path it gives the area inside. Exact for all
 // three kinds.
-func (c Curve) Area() float64 {
-	chord := c.P.Cross(c.Q) / 2
+func (c Curve) Area() float64 { return c.P.Cross(c.Q)/2 + c.segment() }
+
+// segment is the area between the curve and its chord, positive where the
+// curve bulges to the right of the chord.
+func (c Curve) segment() float64 {
 	switch c.Kind {
 	case Arc:
-		// The chord's triangle plus the circular segment beyond it.
-		return chord + c.R*c.R*(c.Sweep-math.Sin(c.Sweep))/2
+		return c.R * c.R * (c.Sweep - math.Sin(c.Sweep)) / 2
 	case Cubic:
-		// Relative to P, so that far-off curves lose no digits.
+		// The integral of B × B′ / 2, measured from P.
 		b, d, q := c.C.Sub(c.P), c.D.Sub(c.P), c.Q.Sub(c.P)
-		return chord + (3*b.Cross(d)+3*b.Cross(q)+6*d.Cross(q))/20
+		return (3*b.Cross(d) + 3*b.Cross(q) + 6*d.Cross(q)) / 20
 	}
-	return chord
+	return 0
 }

@@ -20,6 +20,8 @@ type Edge struct {
 type Path struct {
 	Edges  []Edge
 	Closed bool
+
+	start Point // where a path without edges yet begins
 }
 
 // Curves lists the path's curves without their names.
@@ -33,9 +35,10 @@ func (p Path) Curves() []Curve {
 
 // Area is the enclosed area, positive for a counter-clockwise outline.
 func (p Path) Area() float64 {
-	sum := 0.0
+	// Chords are taken from the start, so that far-off outlines lose no digits.
+	o, sum := p.Start(), 0.0
 	for _, e := range p.Edges {
-		sum += e.Area()
+		sum += e.P.Sub(o).Cross(e.Q.Sub(o))/2 + e.segment()
 	}
 	return sum
 }
@@ -80,7 +83,7 @@ func (p Path) Names() []string {
 // Move places the path by a rigid motion. After a mirror image an outline is
 // turned round again to run counter-clockwise, its first edge still first.
 func (p Path) Move(m Motion) Path {
-	out := Path{Closed: p.Closed, Edges: make([]Edge, len(p.Edges))}
+	out := Path{Closed: p.Closed, Edges: make([]Edge, len(p.Edges)), start: m.Apply(p.start)}
 	for i, e := range p.Edges {
 		out.Edges[i] = Edge{e.Name, e.Curve.Move(m)}
 	}
@@ -94,7 +97,7 @@ func (p Path) Move(m Motion) Path {
 // first.
 func (p Path) Reverse() Path {
 	n := len(p.Edges)
-	out := Path{Closed: p.Closed, Edges: make([]Edge, n)}
+	out := Path{Closed: p.Closed, Edges: make([]Edge, n), start: p.start}
 	for i, e := range p.Edges {
 		j := n - 1 - i
 		if p.Closed {

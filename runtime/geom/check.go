@@ -1,0 +1,158 @@
+package geom
+
+import (
+	"fmt"
+	"math"
+)
+
+// Check validates an outline and gives it counter-clockwise, each edge with its
+// name, the first still first. Errors: a path that is not closed; names used
+// twice; coordinates or edges that are no sizes; edges that cross, touch or
+// run along each other, told with both names and the place; no area.
+func (p Path) Check() (Path, error) {
+	if err := p.checkEdges(); err != nil {
+		return Path{}, err
+	}
+	if err := p.checkSimple(); err != nil {
+		return Path{}, err
+	}
+	area := p.Area()
+	if math.Abs(area) < MinSize*MinSize {
+		return Path{}, fmt.Errorf("the outline encloses no area")
+	}
+	if area < 0 {
+		return p.Reverse(), nil
+	}
+	return p, nil
+}
+
+// checkEdges looks at the edges one by one and at their joints.
+func (p Path) checkEdges() error {
+	if !p.Closed || len(p.Edges) == 0 {
+		return fmt.Errorf("the path is not closed: it runs from %s to %s", at(p.Start()), at(p.End()))
+	}
+	seen := make(map[string]bool, len(p.Edges))
+	prev := p.Edges[len(p.Edges)-1]
+	for _, e := range p.Edges {
+		if seen[e.Name] {
+			return fmt.Errorf("two edges are named %q", e.Name)
+		}
+		seen[e.Name] = true
+		if err := e.check(); err != nil {
+			return err
+		}
+		if gap := prev.Q.Dist(e.P); gap > Weld {
+			return fmt.Errorf("edge %q starts %s mm from where edge %q ends", e.Name, Num(gap), prev.Name)
+		}
+		prev = e
+	}
+	return nil
+}
+
+func (e Edge) check() error {
+	label := fmt.Sprintf("edge %q", e.Name)
+	pts := []Point{e.P, e.Q}
+	if e.Kind == Cubic {
+		pts = append(pts, e.C, e.D)
+	}
+	for _, q := range pts {
+		if err := CheckPlace(label, q); err != nil {
+			return err
+		}
+	}
+	if e.Kind == Arc {
+		if err := CheckSize(label+": the radius", e.R); err != nil {
+			return err
+		}
+	}
+	if l := e.Length(); !(l >= MinSize) {
+		return fmt.Errorf("%s is %s mm long, and sizes begin at %s mm", label, exactly(l), exactly(MinSize))
+	}
+	if s, _, ok := e.SelfCrossing(); ok {
+		return fmt.Errorf("%s crosses itself at %s", label, at(e.At(s)))
+	}
+	return nil
+}
+
+// checkSimple asks that no two edges meet but neighbours at their joint.
+func (p Path) checkSimple() error {
+	boxes := make([]Box, len(p.Edges))
+	for i, e := range p.Edges {
+		boxes[i] = e.reach().Grow(Weld / 2)
+	}
+	var err error
+	boxPairs(boxes, func(i, j int) bool {
+		for _, t := range Meet(p.Edges[i].Curve, p.Edges[j].Curve) {
+			if !p.isJoint(i, j, t) {
+				err = p.clash(i, j, t)
+				return false
+			}
+		}
+		return true
+	})
+	return err
+}
+
+// isJoint reports a touch of edges i and j, i < j, that is only the corner they
+// share, or the two ends of an edge between them that is next to nothing.
+func (p Path) isJoint(i, j int, t Touch) bool {
+	if !t.IsPoint() {
+		return false
+	}
+	n := len(p.Edges)
+	if t.A0 == 1 && t.B0 == 0 {
+		return j == i+1 || j == i+2 && p.Edges[i+1].hullLength() <= 4*Weld
+	}
+	if t.A0 == 0 && t.B0 == 1 {
+		return i == 0 && j == n-1 || j == i+n-2 && p.Edges[(j+1)%n].hullLength() <= 4*Weld
+	}
+	return false
+}
+
+// clash says how two edges of an outline meet that should not.
+func (p Path) clash(i, j int, t Touch) error {
+	a, b := p.Edges[i], p.Edges[j]
+	from := a.At(t.A0)
+	if !t.IsPoint() {
+		return fmt.Errorf("edges %q and %q run along each other from %s to %s", a.Name, b.Name, at(from), at(a.At(t.A1)))
+	}
+	verb := "touch"
+	if t.inner() && math.Abs(a.Tangent(t.A0).Cross(b.Tangent(t.B0))) > SmoothAngle {
+		verb = "cross"
+	}
+	return fmt.Errorf("edges %q and %q %s at %s", a.Name, b.Name, verb, at(from))
+}
+
+// inner reports a point away from all ends.
+func (t Touch) inner() bool { return t.A0 > 0 && t.A0 < 1 && t.B0 > 0 && t.B0 < 1 }
+
+// SelfCrossing gives the two parameters, s < t, at which a cubic passes
+// through one point, if it does so other than with both its ends.
+//
+// With B(t) = a·t³ + b·t² + k·t + P, B(t) = B(s) divided by t − s reads
+// a·(u² − v) + b·u + k = 0 in u = s + t and v = s·t: the cross product with a
+// gives u, the dot product v.
+func (c Curve) SelfCrossing() (s, t float64, ok bool) {
+	if c.Kind != Cubic {
+		return 0, 0, false
+	}
+	k := c.C.Sub(c.P).Mul(3)
+	b := c.D.Sub(c.C.Mul(2)).Add(c.P).Mul(3)
+	a := c.Q.Sub(c.P).Sub(c.D.Sub(c.C).Mul(3))
+	ba := b.Cross(a)
+	if math.Abs(ba) <= 1e-12*(a.Dot(a)+b.Dot(b)) {
+		return 0, 0, false
+	}
+	u := -k.Cross(a) / ba
+	v := u*u + b.Mul(u).Add(k).Dot(a)/a.Dot(a)
+	disc := u*u - 4*v
+	if !(disc > 0) {
+		return 0, 0, false
+	}
+	s, t = (u-math.Sqrt(disc))/2, (u+math.Sqrt(disc))/2
+	if s < -Tiny || t > 1+Tiny || s < Tiny && t > 1-Tiny {
+		return 0, 0, false
+	}
+	s, t = clamp01(s), clamp01(t)
+	return s, t, c.Part(s, t).Length() > 4*Weld
+}

@@ -1,0 +1,132 @@
+package geom
+
+import "math"
+
+// Round replaces corners by arcs of radius r, in millimetres, tangent to both
+// neighbours. Corners are pairs of edge names; nil means every corner at which
+// the path does not run on smoothly. The new arc is named by its neighbours in
+// order of travel, right-top. A radius of 0 changes nothing; one that does not
+// fit is an error with the corner and the largest radius that does.
+func (p Path) Round(r float64, corners [][2]string) (Path, error) {
+	return p.cutCorners("radius", r, corners, fillet)
+}
+
+// Chamfer replaces corners by straight lines that begin and end d millimetres
+// from the corner, measured along the edges; corners and names as in Round.
+func (p Path) Chamfer(d float64, corners [][2]string) (Path, error) {
+	return p.cutCorners("chamfer", d, corners, chamfer)
+}
+
+func chamfer(a, b Curve, d float64) (cut, bool) {
+	la, lb := a.Length(), b.Length()
+	if d > la+fitSlack || d > lb+fitSlack {
+		return cut{}, false
+	}
+	s, t := a.ParamAt(la-d), b.ParamAt(d)
+	return cut{s, t, LineFrom(a.At(s), b.At(t))}, true
+}
+
+// filletSteps is how many steps the radius grows in; each halves up to
+// filletHalvings times where the solution bends too fast.
+const (
+	filletSteps    = 16
+	filletHalvings = 20
+)
+
+// filletState is a point of the family of arcs tangent to both curves near
+// their corner: the radius and where it touches.
+type filletState struct {
+	a, b    Curve
+	side    float64 // +1 where the corner turns left, else −1
+	r, s, t float64
+}
+
+// fillet finds the arc tangent to the end of a and the start of b. It grows
+// the radius from 0, where the arc sits in the corner, so that the arc found
+// is the one that belongs to this corner, and no more of either curve is used
+// than there is.
+func fillet(a, b Curve, r float64) (cut, bool) {
+	f := filletState{a: a, b: b, s: 1, side: 1}
+	if a.Tangent(1).Cross(b.Tangent(0)) < 0 {
+		f.side = -1
+	}
+	step, least := r/filletSteps, r/filletSteps/(1<<filletHalvings)
+	if a.Kind == Line && b.Kind == Line {
+		step = r // the equations are linear
+	}
+	for f.r < r {
+		next, ok := f.grow(math.Min(r, f.r+step))
+		if ok {
+			f = next
+			continue
+		}
+		if step /= 2; step < least {
+			return cut{}, false
+		}
+	}
+	return f.cut()
+}
+
+// grow solves for a larger radius by Newton's method: the curves' offsets at
+// distance r, a(s) + r·n and b(t) + r·n, must meet. ok is false where that
+// does not converge or runs off either curve.
+func (f filletState) grow(r float64) (filletState, bool) {
+	next := f
+	next.r = r
+	for range 30 {
+		p, u := offset(f.a, next.s, f.side*r)
+		q, v := offset(f.b, next.t, f.side*r)
+		w, cross := q.Sub(p), u.Cross(v)
+		if w.Len() <= 2e-15*(1+r+p.Len()) {
+			return next, next.settled(f)
+		}
+		if cross == 0 {
+			return f, false
+		}
+		next.s += w.Cross(v) / cross
+		next.t += w.Cross(u) / cross
+		if !(next.s > -1 && next.t < 2) {
+			return f, false
+		}
+	}
+	p, _ := offset(f.a, next.s, f.side*r)
+	q, _ := offset(f.b, next.t, f.side*r)
+	return next, p.Dist(q) <= Tiny && next.settled(f)
+}
+
+// settled reports whether the arc touches within both curves, further from the
+// corner than a smaller one did and not on the far side of a curve's centre of
+// curvature. A hair off an end is put on it.
+func (f *filletState) settled(before filletState) bool {
+	hairA, hairB := fitSlack/f.a.hullLength(), fitSlack/f.b.hullLength()
+	if f.s < -hairA || f.t > 1+hairB || f.s > before.s || f.t < before.t {
+		return false
+	}
+	f.s, f.t = clamp01(f.s), clamp01(f.t)
+	_, u := offset(f.a, f.s, f.side*f.r)
+	_, v := offset(f.b, f.t, f.side*f.r)
+	return u.Dot(f.a.Tangent(f.s)) > 0 && v.Dot(f.b.Tangent(f.t)) > 0
+}
+
+// offset is the point d to the left of the curve at t, and its velocity by t:
+// the curve's own, scaled by 1 − d·curvature.
+func offset(c Curve, t, d float64) (Point, Point) {
+	d1, d2 := c.derivatives(t)
+	speed := d1.Len()
+	n := d1.Left().Mul(1 / speed)
+	curvature := d1.Cross(d2) / (speed * speed * speed)
+	return c.At(t).Add(n.Mul(d)), d1.Mul(1 - d*curvature)
+}
+
+// cut is the arc found, between the points where it touches.
+func (f filletState) cut() (cut, bool) {
+	p, q := f.a.At(f.s), f.b.At(f.t)
+	u, v := f.a.Tangent(f.s), f.b.Tangent(f.t)
+	centre := p.Add(u.Left().Mul(f.side*f.r)).Lerp(q.Add(v.Left().Mul(f.side*f.r)), 0.5)
+	sweep := math.Atan2(u.Cross(v), u.Dot(v))
+	if sweep*f.side < 0 {
+		sweep += 2 * math.Pi * f.side
+	}
+	arc := Curve{Kind: Arc, P: p, Q: q, C: centre, R: f.r, Sweep: sweep}
+	return cut{f.s, f.t, arc}, true
+}
