@@ -1,0 +1,148 @@
+// Package emit writes the bytes of the files a piece is made from, cut SVG and
+// cut DXF, and of the report. One file of code per format; all formats of cut
+// file are written from one drawing, so they hold the same geometry to the
+// digit. Nothing here reads a clock, a folder or an environment.
+package emit
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// drawing is a blank as cut files hold it: every coordinate on the grid, no
+// arc over a quarter turn, the bounding box's corner at the origin, y up.
+type drawing struct {
+	width, height grid
+	layers        []layer
+}
+
+type layer struct {
+	kind    blank.Kind
+	strokes []stroke
+}
+
+// stroke is a chain of segments from start, each beginning where the last one
+// ended, so that no rounding can open it.
+type stroke struct {
+	start    node
+	segments []segment
+	closed   bool
+}
+
+// node is a place on the grid.
+type node struct{ x, y grid }
+
+// segment is one line, arc or cubic to a node. Lines use nothing else, arcs
+// radius and left, cubics the control points c and d.
+type segment struct {
+	kind   geom.Kind
+	to     node
+	radius float64
+	left   bool // the arc turns to the left, seen with y up
+	c, d   node
+}
+
+// draw lays a blank out for the machine, seen from the outside or mirrored left
+// to right from the inside.
+func draw(b *blank.Blank, inside bool) drawing {
+	place := geom.Shift(-b.Bounds.Min.X, -b.Bounds.Min.Y)
+	if inside {
+		place = geom.FlipX().Then(geom.Shift(b.Bounds.Max.X, -b.Bounds.Min.Y))
+	}
+	d := drawing{width: toGrid(b.Bounds.Width()), height: toGrid(b.Bounds.Height())}
+	for _, l := range b.Layers {
+		if strokes := drawStrokes(l.Strokes, place); len(strokes) > 0 {
+			d.layers = append(d.layers, layer{l.Kind, strokes})
+		}
+	}
+	return d
+}
+
+func drawStrokes(in []blank.Stroke, place geom.Motion) []stroke {
+	out := make([]stroke, 0, len(in))
+	for _, s := range in {
+		if t := drawStroke(s, place); len(t.segments) > 0 {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// drawStroke rounds each joint once, as the end of one curve and the start of
+// the next. What shrinks to nothing on the grid is left out.
+func drawStroke(s blank.Stroke, place geom.Motion) stroke {
+	out := stroke{closed: s.Closed, segments: make([]segment, 0, len(s.Curves)+3)}
+	var at node
+	for i, c := range s.Curves {
+		c = c.Move(place)
+		if i == 0 {
+			at = toNode(c.P)
+			out.start = at
+		}
+		n := quarters(c)
+		for k := 1; k <= n; k++ {
+			seg := drawSegment(c, float64(k)/float64(n))
+			if s.Closed && i == len(s.Curves)-1 && k == n {
+				seg.to = out.start
+			}
+			if seg.hasLength(at) {
+				out.segments = append(out.segments, seg)
+				at = seg.to
+			}
+		}
+	}
+	return out
+}
+
+// drawSegment is the part of c that ends at parameter t: all of it, but for
+// arcs that are split.
+func drawSegment(c geom.Curve, t float64) segment {
+	seg := segment{kind: c.Kind, to: toNode(c.At(t))}
+	switch c.Kind {
+	case geom.Arc:
+		seg.radius, seg.left = c.R, c.Sweep > 0
+	case geom.Cubic:
+		seg.c, seg.d = toNode(c.C), toNode(c.D)
+	}
+	return seg
+}
+
+func toNode(p geom.Point) node { return node{toGrid(p.X), toGrid(p.Y)} }
+
+// hasLength reports whether the segment leads anywhere from its start. Only a
+// cubic can come back to where it began.
+func (s segment) hasLength(from node) bool {
+	return s.to != from || s.kind == geom.Cubic && (s.c != from || s.d != from)
+}
+
+// quarters is in how many equal parts an arc is written so that none turns
+// more than a quarter: an arc given by its ends is ill-conditioned near a half
+// circle. The slack, 1e-9 of a quarter, keeps an exact quarter whole.
+func quarters(c geom.Curve) int {
+	if c.Kind != geom.Arc {
+		return 1
+	}
+	return max(1, int(math.Ceil(math.Abs(c.Sweep)/(math.Pi/2)-1e-9)))
+}
+
+// bulge is the tangent of a quarter of the angle an arc turns, positive to the
+// left (DXF reference, VERTEX). It is taken from the chord as written, so that
+// a reader finds the radius the arc was drawn with.
+func (s segment) bulge(from node) float64 {
+	if s.kind != geom.Arc {
+		return 0
+	}
+	half := from.dist(s.to) / 2
+	sin := math.Min(1, half/s.radius) // of half the angle turned
+	b := sin / (1 + math.Sqrt((1-sin)*(1+sin)))
+	if !s.left {
+		return -b
+	}
+	return b
+}
+
+func (n node) dist(m node) float64 {
+	return math.Hypot(float64(m.x-n.x), float64(m.y-n.y)) / perMM
+}

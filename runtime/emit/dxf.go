@@ -1,0 +1,125 @@
+package emit
+
+import (
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// DXF is the cut file of a blank as DXF R2000: millimetres, y up, one layer per
+// line kind. A stroke of lines and arcs is one LWPOLYLINE, closed when the
+// stroke is, its arcs as bulges; a lone line is a LINE; a stroke that holds a
+// curve is consecutive entities end to end, each curve a SPLINE. It is seen
+// from the outside, or mirrored left to right from the inside. Same blank, same
+// bytes: nothing in it tells the time.
+func DXF(b *blank.Blank, inside bool) []byte {
+	d := draw(b, inside)
+	w := &dxfWriter{next: firstFree}
+	w.classes()
+	w.tables(d)
+	w.blocks()
+	w.section("ENTITIES")
+	for _, l := range d.layers {
+		for _, s := range l.strokes {
+			w.stroke(string(l.kind), s)
+		}
+	}
+	w.endSection()
+	w.objects(d)
+	w.tag(0, "EOF")
+	// The header comes first and names a handle above all that were given out.
+	body := w.out
+	w.out = make([]byte, 0, len(body)+1024)
+	w.header(d)
+	return append(w.out, body...)
+}
+
+func (w *dxfWriter) stroke(layer string, s stroke) {
+	if !s.curved() {
+		w.run(layer, s.start, s.segments, s.closed)
+		return
+	}
+	at, run := s.start, s.segments[:0]
+	for i, seg := range s.segments {
+		if seg.kind != geom.Cubic {
+			run = s.segments[i-len(run) : i+1]
+			continue
+		}
+		at = w.run(layer, at, run, false)
+		w.spline(layer, at, seg)
+		at, run = seg.to, run[:0]
+	}
+	w.run(layer, at, run, false)
+}
+
+func (s stroke) curved() bool {
+	for _, seg := range s.segments {
+		if seg.kind == geom.Cubic {
+			return true
+		}
+	}
+	return false
+}
+
+// run writes lines and arcs from a node as one entity and gives the node they
+// lead to.
+func (w *dxfWriter) run(layer string, at node, segments []segment, closed bool) node {
+	switch {
+	case len(segments) == 0:
+		return at
+	case len(segments) == 1 && segments[0].kind == geom.Line:
+		return w.line(layer, at, segments[0].to)
+	}
+	w.entity("LWPOLYLINE", layer, "AcDbPolyline")
+	if closed {
+		w.int(90, len(segments))
+		w.int(70, 1)
+	} else {
+		w.int(90, len(segments)+1)
+		w.int(70, 0)
+	}
+	w.real(43, 0)
+	for _, seg := range segments {
+		w.node(10, at)
+		if b := seg.bulge(at); b != 0 {
+			w.real(42, b)
+		}
+		at = seg.to
+	}
+	if !closed {
+		w.node(10, at)
+	}
+	return at
+}
+
+func (w *dxfWriter) line(layer string, from, to node) node {
+	w.entity("LINE", layer, "AcDbLine")
+	w.place(10, from)
+	w.place(11, to)
+	return to
+}
+
+// spline writes a cubic Bézier curve as a B-spline of degree 3 whose knots all
+// lie at its ends, which is the same curve.
+func (w *dxfWriter) spline(layer string, from node, seg segment) {
+	const planar = 8
+	w.entity("SPLINE", layer, "AcDbSpline")
+	w.direction(210, 0, 0, 1)
+	w.int(70, planar)
+	w.int(71, 3)
+	w.int(72, 8)
+	w.int(73, 4)
+	w.int(74, 0)
+	for _, knot := range [...]float64{0, 0, 0, 0, 1, 1, 1, 1} {
+		w.real(40, knot)
+	}
+	for _, n := range [...]node{from, seg.c, seg.d, seg.to} {
+		w.place(10, n)
+	}
+}
+
+func (w *dxfWriter) entity(kind, layer, class string) {
+	w.object(kind, w.free(), modelSpace)
+	w.tag(100, "AcDbEntity")
+	w.tag(8, layer)
+	w.tag(100, class)
+}

@@ -1,0 +1,210 @@
+package emit
+
+// The parts of a DXF R2000 file round its entities. A strict reader wants each
+// section and table below, though a cut file says nothing in most of them (DXF
+// reference, R2000).
+
+func (w *dxfWriter) header(d drawing) {
+	const millimetres, metric, decimalUnits = 4, 1, 2
+	far := node{d.width, d.height}
+	w.section("HEADER")
+	w.variable("$ACADVER")
+	w.tag(1, "AC1015")
+	w.variable("$DWGCODEPAGE")
+	w.tag(3, "ANSI_1252")
+	w.variable("$INSBASE")
+	w.place(10, node{})
+	w.variable("$EXTMIN")
+	w.place(10, node{})
+	w.variable("$EXTMAX")
+	w.place(10, far)
+	w.variable("$LIMMIN")
+	w.node(10, node{})
+	w.variable("$LIMMAX")
+	w.node(10, far)
+	w.variable("$CLAYER")
+	w.tag(8, "0")
+	w.variable("$LUNITS")
+	w.int(70, decimalUnits)
+	w.variable("$LUPREC")
+	w.int(70, 4)
+	w.variable("$HANDSEED")
+	w.ref(5, w.next)
+	w.variable("$MEASUREMENT")
+	w.int(70, metric)
+	w.variable("$INSUNITS")
+	w.int(70, millimetres)
+	w.endSection()
+}
+
+func (w *dxfWriter) variable(name string) { w.tag(9, name) }
+
+// classes declares the object types that R2000 does not build in.
+func (w *dxfWriter) classes() {
+	w.section("CLASSES")
+	for _, c := range [...][2]string{
+		{"ACDBDICTIONARYWDFLT", "AcDbDictionaryWithDefault"},
+		{"ACDBPLACEHOLDER", "AcDbPlaceHolder"},
+		{"LAYOUT", "AcDbLayout"},
+	} {
+		w.tag(0, "CLASS")
+		w.tag(1, c[0])
+		w.tag(2, c[1])
+		w.tag(3, "ObjectDBX Classes")
+		w.int(90, 0)
+		w.int(280, 0)
+		w.int(281, 0)
+	}
+	w.endSection()
+}
+
+func (w *dxfWriter) tables(d drawing) {
+	w.section("TABLES")
+	w.table("VPORT", viewportTable, 1)
+	w.viewport(d)
+	w.tag(0, "ENDTAB")
+	w.table("LTYPE", linetypeTable, 3)
+	for _, name := range [...]string{"ByBlock", "ByLayer", "Continuous"} {
+		w.linetype(name)
+	}
+	w.tag(0, "ENDTAB")
+	w.table("LAYER", layerTable, 1+len(d.layers))
+	w.layer("0", 7)
+	for _, l := range d.layers {
+		w.layer(string(l.kind), inks[l.kind].dxf)
+	}
+	w.tag(0, "ENDTAB")
+	w.table("STYLE", styleTable, 1)
+	w.textStyle()
+	w.tag(0, "ENDTAB")
+	w.table("VIEW", viewTable, 0)
+	w.tag(0, "ENDTAB")
+	w.table("UCS", ucsTable, 0)
+	w.tag(0, "ENDTAB")
+	w.table("APPID", appTable, 1)
+	w.record("APPID", appTable, "AcDbRegAppTableRecord", "ACAD")
+	w.tag(0, "ENDTAB")
+	w.dimensionStyles()
+	w.table("BLOCK_RECORD", blockTable, 2)
+	w.blockRecord("*Model_Space", modelSpace, modelLayout)
+	w.blockRecord("*Paper_Space", paperSpace, paperLayout)
+	w.tag(0, "ENDTAB")
+	w.endSection()
+}
+
+func (w *dxfWriter) table(name string, h handle, count int) {
+	w.tag(0, "TABLE")
+	w.tag(2, name)
+	w.ref(5, h)
+	w.ref(330, none)
+	w.tag(100, "AcDbSymbolTable")
+	w.int(70, count)
+}
+
+// record opens an entry of a table.
+func (w *dxfWriter) record(kind string, table handle, class, name string) {
+	w.object(kind, w.free(), table)
+	w.named(class, name)
+}
+
+func (w *dxfWriter) named(class, name string) {
+	w.tag(100, "AcDbSymbolTableRecord")
+	w.tag(100, class)
+	w.tag(2, name)
+	w.int(70, 0)
+}
+
+// viewport opens the file on the whole blank.
+func (w *dxfWriter) viewport(d drawing) {
+	w.record("VPORT", viewportTable, "AcDbViewportTableRecord", "*Active")
+	w.node(10, node{})
+	w.node(11, node{perMM, perMM})
+	w.node(12, node{d.width / 2, d.height / 2})
+	w.node(13, node{})
+	w.node(14, node{10 * perMM, 10 * perMM})
+	w.node(15, node{10 * perMM, 10 * perMM})
+	w.direction(16, 0, 0, 1)
+	w.direction(17, 0, 0, 0)
+	w.length(40, max(d.height, d.width))
+	w.real(41, 1)
+	w.real(42, 50) // lens
+	for _, code := range [...]int{43, 44, 50, 51} {
+		w.real(code, 0)
+	}
+	w.int(71, 0)
+	w.int(72, 1000) // lines to a circle on screen
+	for _, code := range [...]int{73, 74, 75, 76, 77, 78} {
+		w.int(code, 0)
+	}
+}
+
+func (w *dxfWriter) linetype(name string) {
+	w.record("LTYPE", linetypeTable, "AcDbLinetypeTableRecord", name)
+	w.tag(3, "")
+	w.int(72, 'A') // the one alignment there is
+	w.int(73, 0)
+	w.real(40, 0)
+}
+
+func (w *dxfWriter) layer(name string, colour int) {
+	const defaultWeight = -3
+	w.record("LAYER", layerTable, "AcDbLayerTableRecord", name)
+	w.int(62, colour)
+	w.tag(6, "Continuous")
+	w.int(370, defaultWeight)
+	w.ref(390, plotStyle)
+}
+
+func (w *dxfWriter) textStyle() {
+	w.record("STYLE", styleTable, "AcDbTextStyleTableRecord", "Standard")
+	w.real(40, 0)
+	w.real(41, 1)
+	w.real(50, 0)
+	w.int(71, 0)
+	w.real(42, 2.5)
+	w.tag(3, "txt")
+	w.tag(4, "")
+}
+
+// dimensionStyles differs from other tables: it has a class of its own and its
+// entry carries its handle under 105.
+func (w *dxfWriter) dimensionStyles() {
+	w.table("DIMSTYLE", dimstyleTable, 1)
+	w.tag(100, "AcDbDimStyleTable")
+	w.tag(0, "DIMSTYLE")
+	w.ref(105, w.free())
+	w.ref(330, dimstyleTable)
+	w.named("AcDbDimStyleTableRecord", "Standard")
+	w.tag(0, "ENDTAB")
+}
+
+func (w *dxfWriter) blockRecord(name string, h, layout handle) {
+	w.object("BLOCK_RECORD", h, blockTable)
+	w.tag(100, "AcDbSymbolTableRecord")
+	w.tag(100, "AcDbBlockTableRecord")
+	w.tag(2, name)
+	w.ref(340, layout)
+}
+
+func (w *dxfWriter) blocks() {
+	w.section("BLOCKS")
+	w.block("*Model_Space", modelSpace, modelBegin, modelEnd)
+	w.block("*Paper_Space", paperSpace, paperBegin, paperEnd)
+	w.endSection()
+}
+
+func (w *dxfWriter) block(name string, record, begin, end handle) {
+	w.object("BLOCK", begin, record)
+	w.tag(100, "AcDbEntity")
+	w.tag(8, "0")
+	w.tag(100, "AcDbBlockBegin")
+	w.tag(2, name)
+	w.int(70, 0)
+	w.place(10, node{})
+	w.tag(3, name)
+	w.tag(1, "")
+	w.object("ENDBLK", end, record)
+	w.tag(100, "AcDbEntity")
+	w.tag(8, "0")
+	w.tag(100, "AcDbBlockEnd")
+}

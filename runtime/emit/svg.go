@@ -1,0 +1,97 @@
+package emit
+
+import (
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/decimal"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// fine is how many decimals radii and bulges carry: a bulge of four would bend
+// a radius of 50 mm by 0.02 mm.
+const fine = 9
+
+// SVG is the cut file of a blank as SVG: one user unit is one millimetre, one
+// group per line kind with one compound path in it, true arcs and curves. It is
+// seen from the outside, or mirrored left to right from the inside. Same
+// blank, same bytes.
+func SVG(b *blank.Blank, inside bool) []byte {
+	d := draw(b, inside)
+	out := []byte(`<?xml version="1.0" encoding="UTF-8"?>` + "\n")
+	out = append(out, `<svg xmlns="http://www.w3.org/2000/svg" width="`...)
+	out = d.width.append(out)
+	out = append(out, `mm" height="`...)
+	out = d.height.append(out)
+	out = append(out, `mm" viewBox="0 0 `...)
+	out = d.width.append(out)
+	out = append(out, ' ')
+	out = d.height.append(out)
+	out = append(out, "\">\n"...)
+	for _, l := range d.layers {
+		out = l.appendSVG(out, d.height)
+	}
+	return append(out, "</svg>\n"...)
+}
+
+// appendSVG writes a layer as one group. The colour and the hairline make the
+// lines visible and tell nothing that the group's id does not.
+func (l layer) appendSVG(out []byte, height grid) []byte {
+	out = append(out, `<g id="`...)
+	out = append(out, l.kind...)
+	out = append(out, `" fill="none" stroke="`...)
+	out = append(out, inks[l.kind].svg...)
+	out = append(out, "\" stroke-width=\"0.1\">\n<path d=\""...)
+	for i, s := range l.strokes {
+		if i > 0 {
+			out = append(out, '\n')
+		}
+		out = s.appendSVG(out, height)
+	}
+	return append(out, "\"/>\n</g>\n"...)
+}
+
+// appendSVG writes a stroke as a subpath. The closing line of a closed stroke
+// is the Z itself, not a line and then a Z of no length.
+func (s stroke) appendSVG(out []byte, height grid) []byte {
+	out = append(out, 'M')
+	out = s.start.appendSVG(out, height)
+	segments := s.segments
+	if last := len(segments) - 1; s.closed && segments[last].kind == geom.Line {
+		segments = segments[:last]
+	}
+	for _, seg := range segments {
+		out = seg.appendSVG(append(out, ' '), height)
+	}
+	if s.closed {
+		out = append(out, " Z"...)
+	}
+	return out
+}
+
+func (s segment) appendSVG(out []byte, height grid) []byte {
+	switch s.kind {
+	case geom.Line:
+		out = append(out, 'L')
+	case geom.Arc:
+		out = append(out, "A "...)
+		out = decimal.AppendFixed(out, s.radius, fine)
+		out = append(out, ' ')
+		out = decimal.AppendFixed(out, s.radius, fine)
+		// Never the large arc. A sweep of 1 turns right as seen on the page,
+		// for there y points down (SVG 1.1, 8.3.8).
+		if s.left {
+			out = append(out, " 0 0 0"...)
+		} else {
+			out = append(out, " 0 0 1"...)
+		}
+	case geom.Cubic:
+		out = append(out, 'C')
+		out = s.c.appendSVG(out, height)
+		out = s.d.appendSVG(out, height)
+	}
+	return s.to.appendSVG(out, height)
+}
+
+func (n node) appendSVG(out []byte, height grid) []byte {
+	out = n.x.append(append(out, ' '))
+	return (height - n.y).append(append(out, ' '))
+}
