@@ -33,6 +33,15 @@ type Stroke struct {
 	Closed bool
 }
 
+// Length is the length of all its curves together, in mm.
+func (s Stroke) Length() float64 {
+	sum := 0.0
+	for _, c := range s.Curves {
+		sum += c.Length()
+	}
+	return sum
+}
+
 // Layer is all the strokes of one kind.
 type Layer struct {
 	Kind    Kind
@@ -43,9 +52,7 @@ type Layer struct {
 func (l Layer) Length() float64 {
 	sum := 0.0
 	for _, s := range l.Strokes {
-		for _, c := range s.Curves {
-			sum += c.Length()
-		}
+		sum += s.Length()
 	}
 	return sum
 }

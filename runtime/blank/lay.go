@@ -1,0 +1,75 @@
+package blank
+
+import (
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/region"
+)
+
+// Lay works out the flat blank of a piece. The design's poses say which hinges
+// ever fold. Findings name what cannot be made: panels that overlap in the
+// flat, and panels, hinges, windows and works that are left without board. The
+// blank is as good as it can be all the same, for a picture of the fault.
+func Lay(piece *model.Piece, poses []*model.Pose) (*Blank, []*diag.Finding) {
+	l := newLayout(piece, poses)
+	b := &Blank{
+		Piece:  piece,
+		Layers: l.layers(),
+		Sheets: l.sheets(),
+		Hinges: l.hingeLines(),
+		Bounds: l.bounds(),
+	}
+	for _, s := range b.Sheets {
+		b.Area += s.Area
+	}
+	return b, l.findings(b)
+}
+
+// layout is a piece under way: its line work split at every meeting, with what
+// lies along each piece of line and what becomes of it.
+type layout struct {
+	*sources
+	region.Arrangement
+	piece      *model.Piece
+	hingeKinds []Kind
+	hingeEnds  [][2]int // numbers of each hinge's parent and child
+	sides      []sides
+	verdicts   []verdict
+	onBoard    []bool  // by window: it found board to take
+	unclosed   []error // boundaries that could not be traced
+}
+
+// newLayout splits and judges the line work of a piece.
+func newLayout(piece *model.Piece, poses []*model.Pose) *layout {
+	l := &layout{sources: gather(piece), piece: piece}
+	number := make(map[*model.Panel]int, len(l.panels))
+	for i, p := range l.panels {
+		number[p] = i
+	}
+	for _, h := range l.hinges {
+		l.hingeKinds = append(l.hingeKinds, hingeKind(h, poses))
+		l.hingeEnds = append(l.hingeEnds, [2]int{number[h.Parent], number[h.Child]})
+	}
+	l.Arrangement = region.Arrange(l.curves)
+	c := newCoverer(l.sources)
+	l.sides = make([]sides, len(l.Pieces))
+	l.verdicts = make([]verdict, len(l.Pieces))
+	for i, p := range l.Pieces {
+		l.sides[i] = c.along(p)
+		l.verdicts[i] = l.judge(p, l.sides[i])
+	}
+	l.onBoard = c.onBoard
+	return l
+}
+
+// bounds is the box round the board: its rim reaches all its extremes.
+func (l *layout) bounds() geom.Box {
+	b := geom.EmptyBox()
+	for i, v := range l.verdicts {
+		if v.rim {
+			b = b.Union(l.Pieces[i].Bounds())
+		}
+	}
+	return b
+}

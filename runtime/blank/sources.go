@@ -1,0 +1,82 @@
+package blank
+
+import (
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// role says what a source curve belongs to.
+type role uint8
+
+const (
+	panelEdge role = iota
+	windowEdge
+	workPath
+	hingeStretch
+)
+
+// owner names what a source curve is part of: by role, the number of the
+// panel, window, work or hinge in the sources' lists.
+type owner struct {
+	role  role
+	index int
+}
+
+// sources is all the line work of a piece as the model tells it, in the blank
+// frame and with nothing merged yet.
+type sources struct {
+	panels  []*model.Panel
+	windows []*model.Window
+	works   []*model.Work
+	hinges  []*model.Hinge
+
+	outlines []geom.Path // of the panels
+	openings []geom.Path // of the windows
+	curves   []geom.Curve
+	owners   []owner // of the curves
+}
+
+// gather lists a piece's curves: outlines first, as they give what coincides
+// with them its geometry, then windows, works and the hinges' stretches. The
+// stretches repeat parts of edges; they split the line work where a hinge
+// ends and say, piece by piece, which hinge runs there.
+func gather(piece *model.Piece) *sources {
+	s := &sources{panels: piece.Panels, hinges: piece.Hinges}
+	for i, p := range s.panels {
+		s.outlines = append(s.outlines, s.add(owner{panelEdge, i}, p.Outline, p.Flat))
+		s.windows = append(s.windows, p.Windows...)
+		s.works = append(s.works, p.Works...)
+	}
+	for i, w := range s.windows {
+		s.openings = append(s.openings, s.add(owner{windowEdge, i}, w.Outline, w.Panel.Flat))
+	}
+	for i, w := range s.works {
+		s.add(owner{workPath, i}, w.Path, w.Panel.Flat)
+	}
+	for i, h := range s.hinges {
+		s.curves = append(s.curves, h.Curve.Move(h.Parent.Flat))
+		s.owners = append(s.owners, owner{hingeStretch, i})
+	}
+	return s
+}
+
+// add places a path in the blank and lists its curves.
+func (s *sources) add(o owner, path geom.Path, flat geom.Motion) geom.Path {
+	path = path.Move(flat)
+	for _, e := range path.Edges {
+		s.curves = append(s.curves, e.Curve)
+		s.owners = append(s.owners, o)
+	}
+	return path
+}
+
+// hangsIn reports whether p stands in window w: it, or one it hangs from,
+// hangs on an edge of the opening.
+func hangsIn(p *model.Panel, w *model.Window) bool {
+	for in := p.In; in != nil; in = in.Panel.In {
+		if in == w {
+			return true
+		}
+	}
+	return false
+}
