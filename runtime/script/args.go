@@ -1,0 +1,168 @@
+package script
+
+import (
+	"math"
+
+	"go.starlark.net/starlark"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// What arguments are expected to be, as messages say it.
+const (
+	aLength   = "a number of millimetres"
+	anAngle   = "a number of degrees"
+	aNumber   = "a number"
+	aText     = "a text in quotes"
+	aTruth    = "True or False"
+	aPoint    = "a point (x, y)"
+	aPair     = "a number or a (left, right) pair"
+	anEdge    = "an edge of a panel"
+	aPanel    = "a panel"
+	aBoard    = "a board"
+	anOutline = "an outline"
+	aPath     = "an outline or a path"
+)
+
+// arg is the argument a parameter was given, else its default; nil for None.
+func (c *call) arg(name string) starlark.Value {
+	i := c.word.nameIndex(name)
+	v := c.given[i]
+	if v == nil {
+		v = c.word.params[i].dflt
+	}
+	if v == starlark.None {
+		return nil
+	}
+	return v
+}
+
+// has reports whether an argument was given, None not counting.
+func (c *call) has(name string) bool {
+	v := c.given[c.word.nameIndex(name)]
+	return v != nil && v != starlark.None
+}
+
+// float reads an ordinary number; a truth value is none. It records a fault
+// and gives 0 when v is something else, not a number, or infinite.
+func (c *call) float(name string, v starlark.Value, expected string) float64 {
+	if v == nil {
+		v = starlark.None
+	}
+	f, ok := asFloat(v)
+	switch {
+	case !ok:
+		c.wrong(name, v, expected)
+	case math.IsNaN(f):
+		c.failf("%s is not a number (nan)", name)
+	case math.IsInf(f, 0):
+		c.failf("%s is infinite", name)
+	default:
+		return f
+	}
+	return 0
+}
+
+func asFloat(v starlark.Value) (float64, bool) {
+	switch v := v.(type) {
+	case starlark.Int:
+		return float64(v.Float()), true
+	case starlark.Float:
+		return float64(v), true
+	}
+	return 0, false
+}
+
+func (c *call) number(name string) float64 { return c.float(name, c.arg(name), aNumber) }
+func (c *call) length(name string) float64 { return c.float(name, c.arg(name), aLength) }
+func (c *call) angle(name string) float64  { return c.float(name, c.arg(name), anAngle) }
+
+// optional reads a number that may be left out.
+func (c *call) optional(name, expected string) *float64 {
+	v := c.arg(name)
+	if v == nil {
+		return nil
+	}
+	f := c.float(name, v, expected)
+	return &f
+}
+
+// whole reads a whole number; 6.0 is one.
+func (c *call) whole(name string) int {
+	const expected = "a whole number"
+	f := c.float(name, c.arg(name), expected)
+	if f != math.Trunc(f) || math.Abs(f) > math.MaxInt32 {
+		c.failf("%s is %s; %s is expected", name, describe(c.arg(name)), expected)
+		return 0
+	}
+	return int(f)
+}
+
+// text reads a text; "" when it is left out.
+func (c *call) text(name string) string {
+	v := c.arg(name)
+	if v == nil {
+		return ""
+	}
+	s, ok := v.(starlark.String)
+	if !ok {
+		c.wrong(name, v, aText)
+	}
+	return string(s)
+}
+
+// textNeeded reads a text that may not be None.
+func (c *call) textNeeded(name string) string {
+	if c.arg(name) == nil {
+		c.wrong(name, starlark.None, aText)
+	}
+	return c.text(name)
+}
+
+func (c *call) truth(name string) bool {
+	v := c.arg(name)
+	b, ok := v.(starlark.Bool)
+	if !ok {
+		c.wrong(name, orNone(v), aTruth)
+	}
+	return bool(b)
+}
+
+// point reads a pair of millimetres.
+func (c *call) point(name string) geom.Point { return c.pointFrom(name, c.arg(name)) }
+
+func (c *call) pointFrom(name string, v starlark.Value) geom.Point {
+	x, y, ok := pair(v)
+	if !ok {
+		c.wrong(name, orNone(v), aPoint)
+		return geom.Point{}
+	}
+	return geom.Pt(c.float("x of "+name, x, aLength), c.float("y of "+name, y, aLength))
+}
+
+// sides reads one number for both sides or a (left, right) pair.
+func (c *call) sides(name, expected string) model.Pair {
+	v := c.arg(name)
+	left, right, ok := pair(v)
+	if ok {
+		return model.Pair{Left: c.float(name, left, expected), Right: c.float(name, right, expected)}
+	}
+	return model.Both(c.float(name, v, aPair))
+}
+
+// pair takes a tuple or list of two apart.
+func pair(v starlark.Value) (a, b starlark.Value, ok bool) {
+	s, ok := v.(starlark.Indexable)
+	if _, text := v.(starlark.String); !ok || text || s.Len() != 2 {
+		return nil, nil, false
+	}
+	return s.Index(0), s.Index(1), true
+}
+
+func orNone(v starlark.Value) starlark.Value {
+	if v == nil {
+		return starlark.None
+	}
+	return v
+}

@@ -1,0 +1,130 @@
+package script
+
+import (
+	"fmt"
+	"strings"
+
+	"go.starlark.net/starlark"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// call is one use of a word: its arguments by parameter, and the first fault
+// met while reading them, so that a word's function reads as a list of what it
+// takes and asks once whether all of it was right.
+type call struct {
+	*host
+	word  *word
+	self  starlark.Value // the value a method belongs to; nil for a function
+	site  source.Site
+	given []starlark.Value // by parameter; nil where left out
+	fault *diag.Finding
+}
+
+// bound makes the Starlark value that runs a word.
+func (h *host) bound(w *word, self starlark.Value) *starlark.Builtin {
+	return starlark.NewBuiltin(w.short(), func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+		c := &call{host: h, word: w, self: self, site: h.siteOf(thread.CallStack()), given: make([]starlark.Value, len(w.params))}
+		c.bindArgs(args, kwargs)
+		if c.fault != nil {
+			return nil, c.fault
+		}
+		v, err := w.run(c)
+		if c.fault != nil {
+			return nil, c.fault
+		}
+		return v, err
+	})
+}
+
+// bindArgs puts each argument into its parameter's place.
+func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
+	w := c.word
+	copy(c.given, args)
+	for _, pair := range kwargs {
+		name := string(pair[0].(starlark.String))
+		switch i := w.nameIndex(name); {
+		case i < 0:
+			c.unknownArg(name)
+		case c.given[i] != nil:
+			c.failf("%s is given twice", name)
+		default:
+			c.given[i] = pair[1]
+		}
+	}
+	if w.ByName && len(args) > 0 {
+		c.failf("its argument has no name").WithHint("%s", w.Signature)
+	}
+	if len(args) > len(w.params) {
+		c.failf("%s given, and it takes %s", count(len(args), "argument"), atMost(len(w.params))).
+			WithHint("%s", w.Signature)
+	}
+	for i, p := range w.params {
+		if c.given[i] == nil && p.required {
+			c.failf("%s is missing", p.name).WithHint("%s", w.Signature)
+		}
+	}
+}
+
+func (c *call) unknownArg(name string) {
+	names := c.word.paramNames()
+	f := c.failf("it has no argument called %s", name)
+	if near, ok := model.Nearest(name, names); ok {
+		f.WithHint("did you mean %s?", near)
+	} else if len(names) > 0 {
+		f.WithHint("it takes %s", list(names, "and"))
+	}
+}
+
+func atMost(n int) string {
+	if n == 0 {
+		return "none"
+	}
+	return fmt.Sprintf("at most %d", n)
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what + " is"
+	}
+	return fmt.Sprintf("%d %ss are", n, what)
+}
+
+// failf records a fault of the call unless there is one already.
+func (c *call) failf(format string, args ...any) *diag.Finding {
+	f := diag.Scriptf(c.site, "%s: %s", c.who(), fmt.Sprintf(format, args...))
+	if c.fault == nil {
+		c.fault = f
+	}
+	return f
+}
+
+// wrong records that an argument is not what its word takes.
+func (c *call) wrong(name string, v starlark.Value, expected string) *diag.Finding {
+	return c.failf("%s is %s; %s is expected", name, describe(v), expected)
+}
+
+// who names what the call makes or works on, the way messages begin: panel
+// "lid", or cut on panel "lid", or rect.
+func (c *call) who() string {
+	word := c.word.short()
+	if c.self != nil {
+		return word + " on " + strings.TrimPrefix(describe(c.self), "the ")
+	}
+	if len(c.word.params) > 0 && c.word.params[0].name == "name" && len(c.given) > 0 {
+		if name, ok := c.given[0].(starlark.String); ok {
+			return word + " " + quote(string(name))
+		}
+	}
+	return word
+}
+
+// shaped gives an error of the geometry, which knows no script, the name and
+// the place of the call.
+func (c *call) shaped(err error) {
+	if err != nil {
+		c.failf("%v", err)
+	}
+}

@@ -1,0 +1,183 @@
+package script
+
+import (
+	"errors"
+	"sort"
+	"strings"
+
+	"go.starlark.net/resolve"
+	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// Reasons for which a running script is stopped from outside.
+const (
+	cancelled    = "cancelled"
+	tooManySteps = "too many steps"
+)
+
+// explain turns whatever ended a run into findings. The innermost cause tells
+// what went wrong; the layers round it tell where it was asked for.
+func (h *host) explain(err error) []*diag.Finding {
+	var site source.Site
+	var eval *starlark.EvalError
+	for e := err; e != nil; e = errors.Unwrap(e) {
+		switch e := e.(type) {
+		case *diag.Finding:
+			return []*diag.Finding{h.placed(e, eval)}
+		case *loadError:
+			site = e.site
+		case *starlark.EvalError:
+			eval = e
+		case syntax.Error:
+			return []*diag.Finding{h.syntaxFault(site, e)}
+		case resolve.ErrorList:
+			return h.nameFaults(site, e)
+		}
+	}
+	if eval == nil {
+		return []*diag.Finding{diag.Scriptf(wholeFile(h.main), "%v", err)}
+	}
+	return []*diag.Finding{h.runFault(eval)}
+}
+
+// placed gives a finding made where no site was known the place that was
+// running, or the whole script when it had ended.
+func (h *host) placed(f *diag.Finding, eval *starlark.EvalError) *diag.Finding {
+	if len(f.Site) > 0 {
+		return f
+	}
+	g := *f
+	g.Site = wholeFile(h.main)
+	if eval != nil {
+		g.Site = h.siteOf(eval.CallStack)
+	}
+	return &g
+}
+
+func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
+	at := h.wordAt(e.Pos.Filename(), int(e.Pos.Line), int(e.Pos.Col))
+	message, hint := plainSyntax(e.Msg)
+	return diag.Scriptf(extend(site, at), "%s", message).WithHint("%s", hint)
+}
+
+// nameFaults reports each unknown name once, where it first stands.
+func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Finding {
+	sort.SliceStable(errs, func(i, j int) bool {
+		a, b := errs[i].Pos, errs[j].Pos
+		return a.Line < b.Line || a.Line == b.Line && a.Col < b.Col
+	})
+	var out []*diag.Finding
+	seen := map[string]bool{}
+	for _, e := range errs {
+		f := h.nameFault(e)
+		if seen[f.Message] {
+			continue
+		}
+		seen[f.Message] = true
+		f.Site = extend(site, h.wordAt(e.Pos.Filename(), int(e.Pos.Line), int(e.Pos.Col)))
+		out = append(out, f)
+	}
+	return out
+}
+
+func (h *host) nameFault(e resolve.Error) *diag.Finding {
+	name, ok := strings.CutPrefix(e.Msg, "undefined: ")
+	if !ok {
+		message, hint := plainResolve(e.Msg)
+		return diag.Scriptf(nil, "%s", message).WithHint("%s", hint)
+	}
+	name, _, _ = strings.Cut(name, " ")
+	f := diag.Scriptf(nil, "there is nothing called %s", name)
+	known := append(h.words.Keys(), h.globals...)
+	known = append(known, starlark.Universe.Keys()...)
+	if near, ok := model.Nearest(name, known); ok {
+		f.Hint = "did you mean " + near + "?"
+	} else if owner := h.table.ownerOf(name); owner != "" {
+		f.Hint = "write it after the " + owner + " it belongs to and a dot"
+	}
+	return f
+}
+
+// runFault explains an error that Starlark itself raised while running.
+func (h *host) runFault(e *starlark.EvalError) *diag.Finding {
+	stack := e.CallStack
+	if atCallee(e.Msg) && len(stack) > 1 {
+		// The callee never began; the fault is its caller's.
+		stack = stack[:len(stack)-1]
+	}
+	message, hint := h.plainRun(e.Msg)
+	return diag.Scriptf(h.siteOf(stack), "%s", message).WithHint("%s", hint)
+}
+
+// extend adds a span to a site without touching the site's own array.
+func extend(site source.Site, s source.Span) source.Site {
+	return append(site[:len(site):len(site)], s)
+}
+
+// titleOf is the first line of a script's docstring.
+func titleOf(f *syntax.File) string {
+	if len(f.Stmts) == 0 {
+		return ""
+	}
+	stmt, ok := f.Stmts[0].(*syntax.ExprStmt)
+	if !ok {
+		return ""
+	}
+	lit, ok := stmt.X.(*syntax.Literal)
+	if !ok || lit.Token != syntax.STRING {
+		return ""
+	}
+	first, _, _ := strings.Cut(strings.TrimSpace(lit.Value.(string)), "\n")
+	return strings.TrimSpace(first)
+}
+
+// definedNames lists the names a file defines anywhere, for suggestions.
+func definedNames(f *syntax.File) []string {
+	var names []string
+	syntax.Walk(f, func(n syntax.Node) bool {
+		switch n := n.(type) {
+		case *syntax.AssignStmt:
+			names = append(names, boundNames(n.LHS)...)
+		case *syntax.DefStmt:
+			names = append(names, n.Name.Name)
+			for _, p := range n.Params {
+				names = append(names, boundNames(p)...)
+			}
+		case *syntax.ForStmt:
+			names = append(names, boundNames(n.Vars)...)
+		case *syntax.ForClause:
+			names = append(names, boundNames(n.Vars)...)
+		case *syntax.LoadStmt:
+			for _, id := range n.From {
+				names = append(names, id.Name)
+			}
+		}
+		return true
+	})
+	return names
+}
+
+// boundNames lists the names that an assignment's left side or a parameter
+// binds.
+func boundNames(e syntax.Expr) []string {
+	switch e := e.(type) {
+	case *syntax.Ident:
+		return []string{e.Name}
+	case *syntax.BinaryExpr: // name = default
+		return boundNames(e.X)
+	case *syntax.ParenExpr:
+		return boundNames(e.X)
+	case *syntax.TupleExpr:
+		var names []string
+		for _, x := range e.List {
+			names = append(names, boundNames(x)...)
+		}
+		return names
+	}
+	return nil
+}

@@ -1,0 +1,154 @@
+package script
+
+import (
+	"errors"
+	"path"
+	"strings"
+
+	"go.starlark.net/starlark"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// Prefixes of load labels that do not lie beside the script.
+const (
+	libraryPrefix = "//"
+	shelfPrefix   = "@shelf//"
+)
+
+// module is a loaded file, run once however often it is loaded.
+type module struct {
+	globals starlark.StringDict
+	err     error
+}
+
+// load is what Starlark calls for a load statement.
+func (h *host) load(thread *starlark.Thread, label string) (starlark.StringDict, error) {
+	site := h.siteOf(thread.CallStack())
+	full, finding := fullLabel(h.loading[len(h.loading)-1], label)
+	if finding == nil {
+		finding = h.cycle(full)
+	}
+	if finding != nil {
+		finding.Site = site
+		return nil, finding
+	}
+	m, ok := h.modules[full]
+	if !ok {
+		m = &module{}
+		m.globals, m.err = h.exec(thread, full)
+		h.modules[full] = m
+	}
+	return m.globals, loadedFrom(site, m.err)
+}
+
+// loadedFrom puts the load line in front of a fault that points at the file
+// itself; a fault found while the file ran has it in its call stack already.
+func loadedFrom(site source.Site, err error) error {
+	if f, ok := err.(*diag.Finding); ok {
+		g := *f
+		g.Site = append(site[:len(site):len(site)], f.Site...)
+		if !f.Site.First().Known() {
+			g.Site = site
+		}
+		return &g
+	}
+	if err == nil {
+		return nil
+	}
+	return &loadError{site, err}
+}
+
+// loadError is a parser's or resolver's error in a loaded file, and the load
+// lines that led there.
+type loadError struct {
+	site  source.Site
+	cause error
+}
+
+func (e *loadError) Error() string { return e.cause.Error() }
+func (e *loadError) Unwrap() error { return e.cause }
+
+// cycle is the fault of loading a file that is still being run, with the whole
+// loop named.
+func (h *host) cycle(label string) *diag.Finding {
+	for i, l := range h.loading {
+		if l == label {
+			loop := append(append([]string{}, h.loading[i:]...), label)
+			return diag.Scriptf(nil, "the files load each other in a ring: %s", strings.Join(loop, " loads ")).
+				WithHint("move what both need into a third file")
+		}
+	}
+	return nil
+}
+
+// fullLabel is the label by which the store knows a file that another one
+// loads, or a fault without a site. Names without a prefix count from the
+// folder of the file that loads them, and no label leads upward.
+func fullLabel(from, label string) (string, *diag.Finding) {
+	if reason := badLabel(label); reason != "" {
+		return "", diag.Scriptf(nil, "load: %s %s", quote(label), reason).
+			WithHint(`write "name.star" for a file beside the script, "//name.star" for the standard library or "@shelf//name.star" for the shelf`)
+	}
+	if rootOf(label) != "" {
+		return label, nil
+	}
+	root := rootOf(from)
+	return root + path.Join(path.Dir(from[len(root):]), label), nil
+}
+
+// rootOf is the prefix of a label: the standard library's, the shelf's, or
+// none.
+func rootOf(label string) string {
+	for _, prefix := range []string{shelfPrefix, libraryPrefix} {
+		if strings.HasPrefix(label, prefix) {
+			return prefix
+		}
+	}
+	return ""
+}
+
+// badLabel says what is wrong with a label, or nothing.
+func badLabel(label string) string {
+	name := label[len(rootOf(label)):]
+	switch {
+	case name == "":
+		return "names no file"
+	case strings.ContainsRune(name, 0):
+		return "holds a NUL character"
+	case strings.Contains(name, `\`):
+		return "holds a backslash; folders are parted by /"
+	case strings.HasPrefix(name, "/"), strings.Contains(name, ":"):
+		return "is not a place beside the script"
+	case strings.HasPrefix(name, "@"):
+		return "names a shelf that does not exist"
+	}
+	for _, part := range strings.Split(name, "/") {
+		if part == ".." {
+			return "leads out of its folder"
+		}
+		if part == "" || part == "." {
+			return "has an empty folder name"
+		}
+	}
+	if path.Ext(name) != ".star" || path.Base(name) == ".star" {
+		return "does not end in .star"
+	}
+	return ""
+}
+
+// absent is the fault of a text that could not be had.
+func absent(label string, err error) *diag.Finding {
+	if !errors.Is(err, source.ErrAbsent) {
+		return diag.Scriptf(wholeFile(label), "%s cannot be read: %v", quote(label), err)
+	}
+	name := label[len(rootOf(label)):]
+	switch rootOf(label) {
+	case libraryPrefix:
+		return diag.Scriptf(wholeFile(label), "the standard library has no file %s", quote(name))
+	case shelfPrefix:
+		return diag.Scriptf(wholeFile(label), "the shelf has no file %s", quote(name))
+	}
+	return diag.Scriptf(wholeFile(label), "there is no file %s", quote(name))
+}

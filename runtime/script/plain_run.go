@@ -1,0 +1,65 @@
+package script
+
+import (
+	"regexp"
+	"strings"
+)
+
+// calleeFault matches Starlark's complaints about how a function was called:
+// they are raised inside it, before it began.
+var calleeFault = regexp.MustCompile(`^function \S+ (accepts|missing|got|called recursively)`)
+
+func atCallee(msg string) bool { return calleeFault.MatchString(msg) }
+
+var runRewordings = []rewording{
+	reword(`unknown binary op: string \+ (int|float)|unknown binary op: (?:int|float) \+ string`,
+		"a text and a number cannot be added", "str(…) turns a number into a text"),
+	reword(`unknown binary op: (\S+) (\S+) (\S+)`, "{$1} $2 {$3} has no meaning", ""),
+	reword(`unknown unary op: (\S+) (\S+)`, "$1 before {$2} has no meaning", ""),
+	reword(`(\S+) (<|>|<=|>=|==|!=) (\S+) not implemented`, "{$1} and {$3} cannot be compared with $2", ""),
+	reword(`(?:floating-point|floored|real) division by zero|(?:integer|floating-point) modulo by zero`, "this divides by zero", ""),
+	reword(`invalid call of non-function \((\S+)\)`, "{$1} cannot be called like a function", "a * may be missing before the bracket"),
+	reword(`function (\S+) missing \d+ arguments? \((.+)\)`, "$1: no value is given for $2", ""),
+	reword(`function (\S+) accepts no arguments \(\d+ given\)`, "$1 takes no arguments", ""),
+	reword(`function (\S+) accepts (at most )?(\d+) positional arguments? \((\d+) given\)`, "$1 takes $2$3 arguments without a name, and $4 are given", ""),
+	reword(`function (\S+) got an unexpected keyword argument (\S+)`, "$1 has no argument called $2", ""),
+	reword(`function (\S+) got multiple values for parameter (\S+)`, "$1: $2 is given twice", ""),
+	reword(`function (\S+) called recursively`, "$1 calls itself, which the language does not allow", "repeat with for instead"),
+	reword(`(?:global|local) variable (\S+) referenced before assignment`, "$1 is used before it is given a value", ""),
+	reword(`(\S+) value is not iterable|'?(\S+)'? object is not iterable`, "for needs a list, and this is {$1}", "range(6) counts from 0 to 5"),
+	reword(`too (?:many|few) values to unpack \(got (\d+), want (\d+)\)`, "$2 names stand on the left of =, and $1 values on the right", ""),
+	reword(`got (\S+) in sequence assignment`, "several names stand on the left of =, and {$1} on the right", ""),
+	reword(`key (.+) not in dict`, "the dict has no key $1", ""),
+	reword(`(?:\S+ )?index (-?\d+) out of range: empty (\S+)`, "there is no item $1: the $2 is empty", ""),
+	reword(`(\S+) index (-?\d+) out of range \[(-?\d+):(-?\d+)\]`, "there is no item $2: the $1 counts from 0 to $4", ""),
+	reword(`unhandled index operation (\S+)\[(\S+)\]`, "{$1} has no items to pick with [ ]", ""),
+	reword(`cannot \S+(?: \S+)? frozen (?:hash table|list)`, "this belongs to a loaded file and cannot be changed", "make a copy: list(…) or dict(…)"),
+	reword(`cannot (\S+).* during iteration`, "a list cannot be changed while for goes through it", "go through a copy: for x in list(…)"),
+	reword(`can't assign to \.(\S+) field of (\S+)`, "$1 of {$2} cannot be given a new value", "every shape is made once; make a new one instead"),
+	reword(`(\S+) value does not support item assignment`, "the items of {$1} cannot be changed", ""),
+	reword(`(\S+) has no \.(\S+) field or method(?: \(did you mean \.(\S+)\?\))?`, "{$1} has no .$2", ""),
+	reword(`load: name (\S+) not found in module (.+?)(?: \(did you mean (\S+)\?\))?`, `"$2" holds nothing called $1`, ""),
+	reword(`Starlark computation cancelled: `+tooManySteps, "the script takes too many steps", "a loop may run far longer than meant"),
+	reword(`Starlark computation cancelled: `+cancelled, "the run was stopped", ""),
+	reword(`fail: (.*)`, "$1", ""),
+	reword(`not enough arguments for format string`, "the text has more % signs than values after it", ""),
+	reword(`too many arguments for format string`, "the text has fewer % signs than values after it", ""),
+}
+
+// didYouMean finds the suggestion Starlark itself puts at the end of some
+// messages, which belongs into the hint.
+var didYouMean = regexp.MustCompile(`\(did you mean \.?(\S+)\?\)$`)
+
+// plainRun rewords an error raised while running.
+func (h *host) plainRun(msg string) (message, hint string) {
+	if name, ok := strings.CutSuffix(strings.TrimPrefix(msg, "global variable "), " referenced before assignment"); ok && h.words.Has(name) {
+		// board = board(…) makes the name the script's own, from the top on.
+		return name + " is a word of the language, and this script also uses it as a name of its own",
+			"choose another name for the value, such as my_" + name
+	}
+	message, hint = apply(runRewordings, msg)
+	if m := didYouMean.FindStringSubmatch(msg); m != nil {
+		hint = "did you mean " + m[1] + "?"
+	}
+	return message, hint
+}

@@ -1,0 +1,127 @@
+// Package script runs a designer's Starlark script and gives the design it
+// describes. It holds the vocabulary, one table that both registers and
+// documents every word, and turns Starlark's values into the model builder's
+// terms and everyone's errors into findings with spans. It opens no file: texts
+// come from a source.Store.
+package script
+
+import (
+	"context"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// DefaultSteps is how many computation steps a script may take: some hundred
+// times what a blank of 10,000 panels needs, and done in a few seconds.
+const DefaultSteps = 50_000_000
+
+// RuleRequire is the rule id of a require() that did not hold.
+const RuleRequire = "require"
+
+// Options say how to run a script. The zero value is ready for use.
+type Options struct {
+	Params   map[string]string // values for the script's parameters, as typed: "90", "3in", "kraft"
+	MaxSteps uint64            // 0 for DefaultSteps
+	Print    func(line string) // takes what the script prints; nil drops it
+}
+
+// Run runs the script behind a label. The design is nil when the script is at
+// fault, and the findings then say why; otherwise they hold the require()
+// rules that failed. Ending ctx stops the script between two steps.
+func Run(ctx context.Context, store *source.Store, label string, opts Options) (*model.Design, []*diag.Finding) {
+	h := newHost(store, label, opts)
+	thread := h.thread(opts)
+	defer context.AfterFunc(ctx, func() { thread.Cancel(cancelled) })()
+	if _, err := h.exec(thread, label); err != nil {
+		return nil, h.explain(err)
+	}
+	design, err := h.build.Finish()
+	if err != nil {
+		return nil, h.explain(err)
+	}
+	return design, failedRules(design)
+}
+
+func failedRules(d *model.Design) []*diag.Finding {
+	var out []*diag.Finding
+	for _, r := range d.Failed {
+		out = append(out, &diag.Finding{Rule: RuleRequire, Severity: diag.Error, Message: r.Message, Site: r.Site})
+	}
+	return out
+}
+
+// host is the state of one run.
+type host struct {
+	store   *source.Store
+	main    string
+	build   *model.Builder
+	table   *table
+	words   starlark.StringDict // what every file may use without loading it
+	spans   map[string]spanTable
+	modules map[string]*module
+	loading []string // the chain of files being run, the script first
+	globals []string // names the file being resolved defines, for suggestions
+}
+
+func newHost(store *source.Store, label string, opts Options) *host {
+	h := &host{
+		store: store, main: label,
+		build:   model.NewBuilder(opts.Params),
+		table:   vocabulary(),
+		spans:   map[string]spanTable{},
+		modules: map[string]*module{},
+	}
+	h.words = h.predeclared()
+	return h
+}
+
+func (h *host) thread(opts Options) *starlark.Thread {
+	t := &starlark.Thread{Name: h.main, Load: h.load}
+	t.Print = func(_ *starlark.Thread, line string) {
+		if opts.Print != nil {
+			opts.Print(line)
+		}
+	}
+	t.OnMaxSteps = func(t *starlark.Thread) { t.Cancel(tooManySteps) }
+	steps := opts.MaxSteps
+	if steps == 0 {
+		steps = DefaultSteps
+	}
+	t.SetMaxExecutionSteps(steps)
+	return t
+}
+
+// dialect is the Starlark that scripts are written in: a list of panels reads
+// best from the top level, loops and conditions included.
+var dialect = &syntax.FileOptions{Set: true, TopLevelControl: true, GlobalReassign: true}
+
+// exec runs one file and gives its frozen globals.
+func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict, error) {
+	text, finding := readText(h.store, label)
+	if finding != nil {
+		return nil, finding
+	}
+	file, err := dialect.Parse(label, text, 0)
+	if err != nil {
+		return nil, err
+	}
+	h.spans[label] = spansOf(label, file)
+	if label == h.main {
+		h.build.Title(titleOf(file))
+	}
+	h.globals = definedNames(file)
+	program, err := starlark.FileProgram(file, h.words.Has)
+	if err != nil {
+		return nil, err
+	}
+	h.loading = append(h.loading, label)
+	defer func() { h.loading = h.loading[:len(h.loading)-1] }()
+	globals, err := program.Init(thread, h.words)
+	globals.Freeze()
+	return globals, err
+}

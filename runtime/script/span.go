@@ -1,0 +1,116 @@
+package script
+
+import (
+	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
+
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// place is a token's position within one file.
+type place struct{ line, column int32 }
+
+// spanTable gives, for the token that Starlark names as a position, the
+// stretch of text a person would mark: Starlark says a call is at its open
+// bracket and a sum at its plus sign.
+type spanTable map[place]source.Span
+
+// spansOf reads the table off a syntax tree.
+func spansOf(label string, f *syntax.File) spanTable {
+	t := spanTable{}
+	syntax.Walk(f, func(n syntax.Node) bool {
+		if n != nil { // nil ends a node's children
+			if at, start, end, ok := marked(n); ok {
+				t[place{at.Line, at.Col}] = spanBetween(label, start, end)
+			}
+		}
+		return true
+	})
+	return t
+}
+
+// marked is where Starlark says a node is, and the stretch to mark for it.
+func marked(n syntax.Node) (at, start, end syntax.Position, ok bool) {
+	if _, file := n.(*syntax.File); file {
+		return // one without statements has no span
+	}
+	start, end = n.Span()
+	switch n := n.(type) {
+	case *syntax.CallExpr:
+		return n.Lparen, callStart(n), end, true
+	case *syntax.DotExpr:
+		return n.Dot, syntax.Start(n.Name), end, true
+	case *syntax.BinaryExpr:
+		return n.OpPos, start, end, true
+	case *syntax.UnaryExpr:
+		return n.OpPos, start, end, true
+	case *syntax.IndexExpr:
+		return n.Lbrack, start, end, true
+	case *syntax.SliceExpr:
+		return n.Lbrack, start, end, true
+	case *syntax.AssignStmt:
+		return n.OpPos, start, end, true
+	case *syntax.DictEntry:
+		return n.Colon, start, end, true
+	case *syntax.ForStmt:
+		return n.For, start, syntax.End(n.X), true
+	case *syntax.ForClause:
+		return n.For, start, end, true
+	case *syntax.Ident:
+		return n.NamePos, start, end, true
+	case *syntax.LoadStmt:
+		return n.Load, syntax.Start(n.Module), syntax.End(n.Module), true
+	}
+	return at, start, end, false
+}
+
+// callStart is where the marking of a call begins: at its callee, or at the
+// method's name in a chain of calls, whose earlier links are not at fault.
+func callStart(c *syntax.CallExpr) syntax.Position {
+	if dot, ok := c.Fn.(*syntax.DotExpr); ok {
+		if _, chained := dot.X.(*syntax.CallExpr); chained {
+			return syntax.Start(dot.Name)
+		}
+	}
+	return syntax.Start(c.Fn)
+}
+
+func spanBetween(label string, start, end syntax.Position) source.Span {
+	return source.Span{
+		File: label,
+		Line: int(start.Line), Column: int(start.Col),
+		EndLine: int(end.Line), EndColumn: int(end.Col),
+	}
+}
+
+// spanAt is the stretch to mark for a position of Starlark's.
+func (h *host) spanAt(pos syntax.Position) source.Span {
+	label := pos.Filename()
+	if s, ok := h.spans[label][place{pos.Line, pos.Col}]; ok {
+		return s
+	}
+	return h.wordAt(label, int(pos.Line), int(pos.Col))
+}
+
+// wordAt marks the one word at a place, for faults found before there is a
+// syntax tree.
+func (h *host) wordAt(label string, line, column int) source.Span {
+	if line < 1 {
+		return source.Span{File: label}
+	}
+	end := wordEnd(h.store.Line(label, line), column)
+	return source.Span{File: label, Line: line, Column: column, EndLine: line, EndColumn: end}
+}
+
+// siteOf turns a call stack into a site: the designer's own line first, then
+// the library lines it led to. Calls of built-in words have no text of their
+// own.
+func (h *host) siteOf(stack starlark.CallStack) source.Site {
+	var site source.Site
+	for _, frame := range stack {
+		if _, ok := h.spans[frame.Pos.Filename()]; ok {
+			site = append(site, h.spanAt(frame.Pos))
+		}
+	}
+	return site
+}

@@ -1,0 +1,101 @@
+package script
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// MaxText is the largest script or module that is run, in bytes: the parser's
+// worst cases grow faster than the text, and no script a person wrote comes
+// near.
+const MaxText = 256 << 10
+
+const byteOrderMark = "\ufeff"
+
+// readText gives the text behind a label ready for the parser: without its
+// byte-order mark, and known to be UTF-8 without NUL, which would end the
+// parser's reading without a word.
+func readText(store *source.Store, label string) ([]byte, *diag.Finding) {
+	text, err := store.Text(label)
+	if err != nil {
+		return nil, absent(label, err)
+	}
+	if len(text) > MaxText {
+		return nil, diag.Scriptf(wholeFile(label), "%s is %d KB long; a script may be %d KB",
+			quote(label), (len(text)+1023)>>10, MaxText>>10)
+	}
+	text = bytes.TrimPrefix(text, []byte(byteOrderMark))
+	if i := badByte(text); i >= 0 {
+		return nil, badByteFinding(label, text, i)
+	}
+	return text, nil
+}
+
+// badByte is the place of the first byte that may not stand in a script, or −1.
+func badByte(text []byte) int {
+	for i := 0; i < len(text); {
+		r, size := utf8.DecodeRune(text[i:])
+		if r == 0 || r == utf8.RuneError && size == 1 {
+			return i
+		}
+		i += size
+	}
+	return -1
+}
+
+func badByteFinding(label string, text []byte, i int) *diag.Finding {
+	line := 1 + lineEnds(text[:i])
+	start := bytes.LastIndexAny(text[:i], "\r\n") + 1
+	column := 1 + utf8.RuneCount(text[start:i])
+	site := source.Site{{File: label, Line: line, Column: column, EndLine: line, EndColumn: column + 1}}
+	if text[i] == 0 {
+		return diag.Scriptf(site, "there is a NUL character here").
+			WithHint("delete it; a script is plain text")
+	}
+	return diag.Scriptf(site, "the byte 0x%02X here is not UTF-8 text", text[i]).
+		WithHint("save the script as UTF-8")
+}
+
+// lineEnds counts line ends as the parser does: LF, CR LF and a lone CR.
+func lineEnds(text []byte) int {
+	return bytes.Count(text, []byte("\n")) + bytes.Count(text, []byte("\r")) - bytes.Count(text, []byte("\r\n"))
+}
+
+// wordEnd is the column just past the name or number that starts at a place in
+// a text, or past the one character there when it starts neither.
+func wordEnd(line string, column int) int {
+	runes := []rune(line)
+	end := column
+	for end-1 < len(runes) && isWordRune(runes[end-1]) {
+		end++
+	}
+	return max(end, column+1)
+}
+
+func isWordRune(r rune) bool { return r == '_' || unicode.IsLetter(r) || unicode.IsDigit(r) }
+
+func wholeFile(label string) source.Site { return source.Site{{File: label}} }
+
+// quote puts a text in double quotes for a message, cut short when it is long.
+func quote(s string) string {
+	const most = 60
+	if r := []rune(s); len(r) > most {
+		s = string(r[:most-1]) + "…"
+	}
+	return fmt.Sprintf("%q", s)
+}
+
+// list joins words the way a sentence does: a, b and c.
+func list(words []string, last string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	n := len(words) - 1
+	return strings.Join(words[:n], ", ") + " " + last + " " + words[n]
+}

@@ -1,0 +1,183 @@
+package script
+
+import (
+	"go.starlark.net/starlark"
+
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+var paramWords = []word{
+	{
+		Word: Word{
+			Name: "param", Kind: Function, Group: "Parameters",
+			Units: "default, min, max and choices in whatever unit the script then uses, mostly mm",
+			Doc: "A size or a choice that can be set from outside without touching the script, and the value it has now: the default, or what was set. " +
+				"The default decides whether it is a number, a text or True or False. A number set from outside may end in mm, cm, in or thou. " +
+				"min and max keep a number in a range; choices lists the only values allowed.",
+			Example: `length = param("length", 90, min = 20, max = 300, doc = "length of the bar")
+finish = param("finish", "kraft", choices = ["kraft", "white"])`,
+		},
+		Args: `name, default, min=None, max=None, choices=None, doc=""`,
+		run:  runParam,
+	},
+}
+
+func runParam(c *call) (starlark.Value, error) {
+	spec := model.ParamSpec{
+		Name: c.textNeeded("name"), Default: c.plain("default", c.arg("default")),
+		Doc: c.text("doc"), Choices: c.choices(),
+	}
+	for _, limit := range []struct {
+		name string
+		to   *any
+	}{{"min", &spec.Min}, {"max", &spec.Max}} {
+		if v := c.arg(limit.name); v != nil {
+			c.float(limit.name, v, aNumber)
+			*limit.to = c.plain(limit.name, v)
+		}
+	}
+	if c.fault != nil {
+		return nil, c.fault
+	}
+	v, err := c.build.Param(c.site, spec)
+	if err != nil {
+		return nil, err
+	}
+	return fromPlain(v), nil
+}
+
+// choices reads the list of allowed values, nil when there is none.
+func (c *call) choices() []any {
+	v := c.arg("choices")
+	if v == nil {
+		return nil
+	}
+	s, ok := v.(starlark.Indexable)
+	if _, text := v.(starlark.String); !ok || text {
+		c.wrong("choices", v, "a list of values")
+		return nil
+	}
+	out := make([]any, s.Len())
+	for i := range out {
+		out[i] = c.plain("a choice", s.Index(i))
+	}
+	return out
+}
+
+// plain turns a number, text or truth value into the model's terms.
+func (c *call) plain(name string, v starlark.Value) any {
+	switch v := v.(type) {
+	case starlark.String:
+		return string(v)
+	case starlark.Bool:
+		return bool(v)
+	case starlark.Int:
+		if i, ok := v.Int64(); ok {
+			return i
+		}
+		c.failf("%s is too large a number", name)
+	case starlark.Float:
+		return c.float(name, v, aNumber)
+	default:
+		c.wrong(name, orNone(v), "a number, a text or True or False")
+	}
+	return nil
+}
+
+// fromPlain is the way back.
+func fromPlain(v any) starlark.Value {
+	switch v := v.(type) {
+	case int64:
+		return starlark.MakeInt64(v)
+	case float64:
+		return starlark.Float(v)
+	case bool:
+		return starlark.Bool(v)
+	}
+	return starlark.String(v.(string))
+}
+
+var boardWords = []word{
+	{
+		Word: Word{
+			Name: "board", Kind: Function, Group: "Board",
+			Units: "caliper in mm; gsm in grams per square metre; grain in degrees in the blank, 0 along x",
+			Doc: "The stock a piece is cut from. caliper is its thickness. gsm, the grammage, lets the mass be worked out; grain is the direction the fibres run. " +
+				"kind is paper, card, coated, greyboard or corrugated.",
+			Example: `card = board("uncoated card", caliper = thou(14), gsm = 250, grain = 0)`,
+		},
+		Args: `name, caliper, gsm=None, grain=None, kind="card"`,
+		run: func(c *call) (starlark.Value, error) {
+			spec := model.BoardSpec{
+				Name: c.textNeeded("name"), Caliper: c.length("caliper"),
+				GSM: c.optional("gsm", aNumber), Grain: c.optional("grain", anAngle), Kind: c.text("kind"),
+			}
+			if c.fault != nil {
+				return nil, c.fault
+			}
+			b, err := c.build.Board(c.site, spec)
+			if err != nil {
+				return nil, err
+			}
+			return boardValue{h: c.host, b: b}, nil
+		},
+	},
+	{
+		Word: Word{
+			Name: "board.span", Kind: Method, Group: "Board",
+			Units: "inside or outside in mm; gives mm from score to score",
+			Doc: "The score-to-score size of a panel that stands between two square folds: for a clear room of inside mm, one caliper more; " +
+				"for an overall size of outside mm, one caliper less. It counts one board between two folds and no more; for other sums use caliper.",
+			Example: `card = board("uncoated card", caliper = 0.4)
+front = panel("front", rect(card.span(inside = 60), 90))`,
+		},
+		Args: "inside=None, outside=None", ByName: true,
+		run: runSpan,
+	},
+	boardFigure("name", "a text", "The name the board was given.",
+		func(v boardValue) starlark.Value { return starlark.String(v.b.Name) }),
+	boardFigure("kind", "a text", "The kind of stock: paper, card, coated, greyboard or corrugated.",
+		func(v boardValue) starlark.Value { return starlark.String(string(v.b.Kind)) }),
+	boardFigure("caliper", "mm", "The board's thickness.",
+		func(v boardValue) starlark.Value { return starlark.Float(v.b.Caliper) }),
+	boardFigure("gsm", "grams per square metre", "The board's grammage, None when it was not given.",
+		func(v boardValue) starlark.Value { return floatOrNone(v.b.GSM) }),
+	boardFigure("grain", "degrees in the blank, 0 along x", "The direction of the board's grain, None when it was not given.",
+		func(v boardValue) starlark.Value { return floatOrNone(v.b.Grain) }),
+}
+
+func boardFigure(name, units, doc string, get func(boardValue) starlark.Value) word {
+	return word{
+		Word: Word{Name: "board." + name, Kind: Attribute, Group: "Board", Units: units, Doc: doc,
+			Example: `card = board("uncoated card", caliper = 0.4)
+print(card.` + name + `)`},
+		get: func(_ *host, self starlark.Value) starlark.Value { return get(self.(boardValue)) },
+	}
+}
+
+func floatOrNone(f *float64) starlark.Value {
+	if f == nil {
+		return starlark.None
+	}
+	return starlark.Float(*f)
+}
+
+func runSpan(c *call) (starlark.Value, error) {
+	b := c.self.(boardValue).b
+	inside, outside := c.has("inside"), c.has("outside")
+	if inside == outside {
+		c.failf("give either inside or outside").WithHint("for example card.span(inside = 60)")
+	}
+	if c.fault != nil {
+		return nil, c.fault
+	}
+	var size float64
+	var err error
+	if inside {
+		size, err = b.SpanInside(c.length("inside"))
+	} else {
+		size, err = b.SpanOutside(c.length("outside"))
+	}
+	c.shaped(err)
+	return starlark.Float(size), nil
+}

@@ -1,0 +1,33 @@
+// Package stdlib holds the modules that every script can load by "//name.star".
+// They are written in the script language and travel inside the program.
+package stdlib
+
+import (
+	"embed"
+	"strings"
+)
+
+//go:embed *.star
+var files embed.FS
+
+// Text is the module a load label such as "//closures.star" names; ok is false
+// when there is none.
+func Text(label string) (text []byte, ok bool) {
+	name, ok := strings.CutPrefix(label, "//")
+	if !ok {
+		return nil, false
+	}
+	text, err := files.ReadFile(name)
+	return text, err == nil
+}
+
+// Labels lists the load labels of all modules, in order.
+func Labels() []string {
+	// The folder is part of the program, so reading it cannot fail.
+	entries, _ := files.ReadDir(".")
+	labels := make([]string, len(entries))
+	for i, e := range entries {
+		labels[i] = "//" + e.Name()
+	}
+	return labels
+}
