@@ -1,0 +1,204 @@
+package preview
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// picture is a drawing in its own paper coordinates.
+type picture interface{ write(w *writer) }
+
+// cell is one picture with its caption above and, under a flat blank, the
+// scale bar and the grain.
+type cell struct {
+	title, detail string
+	beside        []spotted // findings without a spot, numbered at the caption
+	body          picture
+	extent        geom.Box // of the body
+	scale         float64
+	flat          bool
+	grain         *float64
+	notes         []note
+	size          geom.Point
+}
+
+// Measures of a cell, mm.
+const (
+	captionHeight = 10.0 // title, detail and the gap below
+	captionWidth  = 62.0 // room for a caption over a narrow picture
+	footGap       = 4.0  // between picture and foot
+	footHeight    = 10.0
+	barHeight     = 1.1
+	barLimit      = 42.0 // longest scale bar
+	grainLength   = 9.0  // of the grain arrow
+)
+
+var (
+	captionFont = font{3.2, true}
+	detailFont  = font{2.3, false}
+	smallFont   = font{2.0, false}
+)
+
+func flatCell(in Input, i int, scale float64) *cell {
+	b := in.Blanks[i]
+	scale = ownScale(b.Bounds, scale)
+	found := spottedOn(in, i)
+	fl := layFlat(b, scale, found)
+	c := &cell{
+		title: visible(b.Piece.Name), detail: "flat, seen from the outside, " + scaleText(scale),
+		body: fl, extent: fl.extent, scale: scale, flat: true, grain: b.Piece.Board.Grain, notes: fl.notes,
+	}
+	for _, s := range found {
+		if s.at == nil && sheetOf(b, s.panel) < 0 {
+			c.beside = append(c.beside, s)
+		}
+	}
+	c.measure()
+	return c
+}
+
+func viewCell(in Input, v View, scale float64) *cell {
+	scale = ownScale(viewBox(v), scale)
+	fd := layView(v, scale, spottedIn(in, v))
+	c := &cell{
+		title: visible(v.Piece), detail: visible(v.Title) + ", " + scaleText(scale),
+		body: fd, extent: fd.extent, scale: scale,
+	}
+	c.measure()
+	return c
+}
+
+// leastPicture is the size in mm below which a picture takes a larger scale of
+// its own beside much larger neighbours.
+const leastPicture = 14.0
+
+// ownScale raises the sheet's scale for something it would leave too small.
+func ownScale(b geom.Box, scale float64) float64 {
+	size := math.Max(b.Width(), b.Height())
+	for n := leastStep; n <= mostStep && size*scale < leastPicture; n++ {
+		if s := scaleStep(n); s > scale {
+			scale = s
+		}
+	}
+	return scale
+}
+
+func (c *cell) measure() {
+	w := math.Max(c.extent.Width(), captionWidth)
+	h := captionHeight + c.extent.Height()
+	if c.flat {
+		h += footGap + footHeight
+	}
+	c.size = geom.Pt(w, h)
+}
+
+// write draws the cell with its upper left corner at p.
+func (c *cell) write(w *writer, p geom.Point) {
+	c.writeCaption(w, p)
+	inset := (c.size.X - c.extent.Width()) / 2
+	if c.extent.Width() < captionWidth {
+		inset = 0
+	}
+	shift := p.Add(geom.Pt(inset, captionHeight)).Sub(c.extent.Min)
+	w.open("g", "class", "picture", "transform", "translate("+pair(shift)+")")
+	c.body.write(w)
+	w.close("g")
+	if c.flat {
+		c.writeFoot(w, p.Add(geom.Pt(0, c.size.Y-footHeight/2)))
+	}
+}
+
+func (c *cell) writeCaption(w *writer, p geom.Point) {
+	room := c.size.X - float64(len(c.beside))*2*(discRadius+haloWidth)
+	title := captionFont.shorten(c.title, math.Max(room, captionWidth/2))
+	writeText(w, title, captionFont, p.Add(geom.Pt(0, 1.8)), 0, "start", inkColour)
+	writeText(w, detailFont.shorten(c.detail, c.size.X), detailFont, p.Add(geom.Pt(0, 6)), 0, "start", greyColour)
+	x := captionFont.width(title) + 1.5 + discRadius
+	for _, s := range c.beside {
+		w.open("g", "class", "mark")
+		writeDisc(w, p.Add(geom.Pt(x, 1.8)), s.number, s.severity)
+		w.close("g")
+		x += 2*discRadius + haloWidth
+	}
+}
+
+// writeFoot draws scale bar and grain side by side round the middle line of p.
+func (c *cell) writeFoot(w *writer, p geom.Point) {
+	end := c.writeBar(w, p)
+	if c.grain != nil {
+		writeGrain(w, geom.Pt(end+6+grainLength/2, p.Y), *c.grain)
+	}
+}
+
+// writeBar draws the scale bar from p to the right and gives its right end.
+func (c *cell) writeBar(w *writer, p geom.Point) float64 {
+	length, parts := barLength(barLimit / c.scale)
+	step := length * c.scale / float64(parts)
+	w.open("g", "class", "scale-bar", "fill", inkColour, "stroke", inkColour, "stroke-width", num(narrow))
+	top := p.Y + 0.6
+	for i := range parts {
+		x := p.X + step*float64(i)
+		fill := paperColour
+		if i%2 == 0 {
+			fill = inkColour
+		}
+		w.rect(geom.BoxOf(geom.Pt(x, top), geom.Pt(x+step, top+barHeight)), "fill", fill)
+	}
+	w.close("g")
+	writeText(w, "0", smallFont, geom.Pt(p.X, p.Y-1.1), 0, "start", greyColour)
+	end := p.X + length*c.scale
+	text := dimText(length) + " mm"
+	writeText(w, text, smallFont, geom.Pt(end, p.Y-1.1), 0, "end", greyColour)
+	return end
+}
+
+// barLength is the longest length of 1, 2 or 5 times a power of ten that is
+// not over limit, and the number of parts to show it in.
+func barLength(limit float64) (length float64, parts int) {
+	power := math.Pow(10, math.Floor(math.Log10(limit)))
+	switch m := limit / power; {
+	case m >= 5:
+		return 5 * power, 5
+	case m >= 2:
+		return 2 * power, 4
+	}
+	return power, 5
+}
+
+// writeGrain draws a double arrow along the grain, centred on p, and its name.
+func writeGrain(w *writer, p geom.Point, degrees float64) {
+	turn := fmt.Sprintf("translate(%s) rotate(%s)", pair(p), num(readable(-degrees)))
+	half := grainLength / 2
+	w.open("g", "class", "grain", "transform", turn, "fill", "none", "stroke", inkColour, "stroke-width", "0.25")
+	w.line(geom.Pt(-half, 0), geom.Pt(half, 0))
+	for _, d := range []float64{-1, 1} {
+		barb := []geom.Point{{X: d * (half - 1.6), Y: -0.9}, {X: d * half, Y: 0}, {X: d * (half - 1.6), Y: 0.9}}
+		w.path(pathData(chain(barb, false), false))
+	}
+	w.close("g")
+	writeText(w, "grain", smallFont, p.Add(geom.Pt(half+1.2, 0)), 0, "start", greyColour)
+}
+
+// cells lays out every picture of the sheet at one scale, piece by piece: its
+// blank, then its views; views of no piece come last.
+func cells(in Input, scale float64) []*cell {
+	var out []*cell
+	used := make([]bool, len(in.Views))
+	for i, b := range in.Blanks {
+		out = append(out, flatCell(in, i, scale))
+		for j, v := range in.Views {
+			if !used[j] && v.Piece == b.Piece.Name {
+				used[j] = true
+				out = append(out, viewCell(in, v, scale))
+			}
+		}
+	}
+	for j, v := range in.Views {
+		if !used[j] {
+			out = append(out, viewCell(in, v, scale))
+		}
+	}
+	return out
+}

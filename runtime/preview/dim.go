@@ -1,0 +1,136 @@
+package preview
+
+import (
+	"math"
+	"strconv"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Distances round dimension lines on the paper, mm.
+const (
+	firstRow   = 7.0 // from the board to the nearest dimension line
+	rowStep    = 6.0 // from there to the next
+	gapAtBoard = 1.2 // between board and extension line
+	pastLine   = 1.3 // an extension line's overshoot
+	tick       = 1.0 // half the extent of the oblique stroke at either end
+	dimSize    = 2.4 // type size
+	dimLift    = 0.7 // between the text and its line
+)
+
+// dimension is one measured stretch with its figure, on the paper.
+type dimension struct {
+	p, q  geom.Point
+	label label
+}
+
+// dims are the dimension lines of one blank with their extension lines.
+type dims struct {
+	lines []dimension
+	ext   []segment
+}
+
+// measure dimensions a blank along both axes: over all and, where straight
+// hinges divide it, from hinge to hinge.
+func measure(b *blank.Blank, m placing, sheets []paperSheet) *dims {
+	d := &dims{}
+	for _, a := range []axis{{upright: false}, {upright: true}} {
+		stops := a.stations(b, m.scale)
+		edge := newProfile(a, sheets)
+		_, rim := a.split(m.box(b.Bounds).Max)
+		_, inside := a.split(m.box(b.Bounds).Mid())
+		if a.upright {
+			_, rim = a.split(m.box(b.Bounds).Min)
+		}
+		row := a.outward(rim, firstRow)
+		if len(stops) > 2 {
+			for i := 1; i < len(stops); i++ {
+				d.add(a, m, stops[i-1], stops[i], row)
+			}
+			for _, s := range stops[1 : len(stops)-1] {
+				d.extend(a, m, s, edge, inside, row)
+			}
+			row = a.outward(row, rowStep)
+		}
+		lo, hi := stops[0], stops[len(stops)-1]
+		d.add(a, m, lo, hi, row)
+		d.extend(a, m, lo, edge, inside, row)
+		d.extend(a, m, hi, edge, inside, row)
+	}
+	return d
+}
+
+// onPaper is the paper coordinate of a design coordinate along the axis.
+func (a axis) onPaper(m placing, v float64) float64 {
+	along, _ := a.split(m.point(a.point(v, 0)))
+	return along
+}
+
+// add draws one dimension line with its figure above it, or left of it.
+func (d *dims) add(a axis, m placing, from, to, row float64) {
+	p, q := a.point(a.onPaper(m, from), row), a.point(a.onPaper(m, to), row)
+	l := label{text: dimText(to - from), font: font{size: dimSize}, colour: inkColour}
+	lift := geom.Pt(0, -dimSize*capHeight/2-dimLift)
+	if a.upright {
+		l.angle, lift = -90, geom.Pt(lift.Y, 0)
+	}
+	l.mid = p.Lerp(q, 0.5).Add(lift)
+	d.lines = append(d.lines, dimension{p, q, l})
+}
+
+func (d *dims) extend(a axis, m placing, at float64, edge profile, inside, row float64) {
+	along := a.onPaper(m, at)
+	d.ext = append(d.ext, segment{
+		a.point(along, a.outward(edge.at(along, inside), gapAtBoard)),
+		a.point(along, a.outward(row, pastLine)),
+	})
+}
+
+// dimText writes a size to a hundredth of a millimetre, without a unit.
+func dimText(v float64) string {
+	return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+}
+
+// enter marks what the dimensions take up.
+func (d *dims) enter(f *field) {
+	for _, s := range d.ext {
+		f.addLine(s.a, s.b)
+	}
+	for _, l := range d.lines {
+		f.addLine(l.p, l.q)
+		f.addTile(l.label.tile())
+	}
+}
+
+// extent is the box round all dimensions.
+func (d *dims) extent() geom.Box {
+	b := geom.EmptyBox()
+	for _, s := range d.ext {
+		b = b.Add(s.a).Add(s.b)
+	}
+	for _, l := range d.lines {
+		b = b.Union(l.label.tile().bounds()).Union(geom.BoxOf(l.p, l.q).Grow(tick))
+	}
+	return b
+}
+
+func (d *dims) write(w *writer) {
+	var rules, ticks []geom.Curve
+	for _, s := range d.ext {
+		rules = append(rules, geom.LineFrom(s.a, s.b))
+	}
+	for _, l := range d.lines {
+		rules = append(rules, geom.LineFrom(l.p, l.q))
+		for _, p := range []geom.Point{l.p, l.q} {
+			ticks = append(ticks, geom.LineFrom(p.Add(geom.Pt(-tick, tick)), p.Add(geom.Pt(tick, -tick))))
+		}
+	}
+	w.open("g", "class", "dimensions", "fill", "none", "stroke", greyColour, "stroke-width", num(hairline))
+	w.path(pathData(rules, false))
+	w.path(pathData(ticks, false), "stroke", inkColour, "stroke-width", num(2*narrow))
+	w.close("g")
+	for _, l := range d.lines {
+		l.label.write(w)
+	}
+}

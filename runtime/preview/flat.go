@@ -1,0 +1,174 @@
+package preview
+
+import (
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// flat is one piece laid flat and drawn at one scale. The upper left corner of
+// the blank's box is the origin of its paper; extent says what it takes up.
+type flat struct {
+	blank  *blank.Blank
+	m      placing
+	sheets []paperSheet
+	runs   []run
+	dims   *dims
+	field  *field
+
+	labels  []label
+	leaders []leader
+	marks   []mark
+	notes   []note // panels and folds that found no room
+	extent  geom.Box
+}
+
+// layFlat places everything that belongs to one blank. The order is the order
+// of claims to room: lines, sizes, the spots of findings, names, fold angles,
+// and then the numbers of the findings wherever they can be read.
+func layFlat(b *blank.Blank, scale float64, found []spotted) *flat {
+	fl := &flat{blank: b, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
+	glued := gluedPanels(b.Piece)
+	for _, s := range b.Sheets {
+		fl.sheets = append(fl.sheets, newPaperSheet(fl.m, s, glued[s.Panel]))
+	}
+	fl.runs = runsOf(b, fl.m)
+	for _, r := range fl.runs {
+		r.enter(fl.field)
+	}
+	fl.dims = measure(b, fl.m, fl.sheets)
+	fl.dims.enter(fl.field)
+	fl.extent = fl.m.box(b.Bounds).Grow(wide / 2).Union(fl.dims.extent())
+	fl.reserveSpots(found)
+	fl.placeText()
+	fl.placeMarks(found)
+	return fl
+}
+
+// gluedPanels are the panels whose board carries glue: tabs that are joined,
+// and the first of two panels glued together.
+func gluedPanels(p *model.Piece) map[*model.Panel]bool {
+	out := map[*model.Panel]bool{}
+	for _, j := range p.Joins {
+		if (j.Kind == model.TabJoin || j.Kind == model.GlueJoin) && j.A.Panel != nil {
+			out[j.A.Panel] = true
+		}
+	}
+	return out
+}
+
+// run is the line work of one kind, on the paper.
+type run struct {
+	look    look
+	strokes []blank.Stroke
+}
+
+// runsOf gathers a blank's line work by look, in the order it is painted.
+func runsOf(b *blank.Blank, m placing) []run {
+	var out []run
+	for _, l := range looks {
+		r := run{look: l}
+		if l.kind == handFold {
+			r.addHandFolds(b, m)
+		}
+		for _, layer := range b.Layers {
+			if layer.Kind == l.kind {
+				r.addLayer(layer, m)
+			}
+		}
+		if len(r.strokes) > 0 {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+func (r *run) addHandFolds(b *blank.Blank, m placing) {
+	for _, h := range b.Hinges {
+		if h.Kind == "" && h.Hinge.Line == model.PlainFold && len(h.Curves) > 0 {
+			r.strokes = append(r.strokes, blank.Stroke{Curves: m.curves(h.Curves)})
+		}
+	}
+}
+
+// sparse is the part of a dotted pattern's period that two perforation cuts
+// must lie apart on the paper; between closer ones some are passed over, or
+// the dots would run together.
+const sparse = 0.6
+
+func (r *run) addLayer(layer blank.Layer, m placing) {
+	var last geom.Point
+	for _, s := range layer.Strokes {
+		if len(s.Curves) == 0 {
+			continue
+		}
+		start := m.point(s.Curves[0].P)
+		if layer.Kind == blank.PerforatedLine && len(r.strokes) > 0 && start.Dist(last) < sparse*r.look.pen.period() {
+			continue
+		}
+		last = start
+		r.strokes = append(r.strokes, blank.Stroke{Curves: m.curves(s.Curves), Closed: s.Closed})
+	}
+}
+
+func (r run) enter(f *field) {
+	for _, s := range r.strokes {
+		for _, c := range s.Curves {
+			f.addCurve(c)
+		}
+	}
+}
+
+func (r run) write(w *writer) {
+	var d strings.Builder
+	for _, s := range r.strokes {
+		d.WriteString(pathData(s.Curves, s.Closed))
+	}
+	w.open("g", append([]string{"class", string(r.look.kind)}, r.look.pen.attrs()...)...)
+	w.path(d.String())
+	w.close("g")
+}
+
+func (fl *flat) write(w *writer) {
+	fl.writeBoard(w)
+	for _, r := range fl.runs {
+		r.write(w)
+	}
+	fl.dims.write(w)
+	for _, l := range fl.leaders {
+		l.write(w)
+	}
+	w.open("g", "class", "names")
+	for _, l := range fl.labels {
+		l.write(w)
+	}
+	w.close("g")
+	for _, m := range fl.marks {
+		m.write(w)
+	}
+}
+
+// writeBoard fills the board, panel by panel with a hair of overlap so that no
+// seam shows, and hatches what is glued.
+func (fl *flat) writeBoard(w *writer) {
+	var board, glue strings.Builder
+	for _, s := range fl.sheets {
+		for _, r := range s.rings {
+			board.WriteString(pathData(r, true))
+			if s.glue {
+				glue.WriteString(pathData(r, true))
+			}
+		}
+	}
+	w.open("g", "class", "board", "fill", boardColour, "stroke", boardColour, "stroke-width", num(hairline))
+	w.path(board.String())
+	w.close("g")
+	if glue.Len() > 0 {
+		w.open("g", "class", "glue")
+		w.path(glue.String(), "fill", glueTint)
+		w.path(glue.String(), "fill", "url(#hatch)")
+		w.close("g")
+	}
+}

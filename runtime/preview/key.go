@@ -1,0 +1,83 @@
+package preview
+
+import (
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+var (
+	textFont = font{2.3, false}
+	boldFont = font{2.3, true}
+)
+
+// Measures of the sheet's text, mm.
+const (
+	leading    = 3.3  // from line to line
+	keySample  = 14.0 // length of a sample line
+	keyRow     = 3.9
+	swatchHigh = 2.6
+)
+
+// keySection explains the line kinds that occur, in the look they have on the
+// drawing, and the hatching.
+func keySection(in Input, width float64) section {
+	s := section{heading: "Key"}
+	for i := len(looks) - 1; i >= 0; i-- {
+		if occurs(in, looks[i]) {
+			s.rows = append(s.rows, keyLine(looks[i], width))
+		}
+	}
+	for _, b := range in.Blanks {
+		if len(gluedPanels(b.Piece)) > 0 {
+			s.rows = append(s.rows, keyHatch(width))
+			break
+		}
+	}
+	return s
+}
+
+func occurs(in Input, l look) bool {
+	for _, b := range in.Blanks {
+		for _, r := range runsOf(b, placing{scale: 1}) {
+			if r.look.kind == l.kind {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func keyLine(l look, width float64) row {
+	return keyEntry(string(l.kind), l.does, width, func(w *writer, p geom.Point) {
+		w.line(p, p.Add(geom.Pt(keySample, 0)), append([]string{"class", "sample-" + string(l.kind)}, l.pen.attrs()...)...)
+	})
+}
+
+func keyHatch(width float64) row {
+	return keyEntry("glue", "glued when folded", width, func(w *writer, p geom.Point) {
+		b := geom.BoxOf(p.Add(geom.Pt(0, -swatchHigh/2)), p.Add(geom.Pt(keySample, swatchHigh/2)))
+		w.rect(b, "fill", glueTint)
+		w.rect(b, "fill", "url(#hatch)", "stroke", black, "stroke-width", num(narrow))
+	})
+}
+
+// keyEntry is a sample, the word and what it means.
+func keyEntry(word, does string, width float64, sample func(*writer, geom.Point)) row {
+	return row{height: keyRow, draw: func(w *writer, p geom.Point) {
+		p = p.Add(geom.Pt(0, keyRow/2))
+		sample(w, p)
+		x := keySample + 2
+		writeText(w, word, boldFont, p.Add(geom.Pt(x, 0)), 0, "start", inkColour)
+		x += boldFont.width(word) + 1.2
+		writeText(w, textFont.shorten(does, width-x), textFont, p.Add(geom.Pt(x, 0)), 0, "start", greyColour)
+	}}
+}
+
+// writeHatch defines the hatching of glued board, once a sheet.
+func writeHatch(w *writer) {
+	w.open("defs")
+	w.open("pattern", "id", "hatch", "patternUnits", "userSpaceOnUse", "width", "1.5", "height", "1.5",
+		"patternTransform", "rotate(45)")
+	w.line(geom.Pt(0, 0), geom.Pt(0, 1.5), "stroke", hatchColour, "stroke-width", num(2*hairline))
+	w.close("pattern")
+	w.close("defs")
+}

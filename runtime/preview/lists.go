@@ -1,0 +1,110 @@
+package preview
+
+import (
+	"fmt"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Measures of the lists, mm.
+const (
+	discIndent   = 6.6 // of text beside a finding's number
+	letterIndent = 4.5
+	mostLines    = 6 // of one message or hint
+	mostNotes    = 40
+)
+
+// findingSection lists the findings under the numbers they have on the
+// drawing: the fault, the cure, and where it was made.
+func findingSection(in Input, width float64) section {
+	s := section{heading: "Findings"}
+	for i, f := range shown(in) {
+		s.rows = append(s.rows, findingRow(i+1, f, width))
+	}
+	if left := len(in.Findings) - len(s.rows); left > 0 {
+		s.rows = append(s.rows, textRow(fmt.Sprintf("and %d more, in the report", left), textFont, greyColour))
+	}
+	return s
+}
+
+// findingRow is one finding, kept together.
+func findingRow(number int, f *diag.Finding, width float64) row {
+	type line struct {
+		text, colour string
+	}
+	var lines []line
+	add := func(text, colour string) {
+		for _, l := range textFont.clip(textFont.wrap(visible(text), width-discIndent), mostLines, width-discIndent) {
+			lines = append(lines, line{l, colour})
+		}
+	}
+	add(f.Message, inkColour)
+	if f.Hint != "" {
+		add("→ "+f.Hint, greyColour)
+	}
+	where := f.Rule
+	if at := f.Site.First().String(); at != "" {
+		where += ", " + at
+	}
+	add(where, greyColour)
+	height := leading*float64(len(lines)) + 1.6
+	return row{height: height, draw: func(w *writer, p geom.Point) {
+		w.open("g", "class", "finding")
+		writeDisc(w, p.Add(geom.Pt(discRadius+haloWidth, discRadius+0.1)), number, f.Severity)
+		for i, l := range lines {
+			at := p.Add(geom.Pt(discIndent, leading*(float64(i)+0.5)))
+			writeText(w, l.text, textFont, at, 0, "start", l.colour)
+		}
+		w.close("g")
+	}}
+}
+
+// noteSection names what found no room on the drawing.
+func noteSection(notes []note, width float64) section {
+	s := section{heading: "Too small to name on the drawing"}
+	for i, n := range notes {
+		if i == mostNotes {
+			s.rows = append(s.rows, textRow(fmt.Sprintf("and %d more", len(notes)-i), textFont, greyColour))
+			break
+		}
+		s.rows = append(s.rows, noteRow(n, width))
+	}
+	return s
+}
+
+func noteRow(n note, width float64) row {
+	return row{height: leading, draw: func(w *writer, p geom.Point) {
+		p = p.Add(geom.Pt(0, leading/2))
+		fold := textFont.width(n.fold)
+		writeText(w, n.letter, boldFont, p, 0, "start", inkColour)
+		name := textFont.shorten(n.name, width-letterIndent-fold-2)
+		writeText(w, name, textFont, p.Add(geom.Pt(letterIndent, 0)), 0, "start", inkColour)
+		if n.fold != "" {
+			writeText(w, n.fold, textFont, p.Add(geom.Pt(width, 0)), 0, "end", greyColour)
+		}
+	}}
+}
+
+// cautionSection prints the cautions, each once.
+func cautionSection(in Input, width float64) section {
+	s := section{heading: "Cautions"}
+	for _, c := range in.Cautions {
+		lines := textFont.wrap(visible(c), width)
+		for i, l := range lines {
+			r := textRow(l, textFont, inkColour)
+			r.keep = i+1 < len(lines)
+			s.rows = append(s.rows, r)
+		}
+	}
+	return s
+}
+
+// sections is all the text beside the drawing, in reading order.
+func sections(in Input, notes []note, width float64) []section {
+	out := []section{titleSection(in, width)}
+	out = append(out, findingSection(in, width))
+	out = append(out, pieceSections(in, width)...)
+	return append(out, paramSection(in, width), keySection(in, width),
+		noteSection(notes, width), cautionSection(in, width))
+}

@@ -1,0 +1,208 @@
+package preview
+
+import (
+	"math"
+	"strconv"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// mostFindings is how many findings a sheet shows; the rest are counted. More
+// marks would hide the drawing, and the report lists them all.
+const mostFindings = 99
+
+// spotted is a numbered finding as one drawing shows it: at a spot, in a panel
+// or, with neither, beside the drawing's caption.
+type spotted struct {
+	number   int
+	severity diag.Severity
+	at       *geom.Point // in the drawing's own millimetres
+	panel    string
+}
+
+// shown are the findings that the sheet numbers.
+func shown(in Input) []*diag.Finding {
+	return in.Findings[:min(len(in.Findings), mostFindings)]
+}
+
+// spottedOn picks the findings that belong to the i-th blank: by piece, else
+// by panel, else the first blank takes them.
+func spottedOn(in Input, i int) []spotted {
+	var out []spotted
+	for n, f := range shown(in) {
+		if homeOf(in, f) != i {
+			continue
+		}
+		s := spotted{number: n + 1, severity: f.Severity, panel: f.Panel}
+		if f.At != nil && f.At.Finite() {
+			s.at = f.At
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// homeOf is the place in in.Blanks of the blank that a finding shows on.
+func homeOf(in Input, f *diag.Finding) int {
+	for i, b := range in.Blanks {
+		if f.Piece != "" && b.Piece.Name == f.Piece {
+			return i
+		}
+	}
+	for i, b := range in.Blanks {
+		if sheetOf(b, f.Panel) >= 0 {
+			return i
+		}
+	}
+	return 0
+}
+
+// sheetOf is the place of a panel's sheet in a blank, −1 without one.
+func sheetOf(b *blank.Blank, panel string) int {
+	for i, s := range b.Sheets {
+		if panel != "" && s.Panel.Name == panel {
+			return i
+		}
+	}
+	return -1
+}
+
+// spottedIn picks the findings that a view has spots for.
+func spottedIn(in Input, v View) []spotted {
+	var out []spotted
+	for _, s := range v.Spots {
+		for n, f := range shown(in) {
+			if f == s.Finding && s.At.Finite() {
+				at := s.At
+				out = append(out, spotted{number: n + 1, severity: f.Severity, at: &at})
+			}
+		}
+	}
+	return out
+}
+
+// mark is a finding's number in a disc, with a dot on its spot and a line
+// between the two where they stand apart.
+type mark struct {
+	spotted
+	spot geom.Point // on the paper
+	disc geom.Point
+	free bool // the disc stands by itself, without a dot
+}
+
+// Sizes of marks on the paper, mm.
+const (
+	discRadius = 1.9
+	dotRadius  = 0.55
+	haloWidth  = 0.5
+	discSize   = 2.3 // type size of the number
+)
+
+func discTile(p geom.Point) tile {
+	return tile{p, geom.Pt(1, 0), discRadius + haloWidth, discRadius + haloWidth}
+}
+
+// spotOn is a finding's spot on the paper, kept within reach of the blank
+// however far off it was reported.
+func (fl *flat) spotOn(at geom.Point) geom.Point {
+	p, b := fl.m.point(at), fl.m.box(fl.blank.Bounds).Grow(discRadius)
+	return geom.Pt(math.Max(b.Min.X, math.Min(b.Max.X, p.X)), math.Max(b.Min.Y, math.Min(b.Max.Y, p.Y)))
+}
+
+// reserveSpots keeps text off the spots of findings.
+func (fl *flat) reserveSpots(found []spotted) {
+	for _, s := range found {
+		if s.at != nil {
+			fl.field.addTile(tile{fl.spotOn(*s.at), geom.Pt(1, 0), dotRadius, dotRadius})
+		}
+	}
+}
+
+// placeMarks numbers the findings that have a spot or a panel.
+func (fl *flat) placeMarks(found []spotted) {
+	for _, s := range found {
+		m := mark{spotted: s}
+		switch i := sheetOf(fl.blank, s.panel); {
+		case s.at != nil:
+			m.spot = fl.spotOn(*s.at)
+			m.disc = fl.field.placeDisc(m.spot)
+		case i >= 0:
+			m.spot, m.free = fl.field.discIn(fl.sheets[i])
+			m.disc = m.spot
+			if !m.free {
+				m.disc = fl.field.placeDisc(m.spot)
+			}
+		default:
+			continue // beside the caption
+		}
+		fl.field.addTile(discTile(m.disc))
+		fl.extent = fl.extent.Union(discTile(m.disc).bounds())
+		fl.marks = append(fl.marks, m)
+	}
+}
+
+// discIn finds room for a disc by itself on a panel's board; without any, the
+// panel's anchor serves as a spot.
+func (f *field) discIn(s paperSheet) (geom.Point, bool) {
+	for _, p := range s.spots() {
+		if t := discTile(p); s.within(t) && f.clear(t) && s.holds(p) {
+			return p, true
+		}
+	}
+	return s.anchor(), false
+}
+
+// placeDisc finds the nearest place for a disc beside a spot: clear of text
+// and lines if it can be had near by, else clear of text.
+func (f *field) placeDisc(spot geom.Point) geom.Point {
+	for _, clear := range []func(tile) bool{f.clear, f.clearOfText} {
+		for ring := range 8 {
+			r := 3.6 + 2*float64(ring)
+			for turn := range 16 {
+				p := spot.Add(geom.Polar(r, geom.Degrees(-45+22.5*float64(turn))))
+				if clear(discTile(p)) {
+					return p
+				}
+			}
+		}
+	}
+	return spot.Add(geom.Polar(3.6, geom.Degrees(-45)))
+}
+
+// write draws the mark with a halo of paper, so that it stands off any line.
+func (m mark) write(w *writer) {
+	w.open("g", "class", "mark")
+	if !m.free {
+		halo := []string{"stroke", paperColour, "stroke-width", num(narrow + 2*haloWidth)}
+		w.line(m.spot, m.disc, halo...)
+		w.circle(m.spot, dotRadius+haloWidth, "fill", paperColour)
+		w.line(m.spot, m.disc, "stroke", severityColour(m.severity), "stroke-width", num(narrow*1.5))
+		w.circle(m.spot, dotRadius, "fill", severityColour(m.severity))
+	}
+	writeDisc(w, m.disc, m.number, m.severity)
+	w.close("g")
+}
+
+// severityColour is vermilion for what must be seen to, grey for notes.
+func severityColour(s diag.Severity) string {
+	if s == diag.Note {
+		return greyColour
+	}
+	return vermilion
+}
+
+// writeDisc draws a finding's number: full for an error, in a ring for less.
+func writeDisc(w *writer, p geom.Point, number int, s diag.Severity) {
+	colour := severityColour(s)
+	w.circle(p, discRadius+haloWidth, "fill", paperColour)
+	figure := paperColour
+	if s == diag.Error {
+		w.circle(p, discRadius, "fill", colour)
+	} else {
+		figure = colour
+		w.circle(p, discRadius-0.2, "fill", paperColour, "stroke", colour, "stroke-width", "0.4")
+	}
+	writeText(w, strconv.Itoa(number), font{discSize, true}, p, 0, "middle", figure)
+}

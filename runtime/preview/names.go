@@ -1,0 +1,187 @@
+package preview
+
+import (
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// note is a panel named beside the drawing instead of on it.
+type note struct {
+	letter string // stands in the panel; "" where not even that has room
+	name   string
+	fold   string // the angle of its hinge, where that found no room either
+}
+
+// Limits of naming beside the drawing.
+const (
+	mostLeaders = 8   // more would tangle: letters then
+	letterSize  = 1.8 // type size, mm
+	nameLimit   = 60  // mm; longer names are cut short on the drawing
+)
+
+// placeText names every panel and writes every fold angle: on the board where
+// there is room, then on leader lines, then by letters that a list explains.
+func (fl *flat) placeText() {
+	var unnamed []int
+	for i, s := range fl.blank.Sheets {
+		if l, ok := fl.field.placeIn(fl.sheets[i], panelName(s.Panel), nameSizes); ok {
+			fl.put(l)
+		} else if len(s.Rings) > 0 {
+			unnamed = append(unnamed, i)
+		}
+	}
+	unfolded := fl.placeFolds()
+	if len(unnamed) <= mostLeaders {
+		unnamed = fl.lead(unnamed)
+	}
+	fl.placeLetters(unnamed, unfolded)
+}
+
+func panelName(p *model.Panel) string {
+	return font{size: nameSizes[0]}.shorten(visible(p.Name), nameLimit)
+}
+
+func (fl *flat) put(l label) {
+	fl.labels = append(fl.labels, l)
+	fl.field.addTile(l.tile().grow(clearance))
+	fl.extent = fl.extent.Union(l.tile().bounds())
+}
+
+// placeFolds writes the fold angles and gives back those without room, by the
+// panel that turns.
+func (fl *flat) placeFolds() map[*model.Panel]string {
+	left := map[*model.Panel]string{}
+	for _, h := range fl.blank.Hinges {
+		if len(h.Curves) == 0 || h.Kind == "" && h.Hinge.Line != model.PlainFold {
+			continue
+		}
+		if l, ok := fl.field.placeFold(h, fl.m.curves(h.Curves)); ok {
+			fl.put(l)
+		} else {
+			left[h.Hinge.Child] = l.text
+		}
+	}
+	return left
+}
+
+// placeLetters letters the unnamed panels and notes what found no room.
+func (fl *flat) placeLetters(unnamed []int, unfolded map[*model.Panel]string) {
+	next := 0
+	isUnnamed := map[int]bool{}
+	for _, i := range unnamed {
+		isUnnamed[i] = true
+	}
+	for i, s := range fl.blank.Sheets {
+		n := note{name: visible(s.Panel.Name), fold: unfolded[s.Panel]}
+		if isUnnamed[i] {
+			if l, ok := fl.field.placeIn(fl.sheets[i], letters(next), []float64{nameSizes[2], letterSize}); ok {
+				l.font.bold = false
+				n.letter = l.text
+				next++
+				fl.put(l)
+			}
+		}
+		if isUnnamed[i] || n.fold != "" {
+			fl.notes = append(fl.notes, n)
+		}
+	}
+}
+
+// letters counts a, b … z, aa, ab …
+func letters(n int) string {
+	s := ""
+	for ; n >= 0; n = n/26 - 1 {
+		s = string(rune('a'+n%26)) + s
+	}
+	return s
+}
+
+// leader is a name that stands off its panel, on a thin line that ends in a
+// dot on the board.
+type leader struct {
+	from, to geom.Point
+	label    label
+}
+
+// Search for a leader's place: rings of this step round the panel, mm.
+const (
+	leaderStep  = 2.0
+	leaderRings = 16
+	leaderTurns = 24
+)
+
+// lead names panels by leader lines and gives back those that found no place.
+func (fl *flat) lead(unnamed []int) []int {
+	var left []int
+	for _, i := range unnamed {
+		if l, ok := fl.findLeader(i); ok {
+			fl.leaders = append(fl.leaders, l)
+			fl.put(l.label)
+			fl.field.addLine(l.from, l.to)
+			fl.extent = fl.extent.Add(l.from)
+		} else {
+			left = append(left, i)
+		}
+	}
+	return left
+}
+
+// findLeader looks round the panel for the nearest clear place off the board.
+func (fl *flat) findLeader(i int) (leader, bool) {
+	s := fl.sheets[i]
+	from := s.anchor()
+	l := label{text: panelName(fl.blank.Sheets[i].Panel), font: font{size: nameSizes[2]}, colour: inkColour}
+	for ring := 2; ring < leaderRings; ring++ {
+		for turn := range leaderTurns {
+			dir := geom.Polar(1, 2*geom.Degrees(180)*float64(turn)/leaderTurns)
+			t := l.tile()
+			l.mid = from.Add(dir.Mul(float64(ring) * leaderStep)).Add(geom.Pt(dir.X*t.hx, dir.Y*t.hy))
+			to := leaderEnd(l, from)
+			if fl.leaderFits(l, from, to) {
+				return leader{from, to, l}, true
+			}
+		}
+	}
+	return leader{}, false
+}
+
+// leaderEnd is where the line meets the text: the middle of the nearer end.
+func leaderEnd(l label, from geom.Point) geom.Point {
+	t := l.tile()
+	if from.X < l.mid.X {
+		return geom.Pt(l.mid.X-t.hx-clearance, l.mid.Y)
+	}
+	return geom.Pt(l.mid.X+t.hx+clearance, l.mid.Y)
+}
+
+// leaderFits asks for clear paper off the board for the text, and for a line
+// that runs over no text.
+func (fl *flat) leaderFits(l label, from, to geom.Point) bool {
+	t := l.tile().grow(clearance)
+	if !fl.field.clear(t) || !fl.field.lineClearOfText(from, to) {
+		return false
+	}
+	for _, s := range fl.sheets {
+		if s.box.Meets(t.bounds()) && s.holds(l.mid) {
+			return false
+		}
+	}
+	return true
+}
+
+// anchor is a point on the panel's board, as near the middle as may be.
+func (s paperSheet) anchor() geom.Point {
+	for _, p := range s.spots() {
+		if s.holds(p) {
+			return p
+		}
+	}
+	return s.centre
+}
+
+func (l leader) write(w *writer) {
+	w.open("g", "class", "leader", "stroke", greyColour, "stroke-width", num(hairline))
+	w.line(l.from, l.to)
+	w.circle(l.from, 0.45, "fill", greyColour, "stroke", "none")
+	w.close("g")
+}

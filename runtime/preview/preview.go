@@ -1,0 +1,81 @@
+// Package preview draws the sheet that people look at: every piece laid flat,
+// with names, fold angles, sizes and findings, on one page of paper. It draws
+// what it is given and decides nothing; cut files are none of its business.
+package preview
+
+import (
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Input is everything one sheet shows.
+type Input struct {
+	Script   string // the script's base name
+	Design   *model.Design
+	Blanks   []*blank.Blank
+	Views    []View          // folded pictures, after the flat ones
+	Findings []*diag.Finding // numbered from 1 in this order; leave out what people need not see
+	Cautions []string
+}
+
+// View is one more picture of a piece, such as a folded pose, drawn to the
+// same scale as the blanks where it fits. Coordinates are millimetres, x to
+// the right and y up; only where the shapes lie relative to one another counts.
+type View struct {
+	Piece  string
+	Title  string  // "closed, from the front"
+	Shapes []Shape // painted in order
+	Spots  []Spot
+}
+
+// Shape is one painted part of a view. Rings of a face are closed and filled
+// by the even-odd rule, those of a line are open.
+type Shape struct {
+	Tone  Tone
+	Rings [][]geom.Curve
+}
+
+// Tone says what a shape of a view stands for.
+type Tone uint8
+
+// Tones of shapes: faces first, then lines.
+const (
+	OutsideFace Tone = iota // the print side of the board
+	InsideFace
+	ContentsFace
+	FaultFace // where something is wrong
+	Rim       // a raw edge of board or the silhouette of a bend
+	Crease    // a folded hinge
+	Behind    // a line hidden by board
+)
+
+// Spot is where a finding shows in a view.
+type Spot struct {
+	Finding *diag.Finding // one of Input.Findings
+	At      geom.Point
+}
+
+// SVG draws the sheet. The smallest ISO 216 sheet from A4 up that holds the
+// lists is taken, turned so that the pieces come out largest. Width and height
+// are the physical page in millimetres, one user unit each.
+func SVG(in Input) []byte {
+	page := choosePage(in)
+	w := &writer{}
+	w.head(page.size, "sheet", sheetTitle(in))
+	w.rect(geom.Box{Max: page.size}, "fill", paperColour)
+	w.open("g", "id", "drawing", "font-family", fontFamily, "fill", inkColour)
+	page.write(w)
+	w.close("g")
+	w.close("svg")
+	return w.bytes()
+}
+
+// sheetTitle is the design's title, or the script's name where it has none.
+func sheetTitle(in Input) string {
+	if in.Design != nil && in.Design.Title != "" {
+		return in.Design.Title
+	}
+	return in.Script
+}

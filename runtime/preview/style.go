@@ -1,0 +1,105 @@
+package preview
+
+import (
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+)
+
+// The Okabe–Ito colours (Wong, Nature Methods 8:441, 2011), told apart by
+// colour-blind readers too.
+const (
+	black      = "#000000"
+	orange     = "#E69F00"
+	skyBlue    = "#56B4E9"
+	green      = "#009E73"
+	yellow     = "#F0E442"
+	blue       = "#0072B2"
+	vermilion  = "#D55E00"
+	reddishRed = "#CC79A7"
+)
+
+// Quiet tones of the sheet itself.
+const (
+	paperColour   = "#FFFFFF"
+	inkColour     = "#1C2226"
+	greyColour    = "#5F686E"
+	ruleColour    = "#B9C0C4"
+	boardColour   = "#F3EDE1"
+	insideColour  = "#DDD3C0"
+	productColour = "#E3EBEF"
+	hatchColour   = "#C9B400"
+	glueTint      = "#FBF7C8"
+	fontFamily    = "Arial, 'Liberation Sans', Helvetica, 'DejaVu Sans', sans-serif"
+	monoFamily    = "'DejaVu Sans Mono', 'Liberation Mono', Menlo, Consolas, monospace"
+)
+
+// Line widths in mm: narrow and wide stand 1 to 2, as ISO 128-2 has it.
+const (
+	hairline = 0.13
+	narrow   = 0.18
+	wide     = 0.35
+)
+
+// pen draws one kind of line. Dash lengths are multiples of the width.
+type pen struct {
+	colour string
+	width  float64
+	dash   []float64
+}
+
+// Line patterns by their ISO 128-2 number, as multiples of the line width:
+// dash 12, long dash 24, gap 3, dot 0.5, spaced gap 18 (values from memory).
+var (
+	dashed       = []float64{12, 3}                         // 02
+	dashedSpaced = []float64{12, 18}                        // 03
+	longDot      = []float64{24, 3, 0.5, 3}                 // 04
+	longTwoDots  = []float64{24, 3, 0.5, 3, 0.5, 3}         // 05
+	longDots     = []float64{24, 3, 0.5, 3, 0.5, 3, 0.5, 3} // 06
+	dotted       = []float64{0.5, 3}                        // 07
+)
+
+// attrs gives the pen as presentation attributes.
+func (p pen) attrs() []string {
+	return []string{"fill", "none", "stroke", p.colour, "stroke-width", num(p.width), "stroke-dasharray", p.dashes()}
+}
+
+func (p pen) dashes() string {
+	parts := make([]string, len(p.dash))
+	for i, d := range p.dash {
+		parts[i] = num(d * p.width)
+	}
+	return strings.Join(parts, " ")
+}
+
+// period is the length on paper after which the pattern repeats.
+func (p pen) period() float64 {
+	sum := 0.0
+	for _, d := range p.dash {
+		sum += d * p.width
+	}
+	return sum
+}
+
+// look is one row of the key: a line kind, how it is drawn and what is done.
+type look struct {
+	kind blank.Kind
+	pen  pen
+	does string
+}
+
+// handFold is a hinge that is folded by hand and has no line in the files.
+const handFold blank.Kind = "plain"
+
+// looks is the one place that says how line kinds look, in the order they are
+// painted; the key lists them from the last to the first.
+var looks = []look{
+	{handFold, pen{greyColour, narrow, dashedSpaced}, "fold by hand, no tool"},
+	{blank.DrawnLine, pen{reddishRed, 0.25, nil}, "pen or print"},
+	{blank.ScoreLine, pen{blue, 0.25, dashed}, "crease, folds away from you"},
+	{blank.BackScoreLine, pen{green, 0.25, longDot}, "crease, folds toward you"},
+	{blank.PartCutLine, pen{orange, 0.3, longTwoDots}, "half depth from the outside"},
+	{blank.BackPartCutLine, pen{vermilion, 0.3, longDots}, "half depth from the inside"},
+	{blank.PerforatedLine, pen{skyBlue, 0.45, dotted}, "cut and tie"},
+	{blank.CutLine, pen{black, wide, nil}, "through"},
+}

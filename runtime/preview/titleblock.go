@@ -1,0 +1,209 @@
+package preview
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"strconv"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+var titleFont = font{4.6, true}
+
+const (
+	titleLeading = 5.4
+	mostTitle    = 4 // lines of title
+	factColumn   = 15.0
+)
+
+// titleSection heads the sheet: what it shows and which script made it.
+func titleSection(in Input, width float64) section {
+	var s section
+	lines := titleFont.clip(titleFont.wrap(visible(sheetTitle(in)), width), mostTitle, width)
+	for _, l := range lines {
+		s.rows = append(s.rows, row{height: titleLeading, keep: true, draw: func(w *writer, p geom.Point) {
+			writeText(w, l, titleFont, p.Add(geom.Pt(0, 2)), 0, "start", inkColour)
+		}})
+	}
+	s.rows = append(s.rows, textRow(textFont.shorten(visible(in.Script), width), textFont, greyColour))
+	return s
+}
+
+// textRow is one line of text.
+func textRow(text string, f font, colour string) row {
+	return row{height: leading, draw: func(w *writer, p geom.Point) {
+		writeText(w, text, f, p.Add(geom.Pt(0, leading/2)), 0, "start", colour)
+	}}
+}
+
+// fact is a row of a name and a value, wrapped under itself if it must be.
+func fact(name, value string, width float64) []row {
+	lines := textFont.wrap(value, width-factColumn)
+	var rows []row
+	for i, l := range lines {
+		rows = append(rows, row{height: leading, keep: i+1 < len(lines), draw: func(w *writer, p geom.Point) {
+			p = p.Add(geom.Pt(0, leading/2))
+			if i == 0 {
+				writeText(w, name, textFont, p, 0, "start", greyColour)
+			}
+			writeText(w, l, textFont, p.Add(geom.Pt(factColumn, 0)), 0, "start", inkColour)
+		}})
+	}
+	return rows
+}
+
+// pieceSections tell the figures of each piece. Pieces of one board share its
+// section.
+func pieceSections(in Input, width float64) []section {
+	var out []section
+	shared := sharedBoard(in.Blanks)
+	for _, b := range in.Blanks {
+		s := section{heading: boldHead(visible(b.Piece.Name), width)}
+		s.rows = append(s.rows, pieceFacts(b, width)...)
+		if !shared {
+			s.rows = append(s.rows, boardFacts(b.Piece.Board, width)...)
+		}
+		out = append(out, s)
+	}
+	if shared {
+		out = append(out, section{"Board", boardFacts(in.Blanks[0].Piece.Board, width)})
+	}
+	return out
+}
+
+func boldHead(name string, width float64) string { return headFont.shorten(name, width) }
+
+func sharedBoard(bs []*blank.Blank) bool {
+	for _, b := range bs {
+		if !reflect.DeepEqual(b.Piece.Board, bs[0].Piece.Board) {
+			return false
+		}
+	}
+	return len(bs) > 0
+}
+
+func pieceFacts(b *blank.Blank, width float64) []row {
+	rows := fact("blank", dimText(b.Bounds.Width())+" × "+dimText(b.Bounds.Height())+" mm", width)
+	rows = append(rows, fact("area", areaText(b.Area), width)...)
+	if g, ok := b.Piece.Board.Mass(b.Area); ok {
+		rows = append(rows, fact("mass", massText(g), width)...)
+	}
+	rows = append(rows, fact("copies", strconv.Itoa(b.Piece.Copies), width)...)
+	if b.Piece.Inside {
+		rows = append(rows, fact("worked", "from the inside: cut files are mirrored", width)...)
+	}
+	return rows
+}
+
+func boardFacts(b *board.Board, width float64) []row {
+	rows := fact("board", visible(b.Name)+" ("+string(b.Kind)+")", width)
+	rows = append(rows, fact("caliper", geom.Num(b.Caliper)+" mm", width)...)
+	gsm, grain := "not given, so no mass", "not given"
+	if b.GSM != nil {
+		gsm = geom.Num(*b.GSM) + " g/m²"
+	}
+	if b.Grain != nil {
+		grain = geom.Num(*b.Grain) + "° in the blank"
+	}
+	rows = append(rows, fact("grammage", gsm, width)...)
+	return append(rows, fact("grain", grain, width)...)
+}
+
+// areaText gives an area in the unit in which it is easiest to read.
+func areaText(mm2 float64) string {
+	switch {
+	case mm2 < 1e3:
+		return figures(mm2) + " mm²"
+	case mm2 < 1e6:
+		return figures(mm2/1e2) + " cm²"
+	}
+	return figures(mm2/1e6) + " m²"
+}
+
+func massText(g float64) string {
+	if g < 1e3 {
+		return figures(g) + " g"
+	}
+	return figures(g/1e3) + " kg"
+}
+
+// figures writes a positive number to four significant figures.
+func figures(v float64) string {
+	if v <= 0 {
+		return "0"
+	}
+	places := max(0, 3-int(math.Floor(math.Log10(v))))
+	unit := math.Pow(10, float64(places))
+	return strconv.FormatFloat(math.Round(v*unit)/unit, 'f', -1, 64)
+}
+
+// mostParams is how many parameters a sheet lists.
+const mostParams = 80
+
+// paramSection lists the parameters in force; a value that differs from the
+// script's own is followed by it.
+func paramSection(in Input, width float64) section {
+	s := section{heading: "Parameters"}
+	if in.Design == nil {
+		return s
+	}
+	name := paramColumn(in.Design.Params, width)
+	for i, p := range in.Design.Params {
+		if i == mostParams {
+			s.rows = append(s.rows, textRow(fmt.Sprintf("and %d more", len(in.Design.Params)-i), textFont, greyColour))
+			break
+		}
+		s.rows = append(s.rows, paramRow(p, name, width))
+	}
+	return s
+}
+
+// paramColumn is how wide the names' column is: as the longest, within reason.
+func paramColumn(ps []model.Param, width float64) float64 {
+	w := 0.0
+	for _, p := range ps {
+		w = math.Max(w, textFont.width(visible(p.Name)))
+	}
+	return math.Min(w+2, width*0.55)
+}
+
+func paramRow(p model.Param, name, width float64) row {
+	value, set := valueText(p.Value), ""
+	if d := valueText(p.Default); d != value {
+		set = "(" + d + " by default)"
+	}
+	return row{height: leading, draw: func(w *writer, at geom.Point) {
+		at = at.Add(geom.Pt(0, leading/2))
+		writeText(w, textFont.shorten(visible(p.Name), name-1), textFont, at, 0, "start", greyColour)
+		f := textFont
+		if set != "" {
+			f = boldFont
+		}
+		text := f.shorten(value, width-name)
+		writeText(w, text, f, at.Add(geom.Pt(name, 0)), 0, "start", inkColour)
+		x := name + f.width(text) + 1.2
+		if set = textFont.shorten(set, width-x); len(set) > len("…") {
+			writeText(w, set, textFont, at.Add(geom.Pt(x, 0)), 0, "start", greyColour)
+		}
+	}}
+}
+
+// valueText writes a parameter's value as a script would.
+func valueText(v any) string {
+	switch v := v.(type) {
+	case float64:
+		return geom.Num(v)
+	case bool:
+		if v {
+			return "True"
+		}
+		return "False"
+	case string:
+		return visible(v)
+	}
+	return fmt.Sprint(v)
+}
