@@ -51,6 +51,7 @@ type Result struct {
 	Prints   []string        // what the script printed, a line each
 	Pieces   []string        // names of the pieces laid out
 	Cautions []string        // short warnings about the use of the files
+	Stack    string          // where the program failed, for a bug report
 }
 
 // Excerpt is one line of a text, for quoting beside a finding.

@@ -27,10 +27,10 @@ func (s Style) paint(p paint, text string) string {
 	return "\x1b[" + string(p) + "m" + text + "\x1b[0m"
 }
 
-// printable shows what a terminal would obey rather than print as an escape:
+// Printable shows what a terminal would obey rather than print as an escape:
 // line breaks, control characters, marks that turn writing round, invisible
 // characters and bad UTF-8.
-func printable(s string) string {
+func Printable(s string) string {
 	if strings.IndexFunc(s, unprintable) < 0 {
 		return s
 	}
@@ -41,7 +41,7 @@ func printable(s string) string {
 	return out.String()
 }
 
-// visible is printable for a piece of a script line, with each tab as four
+// visible is Printable for a piece of a script line, with each tab as four
 // spaces, so that carets below keep their place whatever the terminal makes of
 // a tab.
 func visible(runes []rune) string {

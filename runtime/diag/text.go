@@ -35,21 +35,21 @@ func (s Style) Text(fs []*Finding) []byte {
 func (s Style) finding(out *strings.Builder, f *Finding) {
 	at := f.Site.First()
 	if at.File != "" {
-		out.WriteString(s.paint(bold, printable(at.String())+":") + " ")
+		out.WriteString(s.paint(bold, Printable(at.String())+":") + " ")
 	}
 	out.WriteString(s.paint(severityPaint[f.Severity], f.Severity.String()+":"))
-	out.WriteString(" " + s.paint(bold, printable(f.Message)))
+	out.WriteString(" " + s.paint(bold, Printable(f.Message)))
 	if f.Rule != RuleScript && f.Rule != "" {
 		out.WriteString(" (" + f.Rule + ")")
 	}
 	out.WriteByte('\n')
 	s.excerpt(out, at, severityPaint[f.Severity])
 	for _, place := range f.places() {
-		fmt.Fprintf(out, "  %s %s\n", s.paint(bold, printable(place.Span.String())+":"), printable(place.Message))
+		fmt.Fprintf(out, "  %s %s\n", s.paint(bold, Printable(place.Span.String())+":"), Printable(place.Message))
 		s.excerpt(out, place.Span, plain)
 	}
 	if f.Hint != "" {
-		fmt.Fprintf(out, "  %s %s\n", s.paint(bold, "hint:"), printable(f.Hint))
+		fmt.Fprintf(out, "  %s %s\n", s.paint(bold, "hint:"), Printable(f.Hint))
 	}
 }
 

@@ -143,7 +143,7 @@ func TestHostileNamesAreShownEscaped(t *testing.T) {
 		}
 	}
 	const want = `a\x1b[31mb\x0d\u{202e}c\u{2066}d\u{200b}e\nf\x00g\u{2028}h\u{fffd}i\u{ad}j\u{fffd}k`
-	if got := printable(hostile); got != want {
+	if got := Printable(hostile); got != want {
 		t.Errorf("printable gives %s\nwant %s", got, want)
 	}
 	if got := strings.Count(text, "\n"); got != 7 {

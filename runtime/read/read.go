@@ -59,8 +59,8 @@ func Beside(script, shelf string) (*Folder, error) {
 func (f *Folder) Script() string { return f.script }
 
 // Text is a source.Reader. It gives at most MaxSize bytes of a regular file
-// within the label's root; source.ErrAbsent when there is none; and an error
-// that names the label for everything else.
+// within the label's root; source.ErrAbsent when there is none; and for
+// everything else the cause alone, since who asked knows the label.
 func (f *Folder) Text(label string) ([]byte, error) {
 	dir, name, err := f.place(label)
 	if err != nil {
@@ -75,9 +75,9 @@ func (f *Folder) Text(label string) ([]byte, error) {
 		}
 	}
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("%s: %w", label, source.ErrAbsent)
+		return nil, source.ErrAbsent
 	}
-	return nil, fmt.Errorf("%s: %w", label, cause(err))
+	return nil, cause(err)
 }
 
 // Path is where the text behind a label lies or would lie on disk; ok is false
@@ -95,12 +95,12 @@ func (f *Folder) place(label string) (dir, name string, err error) {
 	dir, name = f.dir, label
 	if rest, ok := strings.CutPrefix(label, ShelfPrefix); ok {
 		if f.shelf == "" {
-			return "", "", fmt.Errorf("%s: there is no shelf folder: %w", label, source.ErrAbsent)
+			return "", "", source.ErrAbsent
 		}
 		dir, name = f.shelf, rest
 	}
 	if !fs.ValidPath(name) || name == "." || strings.ContainsAny(name, "\\:\x00") || name != path.Clean(name) {
-		return "", "", fmt.Errorf("%q is not a name within its folder", label)
+		return "", "", errors.New("this is not a name within its folder")
 	}
 	return dir, name, nil
 }

@@ -1,0 +1,114 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/live"
+)
+
+// console is where everything is said: results to out, talk to err.
+type console struct {
+	out, err             io.Writer
+	colourOut, colourErr bool
+	notes                bool // show notes too
+
+	cautioned []string // said already
+}
+
+// newConsole looks at what the two ends are and at NO_COLOR and TERM.
+func newConsole(out, err io.Writer, env func(string) string) *console {
+	plain := env("NO_COLOR") != "" || env("TERM") == "dumb"
+	return &console{
+		out: out, err: err,
+		colourOut: !plain && isTerminal(out),
+		colourErr: !plain && isTerminal(err),
+	}
+}
+
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// result gives a command's own result.
+func (c *console) result(text []byte) { _, _ = c.out.Write(text) }
+
+// failed says what ended a command.
+func (c *console) failed(err error) { fmt.Fprintf(c.err, "creasewright: %v\n", err) }
+
+// stamp opens the account of a run under watch.
+func (c *console) stamp(took time.Duration) {
+	fmt.Fprintf(c.err, "%s  %d ms  ", time.Now().Format("15:04:05"), max(1, took.Milliseconds()))
+}
+
+// outcome tells a run in one line and its findings after it.
+func (c *console) outcome(job live.Job, out live.Outcome) {
+	fmt.Fprintln(c.err, summary(job, out))
+	c.prints(out.Prints)
+	c.findings(c.err, c.colourErr, &out.Result, c.worth(out.Findings))
+	if out.Err != nil {
+		c.failed(out.Err)
+	}
+	if out.Stack != "" {
+		fmt.Fprint(c.err, out.Stack)
+	}
+}
+
+// checked gives one checked script's findings: those of the design are the
+// result, those of the script are errors.
+func (c *console) checked(path string, res *build.Result) {
+	var script, design []*diag.Finding
+	for _, f := range c.worth(res.Findings) {
+		if f.Rule == diag.RuleScript || f.Rule == build.RuleCrash {
+			script = append(script, f)
+		} else {
+			design = append(design, f)
+		}
+	}
+	c.findings(c.out, c.colourOut, res, design)
+	c.findings(c.err, c.colourErr, res, script)
+	fmt.Fprintf(c.err, "%s: %s\n", path, tally(res))
+}
+
+// worth is the findings without notes, or with them where they were asked for.
+func (c *console) worth(found []*diag.Finding) []*diag.Finding {
+	if c.notes {
+		return found
+	}
+	return slices.DeleteFunc(slices.Clone(found), func(f *diag.Finding) bool { return f.Severity == diag.Note })
+}
+
+func (c *console) findings(to io.Writer, colour bool, res *build.Result, found []*diag.Finding) {
+	if len(found) > 0 {
+		style := diag.Style{Line: res.Line, Colour: colour}
+		_, _ = to.Write(style.Text(found))
+	}
+}
+
+// prints passes on what the script printed.
+func (c *console) prints(lines []string) {
+	for _, line := range lines {
+		fmt.Fprintln(c.err, diag.Printable(line))
+	}
+}
+
+// cautions says each caution once, however often a script runs.
+func (c *console) cautions(texts []string) {
+	for _, text := range texts {
+		if !slices.Contains(c.cautioned, text) {
+			c.cautioned = append(c.cautioned, text)
+			fmt.Fprint(c.err, strings.TrimLeft(wrapped("caution: "+text, "  "), " "))
+		}
+	}
+}

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/live"
+	"github.com/creasewright/creasewright/runtime/publish"
+)
+
+// scriptFlags are what every command that runs a script takes.
+type scriptFlags struct {
+	set   []string
+	shelf string
+	notes bool
+}
+
+func (f *scriptFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	// Not a comma-separated list: a value may hold commas.
+	flags.StringArrayVar(&f.set, "set", nil, "value for a parameter of the script, as `name=value`; may be given again")
+	flags.StringVar(&f.shelf, "shelf", "", "`folder` of your own modules, loaded as \"@shelf//name.star\" (default: creasewright/shelf in your configuration folder)")
+	flags.BoolVar(&f.notes, "notes", false, "show notes as well as warnings and errors")
+}
+
+// job is what the flags and a script's path ask for.
+func (f *scriptFlags) job(script, dir string) (live.Job, error) {
+	params, err := parseSet(f.set)
+	if err != nil {
+		return live.Job{}, err
+	}
+	if dir == "" {
+		dir = publish.Beside(script)
+	}
+	return live.Job{Script: script, Dir: dir, Shelf: f.shelfFolder(), Params: params}, nil
+}
+
+// parseSet reads the --set flags; of two for one name the last holds.
+func parseSet(set []string) (map[string]string, error) {
+	params := map[string]string{}
+	for _, s := range set {
+		name, value, ok := strings.Cut(s, "=")
+		if name = strings.TrimSpace(name); !ok || name == "" {
+			return nil, &exit{code: build.Broken, err: fmt.Errorf("--set %q is not of the form name=value", s)}
+		}
+		params[name] = strings.TrimSpace(value)
+	}
+	return params, nil
+}
+
+// shelfFolder is the folder of the user's own modules, "" where the system has
+// no place for one.
+func (f *scriptFlags) shelfFolder() string {
+	if f.shelf != "" {
+		return f.shelf
+	}
+	config, err := os.UserConfigDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(config, "creasewright", "shelf")
+}

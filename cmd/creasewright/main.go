@@ -1,0 +1,90 @@
+// Command creasewright turns a script of panels and folds into a flat blank
+// that can be cut, scored and folded. This package is the only place that
+// prints and the only one that ends the program; the work is done by
+// runtime/build and brought to disk by runtime/live.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/spf13/cobra"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, newConsole(os.Stdout, os.Stderr, os.Getenv), os.Args[1:])
+	stop()
+	os.Exit(code)
+}
+
+// run carries out one command line and gives the exit code.
+func run(ctx context.Context, c *console, args []string) int {
+	root := rootCommand(c)
+	root.SetArgs(args)
+	root.SetOut(c.out)
+	root.SetErr(c.err)
+	err := root.ExecuteContext(ctx)
+	var e *exit
+	switch {
+	case err == nil:
+		return int(build.Clean)
+	case !errors.As(err, &e):
+		// The command line itself is at fault: cobra found it.
+		e = &exit{code: build.Broken, err: err, help: true}
+	}
+	if e.err != nil {
+		c.failed(e.err)
+	}
+	if e.help {
+		fmt.Fprintln(c.err, `"creasewright --help" lists the commands and "creasewright COMMAND --help" what each takes`)
+	}
+	return int(e.code)
+}
+
+// exit is a command's end when all is not well. What a run found has been told
+// by then; err is what is still to be printed, or nil.
+type exit struct {
+	code build.Exit
+	err  error
+	help bool
+}
+
+func (e *exit) Error() string {
+	if e.err == nil {
+		return fmt.Sprintf("exit code %d", e.code)
+	}
+	return e.err.Error()
+}
+
+// ended is the error for a way of ending, nil for a clean one.
+func ended(code build.Exit) error {
+	if code == build.Clean {
+		return nil
+	}
+	return &exit{code: code}
+}
+
+func rootCommand(c *console) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "creasewright",
+		Short: "Folded paper and board from a script",
+		Long: "Creasewright turns a short script of panels and folds into a flat blank: a picture to look at,\n" +
+			"cut files at true size, and a report.\n\n" +
+			"Exit codes: 0 nothing worse than a warning, 1 the design has errors, 2 the script or the command\n" +
+			"line is at fault, 3 the system failed.",
+		Args:          cobra.NoArgs,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.AddCommand(makeCommand(c), watchCommand(c), checkCommand(c), wordsCommand(c))
+	return root
+}

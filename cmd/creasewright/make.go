@@ -1,0 +1,42 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+func makeCommand(c *console) *cobra.Command {
+	var flags scriptFlags
+	var dir string
+	cmd := &cobra.Command{
+		Use:   "make SCRIPT",
+		Short: "Run a script once and write its files",
+		Long: "Runs the script once and writes preview.svg, report.json and, for each piece, NAME.cut.svg and\n" +
+			"NAME.cut.dxf. A design with errors gets a preview and a report and leaves earlier cut files as they\n" +
+			"are. Files whose content did not change are not touched.",
+		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			job, err := flags.job(args[0], dir)
+			if err != nil {
+				return err
+			}
+			out, err := job.Once(cmd.Context())
+			if err != nil {
+				return &exit{code: build.Broken, err: err}
+			}
+			c.notes = flags.notes
+			c.outcome(job, out)
+			c.cautions(out.Cautions)
+			return ended(exitOf(out))
+		},
+	}
+	flags.add(cmd)
+	addDir(cmd, &dir)
+	return cmd
+}
+
+func addDir(cmd *cobra.Command, dir *string) {
+	cmd.Flags().StringVarP(dir, "out", "o", "", "output `folder` (default: the script's name without .star, beside it)")
+}

@@ -1,0 +1,80 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/live"
+)
+
+// exitOf is the exit code of a run and of bringing it to disk.
+func exitOf(out live.Outcome) build.Exit {
+	if out.Err != nil {
+		return build.Crashed
+	}
+	return out.Exit
+}
+
+// summary is a run in one line: what was found and what was written where.
+func summary(job live.Job, out live.Outcome) string {
+	return fmt.Sprintf("%s: %s; %s", filepath.Base(job.Script), tally(&out.Result), deeds(job, out))
+}
+
+// tally counts pieces and what was found, notes left out.
+func tally(res *build.Result) string {
+	var parts []string
+	if n := len(res.Pieces); n > 0 {
+		parts = append(parts, count(n, "piece"))
+	}
+	if n := res.Count(diag.Error); n > 0 {
+		parts = append(parts, count(n, "error"))
+	}
+	if n := res.Count(diag.Warning); n > 0 {
+		parts = append(parts, count(n, "warning"))
+	}
+	if res.Count(diag.Error)+res.Count(diag.Warning) == 0 {
+		parts = append(parts, "nothing to mend")
+	}
+	return strings.Join(parts, ", ")
+}
+
+// deeds says what happened in the output folder.
+func deeds(job live.Job, out live.Outcome) string {
+	switch {
+	case out.Err != nil:
+		return "not all files were written"
+	case len(out.Files) == 0:
+		return "no files written"
+	}
+	wrote := "all files up to date in " + job.Dir
+	if len(out.Written) > 0 {
+		wrote = "wrote " + list(out.Written) + " in " + job.Dir
+	}
+	if out.Exit != build.Clean {
+		wrote += ", cut files left as they were"
+	}
+	return wrote
+}
+
+func count(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
+}
+
+// list names a few files, or counts many.
+func list(names []string) string {
+	const few = 8
+	n := len(names) - 1
+	switch {
+	case n == 0:
+		return names[0]
+	case n < few:
+		return strings.Join(names[:n], ", ") + " and " + names[n]
+	}
+	return count(len(names), "file")
+}

@@ -1,0 +1,42 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/live"
+)
+
+func watchCommand(c *console) *cobra.Command {
+	var flags scriptFlags
+	var dir string
+	cmd := &cobra.Command{
+		Use:   "watch SCRIPT",
+		Short: "Run a script at every save of it or of anything it loads",
+		Long: "Runs the script as make does, and again whenever the script or anything it loaded or looked for is\n" +
+			"saved with other content. Errors do not end it. Ctrl-C does.",
+		Args: cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			job, err := flags.job(args[0], dir)
+			if err != nil {
+				return err
+			}
+			c.notes = flags.notes
+			fmt.Fprintf(c.err, "watching %s; Ctrl-C ends\n", job.Script)
+			err = job.Watch(cmd.Context(), func(out live.Outcome) {
+				c.stamp(out.Took)
+				c.outcome(job, out)
+				c.cautions(out.Cautions)
+			})
+			if err != nil {
+				return &exit{code: build.Crashed, err: err}
+			}
+			return nil
+		},
+	}
+	flags.add(cmd)
+	addDir(cmd, &dir)
+	return cmd
+}

@@ -1,0 +1,99 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+func wordsCommand(c *console) *cobra.Command {
+	return &cobra.Command{
+		Use:   "words [NAME]",
+		Short: "The words a script may use, with units and an example each",
+		Args:  cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				c.result([]byte(wordList(build.Words())))
+				return nil
+			}
+			found, nearest := build.WordsNamed(args[0])
+			if len(found) == 0 {
+				return noSuchWord(args[0], nearest)
+			}
+			var pages []string
+			for _, w := range found {
+				pages = append(pages, wordPage(w))
+			}
+			c.result([]byte(strings.Join(pages, "\n")))
+			return nil
+		},
+	}
+}
+
+func noSuchWord(name, nearest string) error {
+	text := fmt.Sprintf("there is no word %q", name)
+	if nearest != "" {
+		text += fmt.Sprintf("; did you mean %q?", nearest)
+	}
+	return &exit{code: build.Broken, err: errors.New(text)}
+}
+
+// textWidth is how wide running text is set.
+const textWidth = 78
+
+// wordList is the whole vocabulary by group: each word's signature and the
+// first sentence about it.
+func wordList(words []build.Word) string {
+	var out strings.Builder
+	group := ""
+	for _, w := range words {
+		if w.Group != group {
+			if group != "" {
+				out.WriteByte('\n')
+			}
+			group = w.Group
+			fmt.Fprintf(&out, "%s\n", group)
+		}
+		fmt.Fprintf(&out, "  %s\n%s", w.Signature, wrapped(firstSentence(w.Doc), "      "))
+	}
+	return out.String()
+}
+
+// wordPage is all there is to say about one word.
+func wordPage(w build.Word) string {
+	var out strings.Builder
+	fmt.Fprintf(&out, "%s\n\n%s\n", w.Signature, wrapped(w.Doc, "  "))
+	fmt.Fprintf(&out, "  Units: %s\n\n  Example:\n\n", strings.TrimLeft(wrapped(w.Units, "         "), " "))
+	for _, line := range strings.Split(strings.Trim(w.Example, "\n"), "\n") {
+		out.WriteString(strings.TrimRight("    "+line, " ") + "\n")
+	}
+	return out.String()
+}
+
+// firstSentence ends at the first full stop that ends a sentence.
+func firstSentence(text string) string {
+	text = strings.Join(strings.Fields(text), " ")
+	if i := strings.Index(text, ". "); i >= 0 {
+		return text[:i+1]
+	}
+	return text
+}
+
+// wrapped sets text in lines of textWidth, each behind the indent.
+func wrapped(text, indent string) string {
+	var out strings.Builder
+	line := indent
+	for _, w := range strings.Fields(text) {
+		if len(line)+len(w) > textWidth && line != indent {
+			out.WriteString(strings.TrimRight(line, " ") + "\n")
+			line = indent
+		}
+		line += w + " "
+	}
+	out.WriteString(strings.TrimRight(line, " ") + "\n")
+	return out.String()
+}

@@ -1,0 +1,148 @@
+// Package build runs a script and gives everything that comes of it: cut
+// files, a picture, a report, findings. It touches no disk, clock or
+// environment; texts come from a reader it is handed and what it makes is plain
+// data, so it can be embedded, run in a child process or tested from memory.
+package build
+
+import (
+	"context"
+	"fmt"
+	"runtime/debug"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/check"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/script"
+	"github.com/creasewright/creasewright/runtime/source"
+	"github.com/creasewright/creasewright/stdlib"
+)
+
+// Request is what a run needs.
+type Request struct {
+	// Script is the label of the main script: its base name, "tea.star".
+	Script string
+	// Read gives the script and what it loads: "name.star" for its neighbours,
+	// "@shelf//name.star" for the shelf. Labels "//name.star" never reach it;
+	// the standard library is part of the program.
+	Read source.Reader
+	// Params are values for the script's parameters, as typed: "90", "3in".
+	Params map[string]string
+}
+
+// RuleCrash is the rule id of a fault of the program's own.
+const RuleCrash = "program"
+
+// Run runs the script and everything after it. Whatever goes wrong, in the
+// script or in the program, comes back in the Result. Ending ctx stops the
+// script early; the Result is then of no use.
+func Run(ctx context.Context, req Request) (res Result) {
+	r := &run{req: req, store: source.NewStore(withLibrary(req.Read))}
+	defer func() {
+		if fault := recover(); fault != nil {
+			res = r.crashed(fault, debug.Stack())
+		}
+	}()
+	return r.all(ctx)
+}
+
+// run is the state of one run, filled stage by stage.
+type run struct {
+	req    Request
+	store  *source.Store
+	prints []string
+
+	design   *model.Design
+	blanks   []*blank.Blank // one a piece, in the order of the design's pieces
+	findings []*diag.Finding
+	waived   []diag.Waived
+	cautions []string
+}
+
+// all goes through the stages. A stage starts only from what the one before it
+// gives whole.
+func (r *run) all(ctx context.Context) Result {
+	r.design, r.findings = script.Run(ctx, r.store, r.req.Script, script.Options{
+		Params: r.req.Params,
+		Print:  func(line string) { r.prints = append(r.prints, line) },
+	})
+	if r.design == nil {
+		return r.result(Broken, r.faultFiles())
+	}
+	for _, p := range r.design.Pieces {
+		b, found := blank.Lay(p, r.design.Poses)
+		r.blanks = append(r.blanks, b)
+		r.findings = append(r.findings, found...)
+	}
+	r.findings = append(r.findings, check.Unclaimed(r.design)...)
+	r.findings, r.waived = check.Waive(r.findings, r.design.Waivers)
+	check.InScriptOrder(r.findings, r.req.Script)
+	r.cautions = check.Cautions(r.design)
+	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
+		return r.result(Faulty, r.peopleFiles())
+	}
+	return r.result(Clean, append(r.cutFiles(), r.peopleFiles()...))
+}
+
+// result gathers what the run has so far.
+func (r *run) result(exit Exit, files []File) Result {
+	res := Result{
+		Exit: exit, Files: files,
+		Findings: r.findings, Excerpts: r.excerpts(), Reads: r.store.Reads(),
+		Prints: r.prints, Cautions: r.cautions,
+	}
+	for _, b := range r.blanks {
+		res.Pieces = append(res.Pieces, b.Piece.Name)
+	}
+	return res
+}
+
+// crashed is the result of a run that the program could not finish: only what
+// was read and printed is worth keeping.
+func (r *run) crashed(fault any, stack []byte) Result {
+	f := &diag.Finding{
+		Rule: RuleCrash, Severity: diag.Error,
+		Message: fmt.Sprintf("the program failed on this script: %v", fault),
+		Hint:    "this is a fault of the program, not of the script; please report it with the script",
+	}
+	return Result{
+		Exit: Crashed, Findings: []*diag.Finding{f}, Stack: string(stack),
+		Reads: r.store.Reads(), Prints: r.prints,
+	}
+}
+
+// excerpts quotes every script line that a finding points to, once.
+func (r *run) excerpts() []Excerpt {
+	var out []Excerpt
+	seen := map[Excerpt]bool{}
+	quote := func(s source.Span) {
+		if e := (Excerpt{s.File, s.Line, r.store.Line(s.File, s.Line)}); s.Known() && !seen[e] {
+			seen[e] = true
+			out = append(out, e)
+		}
+	}
+	for _, f := range r.findings {
+		for _, s := range f.Site {
+			quote(s)
+		}
+		for _, rel := range f.Related {
+			quote(rel.Span)
+		}
+	}
+	return out
+}
+
+// withLibrary serves the labels of the standard library from the program and
+// leaves the others to next.
+func withLibrary(next source.Reader) source.Reader {
+	return func(label string) ([]byte, error) {
+		if text, ok := stdlib.Text(label); ok {
+			return text, nil
+		}
+		if strings.HasPrefix(label, "//") {
+			return nil, source.ErrAbsent
+		}
+		return next(label)
+	}
+}

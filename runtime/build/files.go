@@ -1,0 +1,63 @@
+package build
+
+import (
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
+	"github.com/creasewright/creasewright/runtime/preview"
+)
+
+// Names of the files that every run makes once, whatever its pieces are.
+const (
+	PreviewName = "preview.svg"
+	ReportName  = "report.json"
+)
+
+// cutFiles are the files for the machine, two a piece.
+func (r *run) cutFiles() []File {
+	var out []File
+	for _, b := range r.blanks {
+		p := b.Piece
+		out = append(out,
+			File{p.Name + ".cut.svg", CutSVG, emit.SVG(b, p.Inside)},
+			File{p.Name + ".cut.dxf", CutDXF, emit.DXF(b, p.Inside)})
+	}
+	return out
+}
+
+// peopleFiles are the picture and the report.
+func (r *run) peopleFiles() []File {
+	report := emit.Report(emit.Run{
+		Script: r.req.Script, Design: r.design, Blanks: r.blanks,
+		Findings: r.findings, Waived: r.waived, Cautions: r.cautions,
+	})
+	return []File{r.preview(), {ReportName, Report, report}}
+}
+
+// faultFiles are what a script without a design leaves: a picture of the
+// fault. A script that could not be read at all leaves nothing, so that a
+// mistyped name makes no folder.
+func (r *run) faultFiles() []File {
+	if _, err := r.store.Text(r.req.Script); err != nil {
+		return nil
+	}
+	return []File{r.preview()}
+}
+
+func (r *run) preview() File {
+	sheet := preview.SVG(preview.Input{
+		Script: r.req.Script, Design: r.design, Blanks: r.blanks,
+		Findings: worthShowing(r.findings), Cautions: r.cautions,
+	})
+	return File{PreviewName, Preview, sheet}
+}
+
+// worthShowing leaves out notes.
+func worthShowing(fs []*diag.Finding) []*diag.Finding {
+	var out []*diag.Finding
+	for _, f := range fs {
+		if f.Severity > diag.Note {
+			out = append(out, f)
+		}
+	}
+	return out
+}

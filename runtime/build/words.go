@@ -1,0 +1,38 @@
+package build
+
+import (
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/script"
+)
+
+// Word is one entry of the vocabulary.
+type Word = script.Word
+
+// Words lists the vocabulary in the order in which it is best read.
+func Words() []Word { return script.Words() }
+
+// WordsNamed lists the words of a name: the one of just that name, or all that
+// belong to a value and end in it, as "round" finds "outline.round". When there
+// is none, nearest is a name that may have been meant, or "".
+func WordsNamed(name string) (found []Word, nearest string) {
+	var names []string
+	for _, w := range Words() {
+		if w.Name == name {
+			return []Word{w}, ""
+		}
+		if short := afterDot(w.Name); short == name {
+			found = append(found, w)
+		} else {
+			names = append(names, w.Name, short)
+		}
+	}
+	if found == nil {
+		nearest, _ = model.Nearest(name, names)
+	}
+	return found, nearest
+}
+
+// afterDot is a name without the value it belongs to.
+func afterDot(name string) string { return name[strings.IndexByte(name, '.')+1:] }
