@@ -1,8 +1,6 @@
 package model
 
 import (
-	"github.com/creasewright/creasewright/runtime/board"
-	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -16,59 +14,53 @@ func ToEdge(e EdgeRef) JoinEnd { return JoinEnd{Panel: e.Panel, Edge: &e} }
 func ToWindow(w *Window) JoinEnd { return JoinEnd{Panel: w.Panel, Window: w} }
 
 // Meet asks that two edges come together in the closed pose, gap mm apart.
-func (b *Builder) Meet(site source.Site, x, y EdgeRef, gap float64) (*Join, error) { panic("soon") }
+func (b *Builder) Meet(site source.Site, x, y EdgeRef, gap float64) (*Join, error) {
+	c := &call{site: site, who: "meet"}
+	c.ownEdge(b, "the first edge", x)
+	c.ownEdge(b, "the second edge", y)
+	if c.ok() && x.key() == y.key() {
+		c.failf("both edges are %s", x)
+	}
+	c.notNegative("gap", gap)
+	return b.join(c, &Join{Kind: MeetJoin, A: ToEdge(x), B: ToEdge(y), Gap: gap})
+}
 
 // Glue asks that panel x lie on panel y, within its outline.
-func (b *Builder) Glue(site source.Site, x, y *Panel) (*Join, error) { panic("soon") }
-
-// Tuck asks that panel x be pushed into a panel or an opening.
-func (b *Builder) Tuck(site source.Site, x *Panel, into JoinEnd) (*Join, error) { panic("soon") }
-
-// PoseSpec asks for another state to fold to. Folds are degrees by hinge name.
-type PoseSpec struct {
-	Name    string
-	Folds   map[string]float64
-	At      *float64 // nil for 1
-	Unglued bool     // glue need not hold
+func (b *Builder) Glue(site source.Site, x, y *Panel) (*Join, error) {
+	c := &call{site: site, who: "glue"}
+	c.twoPanels(b, x, y)
+	return b.join(c, &Join{Kind: GlueJoin, A: ToPanel(x), B: ToPanel(y)})
 }
 
-// Pose records a state to fold to and check.
-func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) { panic("soon") }
-
-// ContentsSpec asks for the product in the closed piece. A cylinder's size is
-// its diameter twice and its height.
-type ContentsSpec struct {
-	Name      string
-	Size      [3]float64
-	Round     bool // a cylinder
-	On        *Panel
-	At        *geom.Point // nil for where it has most room
-	Turn      float64     // degrees
-	Clearance float64
-	Mass      *float64 // grams
+// Tuck asks that panel x be pushed into a panel or an opening, in the closed
+// pose.
+func (b *Builder) Tuck(site source.Site, x *Panel, into JoinEnd) (*Join, error) {
+	c := &call{site: site, who: "tuck"}
+	c.twoPanels(b, x, into.Panel)
+	if into.Edge != nil {
+		c.failf("a panel is tucked into a panel or an opening, not into an edge")
+	}
+	return b.join(c, &Join{Kind: TuckJoin, A: ToPanel(x), B: into})
 }
 
-// Contents records the product that stands on a panel.
-func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) { panic("soon") }
-
-// PieceSpec asks for a blank to be made.
-type PieceSpec struct {
-	Name   string
-	Root   *Panel
-	Board  *board.Board
-	Copies int    // 1 and more
-	View   string // "outside", or "inside" to mirror the cut files; "" for outside
+// twoPanels asks for two panels that are not one.
+func (c *call) twoPanels(b *Builder, x, y *Panel) {
+	c.owns(b, "the first panel", x)
+	c.owns(b, "the second panel", y)
+	if c.ok() && x == y {
+		c.failf("both panels are %q", x.Name)
+	}
 }
 
-// Piece claims the tree of panels under Root.
-func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) { panic("soon") }
+// join records a join of two panels of one tree.
+func (b *Builder) join(c *call, j *Join) (*Join, error) {
+	c.sameTree(b, j.A.Panel, j.B.Panel)
+	if !c.ok() {
+		return nil, c.err()
+	}
+	j.Site = c.site
+	b.addJoin(j)
+	return j, nil
+}
 
-// Allow waives a rule for one panel.
-func (b *Builder) Allow(site source.Site, rule string, on *Panel, reason string) error { panic("soon") }
-
-// Require records the designer's own rule when it does not hold.
-func (b *Builder) Require(site source.Site, holds bool, message string) error { panic("soon") }
-
-// Nearest is the name most like the one given, for a suggestion; ok is false
-// when none is near enough to have been meant.
-func Nearest(name string, names []string) (nearest string, ok bool) { panic("soon") }
+func (b *Builder) addJoin(j *Join) { b.design.Joins = append(b.design.Joins, j) }

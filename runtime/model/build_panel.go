@@ -1,22 +1,15 @@
 package model
 
 import (
-	"github.com/creasewright/creasewright/runtime/board"
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// BoardSpec asks for a board. GSM and Grain are nil when not given; an empty
-// Kind is card.
-type BoardSpec struct {
-	Name       string
-	Caliper    float64
-	GSM, Grain *float64
-	Kind       string
-}
-
-// Board makes a stock.
-func (b *Builder) Board(site source.Site, s BoardSpec) (*board.Board, error) { panic("soon") }
+// PanelWords are the words that a script reads off a panel, so that no edge
+// may be called by one of them.
+var PanelWords = []string{"name", "edge", "cut", "score", "perforate", "draw"}
 
 // PanelSpec asks for a panel. Without On it is a root, and By, Fold, Line,
 // Slide and Overhang may not be given.
@@ -33,94 +26,113 @@ type PanelSpec struct {
 }
 
 // Panel makes a panel and hangs it on its edge.
-func (b *Builder) Panel(site source.Site, s PanelSpec) (*Panel, error) { panic("soon") }
-
-// Pair is one value for the left and one for the right, as seen looking out
-// over the hinge.
-type Pair struct{ Left, Right float64 }
-
-// Both is the same value on either side.
-func Both(v float64) Pair { return Pair{v, v} }
-
-// FlapSpec asks for a flap on a straight edge.
-type FlapSpec struct {
-	Name  string
-	On    EdgeRef
-	Depth float64
-	Taper Pair     // degrees by which the sides lean in
-	Round Pair     // radii of the tip's corners
-	Inset Pair     // how far the base stops short of the edge's ends
-	Fold  *Fold    // nil for DefaultFold
-	Line  LineKind // "" for Score
+func (b *Builder) Panel(site source.Site, s PanelSpec) (*Panel, error) {
+	c := newCall(site, "panel", s.Name)
+	b.freshPanelName(c, s.Name)
+	p := &Panel{
+		Name: s.Name, Outline: c.outline(s.Outline), Flat: geom.Identity(),
+		Bent: s.Bent, Over: s.Overhang, Site: site,
+	}
+	c.edgeNames(p.Outline)
+	if s.On == nil {
+		c.rootOnly(s)
+		return b.addPanel(c, p, nil)
+	}
+	h := &Hinge{Child: p, On: *s.On, Slide: s.Slide, Site: site}
+	h.Fold = c.fold(s.Fold, Fold{Degrees: DefaultFold})
+	h.Line = c.line(s.Line, HingeLines)
+	c.offset("slide", s.Slide)
+	c.ownEdge(b, "on", h.On)
+	if c.ok() {
+		h.By = c.byEdge(p, s.By, h.On.Name)
+	}
+	return b.addPanel(c, p, h)
 }
 
-// Flap makes a panel sized to the edge it hangs on. Its frame has the base on
-// the x axis from the origin and the tip at y = Depth.
-func (b *Builder) Flap(site source.Site, s FlapSpec) (*Panel, error) { panic("soon") }
-
-// TabTaper is the taper in degrees of a tab that asks for none.
-const TabTaper = 15
-
-// TabSpec asks for a tab: a flap, and what it is glued to. A nil Fold is a
-// free one toward the inside; Taper is as given, so pass Both(TabTaper) for
-// the usual one.
-type TabSpec struct {
-	FlapSpec
-	To  JoinEnd // a panel or an edge
-	Gap float64
+// rootOnly refuses what has no meaning on a panel that hangs on nothing.
+func (c *call) rootOnly(s PanelSpec) {
+	for _, given := range []struct {
+		name string
+		yes  bool
+	}{
+		{"by", s.By != ""}, {"fold", s.Fold != nil}, {"line", s.Line != ""},
+		{"slide", s.Slide != 0}, {"overhang", s.Overhang},
+	} {
+		if given.yes {
+			c.failf("%s is given, and the panel hangs on no edge", given.name).
+				WithHint("say on which edge it hangs, as in on = front.top")
+		}
+	}
 }
 
-// Tab makes a flap that is glued to its target when folded.
-func (b *Builder) Tab(site source.Site, s TabSpec) (*Panel, error) { panic("soon") }
-
-// Edge is the whole of a panel's named edge.
-func (b *Builder) Edge(site source.Site, p *Panel, name string) (EdgeRef, error) { panic("soon") }
-
-// OpeningEdge is the whole of a window's named edge, to hang a panel in it.
-func (b *Builder) OpeningEdge(site source.Site, w *Window, name string) (EdgeRef, error) {
-	panic("soon")
+// freshPanelName asks for a panel name that neither a panel nor a hinge has.
+func (b *Builder) freshPanelName(c *call, name string) {
+	c.name(name)
+	if first := b.panels[name]; first != nil {
+		relate(c.failf("there is a panel of that name already"), first.Site, "the first one")
+	} else if h := b.hinges[name]; h != nil {
+		relate(c.failf("there is a hinge of that name already"), h.Site, "the hinge")
+	}
 }
 
-// Part is the stretch of e from from to to mm, counted from its left end.
-func (b *Builder) Part(site source.Site, e EdgeRef, from, to float64) (EdgeRef, error) { panic("soon") }
-
-// Cut cuts through the panel: a closed path opens a window, which is
-// returned; an open one is a slit, and the window is nil.
-func (b *Builder) Cut(site source.Site, p *Panel, path geom.Path) (*Window, error) { panic("soon") }
-
-// WorkSpec asks for a score, a perforation or a drawn line on a panel.
-type WorkSpec struct {
-	Kind     WorkKind
-	Panel    *Panel
-	Path     geom.Path
-	Line     LineKind // for ScoreLine; "" for Score
-	Cut, Tie float64  // for Perforation
+// edgeNames asks for edge names that are none of a panel's words.
+func (c *call) edgeNames(outline geom.Path) {
+	for _, e := range outline.Edges {
+		switch {
+		case e.Name == "":
+			c.failf("an edge of the outline has no name")
+		case slices.Contains(PanelWords, e.Name):
+			c.failf("an edge may not be called %q, which is a word of panels", e.Name).
+				WithHint("give the edge another name")
+		}
+	}
 }
 
-// Work works a path on a panel without cutting it out.
-func (b *Builder) Work(site source.Site, s WorkSpec) (*Work, error) { panic("soon") }
-
-// DefaultFold is the fold angle in degrees of a panel or flap that asks for
-// none.
-const DefaultFold = 90
-
-// Degrees is a given fold angle.
-func Degrees(d float64) *Fold { return &Fold{Degrees: d} }
-
-// Freely is a fold that takes the angle of f.
-func Freely(f *Free) *Fold { return &Fold{Free: f} }
-
-// Free makes one unknown fold angle: side is "in" or "out", near is nil or an
-// angle to look at first.
-func (b *Builder) Free(site source.Site, side string, near *float64) (*Free, error) { panic("soon") }
-
-// HingeSpec asks for a closing hinge between two edges.
-type HingeSpec struct {
-	A, B EdgeRef
-	Fold *Fold    // nil for a free one toward the inside
-	Line LineKind // "" for Score
-	Name string   // "" for the panels' names, a|b
+// addPanel lays the panel, hung by h unless it is a root, and takes it into
+// the design.
+func (b *Builder) addPanel(c *call, p *Panel, h *Hinge) (*Panel, error) {
+	root := p
+	if h != nil && c.ok() {
+		c.hang(b, p, h)
+	}
+	if !c.ok() {
+		return nil, c.err()
+	}
+	if h != nil {
+		root = b.root(h.Parent)
+		b.addHinge(h)
+	}
+	p.Index = len(b.design.Panels)
+	b.design.Panels = append(b.design.Panels, p)
+	b.panels[p.Name] = p
+	b.roots = append(b.roots, root)
+	return p, nil
 }
 
-// Hinge joins two edges that already lie against each other in the flat blank.
-func (b *Builder) Hinge(site source.Site, s HingeSpec) (*Hinge, error) { panic("soon") }
+// hang completes the hinge and places the panel by it.
+func (c *call) hang(b *Builder, p *Panel, h *Hinge) {
+	l := c.layAlong(h)
+	if !c.ok() {
+		return
+	}
+	h.Name, h.Parent = p.Name, h.On.Panel
+	h.Lay, h.Curve = l.motion, l.curve
+	b.freeStretch(c, h.On, l.from, l.to)
+	if !c.ok() {
+		return
+	}
+	p.Hang = h
+	p.Flat = h.Lay.Then(h.Parent.Flat)
+	p.In = h.Parent.In
+	if h.On.Window != nil {
+		p.In = h.On.Window
+	}
+	b.take(h, h.On, l.from, l.to)
+	b.take(h, h.By, l.byFrom, l.byTo)
+}
+
+func (b *Builder) addHinge(h *Hinge) {
+	h.Index = len(b.design.Hinges)
+	b.design.Hinges = append(b.design.Hinges, h)
+	b.hinges[h.Name] = h
+}

@@ -1,41 +1,124 @@
 package model
 
 import (
+	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // Builder makes a Design call by call and refuses what a designer may not
 // mean. Every method takes the site of the call that asked, and every error it
 // returns is a *diag.Finding of rule "script" that carries it. Sizes are
-// millimetres and angles degrees. A Builder is for one goroutine.
+// millimetres and angles degrees. A method that fails leaves the design as it
+// was. A Builder is for one goroutine.
 type Builder struct {
 	design    Design
 	overrides map[string]string
+
+	params map[string]source.Site
+	panels map[string]*Panel
+	hinges map[string]*Hinge
+	poses  map[string]*Pose
+	taken  map[edgeKey][]taken // what hangs on each edge so far
+	roots  []*Panel            // each panel's root, by Panel.Index
+	claims map[*Panel]*Piece   // by root
+	titles map[string]*Piece   // by name with case folded
+	goods  map[string]*Contents
 }
 
 // NewBuilder starts an empty design. Overrides are parameter values from
 // outside, as text, by parameter name.
 func NewBuilder(overrides map[string]string) *Builder {
-	return &Builder{overrides: overrides}
+	flat := &Pose{Name: PoseFlat}
+	closed := &Pose{Name: PoseClosed, At: 1, Glued: true}
+	return &Builder{
+		design:    Design{Poses: []*Pose{flat, closed}},
+		overrides: overrides,
+		params:    map[string]source.Site{},
+		panels:    map[string]*Panel{},
+		hinges:    map[string]*Hinge{},
+		poses:     map[string]*Pose{PoseFlat: flat, PoseClosed: closed},
+		taken:     map[edgeKey][]taken{},
+		claims:    map[*Panel]*Piece{},
+		titles:    map[string]*Piece{},
+		goods:     map[string]*Contents{},
+	}
 }
 
 // Title sets the design's title.
 func (b *Builder) Title(text string) { b.design.Title = text }
 
 // Finish checks what only the whole script can tell, hands each piece its
-// panels, hinges and joins, and gives the design. The builder is spent.
-func (b *Builder) Finish() (*Design, error) { panic("soon") }
-
-// ParamSpec asks for a parameter. Default is an int64, int, float64, string or
-// bool and sets the type; Min and Max are numbers or nil.
-type ParamSpec struct {
-	Name     string
-	Default  any
-	Min, Max any
-	Choices  []any
-	Doc      string
+// panels, hinges and joins, and gives the design. The builder is spent. Trees
+// that no piece claims are no error: see Design.Unclaimed.
+func (b *Builder) Finish() (*Design, error) {
+	if err := b.unknownOverride(); err != nil {
+		return nil, err
+	}
+	d := &b.design
+	if len(d.Pieces) == 0 {
+		return nil, diag.Scriptf(nil, "the script makes no piece").
+			WithHint(`end it with piece("name", root, board = …)`)
+	}
+	for _, p := range d.Panels {
+		if piece := b.claims[b.roots[p.Index]]; piece != nil {
+			p.Piece = piece
+			piece.Panels = append(piece.Panels, p)
+		}
+	}
+	for _, h := range d.Hinges {
+		if piece := h.Parent.Piece; piece != nil {
+			piece.Hinges = append(piece.Hinges, h)
+		}
+	}
+	for _, j := range d.Joins {
+		if piece := j.A.Panel.Piece; piece != nil {
+			piece.Joins = append(piece.Joins, j)
+		}
+	}
+	return d, nil
 }
 
-// Param declares a parameter and gives the value in force: int64, float64,
-// string or bool.
-func (b *Builder) Param(site source.Site, s ParamSpec) (any, error) { panic("soon") }
+// Unclaimed lists the roots of the trees that no piece claims, in order of
+// making: panels that were drawn and will not be made.
+func (d *Design) Unclaimed() []*Panel {
+	var roots []*Panel
+	for _, p := range d.Panels {
+		if p.Piece == nil && p.Hang == nil {
+			roots = append(roots, p)
+		}
+	}
+	return roots
+}
+
+// root is the root of the panel's tree.
+func (b *Builder) root(p *Panel) *Panel { return b.roots[p.Index] }
+
+// owns asks for a panel that this builder made.
+func (c *call) owns(b *Builder, name string, p *Panel) {
+	switch {
+	case p == nil:
+		c.failf("%s is missing", name)
+	case p.Index >= len(b.design.Panels) || b.design.Panels[p.Index] != p:
+		c.failf("%s, panel %q, belongs to another design", name, p.Name)
+	}
+}
+
+// sameTree asks that two panels hang in one tree: nothing joins one piece to
+// another.
+func (c *call) sameTree(b *Builder, p, q *Panel) {
+	if !c.ok() {
+		return
+	}
+	if r, s := b.root(p), b.root(q); r != s {
+		relate(c.failf("panel %q hangs in the tree of %q and panel %q in that of %q, and nothing joins two pieces",
+			p.Name, r.Name, q.Name, s.Name), q.Site, "the other panel")
+	}
+}
+
+// relate adds another place to a finding and returns it.
+func relate(f *diag.Finding, at source.Site, message string) *diag.Finding {
+	if span := at.First(); span.Known() {
+		f.Related = append(f.Related, diag.Related{Span: span, Message: message})
+	}
+	return f
+}

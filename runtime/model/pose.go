@@ -2,6 +2,12 @@ package model
 
 import "github.com/creasewright/creasewright/runtime/source"
 
+// The poses that every design has: laid flat, and folded and glued.
+const (
+	PoseFlat   = "flat"
+	PoseClosed = "closed"
+)
+
 // Pose is a state to fold to. Folds are by hinge, in degrees.
 type Pose struct {
 	Name  string

@@ -1,0 +1,73 @@
+package model
+
+import (
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// DefaultFold is the fold angle in degrees of a panel or flap that asks for
+// none.
+const DefaultFold = 90
+
+// Degrees is a given fold angle.
+func Degrees(d float64) *Fold { return &Fold{Degrees: d} }
+
+// Freely is a fold that takes the angle of f.
+func Freely(f *Free) *Fold { return &Fold{Free: f} }
+
+// Free makes one unknown fold angle: side is "in" or "out", near is nil or an
+// angle on that side to look at first.
+func (b *Builder) Free(site source.Site, side string, near *float64) (*Free, error) {
+	c := &call{site: site, who: "free"}
+	c.oneOf("side", side, "in", "out")
+	f := &Free{Side: In, Near: near, Site: site}
+	if side == "out" {
+		f.Side = Out
+	}
+	c.free(f)
+	if !c.ok() {
+		return nil, c.err()
+	}
+	return f, nil
+}
+
+// free checks an unknown angle, which Go callers may have made themselves.
+func (c *call) free(f *Free) {
+	switch {
+	case f.Side == In && f.Near != nil:
+		c.between("near", *f.Near, 0, 180)
+	case f.Side == Out && f.Near != nil:
+		c.between("near", *f.Near, -180, 0)
+	case f.Side != In && f.Side != Out:
+		c.failf("a free fold goes neither in nor out")
+	}
+}
+
+// fold is the fold asked for, or dflt when there is none.
+func (c *call) fold(asked *Fold, dflt Fold) Fold {
+	switch {
+	case asked == nil:
+		return dflt
+	case asked.Free != nil:
+		c.free(asked.Free)
+		return Fold{Free: asked.Free}
+	}
+	c.between("fold", asked.Degrees, -180, 180)
+	return *asked
+}
+
+// line is the line asked for, a score when none is.
+func (c *call) line(asked LineKind, of []LineKind) LineKind {
+	if asked == "" {
+		return Score
+	}
+	if !slices.Contains(of, asked) {
+		words := make([]string, len(of))
+		for i, l := range of {
+			words[i] = string(l)
+		}
+		c.oneOf("line", string(asked), words...)
+	}
+	return asked
+}

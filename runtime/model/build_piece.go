@@ -1,0 +1,99 @@
+package model
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// PieceSpec asks for a blank to be made.
+type PieceSpec struct {
+	Name   string
+	Root   *Panel
+	Board  *board.Board
+	Copies int    // 1 and more
+	View   string // "outside", or "inside" to mirror the cut files; "" for outside
+}
+
+// Piece claims the tree of panels under Root, those still to be hung there
+// included. Its lists of panels, hinges and joins are filled by Finish.
+func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) {
+	c := newCall(site, "piece", s.Name)
+	c.pieceName(s.Name)
+	if first := b.titles[folded(s.Name)]; first != nil {
+		relate(c.failf("piece %q would have the same file names", first.Name), first.Site, "the other piece")
+	}
+	c.claimable(b, s.Root)
+	if s.Board == nil {
+		c.failf("it has no board").WithHint("make one with board(…) and pass it as board = …")
+	}
+	if s.Copies < 1 || s.Copies > MaxCopies {
+		c.failf("copies = %d is not between 1 and %d", s.Copies, MaxCopies)
+	}
+	if s.View != "" {
+		c.oneOf("view", s.View, "outside", "inside")
+	}
+	if !c.ok() {
+		return nil, c.err()
+	}
+	p := &Piece{
+		Name: s.Name, Root: s.Root, Board: s.Board, Copies: s.Copies,
+		Inside: s.View == "inside", Site: site,
+	}
+	b.claims[s.Root], b.titles[folded(s.Name)] = p, p
+	b.design.Pieces = append(b.design.Pieces, p)
+	return p, nil
+}
+
+// claimable asks for the root of a tree that no piece has yet.
+func (c *call) claimable(b *Builder, root *Panel) {
+	if c.owns(b, "root", root); !c.ok() {
+		return
+	}
+	if h := root.Hang; h != nil {
+		relate(c.failf("panel %q hangs on %s, and a piece begins with a panel that hangs on nothing", root.Name, h.On),
+			root.Site, "the panel").WithHint("its tree begins with panel %q", b.root(root).Name)
+	} else if first := b.claims[root]; first != nil {
+		relate(c.failf("panel %q belongs to piece %q already", root.Name, first.Name), first.Site, "the other piece")
+	}
+}
+
+// pieceName asks for a name that makes a file name everywhere.
+func (c *call) pieceName(name string) {
+	switch n := utf8.RuneCountInString(name); {
+	case n == 0:
+		c.failf("the name is empty")
+	case n > MaxPieceName:
+		c.who = "piece"
+		c.failf("a name of %d characters is too long for file names, at most %d are allowed", n, MaxPieceName)
+	}
+	for _, r := range name {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" _-.", r) {
+			c.failf("the name holds %q, which file names may not", r).
+				WithHint("use letters, digits, space and _ - .")
+		}
+	}
+	switch {
+	case strings.Trim(name, ".") == "":
+		c.failf("the name is nothing but dots")
+	case strings.HasPrefix(name, ".") || strings.HasPrefix(name, " "):
+		c.failf("the name begins with a dot or a space")
+	case strings.HasSuffix(name, ".") || strings.HasSuffix(name, " "):
+		c.failf("the name ends with a dot or a space")
+	}
+}
+
+// folded is the name with every letter in one case, for file systems that do
+// not tell case apart.
+func folded(name string) string {
+	return strings.Map(func(r rune) rune {
+		least := r
+		for s := unicode.SimpleFold(r); s != r; s = unicode.SimpleFold(s) {
+			least = min(least, s)
+		}
+		return least
+	}, name)
+}

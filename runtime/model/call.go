@@ -1,0 +1,115 @@
+package model
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// call checks the arguments of one call of the builder and keeps the first
+// fault it meets, so that a method reads as a list of what must hold.
+type call struct {
+	site  source.Site
+	who   string // `panel "lid"`
+	fault *diag.Finding
+}
+
+func newCall(site source.Site, what, name string) *call {
+	return &call{site: site, who: fmt.Sprintf("%s %q", what, name)}
+}
+
+// failf records a fault unless there is one already, and gives it to add a
+// hint or a related spot to.
+func (c *call) failf(format string, args ...any) *diag.Finding {
+	f := diag.Scriptf(c.site, "%s: %s", c.who, fmt.Sprintf(format, args...))
+	if c.fault == nil {
+		c.fault = f
+	}
+	return f
+}
+
+// ok reports whether all held so far.
+func (c *call) ok() bool { return c.fault == nil }
+
+// err is the fault as an error, nil when there is none.
+func (c *call) err() error {
+	if c.fault == nil {
+		return nil
+	}
+	return c.fault
+}
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+// finite asks for an ordinary number.
+func (c *call) finite(name string, v float64) {
+	if !finite(v) {
+		c.failf("%s = %v is not a number", name, v)
+	}
+}
+
+// size asks for a length that a script may give.
+func (c *call) size(name string, v float64) {
+	if !(v >= geom.MinSize && v <= geom.MaxSize) {
+		c.failf("%s = %v mm is not between %v and %v mm", name, v, geom.MinSize, geom.MaxSize)
+	}
+}
+
+// notNegative asks for a length that may be nothing.
+func (c *call) notNegative(name string, v float64) {
+	if !(v >= 0 && v <= geom.MaxSize) {
+		c.failf("%s = %v mm is not between 0 and %v mm", name, v, geom.MaxSize)
+	}
+}
+
+// offset asks for a length that may be negative.
+func (c *call) offset(name string, v float64) {
+	if !(math.Abs(v) <= geom.MaxSize) {
+		c.failf("%s = %v mm is not between -%v and %v mm", name, v, geom.MaxSize, geom.MaxSize)
+	}
+}
+
+// between asks for a number in a range, both ends allowed.
+func (c *call) between(name string, v, lo, hi float64) {
+	if !(v >= lo && v <= hi) {
+		c.failf("%s = %v is not between %v and %v", name, v, lo, hi)
+	}
+}
+
+// text asks for words: something that is not blank and not too long.
+func (c *call) text(name, v string) {
+	switch n := utf8.RuneCountInString(v); {
+	case strings.TrimSpace(v) == "":
+		c.failf("%s is empty", name)
+	case !utf8.ValidString(v):
+		c.failf("%s is not valid UTF-8", name)
+	case n > MaxText:
+		c.failf("%s has %d characters, at most %d are allowed", name, n, MaxText)
+	}
+}
+
+// name asks for a name and complains about it without quoting it in full.
+func (c *call) name(v string) {
+	if n := utf8.RuneCountInString(v); n > MaxName {
+		c.who = strings.SplitN(c.who, " ", 2)[0]
+		c.failf("a name of %d characters is too long, at most %d are allowed", n, MaxName)
+	}
+	c.text("the name", v)
+}
+
+// oneOf asks for one of a few words.
+func (c *call) oneOf(name, v string, words ...string) {
+	if slices.Contains(words, v) {
+		return
+	}
+	f := c.failf("%s = %q is not one of %s", name, v, strings.Join(words, ", "))
+	if n, ok := Nearest(v, words); ok {
+		f.WithHint("did you mean %q?", n)
+	}
+}

@@ -1,0 +1,311 @@
+package model
+
+import (
+	"fmt"
+	"math"
+	"math/rand"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Where a 10 × 6 mm child comes to lie on each edge of the 60 × 40 front, slid
+// 5 mm to the right as seen looking out over that edge: worked out by hand.
+func TestSlideGoesRight(t *testing.T) {
+	for _, c := range []struct {
+		on     string
+		centre geom.Point // of the child, in the blank
+	}{
+		{"top", geom.Pt(35, 43)},
+		{"bottom", geom.Pt(25, -3)},
+		{"right", geom.Pt(63, 15)},
+		{"left", geom.Pt(-3, 25)},
+	} {
+		b, front := newFront()
+		on := edge(b, front, c.on)
+		p := must(b.Panel(at(2), PanelSpec{Name: "p", Outline: rect(10, 6), On: &on, By: "bottom", Slide: 5}))
+		near(t, "child on "+c.on, p.Flat.Apply(geom.Pt(5, 3)), c.centre, 1e-12)
+	}
+}
+
+// The same on the edges of an opening, in which the child hangs.
+func TestSlideInOpening(t *testing.T) {
+	for _, c := range []struct {
+		on     string
+		centre geom.Point
+	}{
+		{"top", geom.Pt(25, 29)},
+		{"bottom", geom.Pt(35, 11)},
+		{"right", geom.Pt(49, 25)},
+		{"left", geom.Pt(11, 15)},
+	} {
+		b, front := newFront()
+		w := must(b.Cut(at(2), front, rectAt(10, 10, 40, 20)))
+		on := must(b.OpeningEdge(nil, w, c.on))
+		p := must(b.Panel(at(3), PanelSpec{Name: "p", Outline: rect(6, 2), On: &on, By: "bottom", Slide: 5}))
+		near(t, "child on opening "+c.on, p.Flat.Apply(geom.Pt(3, 1)), c.centre, 1e-12)
+		if p.In != w {
+			t.Errorf("the child on %s does not hang in its window", c.on)
+		}
+		q := hung(b, "q", rect(6, 2), edge(b, p, "top"))
+		if q.In != w {
+			t.Errorf("the child's child on %s does not hang in the window", c.on)
+		}
+	}
+}
+
+// A hinge is the overlap of the two edges, and the part's when hung on one.
+func TestHingeStretch(t *testing.T) {
+	for _, c := range []struct {
+		name        string
+		width       float64
+		from, to    float64 // the part of front.top; all of it when both are 0
+		slide       float64
+		left, right float64 // of the hinge, x in the blank
+	}{
+		{"as wide", 60, 0, 0, 0, 0, 60},
+		{"narrower", 20, 0, 0, 0, 20, 40},
+		{"wider", 80, 0, 0, 0, 0, 60},
+		{"slid off", 20, 0, 0, 25, 45, 60},
+		{"on a part", 20, 10, 50, 0, 20, 40},
+		{"wider than the part", 60, 10, 30, 0, 10, 30},
+		{"slid off the part", 20, 10, 30, -8, 10, 22},
+	} {
+		b, front := newFront()
+		on := edge(b, front, "top")
+		if c.to > 0 {
+			on = must(b.Part(nil, on, c.from, c.to))
+		}
+		p := must(b.Panel(at(2), PanelSpec{Name: "p", Outline: rect(c.width, 6), On: &on, By: "bottom", Slide: c.slide}))
+		near(t, c.name+", left end", p.Hang.Curve.Q, geom.Pt(c.left, 40), 1e-12)
+		near(t, c.name+", right end", p.Hang.Curve.P, geom.Pt(c.right, 40), 1e-12)
+		mid := 30.0
+		if c.to > 0 {
+			mid = (c.from + c.to) / 2
+		}
+		near(t, c.name+", child's corner", p.Flat.Apply(geom.Pt(0, 0)), geom.Pt(mid+c.slide-c.width/2, 40), 1e-12)
+	}
+}
+
+// Which edge a new panel hangs by, when it does not say.
+func TestByEdge(t *testing.T) {
+	named := polygon("a base left bottom", geom.Pt(0, 0), geom.Pt(10, 0), geom.Pt(10, 10), geom.Pt(0, 10))
+	plain := polygon("a b c d", geom.Pt(0, 0), geom.Pt(10, 0), geom.Pt(10, 10), geom.Pt(0, 10))
+	for _, c := range []struct {
+		on      string
+		outline geom.Path
+		want    string
+	}{
+		{"left", rect(10, 10), "right"}, {"right", rect(10, 10), "left"},
+		{"top", rect(10, 10), "bottom"}, {"bottom", rect(10, 10), "top"},
+		{"right", named, "left"}, {"top", named, "bottom"},
+		{"left", named, "base"}, {"bottom", named, "base"},
+		{"left", plain, "a"}, {"left", plain.Reverse(), "a"},
+	} {
+		b, front := newFront()
+		if p := hung(b, "p", c.outline, edge(b, front, c.on)); p.Hang.By.Name != c.want {
+			t.Errorf("%v on %s hangs by %s, want %s", c.outline.Names(), c.on, p.Hang.By.Name, c.want)
+		}
+	}
+}
+
+// Arcs and curves hang on edges of their own shape only: a bulging half circle
+// fits into a hollow one of the same radius.
+func TestBentEdges(t *testing.T) {
+	b := NewBuilder(nil)
+	front := must(b.Panel(at(1), PanelSpec{Name: "front", Outline: dome(60, 40, false)}))
+	top, site := edge(b, front, "top"), at(99)
+	try := func(outline geom.Path) error {
+		return failed(b.Panel(site, PanelSpec{Name: "lid", Outline: outline, On: &top, By: "top"}))
+	}
+	refuse(t, []fault{
+		{"line on arc", failed(b.Panel(site, PanelSpec{Name: "lid", Outline: rect(60, 50), On: &top, By: "top"})),
+			`panel "lid": edge "top" is a straight line, the hinge edge front.top is an arc of radius 30 mm bulging out: laid together they are 14.5879 mm apart`, ""},
+		{"bulge on bulge", try(dome(60, 40, false)),
+			`panel "lid": edge "top" is an arc of radius 30 mm bulging out, the hinge edge front.top is an arc of radius 30 mm bulging out: laid together they are 60 mm apart`, ""},
+		{"another radius", try(dome(59, 40, true)),
+			`panel "lid": edge "top" is an arc of radius 29.5 mm curving in, the hinge edge front.top is an arc of radius 30 mm bulging out: laid together they are 0.5668 mm apart`, ""},
+	})
+	lid := must(b.Panel(at(2), PanelSpec{Name: "lid", Outline: dome(60, 40, true), On: &top, By: "top"}))
+	if c := lid.Hang.Curve; c.Kind != geom.Arc || math.Abs(c.Length()-30*math.Pi) > 1e-9 {
+		t.Errorf("the hinge is a %s of %g mm", c.Kind, c.Length())
+	}
+	near(t, "lid's foot", lid.Flat.Apply(geom.Pt(30, 0)), geom.Pt(30, 80), 1e-9)
+}
+
+// Law: slid along an arc, a child turns about the arc's centre, and the hinge
+// is shorter by the slide.
+func TestSlideAlongArc(t *testing.T) {
+	rng := rand.New(rand.NewSource(2))
+	for range 200 {
+		b := NewBuilder(nil)
+		r, slide := 5+rng.Float64()*50, rng.Float64()*4-2
+		front := must(b.Panel(nil, PanelSpec{Name: "front", Outline: dome(2*r, 70, false)}))
+		on := edge(b, front, "top")
+		lid := must(b.Panel(nil, PanelSpec{Name: "lid", Outline: dome(2*r, 70, true), On: &on, By: "top", Slide: slide}))
+		near(t, "centre", lid.Flat.Apply(geom.Pt(r, 70)), geom.Pt(r, 70), 1e-9)
+		if got, want := lid.Hang.Curve.Length(), math.Pi*r-math.Abs(slide); math.Abs(got-want) > 1e-9 {
+			t.Fatalf("hinge is %g mm, want %g", got, want)
+		}
+		// To the right is clockwise round the top of the dome.
+		turned := geom.Turn(-slide/r, geom.Pt(0, 0)).ApplyDir(geom.Pt(-1, 0))
+		near(t, "turn", lid.Flat.ApplyDir(geom.Pt(1, 0)), turned, 1e-9)
+	}
+}
+
+func TestNoOverlap(t *testing.T) {
+	b, front := newFront()
+	top := edge(b, front, "top")
+	refuse(t, []fault{
+		{"slid away", failed(b.Panel(at(99), PanelSpec{Name: "lid", Outline: rect(20, 5), On: &top, Slide: 40})),
+			`panel "lid": edge "bottom" (20 mm) slid 40 mm misses the hinge edge front.top (60 mm)`, ""},
+	})
+	if len(b.design.Panels) != 1 || len(b.design.Hinges) != 0 {
+		t.Error("a refused panel stayed in the design")
+	}
+}
+
+// randomOutline is an outline with by as one edge, named "by", and a few more
+// edges e0, e1 … of all three kinds on its left.
+func randomOutline(rng *rand.Rand, by geom.Curve) geom.Path {
+	p := geom.Path{Closed: true, Edges: []geom.Edge{{Name: "by", Curve: by}}}
+	out := by.Q.Sub(by.P).Left()
+	from := by.Q
+	n := 2 + rng.Intn(3)
+	for i := range n {
+		// Round the far side of by, like the rim of a fan.
+		f := float64(i+1) / float64(n)
+		to := by.Q.Lerp(by.P, f).Add(out.Mul((0.8 + rng.Float64()) * math.Sin(math.Pi*f) * 0.7))
+		if i == n-1 {
+			to = by.P
+		}
+		p.Edges = append(p.Edges, geom.Edge{Name: fmt.Sprint("e", i), Curve: randomCurve(rng, from, to)})
+		from = to
+	}
+	return p
+}
+
+func randomCurve(rng *rand.Rand, p, q geom.Point) geom.Curve {
+	side := q.Sub(p).Left().Mul(0.1 * (rng.Float64() - 0.5))
+	switch rng.Intn(3) {
+	case 0:
+		return geom.LineFrom(p, q)
+	case 1:
+		return must(geom.ArcSweep(p, q, 0.1+rng.Float64()))
+	}
+	return geom.CubicFrom(p, p.Lerp(q, 0.3).Add(side), p.Lerp(q, 0.7).Sub(side), q)
+}
+
+// tree is a recipe for a random hinge tree, so that it can be built twice.
+type tree struct {
+	root  geom.Path
+	hangs []struct {
+		parent, edge int
+		outline      geom.Path // its edge "by" fits the parent's
+		slide        float64
+	}
+}
+
+// randomTree plans n panels; each hangs on an edge of an earlier one that is
+// free, drawn anywhere in its own frame.
+func randomTree(rng *rand.Rand, n int) tree {
+	t := tree{root: randomOutline(rng, geom.LineFrom(geom.Pt(0, 0), geom.Pt(50+rng.Float64()*50, 0)))}
+	outlines := []geom.Path{t.root}
+	free := [][2]int{}
+	offer := func(i int) {
+		for e := 1; e < len(outlines[i].Edges); e++ {
+			free = append(free, [2]int{i, e})
+		}
+	}
+	offer(0)
+	for range n - 1 {
+		k := rng.Intn(len(free))
+		on := free[k]
+		free = append(free[:k], free[k+1:]...)
+		by := outlines[on[0]].Edges[on[1]].Curve.Move(randomMotion(rng)).Reverse()
+		slide := 0.0
+		if by.Kind != geom.Cubic {
+			slide = (rng.Float64() - 0.5) * by.Length()
+		}
+		outlines = append(outlines, randomOutline(rng, by))
+		t.hangs = append(t.hangs, struct {
+			parent, edge int
+			outline      geom.Path
+			slide        float64
+		}{on[0], on[1], outlines[len(outlines)-1], slide})
+		offer(len(outlines) - 1)
+	}
+	return t
+}
+
+// build makes the tree with its root drawn moved by m.
+func (t tree) build(m geom.Motion) []*Panel {
+	b := NewBuilder(nil)
+	must(b.Panel(nil, PanelSpec{Name: "0", Outline: t.root.Move(m)}))
+	for i, h := range t.hangs {
+		parent := b.design.Panels[h.parent]
+		on := edge(b, parent, parent.Outline.Edges[h.edge].Name)
+		must(b.Panel(nil, PanelSpec{Name: fmt.Sprint(i + 1), Outline: h.outline, On: &on, By: "by", Slide: h.slide}))
+	}
+	return b.design.Panels
+}
+
+// Laws of placement on random trees of lines, arcs and curves: a hinge lies on
+// its child's edge as seen in the blank; a child's place is rigid and never
+// mirrored; turning the root's drawing turns the whole blank and no more.
+func TestPlacementLaws(t *testing.T) {
+	rng := rand.New(rand.NewSource(3))
+	worst := 0.0
+	for range 60 {
+		plan := randomTree(rng, 2+rng.Intn(60))
+		panels := plan.build(geom.Identity())
+		m := randomMotion(rng)
+		for i, q := range plan.build(m) {
+			p := panels[i]
+			if i > 0 {
+				sameMotion(t, "turned root", q.Flat, p.Flat.Then(m), 1e-8)
+				worst = math.Max(worst, hingeGap(p.Hang))
+			} else if q.Flat != geom.Identity() {
+				t.Fatalf("the root lies at %v", q.Flat)
+			}
+			f := p.Flat
+			if e := math.Abs(f.A*f.A+f.B*f.B-1) + math.Abs(f.A-f.D) + math.Abs(f.B+f.C); e > 1e-12 {
+				t.Fatalf("panel %d: %v is off a rigid motion by %g", i, f, e)
+			}
+		}
+	}
+	if worst > 1e-9 {
+		t.Errorf("a hinge lies %g mm off its child's edge", worst)
+	}
+}
+
+// hingeGap is how far the hinge's ends and middle lie off the child's edge, and
+// the child's side of the line off the right.
+func hingeGap(h *Hinge) float64 {
+	on, by := h.Curve.Move(h.Parent.Flat), h.By.Curve().Move(h.Child.Flat)
+	worst := 0.0
+	for _, f := range []float64{0, 0.5, 1} {
+		s, d := by.Nearest(on.At(f))
+		worst = math.Max(worst, d)
+		if on.Tangent(f).Dot(by.Tangent(s)) > 0 {
+			worst = math.Inf(1) // both boards on one side
+		}
+	}
+	return worst
+}
+
+// Law: along a chain of a thousand hinges nothing drifts; a regular polygon's
+// worth of equal turns comes home after every round.
+func TestLongChain(t *testing.T) {
+	b := NewBuilder(nil)
+	// A wedge whose right edge leans by 1°: 360 of them come full circle.
+	c := geom.Pt(0, 0)
+	wedge := polygon("left outer right inner", geom.Polar(100, 0), geom.Polar(200, 0),
+		geom.Polar(200, geom.Degrees(1)), geom.Polar(100, geom.Degrees(1)))
+	p := must(b.Panel(nil, PanelSpec{Name: "0", Outline: wedge}))
+	for i := 1; i <= 1080; i++ {
+		p = hung(b, fmt.Sprint(i), wedge, edge(b, p, "right"))
+		near(t, "the wedge's centre", p.Flat.Apply(c), c, 1e-9)
+	}
+	sameMotion(t, "three rounds", p.Flat, geom.Identity(), 1e-9)
+}
