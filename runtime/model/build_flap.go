@@ -142,6 +142,7 @@ type TabSpec struct {
 func (b *Builder) Tab(site source.Site, s TabSpec) (*Panel, error) {
 	c := newCall(site, "tab", s.Name)
 	c.notNegative("gap", s.Gap)
+	s.To = s.To.settled()
 	c.tabTarget(b, s)
 	turn := Fold{Free: &Free{Side: In, Site: site}}
 	p, err := b.addFlap(c, s.FlapSpec, TabRole, turn)

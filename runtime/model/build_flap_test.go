@@ -153,6 +153,7 @@ func TestTabRefuses(t *testing.T) {
 	}
 	refuse(t, []fault{
 		{"nothing to glue to", tab(JoinEnd{}, 0), `tab "t": to is missing`, ""},
+		{"a bare edge of nothing", tab(JoinEnd{Edge: &EdgeRef{}}, 0), `tab "t": to is missing`, ""},
 		{"an opening", tab(ToWindow(w), 0), `tab "t": it is glued to a panel or along an edge, not to an opening`, ""},
 		{"its own edge", tab(ToEdge(top), 0), `tab "t": its target front.top is the edge it hangs on`, ""},
 		{"gap", tab(ToPanel(front), -1), `tab "t": gap = -1 mm is not between 0 and 100000 mm`, ""},

@@ -2,6 +2,7 @@ package model
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"math/rand"
 	"strings"
@@ -42,36 +43,57 @@ func TestClosingHinge(t *testing.T) {
 }
 
 // Law: four wedges that fill a full turn about a vertex close, drawn at any
-// angle, and the hinge is as long as the shorter of the two edges.
+// angle. Along a straight seam the hinge is as long as the shorter of the two
+// edges; along an arc or a cubic it is the whole seam.
 func TestClosingRoundVertex(t *testing.T) {
 	rng := rand.New(rand.NewSource(4))
-	for range 200 {
+	for round := range 300 {
 		cuts := []float64{0, 60 + 60*rng.Float64(), 140 + 60*rng.Float64(), 230 + 60*rng.Float64(), 360}
-		radii := []float64{0, 0, 0, 0, 0}
-		for i := range radii {
-			radii[i] = 20 + 80*rng.Float64()
+		rims := make([]geom.Point, 5)
+		for i, c := range cuts {
+			rims[i] = geom.Polar(20+80*rng.Float64(), geom.Degrees(c))
 		}
-		b := NewBuilder(nil)
-		var first, p *Panel
-		for i := range 4 {
-			tri := polygon("a rim b", geom.Pt(0, 0), geom.Polar(radii[i], geom.Degrees(cuts[i])),
-				geom.Polar(radii[i+1], geom.Degrees(cuts[i+1]))).Move(randomMotion(rng))
-			if p == nil {
-				p = must(b.Panel(nil, PanelSpec{Name: "0", Outline: tri}))
-				first = p
-				continue
-			}
-			on := edge(b, p, "b")
-			p = must(b.Panel(nil, PanelSpec{Name: string(rune('0' + i)), Outline: tri, On: &on, By: "a"}))
+		a, z := geom.LineFrom(geom.Pt(0, 0), rims[0]), geom.LineFrom(rims[4], geom.Pt(0, 0))
+		switch end := rims[0].X; round % 3 {
+		case 1:
+			a = must(geom.ArcSweep(geom.Pt(0, 0), rims[0], 0.3))
+		case 2:
+			a = geom.CubicFrom(geom.Pt(0, 0), geom.Pt(end/3, 3), geom.Pt(2*end/3, -3), rims[0])
 		}
-		h, err := b.Hinge(nil, HingeSpec{A: edge(b, p, "b"), B: edge(b, first, "a")})
+		if a.Kind != geom.Line {
+			rims[4], z = rims[0], a.Reverse()
+		}
+		h, err := fan(rng, rims, a, z)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got, want := h.Curve.Length(), math.Min(radii[0], radii[4]); math.Abs(got-want) > 1e-6 {
-			t.Fatalf("hinge is %g mm, want %g", got, want)
+		if got, want := h.Curve.Length(), math.Min(a.Length(), z.Length()); h.Curve.Kind != a.Kind || math.Abs(got-want) > 1e-6 {
+			t.Fatalf("hinge is a %s of %g mm, want %s, %g", h.Curve.Kind, got, a.Kind, want)
 		}
 	}
+}
+
+// fan hangs four wedges on one another round the origin, from curve a round to
+// curve z, and closes them there.
+func fan(rng *rand.Rand, rims []geom.Point, a, z geom.Curve) (*Hinge, error) {
+	b := NewBuilder(nil)
+	var panels []*Panel
+	for i := range 4 {
+		wedge := polygon("a rim b", geom.Pt(0, 0), rims[i], rims[i+1])
+		switch i {
+		case 0:
+			wedge.Edges[0].Curve = a
+		case 3:
+			wedge.Edges[2].Curve = z
+		}
+		s := PanelSpec{Name: string(rune('0' + i)), Outline: wedge.Move(randomMotion(rng))}
+		if i > 0 {
+			on := edge(b, panels[i-1], "b")
+			s.On, s.By = &on, "a"
+		}
+		panels = append(panels, must(b.Panel(nil, s)))
+	}
+	return b.Hinge(nil, HingeSpec{A: edge(b, panels[3], "b"), B: edge(b, panels[0], "a")})
 }
 
 func TestClosingRefuses(t *testing.T) {
@@ -151,4 +173,31 @@ func TestChildEdgeIsHeld(t *testing.T) {
 		`panel "x": its hinge on lid.bottom overlaps that of "lid" by 60 mm, from 10 to 70 mm`, ""}})
 	hung(b, "x", rect(10, 5), must(b.Part(nil, bottom, 0, 10)))
 	hung(b, "y", rect(10, 5), must(b.Part(nil, bottom, 70, 80)))
+}
+
+// Law: of random stretches asked for in turn, just those are refused that
+// overlap one already there by more than geom.Weld.
+func TestSharedEdgeLaw(t *testing.T) {
+	rng := rand.New(rand.NewSource(6))
+	for range 50 {
+		b, front := newFront()
+		top, held := edge(b, front, "top"), [][2]float64{}
+		for i := range 60 {
+			// Whole millimetres, so that many stretches just touch.
+			from := float64(rng.Intn(58))
+			to := from + 1 + float64(rng.Intn(2))
+			free := true
+			for _, h := range held {
+				free = free && min(to, h[1])-max(from, h[0]) <= geom.Weld
+			}
+			on := must(b.Part(nil, top, from, to))
+			_, err := b.Panel(nil, PanelSpec{Name: fmt.Sprint(i), Outline: rect(to-from, 5), On: &on})
+			if (err == nil) != free {
+				t.Fatalf("%g to %g among %v: %v", from, to, held, err)
+			}
+			if free {
+				held = append(held, [2]float64{from, to})
+			}
+		}
+	}
 }

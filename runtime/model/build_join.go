@@ -11,7 +11,18 @@ func ToPanel(p *Panel) JoinEnd { return JoinEnd{Panel: p} }
 func ToEdge(e EdgeRef) JoinEnd { return JoinEnd{Panel: e.Panel, Edge: &e} }
 
 // ToWindow is an opening as the target of a tuck.
-func ToWindow(w *Window) JoinEnd { return JoinEnd{Panel: w.Panel, Window: w} }
+func ToWindow(w *Window) JoinEnd { return JoinEnd{Window: w}.settled() }
+
+// settled gives an end the panel that its edge or opening belongs to.
+func (e JoinEnd) settled() JoinEnd {
+	switch {
+	case e.Edge != nil:
+		e.Panel = e.Edge.Panel
+	case e.Window != nil:
+		e.Panel = e.Window.Panel
+	}
+	return e
+}
 
 // Meet asks that two edges come together in the closed pose, gap mm apart.
 func (b *Builder) Meet(site source.Site, x, y EdgeRef, gap float64) (*Join, error) {
@@ -36,6 +47,7 @@ func (b *Builder) Glue(site source.Site, x, y *Panel) (*Join, error) {
 // pose.
 func (b *Builder) Tuck(site source.Site, x *Panel, into JoinEnd) (*Join, error) {
 	c := &call{site: site, who: "tuck"}
+	into = into.settled()
 	c.twoPanels(b, x, into.Panel)
 	if into.Edge != nil {
 		c.failf("a panel is tucked into a panel or an opening, not into an edge")

@@ -38,6 +38,7 @@ func TestJoinRefuses(t *testing.T) {
 		{"glue nothing", failed(b.Glue(site, nil, top)), `glue: the first panel is missing`, ""},
 		{"glue another tree", failed(b.Glue(site, top, lone)), "glue: " + two, ""},
 		{"tuck nowhere", failed(b.Tuck(site, top, JoinEnd{})), `tuck: the second panel is missing`, ""},
+		{"tuck into no opening", failed(b.Tuck(site, top, ToWindow(nil))), `tuck: the second panel is missing`, ""},
 		{"tuck into itself", failed(b.Tuck(site, top, ToWindow(w))), `tuck: both panels are "top"`, ""},
 		{"tuck into an edge", failed(b.Tuck(site, top, ToEdge(left))), `tuck: a panel is tucked into a panel or an opening, not into an edge`, ""},
 		{"tuck into another tree", failed(b.Tuck(site, top, ToPanel(lone))), "tuck: " + two, ""},

@@ -23,13 +23,20 @@ func (e EdgeRef) Curve() geom.Curve {
 }
 
 // Stretch is the part of the edge meant, directed like Curve.
-func (e EdgeRef) Stretch() geom.Curve {
-	c := e.Curve()
+func (e EdgeRef) Stretch() geom.Curve { return stretch(e.Curve(), e.From, e.To) }
+
+// stretch is the part of an edge's curve between two distances from its left
+// end, directed like the edge. A hair at either end belongs to the part.
+func stretch(c geom.Curve, from, to float64) geom.Curve {
 	l := c.Length()
-	if e.From <= 0 && e.To >= l {
-		return c
+	lo, hi := 0.0, 1.0
+	if to < l-geom.Tiny {
+		lo = c.ParamAt(l - to)
 	}
-	return c.Part(c.ParamAt(l-e.To), c.ParamAt(l-e.From))
+	if from > geom.Tiny {
+		hi = c.ParamAt(l - from)
+	}
+	return c.Part(lo, hi)
 }
 
 // Length is the length of the stretch.

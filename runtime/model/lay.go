@@ -40,20 +40,6 @@ func (c *call) layAlong(h *Hinge) laid {
 	return laid{from, to, length - (to - start), length - (from - start), m, theirs}
 }
 
-// stretch is the part of an edge's curve between two distances from its left
-// end, directed like the edge. A hair at either end belongs to the part.
-func stretch(c geom.Curve, from, to float64) geom.Curve {
-	l := c.Length()
-	lo, hi := 0.0, 1.0
-	if to < l-geom.Tiny {
-		lo = c.ParamAt(l - to)
-	}
-	if from > geom.Tiny {
-		hi = c.ParamAt(l - from)
-	}
-	return c.Part(lo, hi)
-}
-
 // carryMid is the motion that takes the middle of a to the middle of b with
 // the same direction of travel.
 func carryMid(a, b geom.Curve) geom.Motion {
@@ -63,8 +49,8 @@ func carryMid(a, b geom.Curve) geom.Motion {
 
 // apart is how far two curves that run the same way part, measured between
 // points at the same share of their lengths. Lines and arcs part most at an
-// end or in the middle; on cubics sixteen points tell, as two cubics that meet
-// in more than nine are one (Bézout).
+// end or in the middle; on cubics sixteen points tell, as two different cubics
+// have no more than nine in common (Bézout).
 func apart(a, b geom.Curve) float64 {
 	n := 2
 	if a.Kind == geom.Cubic || b.Kind == geom.Cubic {
