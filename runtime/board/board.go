@@ -62,11 +62,11 @@ func New(b Board) (*Board, error) {
 	case !slices.Contains(Kinds, b.Kind):
 		return nil, fmt.Errorf("kind %q is %w", b.Kind, ErrKind)
 	case !(b.Caliper >= geom.MinSize && b.Caliper <= geom.MaxSize):
-		return nil, fmt.Errorf("caliper = %g mm is not between %g and %s mm", b.Caliper, geom.MinSize, geom.Num(geom.MaxSize))
+		return nil, fmt.Errorf("caliper = %.10g mm is not between %g and %s mm", b.Caliper, geom.MinSize, geom.Num(geom.MaxSize))
 	case b.GSM != nil && !(*b.GSM > 0 && *b.GSM <= math.MaxFloat64):
-		return nil, fmt.Errorf("gsm = %g is not a positive number", *b.GSM)
+		return nil, fmt.Errorf("gsm = %.10g is not a positive number", *b.GSM)
 	case b.Grain != nil && !(math.Abs(*b.Grain) <= math.MaxFloat64):
-		return nil, fmt.Errorf("grain = %g is not an angle", *b.Grain)
+		return nil, fmt.Errorf("grain = %.10g is not an angle", *b.Grain)
 	}
 	b.GSM, b.Grain = own(b.GSM), own(b.Grain)
 	return &b, nil
@@ -86,7 +86,7 @@ func own(v *float64) *float64 {
 // half a caliper is lost at each end.
 func (b *Board) SpanInside(inside float64) (float64, error) {
 	if !(inside > 0 && inside+b.Caliper <= geom.MaxSize) {
-		return 0, fmt.Errorf("inside = %g mm is not a size up to %s mm", inside, geom.Num(geom.MaxSize-b.Caliper))
+		return 0, fmt.Errorf("inside = %.10g mm is not a size up to %s mm", inside, geom.Num(geom.MaxSize-b.Caliper))
 	}
 	return inside + b.Caliper, nil
 }
@@ -96,9 +96,9 @@ func (b *Board) SpanInside(inside float64) (float64, error) {
 func (b *Board) SpanOutside(outside float64) (float64, error) {
 	switch span := outside - b.Caliper; {
 	case !(outside <= geom.MaxSize):
-		return 0, fmt.Errorf("outside = %g mm is not a size up to %s mm", outside, geom.Num(geom.MaxSize))
+		return 0, fmt.Errorf("outside = %.10g mm is not a size up to %s mm", outside, geom.Num(geom.MaxSize))
 	case span < geom.MinSize:
-		return 0, fmt.Errorf("outside = %g mm leaves nothing between two folds of board %q, caliper %s mm", outside, b.Name, geom.Num(b.Caliper))
+		return 0, fmt.Errorf("outside = %.10g mm leaves nothing between two folds of board %q, caliper %s mm", outside, b.Name, geom.Num(b.Caliper))
 	default:
 		return span, nil
 	}

@@ -34,7 +34,7 @@ func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) 
 	c.finite("turn", s.Turn)
 	c.notNegative("clearance", s.Clearance)
 	if s.Mass != nil && !(*s.Mass > 0 && finite(*s.Mass)) {
-		c.failf("mass = %v g is not a positive number", *s.Mass)
+		c.failf("mass = %.10g g is not a positive number", *s.Mass)
 	}
 	if !c.ok() {
 		return nil, c.err()
@@ -54,7 +54,7 @@ func (c *call) contentsSize(s ContentsSpec) {
 	if s.Round {
 		names = [3]string{"diameter", "diameter", "height"}
 		if s.Size[0] != s.Size[1] {
-			c.failf("a cylinder has one diameter, not %v and %v mm", s.Size[0], s.Size[1])
+			c.failf("a cylinder has one diameter, not %.10g and %.10g mm", s.Size[0], s.Size[1])
 		}
 	}
 	for i, name := range names {

@@ -67,7 +67,7 @@ func (c *call) flapSizes(s FlapSpec) {
 		{"right", s.Taper.Right, s.Round.Right, s.Inset.Right},
 	} {
 		if !(math.Abs(side.taper) < 90) {
-			c.failf("taper = %v° on the %s is not between -90° and 90°", side.taper, side.name)
+			c.failf("taper = %.10g° on the %s is not between -90° and 90°", side.taper, side.name)
 		}
 		c.notNegative("round on the "+side.name, side.round)
 		c.offset("inset on the "+side.name, side.inset)
@@ -94,7 +94,7 @@ func (c *call) flapOutline(s FlapSpec) geom.Path {
 			geom.Num(base), geom.Num(s.Depth), geom.Num(leanLeft+leanRight)).
 			WithHint("make it less deep or taper it less")
 	case base > geom.MaxSize || tip > geom.MaxSize:
-		c.failf("it would be %s mm wide, more than %v mm", geom.Num(max(base, tip)), geom.MaxSize)
+		c.failf("it would be %s mm wide, more than %.10g mm", geom.Num(max(base, tip)), geom.MaxSize)
 	}
 	if !c.ok() {
 		return geom.Path{}

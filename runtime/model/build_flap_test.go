@@ -100,6 +100,7 @@ func TestFlapRefuses(t *testing.T) {
 	}
 	refuse(t, []fault{
 		{"no depth", flap(func(s *FlapSpec) { s.Depth = 0 }), `flap "f": depth = 0 mm is not between 0.001 and 100000 mm`, ""},
+		{"a sum's last bits", flap(func(s *FlapSpec) { s.Depth = 0.3 - 0.1 - 0.2 - 0.1 }), `flap "f": depth = -0.1 mm is not between 0.001 and 100000 mm`, ""},
 		{"depth NaN", flap(func(s *FlapSpec) { s.Depth = nan }), `flap "f": depth = NaN mm is not between 0.001 and 100000 mm`, ""},
 		{"taper 90", flap(func(s *FlapSpec) { s.Taper = Both(90) }), `flap "f": taper = 90° on the left is not between -90° and 90°`, ""},
 		{"taper NaN", flap(func(s *FlapSpec) { s.Taper.Right = nan }), `flap "f": taper = NaN° on the right is not between -90° and 90°`, ""},

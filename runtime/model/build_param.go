@@ -209,6 +209,8 @@ func show(v any) string {
 			return "True"
 		}
 		return "False"
+	case float64:
+		return fmt.Sprintf("%.10g", v)
 	}
 	return fmt.Sprint(v)
 }

@@ -50,35 +50,35 @@ func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 // finite asks for an ordinary number.
 func (c *call) finite(name string, v float64) {
 	if !finite(v) {
-		c.failf("%s = %v is not a number", name, v)
+		c.failf("%s = %.10g is not a number", name, v)
 	}
 }
 
 // size asks for a length that a script may give.
 func (c *call) size(name string, v float64) {
 	if !(v >= geom.MinSize && v <= geom.MaxSize) {
-		c.failf("%s = %v mm is not between %v and %v mm", name, v, geom.MinSize, geom.MaxSize)
+		c.failf("%s = %.10g mm is not between %.10g and %.10g mm", name, v, geom.MinSize, geom.MaxSize)
 	}
 }
 
 // notNegative asks for a length that may be nothing.
 func (c *call) notNegative(name string, v float64) {
 	if !(v >= 0 && v <= geom.MaxSize) {
-		c.failf("%s = %v mm is not between 0 and %v mm", name, v, geom.MaxSize)
+		c.failf("%s = %.10g mm is not between 0 and %.10g mm", name, v, geom.MaxSize)
 	}
 }
 
 // offset asks for a length that may be negative.
 func (c *call) offset(name string, v float64) {
 	if !(math.Abs(v) <= geom.MaxSize) {
-		c.failf("%s = %v mm is not between -%v and %v mm", name, v, geom.MaxSize, geom.MaxSize)
+		c.failf("%s = %.10g mm is not between -%.10g and %.10g mm", name, v, geom.MaxSize, geom.MaxSize)
 	}
 }
 
 // between asks for a number in a range, both ends allowed.
 func (c *call) between(name string, v, lo, hi float64) {
 	if !(v >= lo && v <= hi) {
-		c.failf("%s = %v is not between %v and %v", name, v, lo, hi)
+		c.failf("%s = %.10g is not between %.10g and %.10g", name, v, lo, hi)
 	}
 }
 
