@@ -23,7 +23,7 @@ func checkCommand(c *console) *cobra.Command {
 		Short: "Give a script's findings and write nothing",
 		Long: "Runs the scripts and gives what was found on standard output: as text, as a JSON array or as a SARIF\n" +
 			"2.1.0 log. Writes no file. The exit code is that of the worst script.",
-		Args: cobra.MinimumNArgs(1),
+		Args: someScripts,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !slices.Contains(formats, format) {
 				return &exit{code: build.Broken, err: fmt.Errorf("--format %q is none of text, json, sarif", format)}

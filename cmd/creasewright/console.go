@@ -47,14 +47,14 @@ func (c *console) result(text []byte) { _, _ = c.out.Write(text) }
 // failed says what ended a command.
 func (c *console) failed(err error) { fmt.Fprintf(c.err, "creasewright: %v\n", err) }
 
-// stamp opens the account of a run under watch.
-func (c *console) stamp(took time.Duration) {
-	fmt.Fprintf(c.err, "%s  %d ms  ", time.Now().Format("15:04:05"), max(1, took.Milliseconds()))
+// stamp is the time of day and how long a run took, to open its last line.
+func stamp(took time.Duration) string {
+	return fmt.Sprintf("%s  %d ms  ", time.Now().Format("15:04:05"), max(1, took.Milliseconds()))
 }
 
-// outcome tells a run in one line and its findings after it.
-func (c *console) outcome(job live.Job, out live.Outcome) {
-	fmt.Fprintln(c.err, summary(job, out))
+// outcome tells a run: what it printed, what was found, and in the last line
+// what came of it.
+func (c *console) outcome(opening string, job live.Job, out live.Outcome) {
 	c.prints(out.Prints)
 	c.findings(c.err, c.colourErr, &out.Result, c.worth(out.Findings))
 	if out.Err != nil {
@@ -63,6 +63,8 @@ func (c *console) outcome(job live.Job, out live.Outcome) {
 	if out.Stack != "" {
 		fmt.Fprint(c.err, out.Stack)
 	}
+	fmt.Fprintln(c.err, opening+summary(job, out))
+	c.cautions(out.Cautions)
 }
 
 // checked gives one checked script's findings: those of the design are the

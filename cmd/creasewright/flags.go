@@ -23,8 +23,8 @@ type scriptFlags struct {
 func (f *scriptFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	// Not a comma-separated list: a value may hold commas.
-	flags.StringArrayVar(&f.set, "set", nil, "value for a parameter of the script, as `name=value`; may be given again")
-	flags.StringVar(&f.shelf, "shelf", "", "`folder` of your own modules, loaded as \"@shelf//name.star\" (default: creasewright/shelf in your configuration folder)")
+	flags.StringArrayVar(&f.set, "set", nil, "value for a parameter of the script, as `name=value` (may be given again)")
+	flags.StringVar(&f.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
 	flags.BoolVar(&f.notes, "notes", false, "show notes as well as warnings and errors")
 }
 
@@ -38,6 +38,29 @@ func (f *scriptFlags) job(script, dir string) (live.Job, error) {
 		dir = publish.Beside(script)
 	}
 	return live.Job{Script: script, Dir: dir, Shelf: f.shelfFolder(), Params: params}, nil
+}
+
+// What the commands take besides flags, said in words.
+
+func oneScript(cmd *cobra.Command, args []string) error {
+	if len(args) == 1 {
+		return nil
+	}
+	return fmt.Errorf("%s takes one script, not %d", cmd.Name(), len(args))
+}
+
+func someScripts(cmd *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return nil
+	}
+	return fmt.Errorf("%s takes at least one script", cmd.Name())
+}
+
+func oneName(cmd *cobra.Command, args []string) error {
+	if len(args) <= 1 {
+		return nil
+	}
+	return fmt.Errorf("%s takes one name, not %d", cmd.Name(), len(args))
 }
 
 // parseSet reads the --set flags; of two for one name the last holds.

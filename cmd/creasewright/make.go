@@ -16,7 +16,7 @@ func makeCommand(c *console) *cobra.Command {
 			"NAME.cut.dxf. A design with errors gets a preview and a report and leaves earlier cut files as they\n" +
 			"are. Files whose content did not change are not touched.",
 		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in",
-		Args:    cobra.ExactArgs(1),
+		Args:    oneScript,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			job, err := flags.job(args[0], dir)
 			if err != nil {
@@ -27,8 +27,7 @@ func makeCommand(c *console) *cobra.Command {
 				return &exit{code: build.Broken, err: err}
 			}
 			c.notes = flags.notes
-			c.outcome(job, out)
-			c.cautions(out.Cautions)
+			c.outcome("", job, out)
 			return ended(exitOf(out))
 		},
 	}

@@ -45,16 +45,16 @@ func tally(res *build.Result) string {
 func deeds(job live.Job, out live.Outcome) string {
 	switch {
 	case out.Err != nil:
-		return "not all files were written"
+		return "not every file was written"
 	case len(out.Files) == 0:
 		return "no files written"
 	}
-	wrote := "all files up to date in " + job.Dir
+	wrote := "files up to date in " + job.Dir
 	if len(out.Written) > 0 {
 		wrote = "wrote " + list(out.Written) + " in " + job.Dir
 	}
 	if out.Exit != build.Clean {
-		wrote += ", cut files left as they were"
+		wrote += ", no cut files written"
 	}
 	return wrote
 }

@@ -17,7 +17,7 @@ func watchCommand(c *console) *cobra.Command {
 		Short: "Run a script at every save of it or of anything it loads",
 		Long: "Runs the script as make does, and again whenever the script or anything it loaded or looked for is\n" +
 			"saved with other content. Errors do not end it. Ctrl-C does.",
-		Args: cobra.ExactArgs(1),
+		Args: oneScript,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			job, err := flags.job(args[0], dir)
 			if err != nil {
@@ -26,9 +26,7 @@ func watchCommand(c *console) *cobra.Command {
 			c.notes = flags.notes
 			fmt.Fprintf(c.err, "watching %s; Ctrl-C ends\n", job.Script)
 			err = job.Watch(cmd.Context(), func(out live.Outcome) {
-				c.stamp(out.Took)
-				c.outcome(job, out)
-				c.cautions(out.Cautions)
+				c.outcome(stamp(out.Took), job, out)
 			})
 			if err != nil {
 				return &exit{code: build.Crashed, err: err}

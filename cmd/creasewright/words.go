@@ -14,7 +14,7 @@ func wordsCommand(c *console) *cobra.Command {
 	return &cobra.Command{
 		Use:   "words [NAME]",
 		Short: "The words a script may use, with units and an example each",
-		Args:  cobra.MaximumNArgs(1),
+		Args:  oneName,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				c.result([]byte(wordList(build.Words())))
@@ -67,7 +67,7 @@ func wordList(words []build.Word) string {
 func wordPage(w build.Word) string {
 	var out strings.Builder
 	fmt.Fprintf(&out, "%s\n\n%s\n", w.Signature, wrapped(w.Doc, "  "))
-	fmt.Fprintf(&out, "  Units: %s\n\n  Example:\n\n", strings.TrimLeft(wrapped(w.Units, "         "), " "))
+	fmt.Fprintf(&out, "%s\n  Example:\n\n", wrapped("Units: "+w.Units, "  "))
 	for _, line := range strings.Split(strings.Trim(w.Example, "\n"), "\n") {
 		out.WriteString(strings.TrimRight("    "+line, " ") + "\n")
 	}
