@@ -58,9 +58,10 @@ func sign(v float64) int {
 // hingeLines lists what is left of every hinge.
 func (l *layout) hingeLines() []HingeLine {
 	lines := make([]HingeLine, len(l.hinges))
-	for i, steps := range l.paths(hingeStretch, len(l.hinges)) {
+	for i, steps := range l.hingePaths() {
 		line := HingeLine{Hinge: l.hinges[i], Kind: l.hingeKinds[i]}
-		for _, r := range l.runs(steps, false, func(v verdict) bool { return v.hinge == i }) {
+		keep := func(piece int) bool { return l.verdicts[piece].joined && l.joins(i, &l.sides[piece]) }
+		for _, r := range l.runs(steps, false, keep) {
 			line.Curves = append(line.Curves, l.join(r.chain)...)
 		}
 		for _, c := range line.Curves {

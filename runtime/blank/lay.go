@@ -57,7 +57,7 @@ func newLayout(piece *model.Piece, poses []*model.Pose) *layout {
 	l.verdicts = make([]verdict, len(l.Pieces))
 	for i, p := range l.Pieces {
 		l.sides[i] = c.along(p)
-		l.verdicts[i] = l.judge(p, l.sides[i])
+		l.verdicts[i] = l.judge(p, &l.sides[i])
 	}
 	l.onBoard = c.onBoard
 	return l

@@ -71,15 +71,18 @@ func (l *layout) perforations() []Stroke {
 	}
 	var out []Stroke
 	along := func(o owner, steps []step, closed bool, p pattern) {
-		keep := func(v verdict) bool { return v.kind == PerforatedLine && v.by == o }
+		keep := func(piece int) bool {
+			v := l.verdicts[piece]
+			return v.kind == PerforatedLine && v.by == o
+		}
 		for _, r := range l.runs(steps, closed, keep) {
 			out = append(out, p.perforate(l.join(r.chain), r.closed)...)
 		}
 	}
-	for i, steps := range l.paths(hingeStretch, len(l.hinges)) {
+	for i, steps := range l.hingePaths() {
 		along(owner{hingeStretch, i}, steps, false, hingePattern)
 	}
-	for i, steps := range l.paths(workPath, len(l.works)) {
+	for i, steps := range l.workPaths() {
 		along(owner{workPath, i}, steps, l.works[i].Path.Closed, workPattern(l.works[i]))
 	}
 	return out

@@ -11,8 +11,8 @@ import (
 // work's path.
 type step struct {
 	region.Half
-	curve int // source curve
-	t     float64
+	curve int     // source curve
+	t     float64 // grows along the path on one curve
 }
 
 // run is an unbroken part of a path, directed like the path.
@@ -21,19 +21,40 @@ type run struct {
 	closed bool // the whole of a closed path
 }
 
-// paths lists the pieces along each of the n owners of a role, in order. A
-// piece that a path runs along twice is there once.
-func (l *layout) paths(r role, n int) [][]step {
+// hingePaths lists the pieces along each hinge, in order.
+func (l *layout) hingePaths() [][]step {
+	return l.paths(len(l.hinges), func(curve int) (int, bool) {
+		return l.carried[curve].hinge, l.carried[curve].against
+	})
+}
+
+// workPaths lists the pieces along each work, in order.
+func (l *layout) workPaths() [][]step {
+	return l.paths(len(l.works), func(curve int) (int, bool) {
+		if o := l.owners[curve]; o.role == workPath {
+			return o.index, false
+		}
+		return -1, false
+	})
+}
+
+// paths lists the pieces along each of n paths; of tells which path a curve is
+// part of, −1 for none, and whether it runs against it. A piece that a path
+// runs along twice is there once.
+func (l *layout) paths(n int, of func(curve int) (path int, against bool)) [][]step {
 	out := make([][]step, n)
 	for i, p := range l.Pieces {
 		for _, u := range p.Uses {
-			o := l.owners[u.Curve]
-			if o.role != r {
+			path, against := of(u.Curve)
+			if path < 0 {
 				continue
 			}
-			steps := &out[o.index]
-			if k := len(*steps); k == 0 || (*steps)[k-1].Piece != i {
-				*steps = append(*steps, step{region.Half{Piece: i, Reversed: u.Reversed}, u.Curve, u.T0})
+			s := step{region.Half{Piece: i, Reversed: u.Reversed != against}, u.Curve, u.T0}
+			if against {
+				s.t = -u.T1
+			}
+			if k := len(out[path]); k == 0 || out[path][k-1].Piece != i {
+				out[path] = append(out[path], s)
 			}
 		}
 	}
@@ -45,13 +66,13 @@ func (l *layout) paths(r role, n int) [][]step {
 	return out
 }
 
-// runs are the unbroken parts of a path along which keep holds. On a closed
-// path a run may lead over the path's start.
-func (l *layout) runs(steps []step, closed bool, keep func(verdict) bool) []run {
+// runs are the unbroken parts of a path whose pieces are to be kept. On a
+// closed path a run may lead over the path's start.
+func (l *layout) runs(steps []step, closed bool, keep func(piece int) bool) []run {
 	var out []run
 	last := -1 // node the last kept step ended in
 	for _, s := range steps {
-		if !keep(l.verdicts[s.Piece]) {
+		if !keep(s.Piece) {
 			continue
 		}
 		from, to := l.Ends(s.Half)

@@ -33,16 +33,24 @@ type sources struct {
 	outlines []geom.Path // of the panels
 	openings []geom.Path // of the windows
 	curves   []geom.Curve
-	owners   []owner // of the curves
+	owners   []owner    // of the curves
+	carried  []carriage // by curve
+}
+
+// carriage says which hinge runs all along a curve, and whether it runs the
+// other way; hinge is −1 for none.
+type carriage struct {
+	hinge   int
+	against bool
 }
 
 // gather lists a piece's curves: outlines first, as they give what coincides
-// with them its geometry, then windows, works and the hinges' stretches. The
-// stretches repeat parts of edges; they split the line work where a hinge
-// ends and say, piece by piece, which hinge runs there.
+// with them its geometry, then windows, works and the hinges' stretches.
 func gather(piece *model.Piece) *sources {
 	s := &sources{panels: piece.Panels, hinges: piece.Hinges}
+	firstEdge := make(map[*model.Panel]int, len(s.panels))
 	for i, p := range s.panels {
+		firstEdge[p] = len(s.curves)
 		s.outlines = append(s.outlines, s.add(owner{panelEdge, i}, p.Outline, p.Flat))
 		s.windows = append(s.windows, p.Windows...)
 		s.works = append(s.works, p.Works...)
@@ -54,10 +62,34 @@ func gather(piece *model.Piece) *sources {
 		s.add(owner{workPath, i}, w.Path, w.Panel.Flat)
 	}
 	for i, h := range s.hinges {
-		s.curves = append(s.curves, h.Curve.Move(h.Parent.Flat))
-		s.owners = append(s.owners, owner{hingeStretch, i})
+		s.addHinge(i, h, firstEdge[h.Child]+h.By.Index)
 	}
 	return s
+}
+
+// addHinge notes that a hinge runs all along the child's edge that it hangs
+// by, as most do, or lists its stretch: that splits the line work where the
+// hinge ends.
+func (s *sources) addHinge(i int, h *model.Hinge, edge int) {
+	stretch := h.Curve.Move(h.Parent.Flat)
+	along, back := s.curves[edge], s.curves[edge].Reverse()
+	switch {
+	case s.carried[edge].hinge >= 0:
+	case sameEnds(along, stretch):
+		s.carried[edge] = carriage{hinge: i}
+		return
+	case sameEnds(back, stretch):
+		s.carried[edge] = carriage{hinge: i, against: true}
+		return
+	}
+	s.curves = append(s.curves, stretch)
+	s.owners = append(s.owners, owner{hingeStretch, i})
+	s.carried = append(s.carried, carriage{hinge: i})
+}
+
+// sameEnds reports whether two curves start together and end together.
+func sameEnds(a, b geom.Curve) bool {
+	return a.P.Dist(b.P) <= geom.Weld && a.Q.Dist(b.Q) <= geom.Weld
 }
 
 // add places a path in the blank and lists its curves.
@@ -66,6 +98,7 @@ func (s *sources) add(o owner, path geom.Path, flat geom.Motion) geom.Path {
 	for _, e := range path.Edges {
 		s.curves = append(s.curves, e.Curve)
 		s.owners = append(s.owners, o)
+		s.carried = append(s.carried, carriage{hinge: -1})
 	}
 	return path
 }

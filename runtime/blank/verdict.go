@@ -9,37 +9,33 @@ import (
 
 // verdict is what becomes of one piece of line.
 type verdict struct {
-	kind  Kind // "" for no line
-	rim   bool // a cut with board on one side only
-	by    owner
-	hinge int // the hinge that joins the board here, with a line or without; else −1
+	kind   Kind  // "" for no line
+	by     owner // the hinge or work that a line other than a cut comes from
+	rim    bool  // a cut with board on one side only
+	joined bool  // a hinge joins the board here, with a line or without
 }
 
 // judge applies the line-work rule to a piece with board on its sides: a rim
 // is cut, so is a slit and so are panels that no hinge joins; then comes the
 // hinge, then whatever is worked on the board.
-func (l *layout) judge(p region.Piece, s sides) verdict {
-	v := verdict{hinge: -1}
-	if s.bare(leftSide) || s.bare(rightSide) {
-		if s.bare(leftSide) != s.bare(rightSide) {
-			v.kind, v.rim = CutLine, true
-		}
-		return v
-	}
-	if l.slit(p) {
-		v.kind = CutLine
-		return v
-	}
-	v.hinge = l.joining(p, s)
+func (l *layout) judge(p region.Piece, s *sides) verdict {
 	switch {
-	case v.hinge >= 0 && l.hingeKinds[v.hinge] != "":
-		v.kind, v.by = l.hingeKinds[v.hinge], owner{hingeStretch, v.hinge}
-	case v.hinge < 0 && !s.unbroken():
-		v.kind = CutLine
-	default:
-		v.kind, v.by = l.worked(p)
+	case s.bare(leftSide) && s.bare(rightSide):
+		return verdict{}
+	case s.bare(leftSide) || s.bare(rightSide):
+		return verdict{kind: CutLine, rim: true}
+	case l.slit(p):
+		return verdict{kind: CutLine}
 	}
-	return v
+	hinge := l.joining(p, s)
+	switch {
+	case hinge >= 0 && l.hingeKinds[hinge] != "":
+		return verdict{kind: l.hingeKinds[hinge], by: owner{hingeStretch, hinge}, joined: true}
+	case hinge < 0 && !s.unbroken():
+		return verdict{kind: CutLine}
+	}
+	kind, by := l.worked(p)
+	return verdict{kind: kind, by: by, joined: hinge >= 0}
 }
 
 // unbroken reports whether the same panel's board runs across the piece.
@@ -56,21 +52,23 @@ func (l *layout) slit(p region.Piece) bool {
 	})
 }
 
-// joining is the hinge along the piece whose two panels both have their board
-// there, one on either side; else −1.
-func (l *layout) joining(p region.Piece, s sides) int {
+// joining is the first hinge along the piece that joins the board there; −1
+// for none.
+func (l *layout) joining(p region.Piece, s *sides) int {
 	for _, u := range p.Uses {
-		o := l.owners[u.Curve]
-		if o.role != hingeStretch {
-			continue
-		}
-		ends := l.hingeEnds[o.index]
-		if s.has(leftSide, ends[0]) && s.has(rightSide, ends[1]) ||
-			s.has(leftSide, ends[1]) && s.has(rightSide, ends[0]) {
-			return o.index
+		if hinge := l.carried[u.Curve].hinge; hinge >= 0 && l.joins(hinge, s) {
+			return hinge
 		}
 	}
 	return -1
+}
+
+// joins reports whether a hinge's two panels both have their board along the
+// sides, one on either.
+func (l *layout) joins(hinge int, s *sides) bool {
+	parent, child := l.hingeEnds[hinge][0], l.hingeEnds[hinge][1]
+	return s.has(leftSide, parent) && s.has(rightSide, child) ||
+		s.has(leftSide, child) && s.has(rightSide, parent)
 }
 
 // worked is the kind of line worked along the piece and the work it comes
