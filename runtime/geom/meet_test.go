@@ -7,25 +7,6 @@ import (
 	"testing"
 )
 
-// randomPoint lies in a square of the given half size about the origin.
-func randomPoint(r *rand.Rand, half float64) Point {
-	return Point{(2*r.Float64() - 1) * half, (2*r.Float64() - 1) * half}
-}
-
-// randomCurve is a line, arc or cubic of moderate size.
-func randomCurve(r *rand.Rand, k Kind) Curve {
-	switch k {
-	case Arc:
-		sweep := (0.2 + 5.8*r.Float64()) * float64(1-2*r.Intn(2))
-		return ArcFrom(randomPoint(r, 50), randomPoint(r, 50), sweep)
-	case Cubic:
-		return CubicFrom(randomPoint(r, 50), randomPoint(r, 80), randomPoint(r, 80), randomPoint(r, 50))
-	}
-	return LineFrom(randomPoint(r, 50), randomPoint(r, 50))
-}
-
-var allKinds = [...]Kind{Line, Arc, Cubic}
-
 // crossingsOf counts where two chains of points cross, segment by segment: the
 // dumbest way there is.
 func crossingsOf(a, b []Point) []Point {
@@ -41,8 +22,6 @@ func crossingsOf(a, b []Point) []Point {
 	}
 	return out
 }
-
-func flat(c Curve, tol float64) []Point { return c.Flatten([]Point{c.P}, tol) }
 
 // Meet finds the crossings that brute force over flattened curves finds, and
 // no others, for every pair of kinds.

@@ -6,17 +6,6 @@ import (
 	"testing"
 )
 
-// randomMotion is any rigid motion, a mirror image half the time.
-func randomMotion(r *rand.Rand) Motion {
-	m := Turn(r.Float64()*2*math.Pi, randomPoint(r, 100)).Then(Shift(50*r.NormFloat64(), 50*r.NormFloat64()))
-	if r.Intn(2) == 0 {
-		m = FlipX().Then(m)
-	}
-	return m
-}
-
-func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
-
 // Two parts of one curve share exactly the stretch between the later start
 // and the earlier end, and run opposite ways when one is reversed.
 func TestMeetPartsOfOneCurve(t *testing.T) {

@@ -1,0 +1,88 @@
+package geom
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+)
+
+// Doing one motion after another is doing their product; the inverse undoes;
+// distances stay.
+func TestMotionLaws(t *testing.T) {
+	r := rand.New(rand.NewSource(1))
+	for range 500 {
+		m, n, p, q := randomMotion(r), randomMotion(r), randomPoint(r, 100), randomPoint(r, 100)
+		if d := m.Then(n).Apply(p).Dist(n.Apply(m.Apply(p))); d > 1e-11 {
+			t.Errorf("the product is %g off", d)
+		}
+		if d := m.Then(m.Inverse()).Apply(p).Dist(p); d > 1e-11 {
+			t.Errorf("the inverse leaves %g", d)
+		}
+		if !near(m.Apply(p).Dist(m.Apply(q)), p.Dist(q), 1e-11) {
+			t.Error("a distance changes")
+		}
+		if d := m.ApplyDir(q.Sub(p)).Dist(m.Apply(q).Sub(m.Apply(p))); d > 1e-11 {
+			t.Errorf("a displacement is %g off", d)
+		}
+		if m.Then(n).Mirrors() != (m.Mirrors() != n.Mirrors()) {
+			t.Error("two mirrors do not cancel")
+		}
+	}
+}
+
+// Four quarter turns about any point are exactly nothing but for the shift's
+// rounding, and their turning part is exact.
+func TestQuarterTurns(t *testing.T) {
+	r := rand.New(rand.NewSource(2))
+	for range 100 {
+		m := Identity()
+		for range 4 {
+			m = m.Then(Turn(math.Pi/2, randomPoint(r, 100)))
+		}
+		if m.A != 1 || m.B != 0 || m.C != 0 || m.D != 1 {
+			t.Errorf("four quarter turns give %+v", m)
+		}
+	}
+}
+
+// Carry takes the point and the direction where asked, without mirroring.
+func TestCarry(t *testing.T) {
+	r := rand.New(rand.NewSource(3))
+	for range 500 {
+		a, u, b, v := randomPoint(r, 100), randomPoint(r, 1), randomPoint(r, 100), randomPoint(r, 1)
+		m := Carry(a, u, b, v)
+		if m.Apply(a).Dist(b) > 1e-11 || m.ApplyDir(u.Unit()).Dist(v.Unit()) > 1e-14 || m.Mirrors() {
+			t.Errorf("Carry(%v, %v, %v, %v) = %+v", a, u, b, v, m)
+		}
+	}
+}
+
+// A thousand hinges in a row do not change the scale.
+func TestCarryDoesNotDrift(t *testing.T) {
+	r := rand.New(rand.NewSource(4))
+	m := Identity()
+	for range 1000 {
+		m = m.Then(Carry(randomPoint(r, 10), randomPoint(r, 1), randomPoint(r, 10), randomPoint(r, 1)))
+	}
+	if det := m.A*m.D - m.B*m.C; !near(det, 1, 1e-12) {
+		t.Errorf("the scale has become %.15g", det)
+	}
+}
+
+func TestMotionKinds(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		m    Motion
+		want Point
+	}{
+		{"identity", Identity(), Pt(3, 4)},
+		{"shift", Shift(1, -2), Pt(4, 2)},
+		{"turn", Turn(math.Pi/2, Pt(1, 1)), Pt(-2, 3)},
+		{"flip x", FlipX(), Pt(-3, 4)},
+		{"flip y", FlipY(), Pt(3, -4)},
+	} {
+		if got := c.m.Apply(Pt(3, 4)); got.Dist(c.want) > 1e-15 {
+			t.Errorf("%s takes (3, 4) to %v, want %v", c.name, got, c.want)
+		}
+	}
+}
