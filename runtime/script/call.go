@@ -55,27 +55,32 @@ func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
 		}
 	}
 	if w.ByName && len(args) > 0 {
-		c.failf("its argument has no name").WithHint("%s", w.Signature)
+		c.failf("its argument has no name").WithHint("write name = value; %s", c.takes())
 	}
 	if len(args) > len(w.params) {
 		c.failf("%s given, and it takes %s", count(len(args), "argument"), atMost(len(w.params))).
-			WithHint("%s", w.Signature)
+			WithHint("%s", c.takes())
 	}
 	for i, p := range w.params {
 		if c.given[i] == nil && p.required {
-			c.failf("%s is missing", p.name).WithHint("%s", w.Signature)
+			c.failf("%s is missing", p.name).WithHint("%s", c.takes())
 		}
 	}
 }
 
 func (c *call) unknownArg(name string) {
-	names := c.word.paramNames()
-	f := c.failf("it has no argument called %s", name)
-	if near, ok := model.Nearest(name, names); ok {
+	f := c.failf("there is no argument called %s", name).WithHint("%s", c.takes())
+	if near, ok := model.Nearest(name, c.word.paramNames()); ok {
 		f.WithHint("did you mean %s?", near)
-	} else if len(names) > 0 {
-		f.WithHint("it takes %s", list(names, "and"))
 	}
+}
+
+// takes reminds of how the word is written.
+func (c *call) takes() string {
+	if len(c.word.params) == 0 {
+		return c.word.short() + " takes nothing in its brackets"
+	}
+	return c.word.short() + " takes (" + c.word.Args + ")"
 }
 
 func atMost(n int) string {
@@ -111,7 +116,7 @@ func (c *call) wrong(name string, v starlark.Value, expected string) *diag.Findi
 func (c *call) who() string {
 	word := c.word.short()
 	if c.self != nil {
-		return word + " on " + strings.TrimPrefix(describe(c.self), "the ")
+		return word + " on " + subject(c.self)
 	}
 	if len(c.word.params) > 0 && c.word.params[0].name == "name" && len(c.given) > 0 {
 		if name, ok := c.given[0].(starlark.String); ok {
@@ -121,10 +126,13 @@ func (c *call) who() string {
 	return word
 }
 
-// shaped gives an error of the geometry, which knows no script, the name and
-// the place of the call.
-func (c *call) shaped(err error) {
-	if err != nil {
-		c.failf("%v", err)
+// subject names the value a method belongs to, at the head of a message.
+func subject(v starlark.Value) string {
+	switch v := v.(type) {
+	case *outlineValue:
+		return aOrAn(v.Type())
+	case described:
+		return strings.TrimPrefix(v.describe(), "the ")
 	}
+	return v.Type()
 }

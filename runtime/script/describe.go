@@ -2,6 +2,7 @@ package script
 
 import (
 	"fmt"
+	"strings"
 
 	"go.starlark.net/starlark"
 
@@ -34,7 +35,15 @@ func describe(v starlark.Value) string {
 	case described:
 		return v.describe()
 	}
-	return "a " + v.Type()
+	return aOrAn(v.Type())
+}
+
+// aOrAn puts the article before a noun.
+func aOrAn(noun string) string {
+	if strings.ContainsRune("aeiou", rune(noun[0])) {
+		return "an " + noun
+	}
+	return "a " + noun
 }
 
 // described is a value of ours; describe names it.

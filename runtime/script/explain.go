@@ -2,8 +2,10 @@ package script
 
 import (
 	"errors"
+	"slices"
 	"sort"
 	"strings"
+	"unicode/utf8"
 
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
@@ -59,8 +61,22 @@ func (h *host) placed(f *diag.Finding, eval *starlark.EvalError) *diag.Finding {
 	return &g
 }
 
+// syntaxFault explains what the parser could not read. A bracket that nothing
+// closes is marked itself, and a line that ends too soon is marked at its end:
+// the parser stands further down by then.
 func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
-	at := h.wordAt(e.Pos.Filename(), int(e.Pos.Line), int(e.Pos.Col))
+	label, line, column := e.Pos.Filename(), int(e.Pos.Line), int(e.Pos.Col)
+	if strings.HasPrefix(e.Msg, "got end of file") {
+		text, _ := readText(h.store, label)
+		if line, column, bracket, ok := openBracket(string(text)); ok {
+			return diag.Scriptf(extend(site, h.wordAt(label, line, column)), "this %c is never closed", bracket)
+		}
+	}
+	if strings.HasPrefix(e.Msg, "got newline") && column == 1 && line > 1 {
+		line--
+		column = 1 + utf8.RuneCountInString(h.store.Line(label, line))
+	}
+	at := h.wordAt(label, line, column)
 	message, hint := plainSyntax(e.Msg)
 	return diag.Scriptf(extend(site, at), "%s", message).WithHint("%s", hint)
 }
@@ -92,6 +108,9 @@ func (h *host) nameFault(e resolve.Error) *diag.Finding {
 		return diag.Scriptf(nil, "%s", message).WithHint("%s", hint)
 	}
 	name, _, _ = strings.Cut(name, " ")
+	if slices.Contains(h.globals, name) {
+		return diag.Scriptf(nil, "%s is used before it is given a value", name).WithHint("move the line that gives it one further up")
+	}
 	f := diag.Scriptf(nil, "there is nothing called %s", name)
 	known := append(h.words.Keys(), h.globals...)
 	known = append(known, starlark.Universe.Keys()...)

@@ -75,6 +75,9 @@ func (e *loadError) Unwrap() error { return e.cause }
 func (h *host) cycle(label string) *diag.Finding {
 	for i, l := range h.loading {
 		if l == label {
+			if i == len(h.loading)-1 {
+				return diag.Scriptf(nil, "%s loads itself", label)
+			}
 			loop := append(append([]string{}, h.loading[i:]...), label)
 			return diag.Scriptf(nil, "the files load each other in a ring: %s", strings.Join(loop, " loads ")).
 				WithHint("move what both need into a third file")
@@ -89,7 +92,7 @@ func (h *host) cycle(label string) *diag.Finding {
 func fullLabel(from, label string) (string, *diag.Finding) {
 	if reason := badLabel(label); reason != "" {
 		return "", diag.Scriptf(nil, "load: %s %s", quote(label), reason).
-			WithHint(`write "name.star" for a file beside the script, "//name.star" for the standard library or "@shelf//name.star" for the shelf`)
+			WithHint(`write "name.star" for a file beside the script, "//name.star" for the standard library, "@shelf//name.star" for the shelf`)
 	}
 	if rootOf(label) != "" {
 		return label, nil
@@ -139,7 +142,7 @@ func badLabel(label string) string {
 }
 
 // absent is the fault of a text that could not be had.
-func absent(label string, err error) *diag.Finding {
+func absent(store *source.Store, label string, err error) *diag.Finding {
 	if !errors.Is(err, source.ErrAbsent) {
 		return diag.Scriptf(wholeFile(label), "%s cannot be read: %v", quote(label), err)
 	}
@@ -150,5 +153,9 @@ func absent(label string, err error) *diag.Finding {
 	case shelfPrefix:
 		return diag.Scriptf(wholeFile(label), "the shelf has no file %s", quote(name))
 	}
-	return diag.Scriptf(wholeFile(label), "there is no file %s", quote(name))
+	f := diag.Scriptf(wholeFile(label), "there is no file %s", quote(name))
+	if _, err := store.Text(libraryPrefix + label); err == nil {
+		f.WithHint("the standard library has one: write %s", quote(libraryPrefix+label))
+	}
+	return f
 }

@@ -43,14 +43,13 @@ var typeNames = strings.NewReplacer(
 func plainTypes(s string) string { return typeNames.Replace(s) }
 
 var syntaxRewordings = []rewording{
+	reword(`got .+, want ','`, "a comma is missing before this", "part arguments with commas"),
 	reword(`got '=', want .*`, "an equals sign is not expected here", `compare with ==; give an argument its name inside the brackets only`),
-	reword(`got newline, want '\)'`, "the line ends before its bracket is closed", "close every ( with a )"),
-	reword(`got end of file, want '([)\]}])'`, "the script ends before a bracket is closed: $1 is missing", ""),
-	reword(`got end of file, want .*`, "the script ends in the middle of a statement", "close every bracket that was opened"),
-	reword(`got (identifier|string literal|int literal|float literal), want '([)\]}])'`, "a comma or $2 is missing before this", "part arguments with commas"),
+	reword(`got end of file, want .*`, "the script ends in the middle of a statement", ""),
+	reword(`got (?:identifier|string literal|int literal|float literal), want '([)\]}])'`, "a comma or $1 is missing before this", "part arguments with commas"),
 	reword(`got (identifier|string literal|int literal|float literal), want newline`, "this does not belong on the same line", "begin a new line, or check for a missing comma, sign or quote"),
-	reword(`got indent, want primary expression`, "this line is set in for no reason", "begin it at the left margin"),
-	reword(`got (.+), want indent`, "the line after a colon must be set in", "put four spaces in front of it"),
+	reword(`got indent, want primary expression`, "this line is indented for no reason", "begin it at the left margin"),
+	reword(`got (.+), want indent`, "the line after a colon must be indented", "put four spaces in front of it"),
 	reword(`got newline, want ':'`, "the colon at the end of the line is missing", ""),
 	reword(`got (.+), want ':'`, "a colon is missing before this", ""),
 	reword(`got (.+), want primary expression`, "a value is missing before this: $1 stands where a number, a text or a name is expected", ""),
@@ -58,8 +57,9 @@ var syntaxRewordings = []rewording{
 	reword(`got (.+), want (.+)`, "$1 stands where $2 is expected", ""),
 	reword(`unexpected newline in string`, "the text is not closed by the end of the line", "put a quote at its end"),
 	reword(`unexpected EOF in string`, "the text is never closed", "put a quote at its end"),
+	reword(`unexpected '(.)'`, "this $1 closes nothing", ""),
 	reword(`unexpected input character '?(.+?)'?`, "the character $1 has no meaning here", "a straight quote is \" and a minus is -"),
-	reword(`unindent does not match any outer indentation level`, "this line is set in less than the line above, but like none before it", "line it up with the lines it belongs to"),
+	reword(`unindent does not match any outer indentation level`, "this line is indented less than the one above it, and lines up with none before", "line it up with the lines it belongs to"),
 	reword(`keyword argument must have form name=expr`, "the part before = is not the name of an argument", "write name = value"),
 	reword(`stray backslash in program`, "a backslash has no meaning here", ""),
 	reword(`excessive nesting`, "brackets or blocks are nested too deeply", ""),
@@ -67,7 +67,7 @@ var syntaxRewordings = []rewording{
 	reword(`load statement must import at least 1 symbol`, "load does not say which names to take from the file", `for example load("//closures.star", "tuck_end")`),
 	reword(`load operand must be "(.+)" or .*`, "the name $1 is not in quotes", `write "$1"`),
 	reword(`load operand must be .*`, "load wants names in quotes", `for example load("//closures.star", "tuck_end")`),
-	reword(`conditional expression without else clause`, "the if has no else", "write a if condition else b"),
+	reword(`conditional expression without else clause`, "the if has no else", "say the other value too, as in 5 if wide else 3"),
 	reword(`obsolete form of octal literal; use 0o.*`, "a number may not begin with 0", "leave the 0 out"),
 }
 
@@ -76,19 +76,17 @@ func plainSyntax(msg string) (message, hint string) { return apply(syntaxRewordi
 var resolveRewordings = []rewording{
 	reword(`this Starlark dialect does not support while loops`, "while is not part of the language", "count with for: for i in range(6):"),
 	reword(`while loop not within a function`, "while is not part of the language", "count with for: for i in range(6):"),
-	reword(`return statement not within a function`, "return stands outside a function", "set it in under a def"),
+	reword(`return statement not within a function`, "return stands outside a function", "indent it under a def"),
 	reword(`(break|continue) not in a loop`, "$1 stands outside a loop", ""),
 	reword(`load statement within an? (.+)`, "load stands inside a $1", "put it at the left margin, near the top"),
 	reword(`load: names with leading underscores are not exported: (.+)`, "$1 is private to its file", "names that begin with _ cannot be loaded"),
 	reword(`load: empty identifier`, "load was given an empty name", ""),
-	reword(`cannot reassign top-level (.+)`, "$1 was loaded from another file and cannot be given a new value", "choose another name"),
-	reword(`cannot reassign (\S+) (\S+) declared at .*`, "$2 is defined already and cannot be given a new value", "choose another name"),
 	reword(`keyword argument "(.+)" is repeated`, "the argument $1 is given twice", ""),
 	reword(`positional argument may not follow named`, "an argument without a name comes after one with a name", "put the named ones last"),
 	reword(`duplicate parameter: (.+)`, "the parameter $1 is there twice", ""),
 	reword(`required parameter may not follow optional`, "a parameter without a default comes after one with a default", "put those with defaults last"),
-	reword(`can't assign to (.+)`, "a value cannot be given to $1", "the left side of = must be a name"),
-	reword(`can't use (.+) in augmented assignment`, "a value cannot be added to $1", "the left side must be one name"),
+	reword(`can't assign to .+`, "the left side of = is not a name", ""),
+	reword(`can't use .+ in augmented assignment`, "the left side is more than one name", "add to one name at a time"),
 }
 
 func plainResolve(msg string) (message, hint string) { return apply(resolveRewordings, msg) }

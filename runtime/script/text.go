@@ -24,7 +24,7 @@ const byteOrderMark = "\ufeff"
 func readText(store *source.Store, label string) ([]byte, *diag.Finding) {
 	text, err := store.Text(label)
 	if err != nil {
-		return nil, absent(label, err)
+		return nil, absent(store, label, err)
 	}
 	if len(text) > MaxText {
 		return nil, diag.Scriptf(wholeFile(label), "%s is %d KB long; a script may be %d KB",

@@ -1,9 +1,13 @@
 package script
 
 import (
+	"errors"
+	"fmt"
+
 	"go.starlark.net/starlark"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/region"
 )
 
 const groupOutlines = "Outlines"
@@ -97,7 +101,13 @@ func (c *call) sound(draw func() (geom.Path, error)) (geom.Path, error) {
 // newOutline is the value for a path the geometry made, or its error with the
 // call's place and name.
 func (c *call) newOutline(p geom.Path, err error) (starlark.Value, error) {
-	c.shaped(err)
+	if err != nil {
+		f := c.failf("%v", err)
+		var shape *region.ShapeError
+		if errors.As(err, &shape) && len(shape.Holes) > 0 {
+			f.WithHint("an outline has no holes; open them in the panel with its cut")
+		}
+	}
 	return c.outlineOf(p), nil
 }
 
@@ -111,7 +121,7 @@ func (c *call) points(name string) []geom.Point {
 	}
 	out := make([]geom.Point, s.Len())
 	for i := range out {
-		out[i] = c.pointFrom("a point of "+name, s.Index(i))
+		out[i] = c.pointFrom(fmt.Sprintf("point %d", i), s.Index(i))
 	}
 	return out
 }
@@ -131,7 +141,7 @@ func (c *call) texts(name string) []string {
 	for i := range out {
 		t, ok := s.Index(i).(starlark.String)
 		if !ok {
-			c.wrong("an item of "+name, s.Index(i), aText)
+			c.wrong(fmt.Sprintf("item %d of %s", i, name), s.Index(i), aText)
 		}
 		out[i] = string(t)
 	}

@@ -178,6 +178,8 @@ func runSpan(c *call) (starlark.Value, error) {
 	} else {
 		size, err = b.SpanOutside(c.length("outside"))
 	}
-	c.shaped(err)
+	if err != nil {
+		c.failf("%v", err)
+	}
 	return starlark.Float(size), nil
 }

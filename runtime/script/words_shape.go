@@ -1,6 +1,8 @@
 package script
 
 import (
+	"fmt"
+
 	"go.starlark.net/starlark"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -198,7 +200,7 @@ func (c *call) corners(name string) [][2]string {
 	}
 	out := make([][2]string, s.Len())
 	for i := range out {
-		out[i] = c.corner(name, s.Index(i))
+		out[i] = c.corner(fmt.Sprintf("item %d of %s", i, name), s.Index(i))
 	}
 	return out
 }
@@ -208,7 +210,7 @@ func (c *call) corner(name string, v starlark.Value) [2]string {
 	first, ok1 := a.(starlark.String)
 	second, ok2 := b.(starlark.String)
 	if !ok || !ok1 || !ok2 {
-		c.wrong("an item of "+name, v, `a pair of edge names such as ("top", "right")`)
+		c.wrong(name, v, `a pair of edge names such as ("top", "right")`)
 	}
 	return [2]string{string(first), string(second)}
 }
