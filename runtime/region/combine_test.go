@@ -67,7 +67,7 @@ func TestCombineMoves(t *testing.T) {
 			q, err2 := op(a.Move(m), b.Move(m))
 			if (err == nil) != (err2 == nil) {
 				t.Errorf("seed %d: %s: %v, moved %v", seed, name, err, err2)
-			} else if err == nil && (math.Abs(p.Area()-q.Area()) > 1e-6 || len(p.Edges) != len(q.Edges)) {
+			} else if err == nil && (math.Abs(p.Area()-q.Area()) > areaSlack(a, b) || len(p.Edges) != len(q.Edges)) {
 				t.Errorf("seed %d: %s: %v\nmoved %v", seed, name, p.Move(m), q)
 			}
 		}
@@ -98,7 +98,7 @@ func TestPlusAndMinusKeepArcs(t *testing.T) {
 				t.Fatalf("seed %d: %v", seed, err)
 			}
 			done++
-			if _, err := p.Check(); err != nil {
+			if _, err := p.Check(); err != nil && !thinner(p.Curves(), 10*geom.Weld) {
 				t.Errorf("seed %d: no outline: %v", seed, err)
 			}
 			if math.Abs(p.Area()-op.want) > areaSlack(a, b) {

@@ -44,8 +44,9 @@ func refitArc(c geom.Curve, p, q geom.Point) geom.Curve {
 	return sameSweep(c, p, q)
 }
 
-// sameRadius lays an arc of c's radius and sense from p to q, if that takes
-// its centre no further than a few welds.
+// sameRadius lays an arc of c's radius and sense from p to q, if that takes its
+// mid-point no further than a few welds. Its centre may move much further where
+// the arc is flat.
 func sameRadius(c geom.Curve, p, q geom.Point) (geom.Curve, bool) {
 	half := p.Dist(q) / 2
 	if half >= c.R {
@@ -57,14 +58,12 @@ func sameRadius(c geom.Curve, p, q geom.Point) (geom.Curve, bool) {
 		h = -h
 	}
 	centre := mid.Add(left.Mul(h))
-	if centre.Dist(c.C) > 8*geom.Weld {
-		return c, false
-	}
 	sweep := geom.NormalAngle(q.Sub(centre).Angle() - p.Sub(centre).Angle())
 	if math.Abs(sweep-c.Sweep) > math.Pi {
 		sweep += math.Copysign(2*math.Pi, c.Sweep)
 	}
-	return geom.Curve{Kind: geom.Arc, P: p, Q: q, C: centre, R: c.R, Sweep: sweep}, true
+	d := geom.Curve{Kind: geom.Arc, P: p, Q: q, C: centre, R: c.R, Sweep: sweep}
+	return d, d.At(0.5).Dist(c.At(0.5)) <= 4*geom.Weld
 }
 
 // sameSweep scales and turns the arc as one so that its ends fall on p and q.
