@@ -71,35 +71,31 @@ func fillet(a, b Curve, r float64) (cut, bool) {
 // distance r, a(s) + r·n and b(t) + r·n, must meet. ok is false where that
 // does not converge or runs off either curve.
 func (f filletState) grow(r float64) (filletState, bool) {
-	next := f
+	next, gap := f, math.Inf(1)
 	next.r = r
 	for range 30 {
 		p, u := offset(f.a, next.s, f.side*r)
 		q, v := offset(f.b, next.t, f.side*r)
 		w, cross := q.Sub(p), u.Cross(v)
-		if w.Len() <= 2e-15*(1+r+p.Len()) {
-			return next, next.settled(f)
+		if was := gap; w.Len() == 0 || w.Len() <= Tiny && w.Len() >= was/2 {
+			return next, next.settled(f) // as near as the last bits allow
 		}
-		if cross == 0 {
-			return f, false
-		}
+		gap = w.Len()
 		next.s += w.Cross(v) / cross
 		next.t += w.Cross(u) / cross
 		if !(next.s > -1 && next.t < 2) {
-			return f, false
+			break
 		}
 	}
-	p, _ := offset(f.a, next.s, f.side*r)
-	q, _ := offset(f.b, next.t, f.side*r)
-	return next, p.Dist(q) <= Tiny && next.settled(f)
+	return f, false
 }
 
-// settled reports whether the arc touches within both curves, further from the
+// settled reports whether the arc touches within both curves, no nearer to the
 // corner than a smaller one did and not on the far side of a curve's centre of
-// curvature. A hair off an end is put on it.
+// curvature, give or take a hair. A hair off an end is put on it.
 func (f *filletState) settled(before filletState) bool {
 	hairA, hairB := fitSlack/f.a.hullLength(), fitSlack/f.b.hullLength()
-	if f.s < -hairA || f.t > 1+hairB || f.s > before.s || f.t < before.t {
+	if f.s < -hairA || f.t > 1+hairB || f.s > before.s+hairA || f.t < before.t-hairB {
 		return false
 	}
 	f.s, f.t = clamp01(f.s), clamp01(f.t)

@@ -88,5 +88,8 @@ func meetLines(a, b Curve) (ts []Touch, clear bool) {
 	if s > ds && s < 1-ds && t > dt && t < 1-dt {
 		return []Touch{{s, s, t, t}}, true
 	}
+	if i, j := math.Round(s), math.Round(t); max(ds, dt) < 0.25 && a.At(i).Dist(b.At(j)) <= Weld {
+		return []Touch{{i, i, j, j}}, true // a corner
+	}
 	return nil, false
 }

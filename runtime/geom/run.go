@@ -121,8 +121,8 @@ func (r run) points(a, b Curve, out []Touch) []Touch {
 }
 
 // drift follows a from a contact in direction dir (±1) as long as b stays
-// within Weld, and gives the last place that does. At steep crossings that is
-// not worth a look and the contact itself comes back.
+// within Weld, and gives the last place that does. Where that is too near to
+// matter, at steep crossings above all, the contact itself comes back.
 func drift(a, b Curve, c contact, dir float64) contact {
 	if math.Abs(a.Tangent(c.a).Cross(b.Tangent(c.b))) > shallow {
 		return c
@@ -131,15 +131,12 @@ func drift(a, b Curve, c contact, dir float64) contact {
 	if dir > 0 {
 		room = 1 - c.a
 	}
-	in, out := 0.0, 0.0
-	for step := minRun / 16 / math.Max(a.hullLength(), Tiny); ; step *= 2 {
-		out = math.Min(step, room)
-		if !follows(a, b, c, dir*out) {
-			break
-		}
-		if in = out; in == room {
-			break
-		}
+	in, out := 0.0, math.Min(minRun/16/math.Max(a.hullLength(), Tiny), room)
+	for out > in && follows(a, b, c, dir*out) {
+		in, out = out, math.Min(2*out, room)
+	}
+	if in == 0 {
+		return c
 	}
 	for range 40 {
 		if mid := (in + out) / 2; follows(a, b, c, dir*mid) {
@@ -147,9 +144,6 @@ func drift(a, b Curve, c contact, dir float64) contact {
 		} else {
 			out = mid
 		}
-	}
-	if in == 0 {
-		return c
 	}
 	t := clamp01(c.a + dir*in)
 	s, _ := b.Nearest(a.At(t))
