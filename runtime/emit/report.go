@@ -128,9 +128,7 @@ func flatState(p *model.Piece, pose *model.Pose) State {
 		Panels: map[*model.Panel]geom.Motion3{}, Folds: map[*model.Hinge]float64{},
 	}
 	for _, panel := range p.Panels {
-		if !panel.Bent {
-			s.Panels[panel] = panel.Flat.Space()
-		}
+		s.Panels[panel] = panel.Flat.Space()
 	}
 	for _, h := range p.Hinges {
 		s.Folds[h] = 0

@@ -116,28 +116,6 @@ func TestReportOfUnknowns(t *testing.T) {
 	}
 }
 
-// A bent panel is laid out and cut, and left out of poses.
-func TestReportLeavesBentPanelsOutOfPoses(t *testing.T) {
-	run := tray(t)
-	run.States = nil
-	run.Design.Panels[1].Bent = true
-	var doc struct {
-		Pieces []struct {
-			Panels []struct {
-				Flat  []float64
-				Poses map[string][]float64
-			}
-		}
-	}
-	if err := json.Unmarshal(emit.Report(run), &doc); err != nil {
-		t.Fatal(err)
-	}
-	panels := doc.Pieces[0].Panels
-	if len(panels[0].Poses["flat"]) != 12 || len(panels[1].Flat) != 6 || len(panels[1].Poses) != 0 {
-		t.Errorf("panels are %+v", panels)
-	}
-}
-
 // Laws: for random hinge trees the report is JSON, the flat pose and the flat
 // motion say the same, the rotation is rigid to 1e-12, and a point of the
 // panel goes where the model sends it.
