@@ -11,7 +11,7 @@ import (
 
 // tornGrace is how long a text that has just vanished or become empty is given
 // to come back. Editors leave a file so for half a millisecond or so.
-const tornGrace = 50 * time.Millisecond
+const tornGrace = 100 * time.Millisecond
 
 // Watch runs the job now and again whenever the script, or anything it loaded
 // or looked for, changes in content, until ctx ends. Every finished run is

@@ -1,0 +1,254 @@
+package live
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+// patience is how long a test waits for a run that must come; lull, how long it
+// waits for one that must not.
+const (
+	patience = 10 * time.Second
+	lull     = 200 * time.Millisecond
+)
+
+const box = `"""Box"""
+load("parts.star", "size")
+card = board("card", caliper = 0.4)
+base = panel("base", rect(size, 40))
+piece("box", base, board = card)
+`
+
+// desk is a folder with a script and what it loads.
+func desk(t *testing.T) (dir string, job Job) {
+	t.Helper()
+	dir = t.TempDir()
+	save(t, box, dir, "box.star")
+	save(t, "size = 50\n", dir, "parts.star")
+	return dir, Job{Script: filepath.Join(dir, "box.star"), Dir: filepath.Join(dir, "box"), Shelf: filepath.Join(dir, "shelf")}
+}
+
+func save(t *testing.T, text string, path ...string) {
+	t.Helper()
+	if err := os.WriteFile(filepath.Join(path...), []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// remove takes a file away.
+func remove(t *testing.T, path ...string) {
+	t.Helper()
+	if err := os.Remove(filepath.Join(path...)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestOnce(t *testing.T) {
+	dir, job := desk(t)
+	out, err := job.Once(context.Background())
+	if err != nil || out.Err != nil || out.Exit != build.Clean {
+		t.Fatalf("exit %d, %v, %v, %v", out.Exit, err, out.Err, out.Findings)
+	}
+	if want := []string{"box.cut.svg", "box.cut.dxf", "preview.svg", "report.json"}; !slices.Equal(out.Written, want) {
+		t.Errorf("written %q", out.Written)
+	}
+	again, err := job.Once(context.Background())
+	if err != nil || len(again.Written) != 0 {
+		t.Errorf("written again: %q, %v", again.Written, err)
+	}
+	save(t, "size = 60\n", dir, "parts.star")
+	wider, err := job.Once(context.Background())
+	if err != nil || len(wider.Written) != 4 {
+		t.Errorf("written after a change: %q, %v", wider.Written, err)
+	}
+}
+
+func TestOnceWithoutADisk(t *testing.T) {
+	dir, job := desk(t)
+	save(t, "in the way", dir, "box")
+	out, err := job.Once(context.Background())
+	if err != nil || out.Err == nil || out.Exit != build.Clean {
+		t.Errorf("exit %d, %v, %v", out.Exit, err, out.Err)
+	}
+	job.Script = filepath.Join(dir, "box", "x.star")
+	if _, err := job.Once(context.Background()); err == nil {
+		t.Error("a script below a file was run")
+	}
+}
+
+// watching starts a watch and gives its outcomes one by one.
+func watching(t *testing.T, job Job) <-chan Outcome {
+	t.Helper()
+	ctx, cancel := context.WithCancel(context.Background())
+	told, ended := make(chan Outcome, 100), make(chan error)
+	go func() { ended <- job.Watch(ctx, func(o Outcome) { told <- o }) }()
+	t.Cleanup(func() {
+		cancel()
+		select {
+		case err := <-ended:
+			if err != nil {
+				t.Error(err)
+			}
+		case <-time.After(patience):
+			t.Error("the watch does not end")
+		}
+	})
+	return told
+}
+
+// next is the next outcome.
+func next(t *testing.T, told <-chan Outcome) Outcome {
+	t.Helper()
+	select {
+	case o := <-told:
+		return o
+	case <-time.After(patience):
+		t.Fatal("no run was told")
+		panic("not reached")
+	}
+}
+
+// quiet fails when a run is told.
+func quiet(t *testing.T, told <-chan Outcome) {
+	t.Helper()
+	select {
+	case o := <-told:
+		t.Fatalf("a run without cause: wrote %q", o.Written)
+	case <-time.After(lull):
+	}
+}
+
+func report(t *testing.T, job Job) string {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(job.Dir, "report.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+func TestWatchFollowsWhatWasLoaded(t *testing.T) {
+	dir, job := desk(t)
+	told := watching(t, job)
+	if o := next(t, told); o.Exit != build.Clean || len(o.Written) != 4 {
+		t.Fatalf("exit %d, wrote %q", o.Exit, o.Written)
+	}
+	quiet(t, told) // its own files are no cause
+	save(t, "size = 70\n", dir, "parts.star")
+	next(t, told)
+	if !strings.Contains(report(t, job), `"width": 70`) {
+		t.Errorf("the report is not of the last text:\n%s", report(t, job))
+	}
+	save(t, "size = 70\n", dir, "parts.star")
+	save(t, "other = 1\n", dir, "unloaded.star")
+	quiet(t, told) // nothing it was made from has changed
+	save(t, strings.Replace(box, `"box"`, `"crate"`, 1), dir, "box.star")
+	if o := next(t, told); !slices.Contains(o.Written, "crate.cut.svg") {
+		t.Errorf("wrote %q", o.Written)
+	}
+}
+
+func TestWatchGoesOnAfterErrors(t *testing.T) {
+	dir, job := desk(t)
+	told := watching(t, job)
+	next(t, told)
+	before := report(t, job)
+	save(t, box+"base.lid\n", dir, "box.star")
+	if o := next(t, told); o.Exit != build.Broken || !slices.Equal(o.Written, []string{"preview.svg"}) {
+		t.Errorf("script error: exit %d, wrote %q", o.Exit, o.Written)
+	}
+	if report(t, job) != before {
+		t.Error("the report changed with a broken script")
+	}
+	save(t, box+"require(False, \"no\")\n", dir, "box.star")
+	if o := next(t, told); o.Exit != build.Faulty || !slices.Equal(o.Written, []string{"preview.svg", "report.json"}) {
+		t.Errorf("design error: exit %d, wrote %q", o.Exit, o.Written)
+	}
+	save(t, box, dir, "box.star")
+	if o := next(t, told); o.Exit != build.Clean || !slices.Equal(o.Written, []string{"preview.svg", "report.json"}) {
+		t.Errorf("healed: exit %d, wrote %q", o.Exit, o.Written)
+	}
+	if report(t, job) != before {
+		t.Error("healed, the report is not what it was")
+	}
+}
+
+// What was looked for and absent is followed too: the script, a neighbour, a
+// module on a shelf that is not there yet.
+func TestWatchFollowsAbsences(t *testing.T) {
+	dir, job := desk(t)
+	remove(t, dir, "box.star")
+	remove(t, dir, "parts.star")
+	told := watching(t, job)
+	if o := next(t, told); o.Exit != build.Broken || len(o.Written) != 0 {
+		t.Fatalf("without a script: exit %d, wrote %q", o.Exit, o.Written)
+	}
+	save(t, strings.Replace(box, "parts.star", "@shelf//parts.star", 1), dir, "box.star")
+	if o := next(t, told); o.Exit != build.Broken {
+		t.Fatalf("without the module: exit %d", o.Exit)
+	}
+	if err := os.Mkdir(job.Shelf, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	save(t, "size = 45\n", job.Shelf, "parts.star")
+	for o := next(t, told); o.Exit != build.Clean; {
+		o = next(t, told) // the file may be seen before its text is
+	}
+	remove(t, dir, "box.star")
+	if o := next(t, told); o.Exit != build.Broken {
+		t.Errorf("the script gone: exit %d", o.Exit)
+	}
+	save(t, strings.Replace(box, "parts.star", "@shelf//parts.star", 1), dir, "box.star")
+	if o := next(t, told); o.Exit != build.Clean {
+		t.Errorf("the script back: exit %d", o.Exit)
+	}
+}
+
+// A file that is empty for a moment in the middle of a save is not reported.
+func TestTornSavesAreLookedAtAgain(t *testing.T) {
+	dir, job := desk(t)
+	told := watching(t, job)
+	next(t, told)
+	for i := range 5 {
+		save(t, "", dir, "parts.star")
+		time.Sleep(tornGrace / 5)
+		save(t, "size = 5"+string(rune('1'+i))+"\n", dir, "parts.star")
+		if o := next(t, told); o.Exit != build.Clean {
+			t.Fatalf("the empty file was reported: %v", o.Findings)
+		}
+	}
+}
+
+// Law: after a storm of saves, good and bad, the files are those of the last
+// text.
+func TestTheLastSaveStands(t *testing.T) {
+	dir, job := desk(t)
+	told := watching(t, job)
+	next(t, told)
+	for i := range 150 {
+		text := strings.Replace(box, "40", "4"+string(rune('0'+i%10)), 1)
+		if i%7 == 0 {
+			text = text[:len(text)/2]
+		}
+		save(t, text, dir, "box.star")
+		if i%10 == 0 {
+			time.Sleep(15 * time.Millisecond)
+		}
+	}
+	save(t, strings.Replace(box, "40", "77", 1), dir, "box.star")
+	deadline := time.After(patience)
+	for !strings.Contains(report(t, job), `"height": 77`) {
+		select {
+		case <-told:
+		case <-deadline:
+			t.Fatalf("the files are not of the last text:\n%s", report(t, job))
+		}
+	}
+}
