@@ -253,3 +253,33 @@ func TestWhatRoundsToNothingIsLeftOut(t *testing.T) {
 		}
 	}
 }
+
+// Ends that the blank welds may differ by up to geom.Weld in its numbers; the
+// stroke comes home all the same.
+func TestWeldedStrokesComeHome(t *testing.T) {
+	corner, near := geom.Pt(0, 0), geom.Pt(0.0009, 0.0004)
+	s := blank.Stroke{Closed: true, Curves: []geom.Curve{
+		geom.LineFrom(corner, geom.Pt(30, 0)),
+		geom.CubicFrom(geom.Pt(30, 0), geom.Pt(30, 20), geom.Pt(10, 30), near),
+	}}
+	b := &blank.Blank{Layers: []blank.Layer{{Kind: blank.CutLine, Strokes: []blank.Stroke{s}}}, Bounds: geom.BoxOf(corner, geom.Pt(30, 20))}
+	svg, dxf := readBoth(t, b, false)
+	for _, d := range []emittest.Drawing{svg, dxf} {
+		if got := emittest.Curves(d.Layers[0]); len(got) != 2 || unbroken(got, true) != nil {
+			t.Errorf("read back as %v", got)
+		}
+	}
+}
+
+// A quarter arc that carries noise stays one arc; what is clearly more becomes
+// two.
+func TestQuartersStayWhole(t *testing.T) {
+	for sweep, want := range map[float64]int{
+		math.Pi / 2: 1, math.Pi/2 + 1e-12: 1, -math.Pi/2 - 1e-12: 1, math.Pi/2 + 1e-6: 2, math.Pi + 1e-12: 2, 2 * math.Pi: 4,
+	} {
+		svg, _ := readBoth(t, single(geom.ArcFrom(geom.Pt(40, 0), geom.Pt(0, 0), sweep)), false)
+		if got := len(emittest.Curves(svg.Layers[0])); got != want {
+			t.Errorf("an arc of %v degrees is written as %d, want %d", geom.ToDegrees(sweep), got, want)
+		}
+	}
+}
