@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -88,7 +89,7 @@ func wrapped(text, indent string) string {
 	var out strings.Builder
 	line := indent
 	for _, w := range strings.Fields(text) {
-		if len(line)+len(w) > textWidth && line != indent {
+		if utf8.RuneCountInString(line+w) > textWidth && line != indent {
 			out.WriteString(strings.TrimRight(line, " ") + "\n")
 			line = indent
 		}

@@ -1,0 +1,168 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+// ran is what one command line came to.
+type ran struct {
+	code     build.Exit
+	out, err string
+}
+
+// cli carries out a command line in this process.
+func cli(args ...string) ran {
+	var out, err bytes.Buffer
+	c := newConsole(&out, &err, func(string) string { return "" })
+	code := run(context.Background(), c, args)
+	return ran{build.Exit(code), out.String(), err.String()}
+}
+
+// wants checks the exit code and that the talk and the result hold what they
+// should; "" asks for an empty result.
+func (r ran) wants(t *testing.T, code build.Exit, result string, talk ...string) {
+	t.Helper()
+	if r.code != code {
+		t.Errorf("exit %d, want %d", r.code, code)
+	}
+	if result == "" && r.out != "" || !strings.Contains(r.out, result) {
+		t.Errorf("the result is %q, want %q", r.out, result)
+	}
+	for _, s := range talk {
+		if !strings.Contains(r.err, s) {
+			t.Errorf("nothing said of %q:\n%s", s, r.err)
+		}
+	}
+	if t.Failed() {
+		t.Logf("standard output:\n%s\nstandard error:\n%s", r.out, r.err)
+	}
+}
+
+const tray = `"""Tray"""
+width = param("width", 60, min = 20, max = 200)
+card = board("card", caliper = 0.4)
+base = panel("base", rect(width, 40))
+wall = panel("wall", rect(width, 20), on = base.top)
+piece("tray", base, board = card)
+`
+
+// Lines that make the tray a design with a warning, a design with an error, or
+// no design at all.
+const (
+	warned = tray + "spare = panel(\"spare\", rect(5, 5))\n"
+	faulty = tray + "require(width < 50, \"the rack takes 50 mm\")\n"
+	broken = tray + "base.lid\n"
+)
+
+// desk is a fresh folder with one script in it, the current folder from now.
+func desk(t *testing.T, script string) {
+	t.Helper()
+	t.Chdir(t.TempDir())
+	put(t, "tray.star", script)
+}
+
+func put(t *testing.T, name, text string) {
+	t.Helper()
+	if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// folder reads a folder back: name to text.
+func folder(t *testing.T, dir string) map[string]string {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	files := map[string]string{}
+	for _, e := range entries {
+		text, err := os.ReadFile(filepath.Join(dir, e.Name()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[e.Name()] = string(text)
+	}
+	return files
+}
+
+func TestTheCommandLineAtFault(t *testing.T) {
+	desk(t, tray)
+	for line, talk := range map[string]string{
+		"mak tray.star":                    `unknown command "mak"`,
+		"make":                             "make takes one script, not 0",
+		"make tray.star other.star":        "make takes one script, not 2",
+		"make tray.star --colour":          "unknown flag: --colour",
+		"make tray.star --set width":       `--set "width" is not of the form name=value`,
+		"make tray.star --set =5":          `--set "=5" is not of the form name=value`,
+		"watch":                            "watch takes one script, not 0",
+		"watch tray.star --set x":          "not of the form name=value",
+		"check":                            "check takes at least one script",
+		"check tray.star --set x":          "not of the form name=value",
+		"check tray.star --format yaml":    `--format "yaml" is none of text, json, sarif`,
+		"words panel flap":                 "words takes one name, not 2",
+		"words pannel":                     `there is no word "pannel"; did you mean "panel"?`,
+		"words wwwwwwwwwwww":               `there is no word "wwwwwwwwwwww"`,
+		"make tray.star/x.star":            "x.star: not a directory",
+		"make tray.star --out tray --out=": "",
+	} {
+		got := cli(strings.Fields(line)...)
+		if talk == "" {
+			got.wants(t, build.Clean, "")
+			continue
+		}
+		got.wants(t, build.Broken, "", talk)
+		if n := strings.Count(got.err, talk); n != 1 {
+			t.Errorf("%s: the error is printed %d times", line, n)
+		}
+	}
+}
+
+func TestHelp(t *testing.T) {
+	cli().wants(t, build.Clean, "Exit codes: 0")
+	cli("--help").wants(t, build.Clean, "make ")
+	for _, name := range []string{"make", "watch", "check", "words"} {
+		cli(name, "--help").wants(t, build.Clean, "creasewright "+name)
+	}
+}
+
+func TestColourOnlyWhereItIsWanted(t *testing.T) {
+	// The null device is a character device, as a terminal is.
+	terminal, err := os.OpenFile(os.DevNull, os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer terminal.Close()
+	for name, c := range map[string]struct {
+		env  map[string]string
+		want bool
+	}{
+		"terminal":       {nil, true},
+		"NO_COLOR":       {map[string]string{"NO_COLOR": "1"}, false},
+		"empty NO_COLOR": {map[string]string{"NO_COLOR": ""}, true},
+		"dumb":           {map[string]string{"TERM": "dumb"}, false},
+	} {
+		console := newConsole(&bytes.Buffer{}, terminal, func(k string) string { return c.env[k] })
+		if console.colourErr != c.want || console.colourOut {
+			t.Errorf("%s: colour %v on the terminal, %v in a buffer", name, console.colourErr, console.colourOut)
+		}
+	}
+	desk(t, broken)
+	var talk bytes.Buffer
+	c := newConsole(&bytes.Buffer{}, &talk, os.Getenv)
+	c.colourErr = true
+	run(context.Background(), c, []string{"make", "tray.star"})
+	if !strings.Contains(talk.String(), "\x1b[") {
+		t.Errorf("no colour where it was wanted: %q", talk.String())
+	}
+	if got := cli("make", "tray.star"); strings.Contains(got.err, "\x1b") {
+		t.Errorf("colour where nobody asked: %q", got.err)
+	}
+}

@@ -1,0 +1,165 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+func TestMakeWritesEverythingBesideTheScript(t *testing.T) {
+	desk(t, tray)
+	cli("make", "tray.star").wants(t, build.Clean, "",
+		"tray.star: 1 piece, nothing to mend; wrote tray.cut.svg, tray.cut.dxf, preview.svg and report.json in tray\n",
+		"caution: Cutting")
+	files := folder(t, "tray")
+	for name, holds := range map[string]string{
+		"tray.cut.svg": `width="60.0000mm" height="60.0000mm"`,
+		"tray.cut.dxf": "LWPOLYLINE",
+		"preview.svg":  "Tray",
+		"report.json":  `"script": "tray.star"`,
+	} {
+		if !strings.Contains(files[name], holds) {
+			t.Errorf("%s holds no %q", name, holds)
+		}
+	}
+	if len(files) != 4 {
+		t.Errorf("%d files", len(files))
+	}
+	here, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range files {
+		if strings.Contains(text, filepath.ToSlash(here)) || strings.Contains(text, filepath.Base(filepath.Dir(here))) {
+			t.Errorf("%s tells where the script lies", name)
+		}
+	}
+}
+
+func TestMakeTwiceGivesTheSameBytes(t *testing.T) {
+	desk(t, warned)
+	cli("make", "tray.star")
+	first := folder(t, "tray")
+	cli("make", "tray.star").wants(t, build.Clean, "", "files up to date in tray")
+	cli("make", "tray.star", "-o", "again").wants(t, build.Clean, "", "in again")
+	if !reflect.DeepEqual(folder(t, "tray"), first) || !reflect.DeepEqual(folder(t, "again"), first) {
+		t.Error("the second run gave other bytes")
+	}
+}
+
+// After an error the cut files of the last good run stay.
+func TestMakeKeepsGoodFiles(t *testing.T) {
+	desk(t, tray)
+	cli("make", "tray.star")
+	good := folder(t, "tray")
+
+	put(t, "tray.star", faulty)
+	cli("make", "tray.star").wants(t, build.Faulty, "",
+		"tray.star:7:1: error: the rack takes 50 mm (require)\n", "1 piece, 1 error; wrote preview.svg and report.json in tray, no cut files written")
+	changed(t, good, "preview.svg", "report.json")
+
+	put(t, "tray.star", broken)
+	before := folder(t, "tray")
+	cli("make", "tray.star").wants(t, build.Broken, "",
+		`tray.star:7:6: error: panel "base" has no edge "lid"`, "     7 | base.lid\n", "wrote preview.svg in tray")
+	changed(t, before, "preview.svg")
+
+	put(t, "tray.star", tray)
+	cli("make", "tray.star").wants(t, build.Clean, "")
+	changed(t, good)
+}
+
+// changed checks that just the named files of the tray differ from before.
+func changed(t *testing.T, before map[string]string, names ...string) {
+	t.Helper()
+	want := map[string]bool{}
+	for _, n := range names {
+		want[n] = true
+	}
+	now := folder(t, "tray")
+	if len(now) != len(before) {
+		t.Errorf("%d files, were %d", len(now), len(before))
+	}
+	for name, text := range now {
+		if (text != before[name]) != want[name] {
+			t.Errorf("%s: changed is not %v", name, want[name])
+		}
+	}
+}
+
+func TestMakeSetsParameters(t *testing.T) {
+	desk(t, tray)
+	cli("make", "tray.star", "--set", "width=3in").wants(t, build.Clean, "")
+	// A 3 × 4 inch panel is 76.2 × 101.6 mm (common practice, no source).
+	if svg := folder(t, "tray")["tray.cut.svg"]; !strings.Contains(svg, `width="76.2000mm"`) {
+		t.Errorf("not three inches wide: %.200s", svg)
+	}
+	cli("make", "tray.star", "--set", "width=90", "--set", "width = 30").wants(t, build.Clean, "")
+	if svg := folder(t, "tray")["tray.cut.svg"]; !strings.Contains(svg, `width="30.0000mm"`) {
+		t.Errorf("the last value does not hold: %.200s", svg)
+	}
+	for set, talk := range map[string]string{
+		"width=300":  "width",
+		"width=wide": "width",
+		"widht=30":   `did you mean "width"?`,
+	} {
+		cli("make", "tray.star", "--set", set).wants(t, build.Broken, "", "error: ", talk)
+	}
+}
+
+func TestMakeWithoutAScriptMakesNoFolder(t *testing.T) {
+	desk(t, tray)
+	cli("make", "try.star").wants(t, build.Broken, "", `there is no file "try.star"`, "no files written")
+	if _, err := os.Stat("try"); err == nil {
+		t.Error("a folder was made for a script that is not there")
+	}
+}
+
+func TestMakeWithoutADisk(t *testing.T) {
+	desk(t, tray)
+	put(t, "tray", "in the way")
+	cli("make", "tray.star").wants(t, build.Crashed, "", "cannot make the output folder", "not every file was written")
+}
+
+func TestMakeFromTheShelf(t *testing.T) {
+	desk(t, "load(\"@shelf//size.star\", \"width\")\n"+strings.Replace(tray, "param(\"width\", 60, min = 20, max = 200)", "width", 1))
+	if err := os.Mkdir("mine", 0o755); err != nil {
+		t.Fatal(err)
+	}
+	put(t, filepath.Join("mine", "size.star"), "width = 44\n")
+	cli("make", "tray.star", "--shelf", "mine").wants(t, build.Clean, "")
+	if svg := folder(t, "tray")["tray.cut.svg"]; !strings.Contains(svg, `width="44.0000mm"`) {
+		t.Errorf("the shelf was not read: %.200s", svg)
+	}
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	t.Setenv("HOME", t.TempDir())
+	cli("make", "tray.star").wants(t, build.Broken, "", "shelf")
+}
+
+// What a script prints reaches the terminal, and cannot steer it.
+func TestMakeShowsPrints(t *testing.T) {
+	desk(t, tray+`print("width", width, "\x1b[2J")`)
+	cli("make", "tray.star").wants(t, build.Clean, "", "width 60 \\x1b[2J\n")
+}
+
+func TestNotesOnlyWhenAskedFor(t *testing.T) {
+	c := &console{}
+	all := runTray(t, warned).Findings
+	all[0].Severity = 0
+	if n := len(c.worth(all)); n != len(all)-1 {
+		t.Errorf("%d of %d findings shown without notes", n, len(all))
+	}
+	c.notes = true
+	if n := len(c.worth(all)); n != len(all) {
+		t.Errorf("%d of %d findings shown with notes", n, len(all))
+	}
+}
+
+func runTray(t *testing.T, script string) build.Result {
+	t.Helper()
+	return build.Run(t.Context(), build.Request{Script: "tray.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
+}

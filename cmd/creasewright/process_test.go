@@ -1,0 +1,188 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"reflect"
+	"runtime"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+// binary builds the program once for all tests that start it as a process.
+var binary = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "creasewright")
+	if err != nil {
+		return "", err
+	}
+	path := filepath.Join(dir, "creasewright")
+	if runtime.GOOS == "windows" {
+		path += ".exe"
+	}
+	out, err := exec.Command("go", "build", "-o", path, ".").CombinedOutput()
+	if err != nil {
+		return "", errors.New(string(out))
+	}
+	return path, nil
+})
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if path, err := binary(); err == nil {
+		os.RemoveAll(filepath.Dir(path))
+	}
+	os.Exit(code)
+}
+
+// program is the program with a command line, not started yet.
+func program(t testing.TB, args ...string) (cmd *exec.Cmd, out, talk *bytes.Buffer) {
+	t.Helper()
+	path, err := binary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd, out, talk = exec.Command(path, args...), &bytes.Buffer{}, &bytes.Buffer{}
+	cmd.Stdout, cmd.Stderr = out, talk
+	return cmd, out, talk
+}
+
+// The scripts of the project, made by two processes in two folders, give the
+// same bytes.
+func TestProcessesGiveTheSameBytes(t *testing.T) {
+	scripts, err := filepath.Glob(filepath.Join("..", "..", "scripts", "*.star"))
+	if err != nil || len(scripts) < 5 {
+		t.Fatalf("%d scripts, %v", len(scripts), err)
+	}
+	if _, err := binary(); err != nil {
+		t.Fatal(err)
+	}
+	for _, script := range scripts {
+		var made [2]map[string]string
+		for i := range made {
+			dir := filepath.Join(t.TempDir(), "out")
+			cmd, out, talk := program(t, "make", script, "-o", dir)
+			if err := cmd.Run(); err != nil || out.Len() > 0 {
+				t.Fatalf("%s: %v\n%s%s", script, err, out, talk)
+			}
+			made[i] = folder(t, dir)
+		}
+		if len(made[0]) < 4 || !reflect.DeepEqual(made[0], made[1]) {
+			t.Errorf("%s: two processes gave different files", script)
+		}
+	}
+}
+
+func TestExitCodesOfTheProcess(t *testing.T) {
+	path, err := binary() // before the folder changes
+	if err != nil {
+		t.Fatal(err)
+	}
+	desks(t)
+	put(t, "blocked", "in the way")
+	put(t, "blocked.star", tray)
+	for script, want := range map[string]build.Exit{
+		"tray.star": build.Clean, "warned.star": build.Clean, "faulty.star": build.Faulty,
+		"broken.star": build.Broken, "blocked.star": build.Crashed,
+	} {
+		err := exec.Command(path, "make", script).Run()
+		var exit *exec.ExitError
+		switch {
+		case err == nil && want == build.Clean:
+		case errors.As(err, &exit) && exit.ExitCode() == int(want):
+		default:
+			t.Errorf("%s: %v, want exit code %d", script, err, want)
+		}
+	}
+}
+
+// watch tells each run in a line, goes on after errors, and ends with Ctrl-C
+// and exit code 0.
+func TestWatchFromStartToEnd(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("no Ctrl-C can be sent to one process there")
+	}
+	if _, err := binary(); err != nil {
+		t.Fatal(err)
+	}
+	desk(t, tray)
+	cmd, out, _ := program(t, "watch", "tray.star", "--set", "width=70")
+	talk := &tail{}
+	cmd.Stderr = talk
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = cmd.Process.Kill() }() // does nothing once it has ended
+	talk.waitFor(t, "watching tray.star", "wrote tray.cut.svg", "caution: Cutting")
+	put(t, "tray.star", broken)
+	talk.waitFor(t, `panel "base" has no edge "lid"`, "wrote preview.svg in tray")
+	put(t, "tray.star", tray)
+	talk.waitFor(t, "nothing to mend; wrote preview.svg in tray")
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Errorf("Ctrl-C: %v", err)
+	}
+	if n := strings.Count(talk.String(), "caution: Cutting"); n != 1 || out.Len() > 0 {
+		t.Errorf("the caution is said %d times; standard output holds %q", n, out)
+	}
+}
+
+// tail collects what a process says while it runs.
+type tail struct {
+	mu   sync.Mutex
+	text bytes.Buffer
+	read int // how far waitFor has come
+}
+
+func (t *tail) Write(p []byte) (int, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.text.Write(p)
+}
+
+func (t *tail) String() string {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.text.String()
+}
+
+// waitFor waits until the words have been said, in this order, after what was
+// waited for last.
+func (l *tail) waitFor(t *testing.T, words ...string) {
+	t.Helper()
+	deadline := time.Now().Add(10 * time.Second)
+	for _, w := range words {
+		for {
+			if i := strings.Index(l.String()[l.read:], w); i >= 0 {
+				l.read += i + len(w)
+				break
+			}
+			if time.Now().After(deadline) {
+				t.Fatalf("nothing said of %q:\n%s", w, l)
+			}
+			time.Sleep(5 * time.Millisecond)
+		}
+	}
+}
+
+// The whole command as a process, start to end.
+func BenchmarkMakeProcess(b *testing.B) {
+	if _, err := binary(); err != nil {
+		b.Fatal(err)
+	}
+	dir := b.TempDir()
+	for b.Loop() {
+		cmd, _, talk := program(b, "make", filepath.Join("..", "..", "scripts", "tea-carton.star"), "-o", dir)
+		if err := cmd.Run(); err != nil {
+			b.Fatalf("%v\n%s", err, talk)
+		}
+	}
+}
