@@ -48,33 +48,10 @@ func (w *dxfWriter) plotStyles() {
 	w.object("ACDBPLACEHOLDER", plotStyle, plotStyleDictionary)
 }
 
-// layout describes model space or the one, empty, sheet of paper: no printer,
-// no paper, scale 1:1.
+// layout describes model space or the one, empty, sheet of paper.
 func (w *dxfWriter) layout(name string, h, space handle, order int, far node) {
-	const modelType, paperMillimetres = 1024, 1
 	w.object("LAYOUT", h, layoutDictionary)
-	w.tag(100, "AcDbPlotSettings")
-	for _, code := range [...]int{1, 2, 4, 6} {
-		w.tag(code, "")
-	}
-	for _, code := range [...]int{40, 41, 42, 43, 44, 45, 46, 47, 48, 49, 140, 141} {
-		w.real(code, 0)
-	}
-	w.real(142, 1)
-	w.real(143, 1)
-	if space == modelSpace {
-		w.int(70, modelType)
-	} else {
-		w.int(70, 0)
-	}
-	w.int(72, paperMillimetres)
-	w.int(73, 0)
-	w.int(74, 0)
-	w.tag(7, "")
-	w.int(75, 16) // 1:1
-	w.real(147, 1)
-	w.real(148, 0)
-	w.real(149, 0)
+	w.plotSettings(space == modelSpace)
 	w.tag(100, "AcDbLayout")
 	w.tag(1, name)
 	w.int(70, 1)
@@ -90,4 +67,31 @@ func (w *dxfWriter) layout(name string, h, space handle, order int, far node) {
 	w.direction(17, 0, 1, 0)
 	w.int(76, 0)
 	w.ref(330, space)
+}
+
+// plotSettings ask for no printer, no paper and a scale of 1:1.
+func (w *dxfWriter) plotSettings(ofModel bool) {
+	const modelType, paperMillimetres, oneToOne = 1024, 1, 16
+	w.tag(100, "AcDbPlotSettings")
+	for _, code := range [...]int{1, 2, 4, 6} {
+		w.tag(code, "")
+	}
+	for _, code := range [...]int{40, 41, 42, 43, 44, 45, 46, 47, 48, 49, 140, 141} {
+		w.real(code, 0)
+	}
+	w.real(142, 1)
+	w.real(143, 1)
+	if ofModel {
+		w.int(70, modelType)
+	} else {
+		w.int(70, 0)
+	}
+	w.int(72, paperMillimetres)
+	w.int(73, 0)
+	w.int(74, 0)
+	w.tag(7, "")
+	w.int(75, oneToOne)
+	w.real(147, 1)
+	w.real(148, 0)
+	w.real(149, 0)
 }

@@ -158,43 +158,50 @@ func (p *svgParser) path(d string) error {
 	return nil
 }
 
+// operands is how many places follow a command; an arc's radius and flags come
+// before its one.
+var operands = map[string]int{"M": 1, "L": 1, "C": 3, "A": 1, "Z": 0}
+
 func (r *pathReader) command(command string) error {
+	n, ok := operands[command]
+	if !ok {
+		return errors.New("not one of M L A C Z")
+	}
 	if command != "M" && (len(r.out) == 0 || r.out[len(r.out)-1].Closed) {
 		return errors.New("outside a subpath")
 	}
-	switch command {
-	case "M":
-		pts, err := r.points(1)
-		if err != nil {
+	radius := 0.0
+	if command == "A" {
+		var err error
+		if radius, err = r.radius(); err != nil {
 			return err
 		}
+	}
+	pts, err := r.points(n)
+	if err != nil {
+		return err
+	}
+	r.draw(command, pts, radius)
+	return nil
+}
+
+func (r *pathReader) draw(command string, pts []geom.Point, radius float64) {
+	switch command {
+	case "M":
 		r.at, r.start = pts[0], pts[0]
 		r.out = append(r.out, blank.Stroke{})
-		return nil
+	case "L":
+		r.add(geom.LineFrom(r.at, pts[0]))
+	case "A":
+		r.add(arcByRadius(r.at, pts[0], radius))
+	case "C":
+		r.add(geom.CubicFrom(r.at, pts[0], pts[1], pts[2]))
 	case "Z":
 		if r.at != r.start {
 			r.add(geom.LineFrom(r.at, r.start))
 		}
 		r.out[len(r.out)-1].Closed = true
-		return nil
-	case "L":
-		pts, err := r.points(1)
-		if err != nil {
-			return err
-		}
-		r.add(geom.LineFrom(r.at, pts[0]))
-		return nil
-	case "C":
-		pts, err := r.points(3)
-		if err != nil {
-			return err
-		}
-		r.add(geom.CubicFrom(r.at, pts[0], pts[1], pts[2]))
-		return nil
-	case "A":
-		return r.arc()
 	}
-	return errors.New("not one of M L A C Z")
 }
 
 func (r *pathReader) add(c geom.Curve) {
@@ -231,29 +238,28 @@ func (r *pathReader) points(n int) ([]geom.Point, error) {
 	return out, nil
 }
 
-func (r *pathReader) arc() error {
+// radius reads an arc's radii and flags and gives the radius, positive for a
+// turn to the left.
+func (r *pathReader) radius() (float64, error) {
 	words, err := r.take(5)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	radius, err := number(words[0], fineNumber)
 	if err != nil {
-		return err
+		return 0, err
 	}
-	if words[1] != words[0] || words[2] != "0" || words[3] != "0" || words[4] != "0" && words[4] != "1" {
-		return fmt.Errorf("arc with %v is not a circle's, up to a quarter", words)
-	}
-	pts, err := r.points(1)
-	if err != nil {
-		return err
+	if words[1] != words[0] || words[2] != "0" || words[3] != "0" {
+		return 0, fmt.Errorf("arc with %v is not a circle's, up to a quarter", words)
 	}
 	// Sweep 1 is toward growing angles with y down: a turn to the right.
-	sign := 1.0
-	if words[4] == "1" {
-		sign = -1
+	switch words[4] {
+	case "0":
+		return radius, nil
+	case "1":
+		return -radius, nil
 	}
-	r.add(arcByRadius(r.at, pts[0], sign*radius))
-	return nil
+	return 0, fmt.Errorf("sweep flag %s", words[4])
 }
 
 // arcByRadius is the smaller arc between two points (SVG 1.1, F.6.5), turning
