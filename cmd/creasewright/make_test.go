@@ -67,6 +67,11 @@ func TestMakeKeepsGoodFiles(t *testing.T) {
 	cli("make", "tray.star").wants(t, build.Broken, "",
 		`tray.star:7:6: error: panel "base" has no edge "lid"`, "     7 | base.lid\n", "wrote preview.svg in tray")
 	changed(t, before, "preview.svg")
+	for name, holds := range map[string]string{"the fault": "has no edge", "the last drawing": ">wall<"} {
+		if !strings.Contains(folder(t, "tray")["preview.svg"], holds) {
+			t.Errorf("the preview does not show %s", name)
+		}
+	}
 
 	put(t, "tray.star", tray)
 	cli("make", "tray.star").wants(t, build.Clean, "")

@@ -29,6 +29,9 @@ type Request struct {
 	Read source.Reader
 	// Params are values for the script's parameters, as typed: "90", "3in".
 	Params map[string]string
+	// LastPreview is the preview of the run before, or nil. While the script
+	// does not run, the fault is shown over its drawing.
+	LastPreview []byte
 }
 
 // RuleCrash is the rule id of a fault of the program's own.

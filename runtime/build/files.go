@@ -26,29 +26,28 @@ func (r *run) cutFiles() []File {
 
 // peopleFiles are the picture and the report.
 func (r *run) peopleFiles() []File {
+	sheet := preview.SVG(preview.Input{
+		Script: r.req.Script, Design: r.design, Blanks: r.blanks,
+		Findings: worthShowing(r.findings), Cautions: r.cautions,
+	})
 	report := emit.Report(emit.Run{
 		Script: r.req.Script, Design: r.design, Blanks: r.blanks,
 		Findings: r.findings, Waived: r.waived, Cautions: r.cautions,
 	})
-	return []File{r.preview(), {ReportName, Report, report}}
+	return []File{{PreviewName, Preview, sheet}, {ReportName, Report, report}}
 }
 
-// faultFiles are what a script without a design leaves: a picture of the
+// faultFiles are what a script without a design leaves: a picture of the first
 // fault. A script that could not be read at all leaves nothing, so that a
 // mistyped name makes no folder.
 func (r *run) faultFiles() []File {
 	if _, err := r.store.Text(r.req.Script); err != nil {
 		return nil
 	}
-	return []File{r.preview()}
-}
-
-func (r *run) preview() File {
-	sheet := preview.SVG(preview.Input{
-		Script: r.req.Script, Design: r.design, Blanks: r.blanks,
-		Findings: worthShowing(r.findings), Cautions: r.cautions,
-	})
-	return File{PreviewName, Preview, sheet}
+	f := r.findings[0]
+	at := f.Site.First()
+	picture := preview.Fault(f, r.store.Line(at.File, at.Line), r.req.LastPreview)
+	return []File{{PreviewName, Preview, picture}}
 }
 
 // worthShowing leaves out notes.

@@ -45,6 +45,7 @@ func (j Job) run(ctx context.Context, folder *read.Folder) (Outcome, texts) {
 	seen := texts{}
 	out := Outcome{Result: build.Run(ctx, build.Request{
 		Script: folder.Script(), Read: seen.recording(folder.Text), Params: j.Params,
+		LastPreview: publish.Last(j.Dir, build.PreviewName),
 	})}
 	if ctx.Err() == nil {
 		out.Written, out.Err = publish.Files(j.Dir, out.Files)

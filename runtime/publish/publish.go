@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/build"
@@ -117,14 +116,4 @@ func cause(err error) error {
 		return l.Err
 	}
 	return err
-}
-
-// Beside is the default output folder: the script's path without ".star". A
-// script without that ending gets ".files" added, so that the folder never
-// takes the script's own name.
-func Beside(script string) string {
-	if stem, ok := strings.CutSuffix(script, ".star"); ok && filepath.Base(script) != ".star" {
-		return stem
-	}
-	return script + ".files"
 }

@@ -174,3 +174,26 @@ func TestDefaultFolder(t *testing.T) {
 		}
 	}
 }
+
+func TestLastIsAnOrdinaryFileOrNothing(t *testing.T) {
+	dir := t.TempDir()
+	if got := Last(dir, "preview.svg"); got != nil {
+		t.Errorf("absent: %q", got)
+	}
+	publish(t, dir, file("preview.svg", "p"))
+	if got := Last(dir, "preview.svg"); string(got) != "p" {
+		t.Errorf("got %q", got)
+	}
+	if err := os.Symlink("preview.svg", filepath.Join(dir, "link.svg")); err != nil {
+		t.Fatal(err)
+	}
+	if got := Last(dir, "link.svg"); got != nil {
+		t.Errorf("a link was followed: %q", got)
+	}
+	if err := os.Truncate(filepath.Join(dir, "preview.svg"), mostLast+1); err != nil {
+		t.Fatal(err)
+	}
+	if got := Last(dir, "preview.svg"); got != nil {
+		t.Errorf("%d bytes were read", len(got))
+	}
+}

@@ -1,0 +1,41 @@
+package publish
+
+import (
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// Beside is the default output folder: the script's path without ".star". A
+// script without that ending gets ".files" added, so that the folder never
+// takes the script's own name.
+func Beside(script string) string {
+	if stem, ok := strings.CutSuffix(script, ".star"); ok && filepath.Base(script) != ".star" {
+		return stem
+	}
+	return script + ".files"
+}
+
+// mostLast is the largest earlier output worth reading back, in bytes.
+const mostLast = 32 << 20
+
+// Last is what stands in the folder under the name, nil when that is no file
+// of an ordinary size or cannot be read.
+func Last(dir, name string) []byte {
+	path := filepath.Join(dir, name)
+	info, err := os.Lstat(path)
+	if err != nil || !info.Mode().IsRegular() || info.Size() > mostLast {
+		return nil
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil
+	}
+	defer file.Close()
+	text, err := io.ReadAll(io.LimitReader(file, mostLast))
+	if err != nil {
+		return nil
+	}
+	return text
+}
