@@ -9,9 +9,10 @@ import (
 )
 
 // axis is a direction that is measured: across the page, with dimensions below
-// the blank, or up the page, with dimensions left of it. It lets both share
-// one code: "along" is the measured coordinate and "across" the other.
-type axis struct{ upright bool }
+// the blank, or up the page, with dimensions left of it; on the far side they
+// stand above and right of it. It lets all share one code: "along" is the
+// measured coordinate and "across" the other.
+type axis struct{ upright, far bool }
 
 func (a axis) split(p geom.Point) (along, across float64) {
 	if a.upright {
@@ -29,15 +30,20 @@ func (a axis) point(along, across float64) geom.Point {
 
 // outward moves a paper coordinate across the axis away from the blank.
 func (a axis) outward(across, d float64) float64 {
-	if a.upright {
-		return across - d
+	return across + d*a.outwardSign()
+}
+
+// outwardSign is the sign of an outward step on the paper, where y runs down.
+func (a axis) outwardSign() float64 {
+	if a.upright != a.far {
+		return -1
 	}
-	return across + d
+	return 1
 }
 
 // outer is whichever of two paper coordinates lies further from the blank.
 func (a axis) outer(v, w float64) float64 {
-	if a.upright {
+	if a.outwardSign() < 0 {
 		return math.Min(v, w)
 	}
 	return math.Max(v, w)
@@ -115,10 +121,11 @@ func newProfile(a axis, sheets []paperSheet) profile {
 	return p
 }
 
-// at is the outermost board beside the place along; from, which lies inside,
-// where there is none.
-func (p profile) at(along, from float64) float64 {
+// at is the outermost board beside the place along. Every station touches
+// board somewhere, or it would not be one.
+func (p profile) at(along float64) float64 {
 	const beside = 0.2 // mm on the paper, about a line's width
+	from := -p.a.outwardSign() * math.MaxFloat64
 	for _, s := range p.segs {
 		u, _ := p.a.split(s.a)
 		v, _ := p.a.split(s.b)

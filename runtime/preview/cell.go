@@ -1,9 +1,9 @@
 package preview
 
 import (
-	"fmt"
 	"math"
 
+	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
@@ -27,12 +27,14 @@ type cell struct {
 // Measures of a cell, mm.
 const (
 	captionHeight = 10.0 // title, detail and the gap below
-	captionWidth  = 62.0 // room for a caption over a narrow picture
+	captionWidth  = 66.0 // least width of a flat cell: its caption and foot
+	viewWidth     = 44.0 // least width of a view's cell
 	footGap       = 4.0  // between picture and foot
 	footHeight    = 10.0
 	barHeight     = 1.1
 	barLimit      = 42.0 // longest scale bar
 	grainLength   = 9.0  // of the grain arrow
+	barb          = 0.9  // half the width of its heads
 )
 
 var (
@@ -43,11 +45,11 @@ var (
 
 func flatCell(in Input, i int, scale float64) *cell {
 	b := in.Blanks[i]
-	scale = ownScale(b.Bounds, scale)
+	scale = ownScale(b.Bounds, scale, leastFlat)
 	found := spottedOn(in, i)
 	fl := layFlat(b, scale, found)
 	c := &cell{
-		title: visible(b.Piece.Name), detail: "flat, seen from the outside, " + scaleText(scale),
+		title: diag.Printable(b.Piece.Name), detail: "flat, seen from the outside, " + scaleText(scale) + ", sizes in mm",
 		body: fl, extent: fl.extent, scale: scale, flat: true, grain: b.Piece.Board.Grain, notes: fl.notes,
 	}
 	for _, s := range found {
@@ -60,24 +62,28 @@ func flatCell(in Input, i int, scale float64) *cell {
 }
 
 func viewCell(in Input, v View, scale float64) *cell {
-	scale = ownScale(viewBox(v), scale)
+	scale = ownScale(viewBox(v), scale, leastView)
 	fd := layView(v, scale, spottedIn(in, v))
 	c := &cell{
-		title: visible(v.Piece), detail: visible(v.Title) + ", " + scaleText(scale),
+		title: diag.Printable(v.Piece), detail: diag.Printable(v.Title) + ", " + scaleText(scale),
 		body: fd, extent: fd.extent, scale: scale,
 	}
 	c.measure()
 	return c
 }
 
-// leastPicture is the size in mm below which a picture takes a larger scale of
-// its own beside much larger neighbours.
-const leastPicture = 14.0
+// Sizes in mm below which a picture takes a larger scale of its own beside
+// much larger neighbours.
+const (
+	leastFlat = 14.0
+	leastView = 22.0
+)
 
-// ownScale raises the sheet's scale for something it would leave too small.
-func ownScale(b geom.Box, scale float64) float64 {
+// ownScale raises the sheet's scale for something it would leave smaller than
+// least.
+func ownScale(b geom.Box, scale, least float64) float64 {
 	size := math.Max(b.Width(), b.Height())
-	for n := leastStep; n <= mostStep && size*scale < leastPicture; n++ {
+	for n := leastStep; n <= mostStep && size*scale < least; n++ {
 		if s := scaleStep(n); s > scale {
 			scale = s
 		}
@@ -86,7 +92,7 @@ func ownScale(b geom.Box, scale float64) float64 {
 }
 
 func (c *cell) measure() {
-	w := math.Max(c.extent.Width(), captionWidth)
+	w := math.Max(c.extent.Width(), c.leastWidth())
 	h := captionHeight + c.extent.Height()
 	if c.flat {
 		h += footGap + footHeight
@@ -94,14 +100,17 @@ func (c *cell) measure() {
 	c.size = geom.Pt(w, h)
 }
 
+func (c *cell) leastWidth() float64 {
+	if c.flat {
+		return captionWidth
+	}
+	return viewWidth
+}
+
 // write draws the cell with its upper left corner at p.
 func (c *cell) write(w *writer, p geom.Point) {
 	c.writeCaption(w, p)
-	inset := (c.size.X - c.extent.Width()) / 2
-	if c.extent.Width() < captionWidth {
-		inset = 0
-	}
-	shift := p.Add(geom.Pt(inset, captionHeight)).Sub(c.extent.Min)
+	shift := p.Add(geom.Pt(0, captionHeight)).Sub(c.extent.Min)
 	w.open("g", "class", "picture", "transform", "translate("+pair(shift)+")")
 	c.body.write(w)
 	w.close("g")
@@ -112,7 +121,7 @@ func (c *cell) write(w *writer, p geom.Point) {
 
 func (c *cell) writeCaption(w *writer, p geom.Point) {
 	room := c.size.X - float64(len(c.beside))*2*(discRadius+haloWidth)
-	title := captionFont.shorten(c.title, math.Max(room, captionWidth/2))
+	title := captionFont.shorten(c.title, math.Max(room, c.leastWidth()/2))
 	writeText(w, title, captionFont, p.Add(geom.Pt(0, 1.8)), 0, "start", inkColour)
 	writeText(w, detailFont.shorten(c.detail, c.size.X), detailFont, p.Add(geom.Pt(0, 6)), 0, "start", greyColour)
 	x := captionFont.width(title) + 1.5 + discRadius
@@ -128,7 +137,7 @@ func (c *cell) writeCaption(w *writer, p geom.Point) {
 func (c *cell) writeFoot(w *writer, p geom.Point) {
 	end := c.writeBar(w, p)
 	if c.grain != nil {
-		writeGrain(w, geom.Pt(end+6+grainLength/2, p.Y), *c.grain)
+		writeGrain(w, geom.Pt(end+7+grainReach(*c.grain), p.Y), *c.grain)
 	}
 }
 
@@ -167,38 +176,23 @@ func barLength(limit float64) (length float64, parts int) {
 	return power, 5
 }
 
-// writeGrain draws a double arrow along the grain, centred on p, and its name.
-func writeGrain(w *writer, p geom.Point, degrees float64) {
-	turn := fmt.Sprintf("translate(%s) rotate(%s)", pair(p), num(readable(-degrees)))
-	half := grainLength / 2
-	w.open("g", "class", "grain", "transform", turn, "fill", "none", "stroke", inkColour, "stroke-width", "0.25")
-	w.line(geom.Pt(-half, 0), geom.Pt(half, 0))
-	for _, d := range []float64{-1, 1} {
-		barb := []geom.Point{{X: d * (half - 1.6), Y: -0.9}, {X: d * half, Y: 0}, {X: d * (half - 1.6), Y: 0.9}}
-		w.path(pathData(chain(barb, false), false))
-	}
-	w.close("g")
-	writeText(w, "grain", smallFont, p.Add(geom.Pt(half+1.2, 0)), 0, "start", greyColour)
+// grainReach is how far the grain arrow reaches to either side of its middle.
+func grainReach(degrees float64) float64 {
+	_, cos := geom.SinCos(geom.Degrees(degrees))
+	return math.Max(grainLength/2*math.Abs(cos), barb)
 }
 
-// cells lays out every picture of the sheet at one scale, piece by piece: its
-// blank, then its views; views of no piece come last.
-func cells(in Input, scale float64) []*cell {
-	var out []*cell
-	used := make([]bool, len(in.Views))
-	for i, b := range in.Blanks {
-		out = append(out, flatCell(in, i, scale))
-		for j, v := range in.Views {
-			if !used[j] && v.Piece == b.Piece.Name {
-				used[j] = true
-				out = append(out, viewCell(in, v, scale))
-			}
-		}
+// writeGrain draws a double arrow along the grain, centred on p, and its name.
+func writeGrain(w *writer, p geom.Point, degrees float64) {
+	sin, cos := geom.SinCos(geom.Degrees(-degrees)) // y runs down
+	along, half := geom.Pt(cos, sin), grainLength/2
+	w.open("g", "class", "grain", "fill", "none", "stroke", inkColour, "stroke-width", "0.25")
+	w.line(p.Sub(along.Mul(half)), p.Add(along.Mul(half)))
+	for _, way := range []geom.Point{along, along.Mul(-1)} {
+		tip := p.Add(way.Mul(half))
+		back, side := tip.Sub(way.Mul(1.6)), way.Left().Mul(barb)
+		w.path(pathData(chain([]geom.Point{back.Sub(side), tip, back.Add(side)}, false), false))
 	}
-	for j, v := range in.Views {
-		if !used[j] {
-			out = append(out, viewCell(in, v, scale))
-		}
-	}
-	return out
+	w.close("g")
+	writeText(w, "grain", smallFont, p.Add(geom.Pt(grainReach(degrees)+1.4, 0)), 0, "start", greyColour)
 }

@@ -166,6 +166,28 @@ func odd() Input {
 	return d.done("odd & <co>.star")
 }
 
+// boxView is a closed box as a view: three faces in axonometry, their rims, two
+// creases and a hidden edge.
+func boxView(piece string, w, h, d float64, spot *diag.Finding) View {
+	at := func(x, y, z float64) geom.Point { return geom.Pt((x-z)*0.866, y-(x+z)*0.5) }
+	face := func(p ...geom.Point) []geom.Curve { return chain(p, true) }
+	line := func(p ...geom.Point) []geom.Curve { return chain(p, false) }
+	o, x, y, z := at(0, h, 0), at(w, h, 0), at(0, 0, 0), at(0, h, d)
+	xy, xz, yz, xyz := at(w, 0, 0), at(w, h, d), at(0, 0, d), at(w, 0, d)
+	v := View{Piece: piece, Title: "closed, from the front", Shapes: []Shape{
+		{OutsideFace, [][]geom.Curve{face(o, x, xz, z)}},
+		{OutsideFace, [][]geom.Curve{face(x, xy, xyz, xz)}},
+		{InsideFace, [][]geom.Curve{face(z, xz, xyz, yz)}},
+		{Rim, [][]geom.Curve{line(o, x, xy, xyz, yz, z, o)}},
+		{Crease, [][]geom.Curve{line(x, xz), line(xz, xyz), line(xz, z)}},
+		{Behind, [][]geom.Curve{line(y, xy), line(y, yz), line(y, o)}},
+	}}
+	if spot != nil {
+		v.Spots = []Spot{{spot, xz}}
+	}
+	return v
+}
+
 // troubled has findings of every severity, with and without spots.
 func troubled(n int) Input {
 	in := carton()

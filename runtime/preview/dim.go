@@ -28,37 +28,62 @@ type dimension struct {
 // dims are the dimension lines of one blank with their extension lines.
 type dims struct {
 	lines []dimension
-	ext   []segment
+	ext   []segment // extension lines
+	runOn []segment // dimension lines carried on under a figure outside
 }
 
 // measure dimensions a blank along both axes: over all and, where straight
 // hinges divide it, from hinge to hinge.
 func measure(b *blank.Blank, m placing, sheets []paperSheet) *dims {
 	d := &dims{}
-	for _, a := range []axis{{upright: false}, {upright: true}} {
-		stops := a.stations(b, m.scale)
-		edge := newProfile(a, sheets)
-		_, rim := a.split(m.box(b.Bounds).Max)
-		_, inside := a.split(m.box(b.Bounds).Mid())
-		if a.upright {
-			_, rim = a.split(m.box(b.Bounds).Min)
+	for _, upright := range []bool{false, true} {
+		near, far := &dims{}, &dims{}
+		near.measure(axis{upright, false}, b, m, sheets)
+		far.measure(axis{upright, true}, b, m, sheets)
+		if far.reach() < shorter*near.reach() {
+			near = far
 		}
-		row := a.outward(rim, firstRow)
-		if len(stops) > 2 {
-			for i := 1; i < len(stops); i++ {
-				d.add(a, m, stops[i-1], stops[i], row)
-			}
-			for _, s := range stops[1 : len(stops)-1] {
-				d.extend(a, m, s, edge, inside, row)
-			}
-			row = a.outward(row, rowStep)
-		}
-		lo, hi := stops[0], stops[len(stops)-1]
-		d.add(a, m, lo, hi, row)
-		d.extend(a, m, lo, edge, inside, row)
-		d.extend(a, m, hi, edge, inside, row)
+		d.lines, d.ext = append(d.lines, near.lines...), append(d.ext, near.ext...)
+		d.runOn = append(d.runOn, near.runOn...)
 	}
 	return d
+}
+
+// shorter is how much less extension line the far side must need before
+// dimensions leave the usual place, below and left.
+const shorter = 0.8
+
+// reach is the length of all extension lines.
+func (d *dims) reach() float64 {
+	sum := 0.0
+	for _, s := range d.ext {
+		sum += s.a.Dist(s.b)
+	}
+	return sum
+}
+
+// measure draws the dimensions along one axis: from hinge to hinge in the row
+// next to the board, over all in the row beyond.
+func (d *dims) measure(a axis, b *blank.Blank, m placing, sheets []paperSheet) {
+	stops := a.stations(b, m.scale)
+	edge := newProfile(a, sheets)
+	box := m.box(b.Bounds)
+	_, rim := a.split(box.Min)
+	_, other := a.split(box.Max)
+	row := a.outward(a.outer(rim, other), firstRow)
+	if len(stops) > 2 {
+		for i := 1; i < len(stops); i++ {
+			d.add(a, m, stops[i-1], stops[i], row)
+		}
+		for _, s := range stops[1 : len(stops)-1] {
+			d.extend(a, m, s, edge, row)
+		}
+		row = a.outward(row, rowStep)
+	}
+	lo, hi := stops[0], stops[len(stops)-1]
+	d.add(a, m, lo, hi, row)
+	d.extend(a, m, lo, edge, row)
+	d.extend(a, m, hi, edge, row)
 }
 
 // onPaper is the paper coordinate of a design coordinate along the axis.
@@ -76,13 +101,20 @@ func (d *dims) add(a axis, m placing, from, to, row float64) {
 		l.angle, lift = -90, geom.Pt(lift.Y, 0)
 	}
 	l.mid = p.Lerp(q, 0.5).Add(lift)
+	if width := l.font.width(l.text); width > p.Dist(q)-2*tick {
+		// No room between the ends: the figure goes beyond the far one, and
+		// the line runs on under it.
+		end := q.Add(q.Sub(p).Unit().Mul(width + 2*tick))
+		l.mid = q.Lerp(end, 0.5).Add(q.Sub(p).Unit().Mul(tick / 2)).Add(lift)
+		d.runOn = append(d.runOn, segment{q, end})
+	}
 	d.lines = append(d.lines, dimension{p, q, l})
 }
 
-func (d *dims) extend(a axis, m placing, at float64, edge profile, inside, row float64) {
+func (d *dims) extend(a axis, m placing, at float64, edge profile, row float64) {
 	along := a.onPaper(m, at)
 	d.ext = append(d.ext, segment{
-		a.point(along, a.outward(edge.at(along, inside), gapAtBoard)),
+		a.point(along, a.outward(edge.at(along), gapAtBoard)),
 		a.point(along, a.outward(row, pastLine)),
 	})
 }
@@ -94,19 +126,27 @@ func dimText(v float64) string {
 
 // enter marks what the dimensions take up.
 func (d *dims) enter(f *field) {
-	for _, s := range d.ext {
+	for _, s := range d.rules() {
 		f.addLine(s.a, s.b)
 	}
 	for _, l := range d.lines {
-		f.addLine(l.p, l.q)
 		f.addTile(l.label.tile())
 	}
+}
+
+// rules lists every thin line of the dimensions.
+func (d *dims) rules() []segment {
+	out := append(append([]segment{}, d.ext...), d.runOn...)
+	for _, l := range d.lines {
+		out = append(out, segment{l.p, l.q})
+	}
+	return out
 }
 
 // extent is the box round all dimensions.
 func (d *dims) extent() geom.Box {
 	b := geom.EmptyBox()
-	for _, s := range d.ext {
+	for _, s := range d.rules() {
 		b = b.Add(s.a).Add(s.b)
 	}
 	for _, l := range d.lines {
@@ -117,11 +157,10 @@ func (d *dims) extent() geom.Box {
 
 func (d *dims) write(w *writer) {
 	var rules, ticks []geom.Curve
-	for _, s := range d.ext {
+	for _, s := range d.rules() {
 		rules = append(rules, geom.LineFrom(s.a, s.b))
 	}
 	for _, l := range d.lines {
-		rules = append(rules, geom.LineFrom(l.p, l.q))
 		for _, p := range []geom.Point{l.p, l.q} {
 			ticks = append(ticks, geom.LineFrom(p.Add(geom.Pt(-tick, tick)), p.Add(geom.Pt(tick, -tick))))
 		}

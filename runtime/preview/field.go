@@ -13,10 +13,6 @@ type tile struct {
 	hx, hy float64    // half its extent along and across
 }
 
-func upright(b geom.Box) tile {
-	return tile{b.Mid(), geom.Pt(1, 0), b.Width() / 2, b.Height() / 2}
-}
-
 func (t tile) corners() [4]geom.Point {
 	u, v := t.along.Mul(t.hx), t.along.Left().Mul(t.hy)
 	return [4]geom.Point{

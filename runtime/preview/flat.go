@@ -87,10 +87,16 @@ func runsOf(b *blank.Blank, m placing) []run {
 
 func (r *run) addHandFolds(b *blank.Blank, m placing) {
 	for _, h := range b.Hinges {
-		if h.Kind == "" && h.Hinge.Line == model.PlainFold && len(h.Curves) > 0 {
+		if foldedByHand(h) {
 			r.strokes = append(r.strokes, blank.Stroke{Curves: m.curves(h.Curves)})
 		}
 	}
+}
+
+// foldedByHand reports whether a hinge has no line in the files and folds all
+// the same.
+func foldedByHand(h blank.HingeLine) bool {
+	return h.Kind == "" && h.Hinge.Line == model.PlainFold && len(h.Curves) > 0
 }
 
 // sparse is the part of a dotted pattern's period that two perforation cuts
@@ -145,9 +151,7 @@ func (fl *flat) write(w *writer) {
 		l.write(w)
 	}
 	w.close("g")
-	for _, m := range fl.marks {
-		m.write(w)
-	}
+	writeMarks(w, fl.marks)
 }
 
 // writeBoard fills the board, panel by panel with a hair of overlap so that no

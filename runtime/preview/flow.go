@@ -17,8 +17,9 @@ type section struct {
 }
 
 const (
-	sectionGap = 4.2
-	headHeight = 4.6
+	sectionGap   = 4.2
+	headHeight   = 4.6
+	wholeSection = 9 // rows up to which a section stays in one column
 )
 
 var headFont = font{2.3, true}
@@ -34,7 +35,11 @@ func list(secs []section, width float64) []row {
 		if s.heading != "" {
 			out = append(out, row{height: headHeight, before: sectionGap, keep: true, draw: headingOf(s.heading, width)})
 		}
-		out = append(out, s.rows...)
+		whole := len(s.rows) <= wholeSection
+		for i, r := range s.rows {
+			r.keep = r.keep || whole && i+1 < len(s.rows)
+			out = append(out, r)
+		}
 	}
 	return out
 }
@@ -46,7 +51,7 @@ func headingOf(text string, width float64) func(*writer, geom.Point) {
 	}
 }
 
-// spot is where a row goes: its column and its distance from the top.
+// place is where a row goes: its column and its distance from the top.
 type place struct {
 	column int
 	y      float64

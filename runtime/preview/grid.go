@@ -9,76 +9,109 @@ import (
 // cellGap is the least distance between cells, mm.
 const cellGap = 9.0
 
-// arrange puts cells into rows in their order, spread evenly over the room:
-// the gaps between rows, and above and below them, come out alike, and so do
-// those in a row. ok is false when they do not fit.
+// shelf is a row of columns; a column is one cell, or several small ones one
+// above the other beside a taller neighbour.
+type shelf struct {
+	columns       []column
+	width, height float64 // with the least gaps
+}
+
+type column struct {
+	cells         []int
+	width, height float64
+}
+
+// arrange puts cells on shelves in their order and spreads them evenly over the
+// room: the gaps between shelves, and above and below them, come out alike, and
+// so do those on the widest shelf, which sets the left edge and the gaps of
+// all. ok is false when the cells do not fit.
 func arrange(sizes []geom.Point, room geom.Box) (at []geom.Point, ok bool) {
-	rows := shelve(sizes, room.Width())
-	heights := make([]float64, len(rows))
-	used := 0.0
-	for i, r := range rows {
-		if rowWidth(sizes, r) > room.Width() {
-			return nil, false
+	shelves := shelve(sizes, room.Width())
+	used, widest := 0.0, shelf{}
+	for _, s := range shelves {
+		used += s.height
+		if s.width > widest.width {
+			widest = s
 		}
-		for _, j := range r {
-			heights[i] = math.Max(heights[i], sizes[j].Y)
-		}
-		used += heights[i]
 	}
 	free := room.Height() - used
-	if free < cellGap*float64(len(rows)-1) {
+	if widest.width > room.Width() || free < cellGap*float64(len(shelves)-1) {
 		return nil, false
 	}
+	between, above := share(free, len(shelves))
+	bare := cellGap * float64(len(widest.columns)-1)
+	beside, left := share(room.Width()-widest.width+bare, len(widest.columns))
+	span := widest.width - bare + beside*float64(len(widest.columns)-1)
 	at = make([]geom.Point, len(sizes))
-	gap := evenGap(free, len(rows))
-	y := room.Min.Y + outerGap(free, gap, len(rows))
-	for i, r := range rows {
-		spread(sizes, r, room, y, at)
-		y += heights[i] + gap
+	y := room.Min.Y + above
+	for _, s := range shelves {
+		s.place(sizes, geom.Pt(room.Min.X+left, y), math.Min(beside, s.widestGap(span)), at)
+		y += s.height + between
 	}
 	return at, true
 }
 
-// shelve fills rows one after the other.
-func shelve(sizes []geom.Point, width float64) [][]int {
-	var rows [][]int
-	x := 0.0
-	for i, s := range sizes {
-		if len(rows) == 0 || x+s.X > width {
-			rows = append(rows, nil)
-			x = 0
+// share divides free room between n things and the two rims: the gap between
+// them, never below cellGap, and the gap at the rims.
+func share(free float64, n int) (between, rim float64) {
+	between = math.Max(free/float64(n+1), cellGap)
+	return between, math.Max(0, (free-between*float64(n-1))/2)
+}
+
+// widestGap is the gap at which the shelf is as wide as span.
+func (s shelf) widestGap(span float64) float64 {
+	if len(s.columns) < 2 {
+		return cellGap
+	}
+	return cellGap + (span-s.width)/float64(len(s.columns)-1)
+}
+
+func (s shelf) place(sizes []geom.Point, p geom.Point, gap float64, at []geom.Point) {
+	for _, c := range s.columns {
+		y := p.Y
+		for _, i := range c.cells {
+			at[i] = geom.Pt(p.X, y)
+			y += sizes[i].Y + cellGap
 		}
-		rows[len(rows)-1] = append(rows[len(rows)-1], i)
-		x += s.X + cellGap
-	}
-	return rows
-}
-
-func rowWidth(sizes []geom.Point, row []int) float64 {
-	w := cellGap * float64(len(row)-1)
-	for _, i := range row {
-		w += sizes[i].X
-	}
-	return w
-}
-
-// spread places one row's cells at height y with even gaps.
-func spread(sizes []geom.Point, row []int, room geom.Box, y float64, at []geom.Point) {
-	free := room.Width() - rowWidth(sizes, row) + cellGap*float64(len(row)-1)
-	gap := evenGap(free, len(row))
-	x := room.Min.X + outerGap(free, gap, len(row))
-	for _, i := range row {
-		at[i] = geom.Pt(x, y)
-		x += sizes[i].X + gap
+		p.X += c.width + gap
 	}
 }
 
-// evenGap shares free room between n cells and the two rims, but never takes a
-// gap below cellGap.
-func evenGap(free float64, n int) float64 {
-	return math.Max(free/float64(n+1), cellGap)
+// shelve fills shelves one after the other.
+func shelve(sizes []geom.Point, width float64) []shelf {
+	var out []shelf
+	for i, size := range sizes {
+		if len(out) == 0 || !out[len(out)-1].take(i, size, width) {
+			s := shelf{width: -cellGap}
+			s.open(i, size)
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
-func outerGap(free, gap float64, n int) float64 {
-	return math.Max(0, (free-gap*float64(n-1))/2)
+// take adds a cell under the last column, if the shelf grows no taller by it,
+// or else beside it; false when the shelf is full.
+func (s *shelf) take(i int, size geom.Point, width float64) bool {
+	last := &s.columns[len(s.columns)-1]
+	wider := math.Max(0, size.X-last.width)
+	if last.height+cellGap+size.Y <= s.height && s.width+wider <= width {
+		last.cells = append(last.cells, i)
+		last.height += cellGap + size.Y
+		last.width += wider
+		s.width += wider
+		return true
+	}
+	if s.width+cellGap+size.X > width {
+		return false
+	}
+	s.open(i, size)
+	return true
+}
+
+// open starts a column.
+func (s *shelf) open(i int, size geom.Point) {
+	s.columns = append(s.columns, column{[]int{i}, size.X, size.Y})
+	s.width += cellGap + size.X
+	s.height = math.Max(s.height, size.Y)
 }

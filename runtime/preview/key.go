@@ -1,6 +1,9 @@
 package preview
 
 import (
+	"math"
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
@@ -12,7 +15,7 @@ var (
 // Measures of the sheet's text, mm.
 const (
 	leading    = 3.3  // from line to line
-	keySample  = 14.0 // length of a sample line
+	keySample  = 13.0 // length of a sample line
 	keyRow     = 3.9
 	swatchHigh = 2.6
 )
@@ -21,24 +24,37 @@ const (
 // drawing, and the hatching.
 func keySection(in Input, width float64) section {
 	s := section{heading: "Key"}
+	k := keyColumns{width: width}
+	var used []look
 	for i := len(looks) - 1; i >= 0; i-- {
 		if occurs(in, looks[i]) {
-			s.rows = append(s.rows, keyLine(looks[i], width))
+			used = append(used, looks[i])
+			k.word = math.Max(k.word, boldFont.width(string(looks[i].kind)))
 		}
+	}
+	for _, l := range used {
+		s.rows = append(s.rows, k.line(l))
 	}
 	for _, b := range in.Blanks {
 		if len(gluedPanels(b.Piece)) > 0 {
-			s.rows = append(s.rows, keyHatch(width))
+			s.rows = append(s.rows, k.hatch())
 			break
 		}
 	}
 	return s
 }
 
+// keyColumns are the widths of the key and of its column of words.
+type keyColumns struct{ width, word float64 }
+
+// occurs reports whether some blank has lines of this look.
 func occurs(in Input, l look) bool {
 	for _, b := range in.Blanks {
-		for _, r := range runsOf(b, placing{scale: 1}) {
-			if r.look.kind == l.kind {
+		if l.kind == handFold && slices.ContainsFunc(b.Hinges, foldedByHand) {
+			return true
+		}
+		for _, layer := range b.Layers {
+			if layer.Kind == l.kind && len(layer.Strokes) > 0 {
 				return true
 			}
 		}
@@ -46,29 +62,29 @@ func occurs(in Input, l look) bool {
 	return false
 }
 
-func keyLine(l look, width float64) row {
-	return keyEntry(string(l.kind), l.does, width, func(w *writer, p geom.Point) {
+func (k keyColumns) line(l look) row {
+	return k.entry(string(l.kind), l.does, func(w *writer, p geom.Point) {
 		w.line(p, p.Add(geom.Pt(keySample, 0)), append([]string{"class", "sample-" + string(l.kind)}, l.pen.attrs()...)...)
 	})
 }
 
-func keyHatch(width float64) row {
-	return keyEntry("glue", "glued when folded", width, func(w *writer, p geom.Point) {
+func (k keyColumns) hatch() row {
+	return k.entry("glue", "glued when folded", func(w *writer, p geom.Point) {
 		b := geom.BoxOf(p.Add(geom.Pt(0, -swatchHigh/2)), p.Add(geom.Pt(keySample, swatchHigh/2)))
 		w.rect(b, "fill", glueTint)
 		w.rect(b, "fill", "url(#hatch)", "stroke", black, "stroke-width", num(narrow))
 	})
 }
 
-// keyEntry is a sample, the word and what it means.
-func keyEntry(word, does string, width float64, sample func(*writer, geom.Point)) row {
+// entry is a sample, the word and what it means.
+func (k keyColumns) entry(word, does string, sample func(*writer, geom.Point)) row {
 	return row{height: keyRow, draw: func(w *writer, p geom.Point) {
 		p = p.Add(geom.Pt(0, keyRow/2))
 		sample(w, p)
 		x := keySample + 2
 		writeText(w, word, boldFont, p.Add(geom.Pt(x, 0)), 0, "start", inkColour)
-		x += boldFont.width(word) + 1.2
-		writeText(w, textFont.shorten(does, width-x), textFont, p.Add(geom.Pt(x, 0)), 0, "start", greyColour)
+		x += k.word + 2
+		writeText(w, textFont.shorten(does, k.width-x), textFont, p.Add(geom.Pt(x, 0)), 0, "start", greyColour)
 	}}
 }
 

@@ -1,16 +1,19 @@
 package preview
 
 import (
+	"cmp"
+	"iter"
 	"math"
-	"sort"
+	"slices"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// label is one line of text placed on a drawing, centred on mid.
+// label is text placed on a drawing, centred on mid.
 type label struct {
-	text   string
+	text   string // lines parted by "\n"
 	font   font
 	mid    geom.Point
 	angle  float64 // degrees, as SVG turns: clockwise on the page
@@ -23,6 +26,7 @@ type label struct {
 const (
 	capHeight  = 0.72
 	halfHeight = 0.56
+	lineStep   = 1.2
 )
 
 // clearance in mm is what text keeps from lines and other text.
@@ -31,8 +35,16 @@ const clearance = 0.45
 // tile is the room the text takes, without clearance.
 func (l label) tile() tile {
 	s, c := geom.SinCos(geom.Degrees(l.angle))
-	return tile{l.mid, geom.Pt(c, s), l.font.width(l.text) / 2, l.font.size * halfHeight}
+	lines := l.lines()
+	width := 0.0
+	for _, t := range lines {
+		width = math.Max(width, l.font.width(t))
+	}
+	rest := float64(len(lines)-1) * l.font.size * lineStep
+	return tile{l.mid, geom.Pt(c, s), width / 2, l.font.size*halfHeight + rest/2}
 }
+
+func (l label) lines() []string { return strings.Split(l.text, "\n") }
 
 // write draws the label in a group that sets the type's family.
 func (l label) write(w *writer) {
@@ -41,7 +53,12 @@ func (l label) write(w *writer) {
 		c := b.corners()
 		w.path(pathData(chain(c[:], true), true), "fill", glueTint)
 	}
-	writeText(w, l.text, l.font, l.mid, l.angle, "middle", l.colour)
+	down := l.tile().along.Left().Mul(l.font.size * lineStep)
+	lines := l.lines()
+	for i, t := range lines {
+		p := l.mid.Add(down.Mul(float64(i) - float64(len(lines)-1)/2))
+		writeText(w, t, l.font, p, l.angle, "middle", l.colour)
+	}
 }
 
 // writeText sets a line of text with the middle of its capitals at p.
@@ -102,27 +119,45 @@ func (f *field) placeIn(s paperSheet, text string, sizes []float64) (label, bool
 	if s.box.Height() > tall*s.box.Width() {
 		turns = []float64{-90, 0}
 	}
-	var spots []geom.Point
+	settings := settingsOf(text)
+	spots := s.spots()
 	for _, size := range sizes {
 		for _, turn := range turns {
-			l := label{text: text, font: font{size: size}, angle: turn, colour: inkColour, glue: s.glue}
-			if !s.mayHold(l) {
-				continue
-			}
-			if spots == nil {
-				spots = s.spots()
-			}
-			if f.settle(&l, s, spots) {
-				return l, true
+			for _, set := range settings {
+				l := label{text: set, font: font{size: size}, angle: turn, colour: inkColour, glue: s.glue}
+				if !s.mayHold(l) {
+					continue
+				}
+				if f.settle(&l, s, spots) {
+					return l, true
+				}
 			}
 		}
 	}
 	return label{}, false
 }
 
+// settingsOf gives a name on one line and broken into two and three, where its
+// words allow.
+func settingsOf(text string) []string {
+	out := []string{text}
+	f := font{size: 1}
+	for n := 2.0; n <= 3; n++ {
+		width := f.width(text) / n
+		for step := 0; step < 8; step++ {
+			lines := f.wrap(text, width*(1+float64(step)*0.1))
+			if len(lines) == int(n) && strings.Join(lines, " ") == text {
+				out = append(out, strings.Join(lines, "\n"))
+				break
+			}
+		}
+	}
+	return out
+}
+
 // settle moves l to the first spot where it is clear and on the sheet's board.
-func (f *field) settle(l *label, s paperSheet, spots []geom.Point) bool {
-	for _, p := range spots {
+func (f *field) settle(l *label, s paperSheet, spots iter.Seq[geom.Point]) bool {
+	for p := range spots {
 		l.mid = p
 		if t := l.tile().grow(clearance); s.within(t) && f.clear(t) && s.holds(p) {
 			return true
@@ -194,24 +229,48 @@ func (s paperSheet) holds(p geom.Point) bool {
 	return turns != 0
 }
 
+// sideways is how much worse a step to the side looks than one up or down.
+const sideways = 1.7
+
 // spotGrid is how finely a panel is searched for room, each way.
 const spotGrid = 14
 
-// spots lists places to try in a panel, those near the middle first: text that
-// stays on the middle line looks placed rather than pushed.
-func (s paperSheet) spots() []geom.Point {
-	pts := []geom.Point{s.centre, s.box.Mid()}
-	for i := 1; i < spotGrid; i++ {
-		for j := 1; j < spotGrid; j++ {
-			pts = append(pts, geom.Pt(
-				s.box.Min.X+s.box.Width()*float64(i)/spotGrid,
-				s.box.Min.Y+s.box.Height()*float64(j)/spotGrid))
+// spots gives places to try in a panel, those near the middle first: text that
+// stays on the middle line looks placed rather than pushed. The grid is worked
+// out once, and only when the middle will not do.
+func (s paperSheet) spots() iter.Seq[geom.Point] {
+	var grid []geom.Point
+	return func(yield func(geom.Point) bool) {
+		if !yield(s.centre) || !yield(s.box.Mid()) {
+			return
 		}
-		pts = append(pts,
-			geom.Pt(s.centre.X, s.box.Min.Y+s.box.Height()*float64(i)/spotGrid),
-			geom.Pt(s.box.Min.X+s.box.Width()*float64(i)/spotGrid, s.centre.Y))
+		if grid == nil {
+			grid = s.grid()
+		}
+		for _, p := range grid {
+			if !yield(p) {
+				return
+			}
+		}
 	}
-	rest := pts[2:]
-	sort.SliceStable(rest, func(i, j int) bool { return rest[i].Dist(s.centre) < rest[j].Dist(s.centre) })
+}
+
+// grid lists points of a grid and of the lines through the centre, nearest
+// first.
+func (s paperSheet) grid() []geom.Point {
+	var pts []geom.Point
+	for i := 1; i < spotGrid; i++ {
+		x := s.box.Min.X + s.box.Width()*float64(i)/spotGrid
+		for j := 1; j < spotGrid; j++ {
+			pts = append(pts, geom.Pt(x, s.box.Min.Y+s.box.Height()*float64(j)/spotGrid))
+		}
+		pts = append(pts, geom.Pt(x, s.centre.Y),
+			geom.Pt(s.centre.X, s.box.Min.Y+s.box.Height()*float64(i)/spotGrid))
+	}
+	off := func(p geom.Point) float64 {
+		d := p.Sub(s.centre)
+		return sideways*sideways*d.X*d.X + d.Y*d.Y
+	}
+	slices.SortStableFunc(pts, func(p, q geom.Point) int { return cmp.Compare(off(p), off(q)) })
 	return pts
 }

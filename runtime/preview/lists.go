@@ -2,6 +2,7 @@ package preview
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -35,7 +36,7 @@ func findingRow(number int, f *diag.Finding, width float64) row {
 	}
 	var lines []line
 	add := func(text, colour string) {
-		for _, l := range textFont.clip(textFont.wrap(visible(text), width-discIndent), mostLines, width-discIndent) {
+		for _, l := range textFont.clip(textFont.wrap(diag.Printable(text), width-discIndent), mostLines, width-discIndent) {
 			lines = append(lines, line{l, colour})
 		}
 	}
@@ -60,17 +61,40 @@ func findingRow(number int, f *diag.Finding, width float64) row {
 	}}
 }
 
-// noteSection names what found no room on the drawing.
-func noteSection(notes []note, width float64) section {
-	s := section{heading: "Too small to name on the drawing"}
-	for i, n := range notes {
-		if i == mostNotes {
-			s.rows = append(s.rows, textRow(fmt.Sprintf("and %d more", len(notes)-i), textFont, greyColour))
-			break
+// noteSections name what found no room on the drawing: panels by the letters
+// that stand in them, and fold angles by the panels that turn.
+func noteSections(notes []note, width float64) []section {
+	panels, angles := section{heading: "Panels too small to name"}, section{heading: "Fold angles not shown"}
+	byFold := map[string][]string{}
+	var order []string
+	unnamed := 0
+	for _, n := range notes {
+		if n.unnamed {
+			if unnamed++; unnamed <= mostNotes {
+				panels.rows = append(panels.rows, noteRow(n, width))
+			}
+			continue
 		}
-		s.rows = append(s.rows, noteRow(n, width))
+		if byFold[n.fold] == nil {
+			order = append(order, n.fold)
+		}
+		byFold[n.fold] = append(byFold[n.fold], n.name)
 	}
-	return s
+	if unnamed > mostNotes {
+		panels.rows = append(panels.rows, textRow(fmt.Sprintf("and %d more", unnamed-mostNotes), textFont, greyColour))
+	}
+	for _, f := range order {
+		angles.rows = append(angles.rows, fact(f, someOf(byFold[f]), width)...)
+	}
+	return []section{panels, angles}
+}
+
+// someOf lists names, not too many.
+func someOf(names []string) string {
+	if more := len(names) - mostNotes; more > 0 {
+		return strings.Join(names[:mostNotes], ", ") + fmt.Sprintf(" and %d more", more)
+	}
+	return strings.Join(names, ", ")
 }
 
 func noteRow(n note, width float64) row {
@@ -90,7 +114,7 @@ func noteRow(n note, width float64) row {
 func cautionSection(in Input, width float64) section {
 	s := section{heading: "Cautions"}
 	for _, c := range in.Cautions {
-		lines := textFont.wrap(visible(c), width)
+		lines := textFont.wrap(diag.Printable(c), width)
 		for i, l := range lines {
 			r := textRow(l, textFont, inkColour)
 			r.keep = i+1 < len(lines)
@@ -105,6 +129,7 @@ func sections(in Input, notes []note, width float64) []section {
 	out := []section{titleSection(in, width)}
 	out = append(out, findingSection(in, width))
 	out = append(out, pieceSections(in, width)...)
-	return append(out, paramSection(in, width), keySection(in, width),
-		noteSection(notes, width), cautionSection(in, width))
+	out = append(out, paramSection(in, width), keySection(in, width))
+	out = append(out, noteSections(notes, width)...)
+	return append(out, cautionSection(in, width))
 }

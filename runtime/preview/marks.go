@@ -143,12 +143,19 @@ func (fl *flat) placeMarks(found []spotted) {
 	}
 }
 
-// discIn finds room for a disc by itself on a panel's board; without any, the
-// panel's anchor serves as a spot.
+// discIn finds room for a disc by itself on a panel's board; without any, a
+// clear place on it serves as a spot.
 func (f *field) discIn(s paperSheet) (geom.Point, bool) {
-	for _, p := range s.spots() {
+	spots := s.spots()
+	for p := range spots {
 		if t := discTile(p); s.within(t) && f.clear(t) && s.holds(p) {
 			return p, true
+		}
+	}
+	for p := range spots {
+		dot := tile{p, geom.Pt(1, 0), dotRadius, dotRadius}
+		if f.clear(dot.grow(clearance)) && s.holds(p) {
+			return p, false
 		}
 	}
 	return s.anchor(), false
@@ -157,7 +164,11 @@ func (f *field) discIn(s paperSheet) (geom.Point, bool) {
 // placeDisc finds the nearest place for a disc beside a spot: clear of text
 // and lines if it can be had near by, else clear of text.
 func (f *field) placeDisc(spot geom.Point) geom.Point {
-	for _, clear := range []func(tile) bool{f.clear, f.clearOfText} {
+	reached := func(t tile) bool {
+		way := t.mid.Sub(spot).Unit()
+		return f.clear(t) && f.lineClearOfText(spot.Add(way.Mul(2*dotRadius)), t.mid)
+	}
+	for _, clear := range []func(tile) bool{reached, f.clear, f.clearOfText} {
 		for ring := range 8 {
 			r := 3.6 + 2*float64(ring)
 			for turn := range 16 {
@@ -171,17 +182,29 @@ func (f *field) placeDisc(spot geom.Point) geom.Point {
 	return spot.Add(geom.Polar(3.6, geom.Degrees(-45)))
 }
 
-// write draws the mark with a halo of paper, so that it stands off any line.
-func (m mark) write(w *writer) {
-	w.open("g", "class", "mark")
-	if !m.free {
-		halo := []string{"stroke", paperColour, "stroke-width", num(narrow + 2*haloWidth)}
-		w.line(m.spot, m.disc, halo...)
-		w.circle(m.spot, dotRadius+haloWidth, "fill", paperColour)
-		w.line(m.spot, m.disc, "stroke", severityColour(m.severity), "stroke-width", num(narrow*1.5))
-		w.circle(m.spot, dotRadius, "fill", severityColour(m.severity))
+// writeMarks draws marks with a halo of paper, so that they stand off any
+// line; the discs come last, so that no line runs over a number.
+func writeMarks(w *writer, ms []mark) {
+	for _, m := range ms {
+		if !m.free {
+			m.writeLine(w)
+		}
 	}
-	writeDisc(w, m.disc, m.number, m.severity)
+	for _, m := range ms {
+		w.open("g", "class", "mark")
+		writeDisc(w, m.disc, m.number, m.severity)
+		w.close("g")
+	}
+}
+
+// writeLine draws the dot on the spot and the line from there to the disc.
+func (m mark) writeLine(w *writer) {
+	colour := severityColour(m.severity)
+	w.open("g", "class", "spot", "stroke-linecap", "round")
+	w.line(m.spot, m.disc, "stroke", paperColour, "stroke-width", num(narrow+2*haloWidth))
+	w.circle(m.spot, dotRadius+haloWidth, "fill", paperColour)
+	w.line(m.spot, m.disc, "stroke", colour, "stroke-width", num(narrow*1.5))
+	w.circle(m.spot, dotRadius, "fill", colour)
 	w.close("g")
 }
 

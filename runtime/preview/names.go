@@ -1,15 +1,17 @@
 package preview
 
 import (
+	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
 // note is a panel named beside the drawing instead of on it.
 type note struct {
-	letter string // stands in the panel; "" where not even that has room
-	name   string
-	fold   string // the angle of its hinge, where that found no room either
+	letter  string // stands in an unnamed panel; "" where not even that has room
+	name    string
+	unnamed bool
+	fold    string // the angle of its hinge, where that found no room
 }
 
 // Limits of naming beside the drawing.
@@ -38,12 +40,12 @@ func (fl *flat) placeText() {
 }
 
 func panelName(p *model.Panel) string {
-	return font{size: nameSizes[0]}.shorten(visible(p.Name), nameLimit)
+	return font{size: nameSizes[0]}.shorten(diag.Printable(p.Name), nameLimit)
 }
 
 func (fl *flat) put(l label) {
 	fl.labels = append(fl.labels, l)
-	fl.field.addTile(l.tile().grow(clearance))
+	fl.field.addTile(l.tile())
 	fl.extent = fl.extent.Union(l.tile().bounds())
 }
 
@@ -52,16 +54,27 @@ func (fl *flat) put(l label) {
 func (fl *flat) placeFolds() map[*model.Panel]string {
 	left := map[*model.Panel]string{}
 	for _, h := range fl.blank.Hinges {
-		if len(h.Curves) == 0 || h.Kind == "" && h.Hinge.Line != model.PlainFold {
+		if len(h.Curves) == 0 || h.Kind == "" && !foldedByHand(h) {
 			continue
 		}
 		if l, ok := fl.field.placeFold(h, fl.m.curves(h.Curves)); ok {
+			l.glue = fl.onGlue(l.mid)
 			fl.put(l)
 		} else {
 			left[h.Hinge.Child] = l.text
 		}
 	}
 	return left
+}
+
+// onGlue reports whether p lies on hatched board.
+func (fl *flat) onGlue(p geom.Point) bool {
+	for _, s := range fl.sheets {
+		if s.glue && s.box.Holds(p) && s.holds(p) {
+			return true
+		}
+	}
+	return false
 }
 
 // placeLetters letters the unnamed panels and notes what found no room.
@@ -72,16 +85,15 @@ func (fl *flat) placeLetters(unnamed []int, unfolded map[*model.Panel]string) {
 		isUnnamed[i] = true
 	}
 	for i, s := range fl.blank.Sheets {
-		n := note{name: visible(s.Panel.Name), fold: unfolded[s.Panel]}
+		n := note{name: diag.Printable(s.Panel.Name), unnamed: isUnnamed[i], fold: unfolded[s.Panel]}
 		if isUnnamed[i] {
 			if l, ok := fl.field.placeIn(fl.sheets[i], letters(next), []float64{nameSizes[2], letterSize}); ok {
-				l.font.bold = false
 				n.letter = l.text
 				next++
 				fl.put(l)
 			}
 		}
-		if isUnnamed[i] || n.fold != "" {
+		if n.unnamed || n.fold != "" {
 			fl.notes = append(fl.notes, n)
 		}
 	}
@@ -171,7 +183,7 @@ func (fl *flat) leaderFits(l label, from, to geom.Point) bool {
 
 // anchor is a point on the panel's board, as near the middle as may be.
 func (s paperSheet) anchor() geom.Point {
-	for _, p := range s.spots() {
+	for p := range s.spots() {
 		if s.holds(p) {
 			return p
 		}

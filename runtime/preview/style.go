@@ -94,12 +94,12 @@ const handFold blank.Kind = "plain"
 // looks is the one place that says how line kinds look, in the order they are
 // painted; the key lists them from the last to the first.
 var looks = []look{
-	{handFold, pen{greyColour, narrow, dashedSpaced}, "fold by hand, no tool"},
+	{handFold, pen{greyColour, narrow, dashedSpaced}, "folded by hand"},
 	{blank.DrawnLine, pen{reddishRed, 0.25, nil}, "pen or print"},
-	{blank.ScoreLine, pen{blue, 0.25, dashed}, "crease, folds away from you"},
-	{blank.BackScoreLine, pen{green, 0.25, longDot}, "crease, folds toward you"},
-	{blank.PartCutLine, pen{orange, 0.3, longTwoDots}, "half depth from the outside"},
-	{blank.BackPartCutLine, pen{vermilion, 0.3, longDots}, "half depth from the inside"},
-	{blank.PerforatedLine, pen{skyBlue, 0.45, dotted}, "cut and tie"},
+	{blank.ScoreLine, pen{blue, 0.25, dashed}, "folds away from you"},
+	{blank.BackScoreLine, pen{green, 0.25, longDot}, "folds toward you"},
+	{blank.PartCutLine, pen{orange, 0.3, longTwoDots}, "half depth, outside"},
+	{blank.BackPartCutLine, pen{vermilion, 0.3, longDots}, "half depth, inside"},
+	{blank.PerforatedLine, pen{skyBlue, 0.6, dotted}, "cut and tie by turns"},
 	{blank.CutLine, pen{black, wide, nil}, "through"},
 }

@@ -1,10 +1,8 @@
 package preview
 
 import (
-	"fmt"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 )
 
 // advances are the widths of U+0020 to U+007E in thousandths of the type size,
@@ -59,30 +57,6 @@ func (f font) advance(r rune) int {
 		return 860 // the widest letters of the alphabets are M-wide, most are narrower
 	}
 	return 1050 // full-width scripts and signs; emoji are a little wider than the em
-}
-
-// visible makes text fit for one line of a drawing: control characters appear
-// as their pictures and marks that reorder or hide text as their numbers, so
-// that nobody is misled by what cannot be seen. Joiners stay: scripts need them.
-func visible(s string) string {
-	var b strings.Builder
-	for i, r := range s {
-		switch {
-		case r == utf8.RuneError && !strings.HasPrefix(s[i:], "\uFFFD"):
-			b.WriteRune('\uFFFD')
-		case r < 0x20:
-			b.WriteRune(0x2400 + r)
-		case r == 0x7F:
-			b.WriteRune('\u2421')
-		case r == 0x200C || r == 0x200D:
-			b.WriteRune(r)
-		case unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Co) || r == 0x061C:
-			fmt.Fprintf(&b, "⟨U+%04X⟩", r)
-		default:
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
 }
 
 // shorten cuts s to fit width mm, with an ellipsis where something is lost.

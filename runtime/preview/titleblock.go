@@ -4,10 +4,13 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -23,13 +26,13 @@ const (
 // titleSection heads the sheet: what it shows and which script made it.
 func titleSection(in Input, width float64) section {
 	var s section
-	lines := titleFont.clip(titleFont.wrap(visible(sheetTitle(in)), width), mostTitle, width)
+	lines := titleFont.clip(titleFont.wrap(strings.TrimSuffix(diag.Printable(sheetTitle(in)), "."), width), mostTitle, width)
 	for _, l := range lines {
 		s.rows = append(s.rows, row{height: titleLeading, keep: true, draw: func(w *writer, p geom.Point) {
 			writeText(w, l, titleFont, p.Add(geom.Pt(0, 2)), 0, "start", inkColour)
 		}})
 	}
-	s.rows = append(s.rows, textRow(textFont.shorten(visible(in.Script), width), textFont, greyColour))
+	s.rows = append(s.rows, textRow(textFont.shorten(diag.Printable(in.Script), width), textFont, greyColour))
 	return s
 }
 
@@ -56,34 +59,38 @@ func fact(name, value string, width float64) []row {
 	return rows
 }
 
-// pieceSections tell the figures of each piece. Pieces of one board share its
-// section.
+// pieceSections tell the figures of each piece and then of each board. Where
+// there is more than one board they are lettered, A and on.
 func pieceSections(in Input, width float64) []section {
+	boards := boardsOf(in.Blanks)
 	var out []section
-	shared := sharedBoard(in.Blanks)
 	for _, b := range in.Blanks {
-		s := section{heading: boldHead(visible(b.Piece.Name), width)}
-		s.rows = append(s.rows, pieceFacts(b, width)...)
-		if !shared {
-			s.rows = append(s.rows, boardFacts(b.Piece.Board, width)...)
+		s := section{heading: headFont.shorten(diag.Printable(b.Piece.Name), width), rows: pieceFacts(b, width)}
+		if len(boards) > 1 {
+			i := slices.IndexFunc(boards, func(o *board.Board) bool { return reflect.DeepEqual(o, b.Piece.Board) })
+			s.rows = append(s.rows, fact("board", strings.ToUpper(letters(i)), width)...)
 		}
 		out = append(out, s)
 	}
-	if shared {
-		out = append(out, section{"Board", boardFacts(in.Blanks[0].Piece.Board, width)})
+	for i, b := range boards {
+		s := section{"Board", boardFacts(b, width)}
+		if len(boards) > 1 {
+			s.heading = "Board " + strings.ToUpper(letters(i))
+		}
+		out = append(out, s)
 	}
 	return out
 }
 
-func boldHead(name string, width float64) string { return headFont.shorten(name, width) }
-
-func sharedBoard(bs []*blank.Blank) bool {
+// boardsOf lists the different boards in order of first use.
+func boardsOf(bs []*blank.Blank) []*board.Board {
+	var out []*board.Board
 	for _, b := range bs {
-		if !reflect.DeepEqual(b.Piece.Board, bs[0].Piece.Board) {
-			return false
+		if !slices.ContainsFunc(out, func(o *board.Board) bool { return reflect.DeepEqual(o, b.Piece.Board) }) {
+			out = append(out, b.Piece.Board)
 		}
 	}
-	return len(bs) > 0
+	return out
 }
 
 func pieceFacts(b *blank.Blank, width float64) []row {
@@ -100,9 +107,10 @@ func pieceFacts(b *blank.Blank, width float64) []row {
 }
 
 func boardFacts(b *board.Board, width float64) []row {
-	rows := fact("board", visible(b.Name)+" ("+string(b.Kind)+")", width)
+	rows := fact("name", diag.Printable(b.Name), width)
+	rows = append(rows, fact("kind", string(b.Kind), width)...)
 	rows = append(rows, fact("caliper", geom.Num(b.Caliper)+" mm", width)...)
-	gsm, grain := "not given, so no mass", "not given"
+	gsm, grain := "not given: mass unknown", "not given"
 	if b.GSM != nil {
 		gsm = geom.Num(*b.GSM) + " g/m²"
 	}
@@ -144,8 +152,7 @@ func figures(v float64) string {
 // mostParams is how many parameters a sheet lists.
 const mostParams = 80
 
-// paramSection lists the parameters in force; a value that differs from the
-// script's own is followed by it.
+// paramSection lists the parameters in force.
 func paramSection(in Input, width float64) section {
 	s := section{heading: "Parameters"}
 	if in.Design == nil {
@@ -157,7 +164,7 @@ func paramSection(in Input, width float64) section {
 			s.rows = append(s.rows, textRow(fmt.Sprintf("and %d more", len(in.Design.Params)-i), textFont, greyColour))
 			break
 		}
-		s.rows = append(s.rows, paramRow(p, name, width))
+		s.rows = append(s.rows, paramRows(p, name, width)...)
 	}
 	return s
 }
@@ -166,30 +173,43 @@ func paramSection(in Input, width float64) section {
 func paramColumn(ps []model.Param, width float64) float64 {
 	w := 0.0
 	for _, p := range ps {
-		w = math.Max(w, textFont.width(visible(p.Name)))
+		w = math.Max(w, textFont.width(diag.Printable(p.Name)))
 	}
 	return math.Min(w+2, width*0.55)
 }
 
-func paramRow(p model.Param, name, width float64) row {
-	value, set := valueText(p.Value), ""
+// paramRows is a parameter's name and value; a value other than the default is
+// bold and the default follows it.
+func paramRows(p model.Param, name, width float64) []row {
+	value, f := valueText(p.Value), textFont
+	lines := []string{}
 	if d := valueText(p.Default); d != value {
-		set = "(" + d + " by default)"
+		f = boldFont
+		lines = append(lines, textFont.shorten("instead of "+d, width-name))
 	}
-	return row{height: leading, draw: func(w *writer, at geom.Point) {
+	wrapped := f.clip(f.wrap(value, width-name), mostLines, width-name)
+	if len(wrapped) == 0 {
+		wrapped = []string{`""`}
+	}
+	rows := []row{{height: leading, keep: len(wrapped)+len(lines) > 1, draw: func(w *writer, at geom.Point) {
 		at = at.Add(geom.Pt(0, leading/2))
-		writeText(w, textFont.shorten(visible(p.Name), name-1), textFont, at, 0, "start", greyColour)
-		f := textFont
-		if set != "" {
-			f = boldFont
-		}
-		text := f.shorten(value, width-name)
-		writeText(w, text, f, at.Add(geom.Pt(name, 0)), 0, "start", inkColour)
-		x := name + f.width(text) + 1.2
-		if set = textFont.shorten(set, width-x); len(set) > len("…") {
-			writeText(w, set, textFont, at.Add(geom.Pt(x, 0)), 0, "start", greyColour)
-		}
-	}}
+		writeText(w, textFont.shorten(diag.Printable(p.Name), name-1), textFont, at, 0, "start", greyColour)
+		writeText(w, wrapped[0], f, at.Add(geom.Pt(name, 0)), 0, "start", inkColour)
+	}}}
+	for _, l := range wrapped[1:] {
+		rows = append(rows, indented(textRow(l, f, inkColour), name))
+	}
+	for _, l := range lines {
+		rows = append(rows, indented(textRow(l, textFont, greyColour), name))
+	}
+	return rows
+}
+
+// indented moves a row's drawing to the right.
+func indented(r row, by float64) row {
+	draw := r.draw
+	r.draw = func(w *writer, at geom.Point) { draw(w, at.Add(geom.Pt(by, 0))) }
+	return r
 }
 
 // valueText writes a parameter's value as a script would.
@@ -203,7 +223,7 @@ func valueText(v any) string {
 		}
 		return "False"
 	case string:
-		return visible(v)
+		return diag.Printable(v)
 	}
 	return fmt.Sprint(v)
 }

@@ -75,7 +75,5 @@ func (fd *folded) write(w *writer) {
 		w.path(d.String(), "fill", look.fill, "fill-rule", "evenodd", "stroke", p.colour,
 			"stroke-width", num(p.width), "stroke-dasharray", p.dashes(), "stroke-linejoin", "round")
 	}
-	for _, m := range fd.marks {
-		m.write(w)
-	}
+	writeMarks(w, fd.marks)
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
@@ -24,7 +25,7 @@ func (w *writer) head(size geom.Point, sort, title string) {
 		"width", num(size.X)+"mm", "height", num(size.Y)+"mm",
 		"viewBox", "0 0 "+num(size.X)+" "+num(size.Y))
 	w.open("title")
-	w.text(visible(title))
+	w.text(diag.Printable(title))
 	w.close("title")
 }
 
@@ -58,7 +59,7 @@ func (w *writer) start(name string, kv []string) {
 
 func (w *writer) close(name string) { w.buf.WriteString("</" + name + ">\n") }
 
-var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;", "\n", "&#10;", "\t", "&#9;")
+var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
 
 // text writes character data; what XML cannot hold becomes U+FFFD.
 func (w *writer) text(s string) {

@@ -1,0 +1,166 @@
+package preview
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+var (
+	faultFont   = font{4.2, true}
+	faultText   = font{2.8, false}
+	excerptSize = 2.6
+)
+
+// Measures of the box that tells a fault, mm.
+const (
+	faultBar     = 1.6 // the coloured bar at its left
+	faultInset   = 6.0
+	faultLeading = 5.4
+	textLeading  = 4.2
+	faultLines   = 6 // of headline or hint
+	blankWidth   = 297.0
+	blankHeight  = 210.0
+)
+
+// Fault draws what is shown while a script does not run: the fault in a clear
+// box, over the last drawing in grey where last is a sheet of ours, else on an
+// empty page. Line is the text of the script line that f points at, "" when it
+// is not known. Last is not trusted: unless every part of it is one this
+// package writes, it is left out.
+func Fault(f *diag.Finding, line string, last []byte) []byte {
+	size := geom.Pt(blankWidth, blankHeight)
+	old, ok := readSheet(last)
+	if ok {
+		size = old.size
+	}
+	b := newFaultBox(f, line, size.X-2*margin, ok)
+	w := &writer{}
+	w.head(size, "fault", f.Message)
+	w.rect(geom.Box{Max: size}, "fill", paperColour)
+	if ok {
+		old.write(w)
+	}
+	w.open("g", "id", "fault", "font-family", fontFamily)
+	b.write(w, geom.Pt(margin, margin))
+	w.close("g")
+	w.close("svg")
+	return w.bytes()
+}
+
+// faultBox is the box's content, row by row.
+type faultBox struct {
+	width  float64
+	height float64
+	rows   []row
+}
+
+func newFaultBox(f *diag.Finding, line string, width float64, over bool) *faultBox {
+	b := &faultBox{width: width}
+	room := width - 2*faultInset
+	at := f.Site.First()
+	if at.File != "" {
+		b.add(diag.Printable(at.String()), faultText, textLeading, greyColour, room)
+	}
+	b.add(diag.Printable(f.Message), faultFont, faultLeading, inkColour, room)
+	if strings.TrimSpace(line) != "" {
+		b.excerpt(line, at, room)
+	}
+	for _, inner := range f.Site.Inner() {
+		b.add("in "+diag.Printable(inner.String()), faultText, textLeading, greyColour, room)
+	}
+	if f.Hint != "" {
+		b.add("→ "+diag.Printable(f.Hint), faultText, textLeading, inkColour, room)
+	}
+	note := "There is no earlier drawing to show."
+	if over {
+		note = "The drawing in grey is of the last run that worked."
+	}
+	b.add(note, textFont, textLeading, greyColour, room)
+	return b
+}
+
+// add appends wrapped text.
+func (b *faultBox) add(text string, f font, step float64, colour string, room float64) {
+	for _, l := range f.clip(f.wrap(text, room), faultLines, room) {
+		b.push(row{height: step, draw: func(w *writer, p geom.Point) {
+			writeText(w, l, f, p.Add(geom.Pt(0, step/2)), 0, "start", colour)
+		}})
+	}
+}
+
+func (b *faultBox) push(r row) {
+	b.rows = append(b.rows, r)
+	b.height += r.height
+}
+
+// excerpt shows the script line with the spot underlined.
+func (b *faultBox) excerpt(line string, at source.Span, room float64) {
+	const high = 7.0
+	number := strconv.Itoa(at.Line)
+	most := int(room/(excerptSize*monoAdvance/1000)) - len(number) - 4
+	before, marked, after := cutLine(line, at, most)
+	b.push(row{height: high, draw: func(w *writer, p geom.Point) {
+		w.rect(geom.BoxOf(p.Add(geom.Pt(-1, 1)), p.Add(geom.Pt(room, high-1))), "fill", "#F4F5F6")
+		base := p.Add(geom.Pt(1, high/2+excerptSize*capHeight/2))
+		w.open("text", "x", num(base.X), "y", num(base.Y), "font-size", num(excerptSize),
+			"font-family", monoFamily, "fill", inkColour, "xml:space", "preserve")
+		w.span(number+"  ", greyColour, "")
+		w.text(before)
+		w.span(marked, vermilion, "underline")
+		w.text(after)
+		w.close("text")
+	}})
+}
+
+// span is a part of a text in its own colour.
+func (w *writer) span(s, colour, decoration string) {
+	w.open("tspan", "fill", colour, "text-decoration", decoration)
+	w.text(s)
+	w.buf.WriteString("</tspan>")
+}
+
+// cutLine splits a script line at a span's columns, fit to print and at most
+// most characters in all; what is left out on either side becomes "…".
+func cutLine(line string, at source.Span, most int) (before, marked, after string) {
+	runes := []rune(line)
+	from := min(max(at.Column-1, 0), len(runes))
+	to := len(runes)
+	if at.EndLine == at.Line {
+		to = min(max(at.EndColumn-1, from), len(runes))
+	}
+	b := []rune(strings.TrimLeft(printable(runes[:from]), " "))
+	m, a := []rune(printable(runes[from:to])), []rune(printable(runes[to:]))
+	if len(b) > most/3 {
+		b = append([]rune("…"), b[len(b)-most/3:]...)
+	}
+	m = cutTail(m, most-len(b))
+	return string(b), string(m), string(cutTail(a, most-len(b)-len(m)))
+}
+
+// printable shows a piece of a script line, tabs as spaces.
+func printable(r []rune) string {
+	return diag.Printable(strings.ReplaceAll(string(r), "\t", "    "))
+}
+
+func cutTail(r []rune, most int) []rune {
+	if len(r) <= most {
+		return r
+	}
+	return append(append([]rune{}, r[:max(0, most-1)]...), '…')
+}
+
+// write draws the box with its upper left corner at p.
+func (b *faultBox) write(w *writer, p geom.Point) {
+	end := p.Add(geom.Pt(b.width, b.height+2*faultInset))
+	w.rect(geom.BoxOf(p, end), "fill", paperColour, "stroke", ruleColour, "stroke-width", num(narrow))
+	w.rect(geom.BoxOf(p, geom.Pt(p.X+faultBar, end.Y)), "fill", vermilion)
+	at := p.Add(geom.Pt(faultInset, faultInset))
+	for _, r := range b.rows {
+		r.draw(w, at)
+		at.Y += r.height
+	}
+}

@@ -1,0 +1,210 @@
+package preview
+
+import (
+	"bytes"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// oldSheet is a sheet drawn before, read back from its file. Anyone may have
+// written that file, so nothing is taken over but what this package writes:
+// known elements with known attributes whose values have a known form.
+type oldSheet struct {
+	size   geom.Point
+	tokens []xml.Token // the drawing's group and all in it
+}
+
+// Limits of a sheet worth reading back.
+const (
+	mostOldBytes = 32 << 20
+	mostOldDepth = 32
+	mostOldSide  = 1e5 // mm
+)
+
+// readSheet reads a sheet of either sort; ok is false for anything else.
+func readSheet(file []byte) (s *oldSheet, ok bool) {
+	if len(file) == 0 || len(file) > mostOldBytes {
+		return nil, false
+	}
+	s = &oldSheet{}
+	d := xml.NewDecoder(bytes.NewReader(file))
+	root, err := firstElement(d)
+	if err != nil {
+		return nil, false
+	}
+	fresh, ok := s.readRoot(root)
+	if !ok || s.readDrawing(d, fresh) != nil {
+		return nil, false
+	}
+	return s, true
+}
+
+func firstElement(d *xml.Decoder) (xml.StartElement, error) {
+	for {
+		t, err := d.Token()
+		if err != nil {
+			return xml.StartElement{}, err
+		}
+		if e, ok := t.(xml.StartElement); ok {
+			return e, nil
+		}
+	}
+}
+
+// readRoot takes the page's size, and whether the drawing is in its colours
+// still.
+func (s *oldSheet) readRoot(root xml.StartElement) (fresh, ok bool) {
+	if root.Name.Local != "svg" {
+		return false, false
+	}
+	sort := ""
+	for _, a := range root.Attr {
+		switch a.Name.Local {
+		case marker:
+			sort = a.Value
+		case "viewBox":
+			var x, y float64
+			if n, err := fmt.Sscanf(a.Value, "%g %g %g %g", &x, &y, &s.size.X, &s.size.Y); n != 4 || err != nil || x != 0 || y != 0 {
+				return false, false
+			}
+		}
+	}
+	inRange := func(v float64) bool { return v > 2*margin && v < mostOldSide }
+	return sort == "sheet", (sort == "sheet" || sort == "fault") && inRange(s.size.X) && inRange(s.size.Y)
+}
+
+// readDrawing copies the group called drawing.
+func (s *oldSheet) readDrawing(d *xml.Decoder, fresh bool) error {
+	depth := 0
+	for {
+		t, err := d.Token()
+		if err != nil {
+			return err // among them the end of a file without a drawing
+		}
+		switch t := t.(type) {
+		case xml.StartElement:
+			if depth == 0 && !isDrawing(t) {
+				continue
+			}
+			if t, err = vetted(t, fresh); err != nil {
+				return err
+			}
+			if depth++; depth > mostOldDepth {
+				return io.ErrUnexpectedEOF
+			}
+			s.tokens = append(s.tokens, t)
+		case xml.EndElement:
+			if depth == 0 {
+				continue
+			}
+			s.tokens = append(s.tokens, t)
+			if depth--; depth == 0 {
+				return nil
+			}
+		case xml.CharData:
+			if depth > 0 {
+				s.tokens = append(s.tokens, t.Copy())
+			}
+		}
+	}
+}
+
+func isDrawing(e xml.StartElement) bool {
+	return e.Name.Local == "g" && slices.ContainsFunc(e.Attr, func(a xml.Attr) bool {
+		return a.Name.Local == "id" && a.Value == "drawing"
+	})
+}
+
+// oldElements are the elements of a drawing.
+var oldElements = []string{"g", "path", "rect", "circle", "text", "defs", "pattern"}
+
+// oldForms gives the attributes of a drawing the form their values have.
+var oldForms = []struct {
+	form  *regexp.Regexp
+	names []string
+}{
+	{regexp.MustCompile(`^-?[0-9.]+$`), []string{"x", "y", "width", "height", "cx", "cy", "r", "font-size", "stroke-width"}},
+	{regexp.MustCompile(`^[0-9. ]+$`), []string{"stroke-dasharray"}},
+	{regexp.MustCompile(`^(#[0-9A-F]{6}|none|url\(#hatch\))$`), []string{"fill", "stroke"}},
+	{regexp.MustCompile(`^[a-zA-Z-]+$`), []string{"id", "class", "font-weight", "text-anchor", "fill-rule",
+		"stroke-linejoin", "stroke-linecap", "patternUnits", "space"}},
+	{regexp.MustCompile(`^[a-zA-Z ,'-]+$`), []string{"font-family"}},
+	{regexp.MustCompile(`^[MLACZ0-9. -]+$`), []string{"d"}},
+	{regexp.MustCompile(`^[a-z0-9(). -]+$`), []string{"transform", "patternTransform"}},
+}
+
+// known reports whether this package might have written the attribute.
+func known(a xml.Attr) bool {
+	for _, f := range oldForms {
+		if slices.Contains(f.names, a.Name.Local) {
+			return f.form.MatchString(a.Value)
+		}
+	}
+	return false
+}
+
+// vetted is the element without name spaces, greyed if it is fresh; an error
+// when it is none of ours.
+func vetted(e xml.StartElement, fresh bool) (xml.StartElement, error) {
+	if !slices.Contains(oldElements, e.Name.Local) {
+		return e, fmt.Errorf("element %s", e.Name.Local)
+	}
+	out := xml.StartElement{Name: xml.Name{Local: e.Name.Local}}
+	for _, a := range e.Attr {
+		if !known(a) {
+			return e, fmt.Errorf("attribute %s", a.Name.Local)
+		}
+		if fresh && (a.Name.Local == "fill" || a.Name.Local == "stroke") {
+			a.Value = faded(a.Value)
+		}
+		name := a.Name.Local
+		if name == "space" {
+			name = "xml:space"
+		}
+		out.Attr = append(out.Attr, xml.Attr{Name: xml.Name{Local: name}, Value: a.Value})
+	}
+	return out, nil
+}
+
+// fade is how much of a colour's darkness is left.
+const fade = 0.4
+
+// faded turns a colour to a pale grey of its lightness (weights of ITU-R
+// BT.709).
+func faded(colour string) string {
+	v, err := strconv.ParseUint(strings.TrimPrefix(colour, "#"), 16, 24)
+	if err != nil {
+		return colour // "none" and the hatching
+	}
+	light := 0.2126*float64(v>>16) + 0.7152*float64(v>>8&0xFF) + 0.0722*float64(v&0xFF)
+	g := int(math.Round(255 - (255-light)*fade))
+	return fmt.Sprintf("#%02X%02X%02X", g, g, g)
+}
+
+// write puts the drawing into a new sheet.
+func (s *oldSheet) write(w *writer) {
+	for _, t := range s.tokens {
+		switch t := t.(type) {
+		case xml.StartElement:
+			var kv []string
+			for _, a := range t.Attr {
+				kv = append(kv, a.Name.Local, a.Value)
+			}
+			w.start(t.Name.Local, kv)
+			w.buf.WriteByte('>')
+		case xml.EndElement:
+			w.buf.WriteString("</" + t.Name.Local + ">")
+		case xml.CharData:
+			w.text(string(t))
+		}
+	}
+	w.buf.WriteByte('\n')
+}
