@@ -239,6 +239,17 @@ func TestCornerErrors(t *testing.T) {
 	}
 }
 
+// No arc fits into a cusp, where the edges leave the corner side by side.
+func TestRoundCusp(t *testing.T) {
+	p := outline(LineFrom(Pt(0, 0), Pt(20, 0)), ArcFrom(Pt(20, 0), Pt(20, 5), -math.Pi),
+		LineFrom(Pt(20, 10), Pt(0, 10)), LineFrom(Pt(0, 10), Pt(0, 0)))
+	if _, err := p.Check(); err != nil {
+		t.Fatal(err)
+	}
+	_, err := p.Round(1, [][2]string{{"e0", "e1"}})
+	wantError(t, err, `a radius of 1 mm does not fit at corner "e0-e1", nor does any other`)
+}
+
 // A cut that fits its corner and would run into another edge is refused.
 func TestRoundIntoAnotherEdge(t *testing.T) {
 	// A spike reaches into the square's lower right corner.

@@ -39,41 +39,8 @@ func (c Curve) angleParam(angle float64) float64 {
 
 // cubicExtremes lists the parameters inside (0, 1) where x or y turns.
 func (c Curve) cubicExtremes() []float64 {
-	var ts []float64
-	for _, v := range [...][4]float64{
-		{c.P.X, c.C.X, c.D.X, c.Q.X},
-		{c.P.Y, c.C.Y, c.D.Y, c.Q.Y},
-	} {
-		// Derivative a·t² + b·t + k, over 3.
-		a := v[3] - 3*v[2] + 3*v[1] - v[0]
-		b := 2 * (v[2] - 2*v[1] + v[0])
-		k := v[1] - v[0]
-		for _, t := range quadratic(a, b, k) {
-			if t > 0 && t < 1 {
-				ts = append(ts, t)
-			}
-		}
-	}
-	return ts
-}
-
-// quadratic gives the real roots of a·t² + b·t + c without cancellation.
-func quadratic(a, b, c float64) []float64 {
-	if math.Abs(a) < 1e-14*(math.Abs(b)+math.Abs(c)) {
-		if b == 0 {
-			return nil
-		}
-		return []float64{-c / b}
-	}
-	disc := b*b - 4*a*c
-	if disc < 0 {
-		return nil
-	}
-	q := -(b + math.Copysign(math.Sqrt(disc), b)) / 2
-	if q == 0 {
-		return []float64{0}
-	}
-	return []float64{q / a, c / q}
+	x, y := c.coordinates(c.P)
+	return y.derivative().roots(x.derivative().roots(nil))
 }
 
 // gauss16 holds the positive nodes and the weights of 16-point Gauss–Legendre

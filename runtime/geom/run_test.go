@@ -114,6 +114,9 @@ func TestMeetSpecial(t *testing.T) {
 		{"circles inside", arc(5, -90, 90), arc(3, -90, 90).Move(Shift(2, 0)), []Touch{{0.5, 0.5, 0.5, 0.5}}},
 		{"straight cubic on a line", line(0, 0, 9, 0), CubicFrom(Pt(3, 0), Pt(5, 0), Pt(7, 0), Pt(9, 0)), []Touch{{1.0 / 3, 1, 0, 1}}},
 		{"cubic touching a line", line(0, 3, 10, 3), CubicFrom(Pt(0, 0), Pt(0, 4), Pt(10, 4), Pt(10, 0)), []Touch{{0.5, 0.5, 0.5, 0.5}}},
+		{"a point on a line", line(3, 0, 3, 0), line(0, 0, 10, 0), []Touch{{0, 0, 0.3, 0.3}}},
+		{"a point on an arc", line(5, 0, 5, 0), arc(5, -90, 90), []Touch{{0, 0, 0.5, 0.5}}},
+		{"a point on a cubic", line(5, 3, 5, 3), CubicFrom(Pt(0, 0), Pt(0, 4), Pt(10, 4), Pt(10, 0)), []Touch{{0, 0, 0.5, 0.5}}},
 		{"long shallow drift", line(0, 0, 100, 0), line(0, 0, 100, 0.002), []Touch{{0, 0.5, 0, 0.5}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -134,8 +137,14 @@ func TestMeetSpecial(t *testing.T) {
 // Swapping the curves swaps the touches.
 func TestMeetSwapped(t *testing.T) {
 	r := rand.New(rand.NewSource(5))
-	for n := range 300 {
+	for n := range 600 {
 		a, b := randomCurve(r, allKinds[n%3]), randomCurve(r, allKinds[n/3%3])
+		if n%2 == 0 {
+			b = a.Part(0.1, 0.7)
+		}
+		if n%4 == 0 {
+			b = b.Reverse()
+		}
 		ab, ba := Meet(a, b), Meet(b, a)
 		if len(ab) != len(ba) {
 			t.Fatalf("case %d: %v one way, %v the other", n, ab, ba)
@@ -151,4 +160,71 @@ func TestMeetSwapped(t *testing.T) {
 			}
 		}
 	}
+}
+
+// lookalike is a curve that runs close to c for part of the way: a shaken copy,
+// a tangent cubic, a hairpin through its ends or a shifted part of it.
+func lookalike(r *rand.Rand, c Curve) Curve {
+	shake := math.Pow(10, -12+11*r.Float64())
+	switch r.Intn(4) {
+	case 0:
+		return CubicFrom(c.P, c.P.Lerp(c.Q, 0.8), c.P.Lerp(c.Q, 0.2), c.Q)
+	case 1:
+		s := r.Float64()
+		p, u := c.At(s), c.Tangent(s)
+		return CubicFrom(p.Sub(u.Mul(10)), p.Sub(u.Mul(3)), p.Add(u.Mul(3)), p.Add(u.Mul(10)).Add(u.Left().Mul(r.Float64())))
+	case 2:
+		return c.Part(0.3*r.Float64(), 0.7+0.3*r.Float64()).Move(Shift(shake, -shake))
+	}
+	c.P, c.Q = c.P.Add(randomPoint(r, shake)), c.Q.Add(randomPoint(r, shake))
+	switch c.Kind {
+	case Arc:
+		return LineFrom(c.P, c.Q)
+	case Cubic:
+		c.C, c.D = c.C.Add(randomPoint(r, shake)), c.D.Add(randomPoint(r, shake))
+	}
+	return c
+}
+
+// However close two curves run, what Meet tells is true: points and stretches
+// lie within Weld, ascend and do not overlap; and it is all there is: wherever
+// one curve is well within Weld of the other, a touch is told nearby.
+func TestMeetLookalikes(t *testing.T) {
+	r := rand.New(rand.NewSource(9))
+	for n := range 1500 {
+		a := randomCurve(r, allKinds[n%3])
+		b := lookalike(r, a)
+		if r.Intn(4) == 0 {
+			far := Shift(9e4, 1e3)
+			a, b = a.Move(far), b.Move(far)
+		}
+		ts := Meet(a, b)
+		for i, x := range ts {
+			if i > 0 && x.A0 < ts[i-1].A0 {
+				t.Errorf("case %d: %v is not sorted", n, ts)
+			}
+			pa := a.stretch(x.A0, x.A1)
+			for k := range 5 {
+				if _, d := b.Nearest(pa.At(float64(k) / 4)); d > 1.01*Weld {
+					t.Errorf("case %d: %v lies %g from the other curve", n, x, d)
+				}
+			}
+		}
+		for k := range 101 {
+			s := float64(k) / 100
+			if _, d := b.Nearest(a.At(s)); d < Weld/2 && !told(a, ts, s) {
+				t.Errorf("case %d: at %g the curves are %g apart, told %v\n%+v\n%+v", n, s, d, ts, a, b)
+			}
+		}
+	}
+}
+
+// told reports a touch within twice minRun of a's point at s.
+func told(a Curve, ts []Touch, s float64) bool {
+	for _, x := range ts {
+		if s >= x.A0 && s <= x.A1 || a.stretch(s, x.A0).Length() < 2*minRun || a.stretch(s, x.A1).Length() < 2*minRun {
+			return true
+		}
+	}
+	return false
 }
