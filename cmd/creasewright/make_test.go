@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
 )
 
 func TestMakeWritesEverythingBesideTheScript(t *testing.T) {
@@ -154,7 +155,7 @@ func TestMakeShowsPrints(t *testing.T) {
 func TestNotesOnlyWhenAskedFor(t *testing.T) {
 	c := &console{}
 	all := runTray(t, warned).Findings
-	all[0].Severity = 0
+	all[0].Severity = diag.Note
 	if n := len(c.worth(all)); n != len(all)-1 {
 		t.Errorf("%d of %d findings shown without notes", n, len(all))
 	}

@@ -8,10 +8,8 @@ import (
 	"path/filepath"
 	"reflect"
 	"runtime"
-	"strings"
 	"sync"
 	"testing"
-	"time"
 
 	"github.com/creasewright/creasewright/runtime/build"
 )
@@ -98,77 +96,6 @@ func TestExitCodesOfTheProcess(t *testing.T) {
 		case errors.As(err, &exit) && exit.ExitCode() == int(want):
 		default:
 			t.Errorf("%s: %v, want exit code %d", script, err, want)
-		}
-	}
-}
-
-// watch tells each run in a line, goes on after errors, and ends with Ctrl-C
-// and exit code 0.
-func TestWatchFromStartToEnd(t *testing.T) {
-	if runtime.GOOS == "windows" {
-		t.Skip("no Ctrl-C can be sent to one process there")
-	}
-	if _, err := binary(); err != nil {
-		t.Fatal(err)
-	}
-	desk(t, tray)
-	cmd, out, _ := program(t, "watch", "tray.star", "--set", "width=70")
-	talk := &tail{}
-	cmd.Stderr = talk
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
-	defer func() { _ = cmd.Process.Kill() }() // does nothing once it has ended
-	talk.waitFor(t, "watching tray.star", "wrote tray.cut.svg", "caution: Cutting")
-	put(t, "tray.star", broken)
-	talk.waitFor(t, `panel "base" has no edge "lid"`, "wrote preview.svg in tray")
-	put(t, "tray.star", tray)
-	talk.waitFor(t, "nothing to mend; wrote preview.svg in tray")
-	if err := cmd.Process.Signal(os.Interrupt); err != nil {
-		t.Fatal(err)
-	}
-	if err := cmd.Wait(); err != nil {
-		t.Errorf("Ctrl-C: %v", err)
-	}
-	if n := strings.Count(talk.String(), "caution: Cutting"); n != 1 || out.Len() > 0 {
-		t.Errorf("the caution is said %d times; standard output holds %q", n, out)
-	}
-}
-
-// tail collects what a process says while it runs.
-type tail struct {
-	mu   sync.Mutex
-	text bytes.Buffer
-	read int // how far waitFor has come
-}
-
-func (t *tail) Write(p []byte) (int, error) {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	return t.text.Write(p)
-}
-
-func (t *tail) String() string {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	return t.text.String()
-}
-
-// waitFor waits until the words have been said, in this order, after what was
-// waited for last.
-func (l *tail) waitFor(t *testing.T, words ...string) {
-	t.Helper()
-	deadline := time.Now().Add(10 * time.Second)
-	for _, w := range words {
-		for {
-			if i := strings.Index(l.String()[l.read:], w); i >= 0 {
-				l.read += i + len(w)
-				break
-			}
-			if time.Now().After(deadline) {
-				t.Fatalf("nothing said of %q:\n%s", w, l)
-			}
-			time.Sleep(5 * time.Millisecond)
 		}
 	}
 }
