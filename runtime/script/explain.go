@@ -5,7 +5,6 @@ import (
 	"slices"
 	"sort"
 	"strings"
-	"unicode/utf8"
 
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
@@ -59,26 +58,6 @@ func (h *host) placed(f *diag.Finding, eval *starlark.EvalError) *diag.Finding {
 		g.Site = h.siteOf(eval.CallStack)
 	}
 	return &g
-}
-
-// syntaxFault explains what the parser could not read. A bracket that nothing
-// closes is marked itself, and a line that ends too soon is marked at its end:
-// the parser stands further down by then.
-func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
-	label, line, column := e.Pos.Filename(), int(e.Pos.Line), int(e.Pos.Col)
-	if strings.HasPrefix(e.Msg, "got end of file") {
-		text, _ := readText(h.store, label)
-		if line, column, bracket, ok := openBracket(string(text)); ok {
-			return diag.Scriptf(extend(site, h.wordAt(label, line, column)), "this %c is never closed", bracket)
-		}
-	}
-	if strings.HasPrefix(e.Msg, "got newline") && column == 1 && line > 1 {
-		line--
-		column = 1 + utf8.RuneCountInString(h.store.Line(label, line))
-	}
-	at := h.wordAt(label, line, column)
-	message, hint := plainSyntax(e.Msg)
-	return diag.Scriptf(extend(site, at), "%s", message).WithHint("%s", hint)
 }
 
 // nameFaults reports each unknown name once, where it first stands.

@@ -2,6 +2,8 @@ package script
 
 import (
 	"context"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -63,5 +65,131 @@ func TestSleeve(t *testing.T) {
 	}
 	if n := len(d.Pieces[0].Panels); n != 5 {
 		t.Errorf("%d panels in the piece", n)
+	}
+}
+
+func messages(fs []*diag.Finding) string {
+	var out []string
+	for _, f := range fs {
+		out = append(out, f.Rule+": "+f.Message)
+	}
+	return strings.Join(out, "; ")
+}
+
+// Values from outside reach the script as the parameter's own sort of value:
+// whole numbers as int, others as float, units turned into millimetres.
+func TestParamsFromOutside(t *testing.T) {
+	text := `size = param("size", 90)
+note = param("note", "plain")
+open = param("open", False)
+print(type(size), size, type(note), note, open)
+` + onePiece
+	for given, want := range map[string]string{
+		"":                            "int 90 string plain False",
+		"size=60":                     "int 60 string plain False",
+		"size=60.5mm":                 "float 60.5 string plain False",
+		"size=0.5in":                  "float 12.7 string plain False", // the inch is exactly 25.4 mm (1959 agreement)
+		"size=2cm,note=60,open=true":  "int 20 string 60 True",
+		"note=a b,open=False,size=-4": "int -4 string a b False",
+	} {
+		params := map[string]string{}
+		for _, set := range strings.FieldsFunc(given, func(r rune) bool { return r == ',' }) {
+			name, value, _ := strings.Cut(set, "=")
+			params[name] = value
+		}
+		var lines []string
+		opts := Options{Params: params, Print: func(l string) { lines = append(lines, l) }}
+		_, fs := Run(context.Background(), files{"main.star": text}.store(), "main.star", opts)
+		if len(fs) > 0 || !slices.Equal(lines, []string{want}) {
+			t.Errorf("%s: printed %q, found %s", given, lines, messages(fs))
+		}
+	}
+}
+
+// The design lists the parameters with the values in force.
+func TestParamsInTheDesign(t *testing.T) {
+	d, fs := Run(context.Background(), files{"main.star": sleeveScript}.store(), "main.star", Options{Params: map[string]string{"length": "120"}})
+	if d == nil {
+		t.Fatal(messages(fs))
+	}
+	if p := d.Params[0]; p.Name != "length" || p.Value != int64(120) || p.Default != int64(90) || p.Doc != "bar length" {
+		t.Errorf("%+v", p)
+	}
+}
+
+func TestStepLimit(t *testing.T) {
+	text := "for i in range(1000000):\n    x = i\n" + onePiece
+	d, fs := Run(context.Background(), files{"main.star": text}.store(), "main.star", Options{MaxSteps: 10000})
+	if d != nil || messages(fs) != "script: the script takes too many steps" || fs[0].Site.First().Line > 2 {
+		t.Errorf("%s at %v", messages(fs), fs[0].Site)
+	}
+	if d, fs := runText(text); d == nil {
+		t.Error(messages(fs))
+	}
+}
+
+func TestCancel(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	opts := Options{Print: func(string) { cancel() }}
+	text := "for i in range(100000000):\n    if i == 5:\n        print(i)\n" + onePiece
+	d, fs := Run(ctx, files{"main.star": text}.store(), "main.star", opts)
+	if d != nil || messages(fs) != "script: the run was stopped" {
+		t.Error(messages(fs))
+	}
+}
+
+// A rule that does not hold is a finding, and the run goes on.
+func TestRequireGoesOn(t *testing.T) {
+	d, fs := runText("require(False, \"one\")\nrequire(True, \"two\")\nrequire(False, \"three\")\n" + onePiece)
+	if d == nil || messages(fs) != "require: one; require: three" {
+		t.Error(messages(fs))
+	}
+	if fs[1].Severity != diag.Error || fs[1].Site.First().Line != 3 {
+		t.Errorf("%+v", fs[1])
+	}
+}
+
+func TestTitle(t *testing.T) {
+	for text, want := range map[string]string{
+		"\"\"\"A card.\n\nMore.\"\"\"\n": "A card.",
+		"\"\"\"\n  A card.\n\"\"\"\n":    "A card.",
+		"# A comment\n'A card.'\n":       "A card.",
+		"x = 'A card.'\n":                "",
+		"5\n":                            "",
+	} {
+		if d, fs := runText(text + onePiece); d == nil || d.Title != want {
+			t.Errorf("%q: %v %s", text, d, messages(fs))
+		}
+	}
+}
+
+// The same script gives the same design, sites and all, run after run.
+func TestRunsAreAlike(t *testing.T) {
+	one, _ := runText(sleeveScript)
+	for range 5 {
+		two, _ := runText(sleeveScript)
+		for i, p := range one.Panels {
+			q := two.Panels[i]
+			if p.Name != q.Name || p.Flat != q.Flat || p.Outline.String() != q.Outline.String() || !slices.Equal(p.Site, q.Site) {
+				t.Fatalf("%+v and %+v", p, q)
+			}
+		}
+	}
+}
+
+// A word may be used as a name: the script's own value then stands for it.
+func TestWordsMayBeNames(t *testing.T) {
+	d, fs := runText("path = path(0, 0).line(60, 0).line(60, 90).close()\nboard = board(\"card\", caliper = 0.4)\npiece(\"card\", panel(\"card\", path), board = board)\n")
+	if d == nil {
+		t.Error(messages(fs))
+	}
+}
+
+// The folder that a run reads is the store's: an empty one says what is
+// missing, and nothing else is touched.
+func TestEmptyStore(t *testing.T) {
+	_, fs := Run(context.Background(), files{}.store(), "none.star", Options{})
+	if messages(fs) != `script: there is no file "none.star"` {
+		t.Error(messages(fs))
 	}
 }

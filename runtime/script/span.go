@@ -45,9 +45,7 @@ func marked(n syntax.Node) (at, start, end syntax.Position, ok bool) {
 	case *syntax.UnaryExpr:
 		return n.OpPos, start, end, true
 	case *syntax.IndexExpr:
-		return n.Lbrack, start, end, true
-	case *syntax.SliceExpr:
-		return n.Lbrack, start, end, true
+		return n.Lbrack, start, past(n.Rbrack), true
 	case *syntax.AssignStmt:
 		return n.OpPos, start, end, true
 	case *syntax.DictEntry:
@@ -62,6 +60,12 @@ func marked(n syntax.Node) (at, start, end syntax.Position, ok bool) {
 		return n.Load, syntax.Start(n.Module), syntax.End(n.Module), true
 	}
 	return at, start, end, false
+}
+
+// past is the place just past a bracket.
+func past(bracket syntax.Position) syntax.Position {
+	bracket.Col++
+	return bracket
 }
 
 // callStart is where the marking of a call begins: at its callee, or at the

@@ -67,11 +67,14 @@ func lineEnds(text []byte) int {
 	return bytes.Count(text, []byte("\n")) + bytes.Count(text, []byte("\r")) - bytes.Count(text, []byte("\r\n"))
 }
 
-// wordEnd is the column just past the name or number that starts at a place in
-// a text, or past the one character there when it starts neither.
+// wordEnd is the column just past the name, number or text in quotes that
+// starts at a column of a line, or past the one character there when none does.
 func wordEnd(line string, column int) int {
 	runes := []rune(line)
 	end := column
+	if i := column - 1; i < len(runes) && (runes[i] == '"' || runes[i] == '\'') {
+		return skipTo(runes, i) + 1
+	}
 	for end-1 < len(runes) && isWordRune(runes[end-1]) {
 		end++
 	}

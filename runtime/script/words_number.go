@@ -9,6 +9,11 @@ import (
 	"github.com/creasewright/creasewright/runtime/unit"
 )
 
+const (
+	groupUnits   = "Units"
+	groupNumbers = "Numbers"
+)
+
 // numberWords are units and the mathematics of drawing.
 var numberWords = []word{
 	unitWord("mm", 1, "millimetres",
@@ -29,7 +34,7 @@ var numberWords = []word{
 	angleWord("cos", func(_, cos float64) float64 { return cos },
 		"Cosine of an angle.", `run = 40 * cos(30)`),
 	{
-		Word: Word{Name: "tan", Kind: Function, Group: "Numbers", Units: "angle in degrees; gives a plain number",
+		Word: Word{Name: "tan", Kind: Function, Group: groupNumbers, Units: "angle in degrees; gives a plain number",
 			Doc:     "Tangent of an angle. At 90 degrees and every half turn on from there it has none, which is an error.",
 			Example: `drop = 12 * tan(15)`},
 		Args: "angle",
@@ -44,7 +49,7 @@ var numberWords = []word{
 	arcWord("asin", math.Asin, "Angle whose sine is x.", `lean = asin(12 / 40)`),
 	arcWord("acos", math.Acos, "Angle whose cosine is x.", `lean = acos(12 / 40)`),
 	{
-		Word: Word{Name: "atan2", Kind: Function, Group: "Numbers", Units: "y and x in the same unit; gives degrees, more than −180 and at most 180",
+		Word: Word{Name: "atan2", Kind: Function, Group: groupNumbers, Units: "y and x in the same unit; gives degrees, more than −180 and at most 180",
 			Doc:     "Direction of the point (x, y) seen from the origin, counted from +x to the left.",
 			Example: `slope = atan2(30, 40)`},
 		Args: "y, x",
@@ -53,7 +58,7 @@ var numberWords = []word{
 		},
 	},
 	{
-		Word: Word{Name: "sqrt", Kind: Function, Group: "Numbers", Units: "a plain number, 0 or more",
+		Word: Word{Name: "sqrt", Kind: Function, Group: groupNumbers, Units: "a plain number, 0 or more",
 			Doc:     "Square root.",
 			Example: `diagonal = sqrt(60 * 60 + 90 * 90)`},
 		Args: "x",
@@ -66,7 +71,7 @@ var numberWords = []word{
 		},
 	},
 	{
-		Word: Word{Name: "hypot", Kind: Function, Group: "Numbers", Units: "x and y in the same unit, which the result has too",
+		Word: Word{Name: "hypot", Kind: Function, Group: groupNumbers, Units: "x and y in the same unit, which the result has too",
 			Doc:     "Length of the slanting side over two sides that are square to each other.",
 			Example: `diagonal = hypot(60, 90)`},
 		Args: "x, y",
@@ -75,7 +80,7 @@ var numberWords = []word{
 		},
 	},
 	{
-		Word: Word{Name: "pi", Kind: Constant, Group: "Numbers", Units: "a plain number",
+		Word: Word{Name: "pi", Kind: Constant, Group: groupNumbers, Units: "a plain number",
 			Doc:     "Circumference of a circle over its diameter, 3.14159…",
 			Example: `label = panel("label", rect(pi * 72, 95))`},
 		value: starlark.Float(math.Pi),
@@ -85,7 +90,7 @@ var numberWords = []word{
 // unitWord turns a number in another unit into millimetres.
 func unitWord(name string, factor float64, units, doc, example string) word {
 	return word{
-		Word: Word{Name: name, Kind: Function, Group: "Units", Units: "x in " + units + "; gives mm", Doc: doc, Example: example},
+		Word: Word{Name: name, Kind: Function, Group: groupUnits, Units: "x in " + units + "; gives mm", Doc: doc, Example: example},
 		Args: "x",
 		run: func(c *call) (starlark.Value, error) {
 			if i, ok := c.arg("x").(starlark.Int); ok && factor == 1 {
@@ -100,7 +105,7 @@ func unitWord(name string, factor float64, units, doc, example string) word {
 // exact at quarter turns.
 func angleWord(name string, of func(sin, cos float64) float64, doc, example string) word {
 	return word{
-		Word: Word{Name: name, Kind: Function, Group: "Numbers", Units: "angle in degrees; gives a plain number", Doc: doc, Example: example},
+		Word: Word{Name: name, Kind: Function, Group: groupNumbers, Units: "angle in degrees; gives a plain number", Doc: doc, Example: example},
 		Args: "angle",
 		run: func(c *call) (starlark.Value, error) {
 			return starlark.Float(of(geom.SinCos(geom.Degrees(c.angle("angle"))))), nil
@@ -111,7 +116,7 @@ func angleWord(name string, of func(sin, cos float64) float64, doc, example stri
 // arcWord gives the angle that has a sine or cosine.
 func arcWord(name string, f func(float64) float64, doc, example string) word {
 	return word{
-		Word: Word{Name: name, Kind: Function, Group: "Numbers", Units: "x between −1 and 1; gives degrees", Doc: doc, Example: example},
+		Word: Word{Name: name, Kind: Function, Group: groupNumbers, Units: "x between −1 and 1; gives degrees", Doc: doc, Example: example},
 		Args: "x",
 		run: func(c *call) (starlark.Value, error) {
 			x := c.number("x")

@@ -151,7 +151,11 @@ var shapeWords = []word{
 }
 
 func boundsOf(_ *host, self starlark.Value) starlark.Value {
-	b := self.(*outlineValue).path.Bounds()
+	p := self.(*outlineValue).path
+	b := p.Bounds()
+	if len(p.Edges) == 0 {
+		b = geom.BoxOf(p.Start())
+	}
 	return append(pointValue(b.Min.X, b.Min.Y), pointValue(b.Max.X, b.Max.Y)...)
 }
 
