@@ -52,7 +52,7 @@ func newLayout(piece *model.Piece, poses []*model.Pose) *layout {
 		l.hingeEnds = append(l.hingeEnds, [2]int{number[h.Parent], number[h.Child]})
 	}
 	l.Arrangement = region.Arrange(l.curves)
-	c := newCoverer(l.sources)
+	c := newCoverer(l.sources, &l.Arrangement)
 	l.sides = make([]sides, len(l.Pieces))
 	l.verdicts = make([]verdict, len(l.Pieces))
 	for i, p := range l.Pieces {

@@ -42,8 +42,8 @@ func (l *layout) layers() []Layer {
 func (l *layout) contours(rim []region.Half) []Stroke {
 	var outer, holes []Stroke
 	for _, ring := range l.rings(rim) {
-		s := Stroke{Curves: l.join(l.turned(ring)), Closed: true}
-		if enclosed(s.Curves) > 0 {
+		s := Stroke{Curves: ring, Closed: true}
+		if enclosed(ring) > 0 {
 			outer = append(outer, s)
 		} else {
 			holes = append(holes, s)

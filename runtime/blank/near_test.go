@@ -1,0 +1,57 @@
+package blank_test
+
+import (
+	"fmt"
+	"math/rand"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+	mt "github.com/creasewright/creasewright/runtime/model/modeltest"
+)
+
+// slide moves every panel that hangs on a straight edge along it by up to far
+// mm, and with it all that hangs on the panel, so that neighbours with no
+// hinge between them part or overlap by about as much.
+func slide(rng *rand.Rand, k *mt.Known, far float64) {
+	for i, h := range k.Piece.Hinges {
+		lay, p := h.Lay, h.Child
+		if c := h.On.Curve(); c.Kind == geom.Line {
+			by := c.Tangent(0).Mul(far * (2*rng.Float64() - 1))
+			lay = lay.Then(geom.Shift(by.X, by.Y))
+		}
+		p.Flat, p.Hang = lay.Then(h.Parent.Flat), nil
+		k.Piece.Hinges[i] = mt.Join(h.Parent, p, mt.Cell{Name: h.Name, On: h.On.Name, By: h.By.Name, Fold: h.Fold})
+	}
+}
+
+// Laws: however far panels miss each other, from far less than a weld to
+// several, every boundary closes, strokes hang together, and the area is that
+// of the panels but for a weld's width along their rims; far below a weld
+// nothing is found amiss at all.
+func TestNearMisses(t *testing.T) {
+	for _, far := range []float64{1e-9, 1e-6, 1e-4, 4e-4, 7e-4, 1e-3, 1.5e-3, 3e-3, 1e-2} {
+		t.Run(fmt.Sprint(far), func(t *testing.T) {
+			for seed := range int64(60) {
+				rng := rand.New(rand.NewSource(seed))
+				k := mt.Tree(rng, 2+rng.Intn(30), geom.Turn(rng.Float64()*7, geom.Point{}))
+				slide(rng, k, far)
+				b, found := blank.Lay(k.Piece, nil)
+				for _, m := range messages(found) {
+					if far < geom.Weld/50 || strings.Contains(m, "does not close") {
+						t.Errorf("seed %d: %s", seed, m)
+					}
+				}
+				for _, l := range b.Layers {
+					for _, s := range l.Strokes {
+						checkStroke(t, l.Kind, s)
+					}
+				}
+				if slack := (k.Cut + k.Hinged) * geom.Weld; b.Area > k.Area+slack || b.Area < k.Area-slack {
+					t.Errorf("seed %d: area %g, want %g", seed, b.Area, k.Area)
+				}
+			}
+		})
+	}
+}

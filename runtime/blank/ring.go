@@ -1,0 +1,123 @@
+package blank
+
+import (
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/region"
+)
+
+// maxBridge is the widest gap in mm that bridge spans. Lines that run about a
+// weld apart can be welded differently at their ends; that opens gaps of a few
+// welds, and a wider one would be another matter.
+const maxBridge = 16 * geom.Weld
+
+// rings traces boundaries with their board on the left, each from the piece
+// that comes first. They are traced in an arrangement of their own, as the
+// whole one may be thousands of times their size. Boundaries that do not close
+// are noted as a fault and left out.
+func (l *layout) rings(halves []region.Half) []Ring {
+	small, local := l.excerpt(halves)
+	local = bridge(&small, local)
+	traced, err := small.Rings(local, region.PartHoles)
+	if err != nil {
+		l.unclosed = append(l.unclosed, err)
+		return nil
+	}
+	var out []Ring
+	for _, ring := range traced {
+		var own []region.Half
+		for _, h := range ring {
+			if h.Piece < len(halves) {
+				own = append(own, halves[h.Piece])
+			}
+		}
+		if len(own) > 0 {
+			out = append(out, closeUp(l.join(l.turned(own))))
+		}
+	}
+	return out
+}
+
+// excerpt is an arrangement of the halves alone, and what they are in it: its
+// pieces are the halves in order, each in the direction of its half.
+func (l *layout) excerpt(halves []region.Half) (region.Arrangement, []region.Half) {
+	var small region.Arrangement
+	local := make([]region.Half, len(halves))
+	number := make(map[int]int, len(halves))
+	node := func(n int) int {
+		k, ok := number[n]
+		if !ok {
+			k = len(small.Nodes)
+			number[n], small.Nodes = k, append(small.Nodes, l.Nodes[n])
+		}
+		return k
+	}
+	for i, h := range halves {
+		from, to := l.Ends(h)
+		small.Pieces = append(small.Pieces, region.Piece{Curve: l.Curve(h), From: node(from), To: node(to)})
+		local[i] = region.Half{Piece: i}
+	}
+	return small, local
+}
+
+// bridge adds straight pieces from nodes where more boundary arrives than
+// leaves to the nearest ones where more leaves than arrives.
+func bridge(small *region.Arrangement, halves []region.Half) []region.Half {
+	surplus := make([]int, len(small.Nodes))
+	for _, h := range halves {
+		from, to := small.Ends(h)
+		surplus[from]--
+		surplus[to]++
+	}
+	for n := range surplus {
+		for surplus[n] > 0 {
+			to := nearestShort(small.Nodes, surplus, n)
+			if to < 0 {
+				return halves
+			}
+			surplus[n]--
+			surplus[to]++
+			halves = append(halves, region.Half{Piece: len(small.Pieces)})
+			line := geom.LineFrom(small.Nodes[n], small.Nodes[to])
+			small.Pieces = append(small.Pieces, region.Piece{Curve: line, From: n, To: to})
+		}
+	}
+	return halves
+}
+
+// nearestShort is the node nearest to n, within a bridge, where more boundary
+// leaves than arrives; −1 for none.
+func nearestShort(nodes []geom.Point, surplus []int, n int) int {
+	best, dist := -1, maxBridge
+	for k, s := range surplus {
+		if d := nodes[k].Dist(nodes[n]); s < 0 && d < dist {
+			best, dist = k, d
+		}
+	}
+	return best
+}
+
+// closeUp puts a line into every gap between the curves of a ring.
+func closeUp(ring Ring) Ring {
+	out := make(Ring, 0, len(ring))
+	for i, c := range ring {
+		out = append(out, c)
+		if next := ring[(i+1)%len(ring)].P; next != c.Q {
+			out = append(out, geom.LineFrom(c.Q, next))
+		}
+	}
+	return out
+}
+
+// enclosed is the area inside a ring, negative round a hole, reckoned from a
+// point of the ring so that far-off panels lose no digits.
+func enclosed(ring Ring) float64 {
+	if len(ring) == 0 {
+		return 0
+	}
+	home := geom.Shift(-ring[0].P.X, -ring[0].P.Y)
+	sum := 0.0
+	for _, c := range ring {
+		sum += c.Move(home).Area()
+	}
+	return sum
+}

@@ -1,0 +1,112 @@
+package blank
+
+import (
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/region"
+)
+
+// shapes are all outlines of one role, panels or windows, as the arrangement
+// has them. Welding moves lines by up to geom.Weld; asking the moved outlines
+// rather than those drawn keeps the answers about neighbouring pieces in step
+// where lines run a weld apart.
+type shapes struct {
+	role   role
+	owners []owner
+	rims   [][]geom.Curve // by outline, in no order
+	tree   *boxTree
+}
+
+// newShapes collects the n outlines of a role from the pieces they run along.
+func newShapes(s *sources, arr *region.Arrangement, r role, n int) *shapes {
+	sh := &shapes{role: r, owners: s.owners, rims: make([][]geom.Curve, n)}
+	for _, p := range arr.Pieces {
+		for _, net := range sh.edges(p) {
+			c := p.Curve
+			if net.turns < 0 {
+				c = c.Reverse()
+			}
+			sh.rims[net.index] = appendHalves(sh.rims[net.index], c)
+		}
+	}
+	boxes := make([]geom.Box, n)
+	for i, rim := range sh.rims {
+		boxes[i] = geom.EmptyBox()
+		for _, c := range rim {
+			boxes[i] = boxes[i].Union(c.Bounds())
+		}
+	}
+	sh.tree = newBoxTree(boxes)
+	return sh
+}
+
+// appendHalves appends an arc in two: the winding number of a point on an
+// arc's own chord is not to be relied on, and a line may well be that chord.
+func appendHalves(curves []geom.Curve, c geom.Curve) []geom.Curve {
+	if c.Kind != geom.Arc {
+		return append(curves, c)
+	}
+	l, r := c.Split(0.5)
+	return append(curves, l, r)
+}
+
+// edge says that an outline has an edge along a piece: its inside lies on the
+// left where turns is positive, on the right where it is negative. Where an
+// outline narrower than a weld runs there and back, turns is 0.
+type edge struct{ index, turns int }
+
+// edges lists the outlines that have an edge along the piece.
+func (sh *shapes) edges(p region.Piece) []edge {
+	var out []edge
+	for _, u := range p.Uses {
+		o := sh.owners[u.Curve]
+		if o.role != sh.role {
+			continue
+		}
+		k := slices.IndexFunc(out, func(e edge) bool { return e.index == o.index })
+		if k < 0 {
+			k = len(out)
+			out = append(out, edge{index: o.index})
+		}
+		if u.Reversed {
+			out[k].turns--
+		} else {
+			out[k].turns++
+		}
+	}
+	return slices.DeleteFunc(out, func(e edge) bool { return e.turns == 0 })
+}
+
+// along lists, by side, the outlines with their inside along the piece. On
+// which side of its own edges an outline lies is known from their direction;
+// only an outline with no edge there is asked whether it holds the mid-point,
+// which then lies well inside or well outside.
+func (sh *shapes) along(p region.Piece) sides {
+	var out sides
+	for _, e := range sh.edges(p) {
+		side := leftSide
+		if e.turns < 0 {
+			side = rightSide
+		}
+		out[side] = append(out[side], cover{e.index, true})
+	}
+	across := sh.across(p.At(0.5), &out)
+	for side := range out {
+		out[side] = append(out[side], across...)
+	}
+	return out
+}
+
+// across lists in order the outlines that hold a piece's mid-point and have no
+// edge along the piece.
+func (sh *shapes) across(mid geom.Point, edges *sides) []cover {
+	var out []cover
+	sh.tree.holding(mid, func(i int) {
+		if !edges.has(leftSide, i) && !edges.has(rightSide, i) && geom.Winding(sh.rims[i], mid) != 0 {
+			out = append(out, cover{index: i})
+		}
+	})
+	slices.SortFunc(out, func(a, b cover) int { return a.index - b.index })
+	return out
+}
