@@ -59,6 +59,16 @@ func TestFaults(t *testing.T) {
 	}
 }
 
+// A blank with no board left still has a size, for the picture of the fault.
+func TestNoBoardAtAll(t *testing.T) {
+	p, a, _ := pair()
+	open(a, mt.Rect(-1, -1, 62, 82))
+	b, found := blank.Lay(p, nil)
+	if len(found) != 2 || b.Area != 0 || len(b.Layers) != 0 || b.Bounds != geom.BoxOf(geom.Pt(0, 0), geom.Pt(60, 80)) {
+		t.Errorf("found %v, area %g, layers %v, bounds %v", messages(found), b.Area, b.Layers, b.Bounds)
+	}
+}
+
 // Two squares that share 10 × 20 mm: the finding names both, gives the area,
 // stands at the later one's call and lies on the spot.
 func TestOverlapFinding(t *testing.T) {

@@ -1,8 +1,6 @@
 package blank
 
 import (
-	"fmt"
-
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -118,8 +116,8 @@ func (l *layout) idle(site source.Site, p *model.Panel, word string, path geom.P
 	at := p.Flat.Apply(b.Mid())
 	f.At = &at
 	board := p.Outline.Bounds()
-	return f.WithHint("%s", fmt.Sprintf("the panel's own outline spans x %s to %s, y %s to %s",
-		geom.Num(board.Min.X), geom.Num(board.Max.X), geom.Num(board.Min.Y), geom.Num(board.Max.Y)))
+	return f.WithHint("the panel's own outline spans x %s to %s, y %s to %s",
+		geom.Num(board.Min.X), geom.Num(board.Max.X), geom.Num(board.Min.Y), geom.Num(board.Max.Y))
 }
 
 // workWord is what messages call a work.

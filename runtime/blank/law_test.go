@@ -79,6 +79,40 @@ func TestFiguresOfTrees(t *testing.T) {
 	})
 }
 
+// Law: strokes put back together are the edges: every point of a panel's edge
+// lies on a stroke, which with their lengths above makes them the same set.
+func TestStrokesAreTheEdges(t *testing.T) {
+	eachTree(t, 15, func(t *testing.T, _ *rand.Rand, k *modeltest.Known) {
+		b := layClean(t, k.Piece)
+		var all []geom.Curve
+		for _, l := range b.Layers {
+			all = append(all, curvesOf(l)...)
+		}
+		for _, p := range k.Piece.Panels {
+			for _, e := range p.Outline.Move(p.Flat).Edges {
+				for _, s := range []float64{0.01, 0.37, 0.5, 0.93} {
+					if d := offLine(all, e.At(s)); d > 1e-6 {
+						t.Errorf("edge %s of %s is %g mm from any stroke", e.Name, p.Name, d)
+					}
+				}
+			}
+		}
+	})
+}
+
+// offLine is the distance from p to the nearest of the curves, as far as it is
+// under a millimetre.
+func offLine(curves []geom.Curve, p geom.Point) float64 {
+	best := 1.0
+	for _, c := range curves {
+		if c.Bounds().Grow(best).Holds(p) {
+			_, d := c.Nearest(p)
+			best = math.Min(best, d)
+		}
+	}
+	return best
+}
+
 // Laws: no two curves of any strokes run along one another, so that every
 // point of a line is worked once; and strokes hang together end to end, to the
 // bit, closed ones all the way round.

@@ -63,13 +63,20 @@ func newLayout(piece *model.Piece, poses []*model.Pose) *layout {
 	return l
 }
 
-// bounds is the box round the board: its rim reaches all its extremes.
+// bounds is the box round the board: its rim reaches all its extremes. Where
+// windows leave no board at all it is the box round the panels as drawn.
 func (l *layout) bounds() geom.Box {
 	b := geom.EmptyBox()
 	for i, v := range l.verdicts {
 		if v.rim {
 			b = b.Union(l.Pieces[i].Bounds())
 		}
+	}
+	if !b.Empty() {
+		return b
+	}
+	for _, p := range l.outlines {
+		b = b.Union(p.Bounds())
 	}
 	return b
 }

@@ -31,7 +31,6 @@ type sources struct {
 	hinges  []*model.Hinge
 
 	outlines []geom.Path // of the panels
-	openings []geom.Path // of the windows
 	curves   []geom.Curve
 	owners   []owner    // of the curves
 	carried  []carriage // by curve
@@ -56,7 +55,7 @@ func gather(piece *model.Piece) *sources {
 		s.works = append(s.works, p.Works...)
 	}
 	for i, w := range s.windows {
-		s.openings = append(s.openings, s.add(owner{windowEdge, i}, w.Outline, w.Panel.Flat))
+		s.add(owner{windowEdge, i}, w.Outline, w.Panel.Flat)
 	}
 	for i, w := range s.works {
 		s.add(owner{workPath, i}, w.Path, w.Panel.Flat)
