@@ -96,7 +96,7 @@ func (h *host) nameFault(e resolve.Error) *diag.Finding {
 	if near, ok := model.Nearest(name, known); ok {
 		f.Hint = "did you mean " + near + "?"
 	} else if owner := h.table.ownerOf(name); owner != "" {
-		f.Hint = "write it after the " + owner + " it belongs to and a dot"
+		f.Hint = name + " is written after " + aOrAn(owner) + " and a dot"
 	}
 	return f
 }

@@ -41,17 +41,18 @@ var plainKinds = strings.NewReplacer(
 	"‹panel›", "a panel", "‹board›", "a board", "‹free›", "a free fold", "‹cylinder›", "a cylinder",
 	"‹identifier›", "a name", "‹string literal›", "a text", "‹int literal›", "a number", "‹float literal›", "a number",
 	"‹newline›", "the end of the line", "‹end of file›", "the end of the script", "‹indent›", "an indented line", "‹outdent›", "the end of the indented lines",
-	"‹'", "", "'›", "", "‹", "", "›", "",
+	"‹'", `"`, "'›", `"`, "‹", "", "›", "",
 )
 
 // The parser's messages. "got" is what stands in the script, "want" what the
 // grammar has there.
 var syntaxRewordings = []rewording{
 	reword(`got newline, want primary expression`, "the line ends where a value is missing", ""),
-	reword(`got indent, want primary expression`, "this line is indented for no reason", "begin it at the left margin"),
+	reword(`got indent, want primary expression`, "this line is indented for no reason", "begin it at the left margin, or put brackets round what goes on over several lines"),
 	reword(`got (import|from), want primary expression`, "the word $1 has no meaning in this language", `other files are loaded: load("//closures.star", "tuck_end")`),
 	reword(`got (as|async|await|class|del|except|finally|global|is|nonlocal|raise|try|with|yield), want .*`, "the word $1 has no meaning in this language", ""),
 	reword(`got (elif|else), want primary expression`, "$1 has no if before it", "line it up with its if"),
+	reword(`got '\.', want primary expression`, `a value is missing before "."`, "put brackets round the whole of what goes on over several lines"),
 	reword(`got (.+), want primary expression`, "a value is missing before ‹$1›", ""),
 	reword(`got '([)\]}])', want ','`, "this $1 does not match the bracket that is open", ""),
 	reword(`got newline, want ':'`, "the colon at the end of the line is missing", ""),

@@ -1,0 +1,97 @@
+package script
+
+import (
+	"math/rand"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// spoil changes a text at a few places, the way slips of the hand do: a stretch
+// left out, doubled, moved, or a sign put in.
+func spoil(r *rand.Rand, text string) string {
+	runes := []rune(text)
+	for range 1 + r.Intn(3) {
+		at := r.Intn(len(runes))
+		to := min(len(runes), at+1+r.Intn(6))
+		piece := runes[at:to:to]
+		switch r.Intn(4) {
+		case 0:
+			runes = append(runes[:at:at], runes[to:]...)
+		case 1:
+			runes = append(append(runes[:to:to], piece...), runes[to:]...)
+		case 2:
+			other := r.Intn(len(runes))
+			runes = append(append(runes[:other:other], piece...), runes[other:]...)
+		default:
+			sign := []rune("()[]{},.:=+-\"'#\n \té0x")[r.Intn(20)]
+			runes = append(append(runes[:at:at], sign), runes[at:]...)
+		}
+		if len(runes) == 0 {
+			return "x"
+		}
+	}
+	return string(runes)
+}
+
+// Law: whatever becomes of a script, it gives a design or findings that point
+// into it, each a message in one line that is no sentence of its own.
+func TestSpoiltScriptsAreExplained(t *testing.T) {
+	r := rand.New(rand.NewSource(11))
+	texts := []string{sleeveScript}
+	for _, w := range Words() {
+		texts = append(texts, w.Example+wrapping)
+	}
+	for range 3000 {
+		text := spoil(r, texts[r.Intn(len(texts))])
+		store := files{"main.star": text}.store()
+		d, fs := Run(t.Context(), store, "main.star", Options{MaxSteps: 100000})
+		if d == nil && len(fs) == 0 {
+			t.Errorf("%q: no design and no finding", text)
+		}
+		for _, f := range fs {
+			checkFinding(t, text, f)
+		}
+	}
+}
+
+func checkFinding(t *testing.T, text string, f *diag.Finding) {
+	t.Helper()
+	if f.Message == "" || strings.ContainsRune(f.Message, '\n') || strings.HasSuffix(f.Message, ".") && !strings.HasSuffix(f.Message, "..") {
+		t.Errorf("%q: message %q", text, f.Message)
+	}
+	if len(f.Site) == 0 {
+		t.Errorf("%q: %q has no site", text, f.Message)
+	}
+	for _, s := range f.Site {
+		if s.File == "main.star" && s.Known() && !within(text, s) {
+			t.Errorf("%q: %q is at %+v", text, f.Message, s)
+		}
+	}
+}
+
+// within reports whether a span is one of the text; it may begin at the end of
+// a line and end a column past it.
+func within(text string, s source.Span) bool {
+	lines := strings.Split(text, "\n")
+	ordered := s.EndLine > s.Line || s.EndLine == s.Line && s.EndColumn > s.Column
+	if s.Column < 1 || !ordered || s.EndLine > len(lines) {
+		return false
+	}
+	return s.Column <= 1+len([]rune(lines[s.Line-1])) && s.EndColumn <= 2+len([]rune(lines[s.EndLine-1]))
+}
+
+// All unknown names of a file are told at once, each where it first stands.
+func TestUnknownNamesAreToldTogether(t *testing.T) {
+	_, fs := runText("a = one\nb = [two, one]\nc = two + three\n")
+	var got []string
+	for _, f := range fs {
+		got = append(got, f.Site.First().String()+" "+f.Message)
+	}
+	want := "main.star:1:5 there is nothing called one, main.star:2:6 there is nothing called two, main.star:3:11 there is nothing called three"
+	if strings.Join(got, ", ") != want {
+		t.Errorf("%q", got)
+	}
+}
