@@ -13,8 +13,8 @@ var flapWords = []word{
 		Word: Word{
 			Name: "flap", Kind: Function, Group: groupFlaps,
 			Units: "depth, round and inset in mm; taper and fold in degrees",
-			Doc: "A panel sized to the straight edge it hangs on. depth is square to the hinge; taper is how far a side leans in, inset how far the base stops short of an end of the edge, and round the radius of a corner of the tip. " +
-				"taper, round and inset take one number or a (left, right) pair, seen looking out over the hinge. Its edges are base, right, tip and left, the base along x from the origin.",
+			Doc: "A panel sized to the straight edge it hangs on. `depth` is square to the hinge; `taper` is how far a side leans in, `inset` how far the base stops short of an end of the edge, and `round` the radius of a corner of the tip. " +
+				"Each of these three takes one number or a (left, right) pair, seen looking out over the hinge. Its edges are base, right, tip and left, the base along x from the origin.",
 			Example: `front = panel("front", rect(60, 90))
 dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5), inset = 0.5)`,
 		},
@@ -31,8 +31,8 @@ dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5),
 		Word: Word{
 			Name: "tab", Kind: Function, Group: groupFlaps,
 			Units: "depth, round, inset and gap in mm; taper and fold in degrees",
-			Doc: "A flap that is glued when the piece is folded. to is what it is glued to: a panel, on which it lies anywhere, or an edge of one, which its hinge then meets. " +
-				"Without fold it turns by itself to lie on its target. gap is how far apart they are meant to stay.",
+			Doc: "A flap that is glued when the piece is folded. `to` is what it is glued to: a panel, on which it lies anywhere, or an edge of one, which its hinge then meets. " +
+				"Without `fold` it turns by itself to lie on its target. `gap` is how far apart they are meant to stay.",
 			Example: `top = panel("top", rect(60, 90))
 left = panel("left", rect(28, 90), on = top.left)
 right = panel("right", rect(28, 90), on = top.right)
@@ -79,7 +79,7 @@ var foldWords = []word{
 		Word: Word{
 			Name: "free", Kind: Function, Group: groupFolds, Units: "near in degrees; gives a fold angle still to be found",
 			Doc: "A fold angle that is found rather than given, so that loops of panels close and joins hold: toward the inside with \"in\", toward the outside with \"out\", in every pose. " +
-				"near is where to look first when several angles would do. One free value used for several hinges gives them all the same angle.",
+				"`near` is where to look first when several angles would do. One free value used for several hinges gives them all the same angle.",
 			Example: `web = free("out")
 base = panel("base", rect(60, 90))
 wall = panel("wall", rect(60, 30), on = base.top)
@@ -101,7 +101,7 @@ ear = panel("ear", rect(30, 30), on = wall.left, fold = web)`,
 	{
 		Word: Word{
 			Name: "hinge", Kind: Function, Group: groupFolds, Units: "fold in degrees",
-			Doc: "Joins two edges of panels that already lie against each other in the flat blank, and so closes a ring of panels round a corner. Without name it is called by the two panels' names with | between.",
+			Doc: "Joins two edges of panels that already lie against each other in the flat blank, and so closes a ring of panels round a corner. Without `name` it is called by the two panels' names with | between.",
 			Example: `base = panel("base", rect(60, 60))
 back = panel("back", rect(60, 30), on = base.top)
 corner = panel("corner", rect(30, 30), on = back.right, fold = free("out"))
@@ -122,7 +122,7 @@ hinge(corner.bottom, side.top, fold = free("in"))`,
 		Word: Word{
 			Name: "pose", Kind: Function, Group: groupFolds, Units: "folds in degrees by hinge name; at from 0 to 1, a share of the other given folds",
 			Doc: "Another state to fold the piece to and check, besides \"flat\" and \"closed\", which always exist. A hinge is named after the panel that hangs by it. " +
-				"folds gives hinges angles of their own; at scales the other given ones; free ones are found anew. glued = False lets glue come undone.",
+				"`folds` gives hinges angles of their own; `at` scales the other given ones; free ones are found anew. `glued = False` lets glue come undone.",
 			Example: `base = panel("base", rect(60, 90))
 lid = panel("lid", rect(60, 90), on = base.top, fold = 180)
 pose("half open", folds = {"lid": 100})`,

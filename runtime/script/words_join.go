@@ -19,7 +19,7 @@ var joinWords = []word{
 	{
 		Word: Word{
 			Name: "meet", Kind: Function, Group: groupJoins, Units: "gap in mm",
-			Doc:     "Asks that two edges come together in the closed piece, gap mm apart, and checks that they do. Nothing holds them.",
+			Doc:     "Asks that two edges come together in the closed piece, `gap` apart, and checks that they do. Nothing holds them.",
 			Example: sleeve + `meet(base.right, left.left, gap = 0.2)`,
 		},
 		Args: "a, b, gap=0",
@@ -35,7 +35,7 @@ var joinWords = []word{
 	{
 		Word: Word{
 			Name: "glue", Kind: Function, Group: groupJoins, Units: "a and b are panels",
-			Doc: "Asks that panel a lie on panel b, within its outline, and be glued there. For a tab that is made to be glued, tab says it in one go.",
+			Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there. For a tab that is made to be glued, `tab` says it in one go.",
 			Example: sleeve + `strip = panel("strip", rect(12, 90), on = base.right)
 glue(strip, left)`,
 		},
@@ -52,7 +52,7 @@ glue(strip, left)`,
 	{
 		Word: Word{
 			Name: "tuck", Kind: Function, Group: groupJoins, Units: "a is a panel; into is a panel or an opening",
-			Doc: "Asks that panel a be pushed in and not glued: along the inside of a panel, or through an opening.",
+			Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, or through an opening.",
 			Example: sleeve + `lid = panel("lid", rect(60, 28), on = top.top)
 tongue = flap("tongue", on = lid.top, depth = 14, round = 8)
 tuck(tongue, base)`,

@@ -16,7 +16,7 @@ var outlineWords = []word{
 	{
 		Word: Word{
 			Name: "rect", Kind: Function, Group: groupOutlines, Units: "width, height and round in mm",
-			Doc:     "A rectangle with its lower left corner at the origin. Its edges are bottom, right, top and left; round gives its corners arcs of that radius.",
+			Doc:     "A rectangle with its lower left corner at the origin. Its edges are bottom, right, top and left; `round` gives its corners arcs of that radius.",
 			Example: `lid = panel("lid", rect(60, 90, round = 4))`,
 		},
 		Args: "width, height, round=0",
@@ -28,7 +28,7 @@ var outlineWords = []word{
 	{
 		Word: Word{
 			Name: "polygon", Kind: Function, Group: groupOutlines, Units: "points are (x, y) pairs in mm",
-			Doc:     "Straight edges from point to point and back to the first. They are called e0, e1 and so on in the order given, or by the names in edges.",
+			Doc:     "Straight edges from point to point and back to the first. They are called e0, e1 and so on in the order given, or by the names in `edges`.",
 			Example: `wedge = panel("wedge", polygon([(0, 0), (60, 0), (0, 40)], edges = ["base", "slope", "back"]))`,
 		},
 		Args: "points, edges=None",
@@ -52,7 +52,7 @@ var outlineWords = []word{
 	{
 		Word: Word{
 			Name: "circle", Kind: Function, Group: groupOutlines, Units: "d in mm",
-			Doc: "A circle of diameter d round the origin.",
+			Doc: "A circle of diameter `d` round the origin.",
 			Example: `front = panel("front", rect(60, 90))
 front.cut(circle(18).shift(30, 45))`,
 		},
@@ -78,7 +78,7 @@ front.cut(oval(40, 25).shift(30, 45))`,
 	{
 		Word: Word{
 			Name: "slot", Kind: Function, Group: groupOutlines, Units: "length, width and round in mm",
-			Doc: "A long hole round the origin, along x; length is its length over all. Its ends are round, or square with round = 0, or have corners of the radius given.",
+			Doc: "A long hole round the origin, along x; `length` is its length over all. Its ends are round, or square with `round = 0`, or have corners of the radius given.",
 			Example: `front = panel("front", rect(60, 90))
 front.cut(slot(25, 6).shift(30, 80))`,
 		},

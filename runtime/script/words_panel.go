@@ -15,10 +15,10 @@ var panelWords = []word{
 		Word: Word{
 			Name: "panel", Kind: Function, Group: groupPanels,
 			Units: "fold in degrees, −180 to 180; slide in mm",
-			Doc: "One flat area of board. Without on it stands for itself and lies where its outline is drawn; with on, an edge of an earlier panel, the two edges are laid together as a hinge, mid-point on mid-point, " +
-				"then moved slide mm to the right. by names the new panel's own edge; left out, left goes on right, top on bottom and the other way round, else the edge called base, else the first. " +
-				"fold is how far the hinge is folded in the finished piece: 0 flat, 90 square, 180 back on itself, positive away from the viewer. " +
-				"line is how the hinge is made: score, perforated, part-cut or plain. overhang allows the panel to be wider than its edge; bent marks a panel that is rolled, not folded.",
+			Doc: "One flat area of board. On its own it lies where its outline is drawn. Given an edge of an earlier panel as `on`, it hangs there: the two edges are laid together as a hinge, mid-point on mid-point, " +
+				"then moved `slide` to the right. `by` names the new panel's own edge; without it left goes on right, top on bottom and the other way round, else the edge called base, else the first. " +
+				"`fold` is how far the hinge is folded in the finished piece: 0 flat, 90 square, 180 back on itself, positive away from the viewer. " +
+				"`line` is how the hinge is made: score, perforated, part-cut or plain. `overhang` allows the panel to be wider than its edge; `bent` marks a panel that is rolled, not folded.",
 			Example: `front = panel("front", rect(60, 90))
 side = panel("side", rect(28, 90), on = front.right)
 lid = panel("lid", rect(60, 28), on = front.top, fold = 90, line = "perforated")`,
@@ -78,7 +78,7 @@ var edgeWords = []word{
 	{
 		Word: Word{
 			Name: "edge.part", Kind: Method, Group: groupEdges, Units: "a and b in mm from the edge's left end",
-			Doc: "The stretch of an edge from a to b, to hang something on part of it. Left and right are as seen from the panel looking out over the edge.",
+			Doc: "The stretch of an edge from `a` to `b`, to hang something on part of it. Left and right are as seen from the panel looking out over the edge.",
 			Example: `front = panel("front", rect(60, 90))
 strap = panel("strap", rect(20, 40), on = front.top.part(10, 30))`,
 		},

@@ -12,8 +12,8 @@ var paramWords = []word{
 			Name: "param", Kind: Function, Group: "Parameters",
 			Units: "default, min, max and choices in whatever unit the script then uses, mostly mm",
 			Doc: "A size or a choice that can be set from outside without touching the script, and the value it has now: the default, or what was set. " +
-				"The default decides whether it is a number, a text or True or False. A number set from outside may end in mm, cm, in or thou. " +
-				"min and max keep a number in a range; choices lists the only values allowed.",
+				"The `default` decides whether it is a number, a text or True or False. A number set from outside may end in mm, cm, in or thou. " +
+				"`min` and `max` keep a number in a range; `choices` lists the only values allowed.",
 			Example: `length = param("length", 90, min = 20, max = 300, doc = "length of the bar")
 finish = param("finish", "kraft", choices = ["kraft", "white"])`,
 		},
@@ -102,8 +102,8 @@ var boardWords = []word{
 		Word: Word{
 			Name: "board", Kind: Function, Group: "Board",
 			Units: "caliper in mm; gsm in grams per square metre; grain in degrees in the blank, 0 along x",
-			Doc: "The stock a piece is cut from. caliper is its thickness. gsm, the grammage, lets the mass be worked out; grain is the direction the fibres run. " +
-				"kind is paper, card, coated, greyboard or corrugated.",
+			Doc: "The stock a piece is cut from. `caliper` is its thickness. `gsm`, the grammage, lets the mass be worked out; `grain` is the direction the fibres run. " +
+				"`kind` is paper, card, coated, greyboard or corrugated.",
 			Example: `card = board("uncoated card", caliper = thou(14), gsm = 250, grain = 0)`,
 		},
 		Args: `name, caliper, gsm=None, grain=None, kind="card"`,
@@ -126,8 +126,8 @@ var boardWords = []word{
 		Word: Word{
 			Name: "board.span", Kind: Method, Group: "Board",
 			Units: "inside or outside in mm; gives mm from score to score",
-			Doc: "The score-to-score size of a panel that stands between two square folds: for a clear room of inside mm, one caliper more; " +
-				"for an overall size of outside mm, one caliper less. It counts one board between two folds and no more; for other sums use caliper.",
+			Doc: "The score-to-score size of a panel that stands between two square folds: for a clear room of `inside`, one caliper more; " +
+				"for an overall size of `outside`, one caliper less. It counts one board between two folds and no more; for other sums use the board's caliper.",
 			Example: `card = board("uncoated card", caliper = 0.4)
 front = panel("front", rect(card.span(inside = 60), 90))`,
 		},

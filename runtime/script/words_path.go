@@ -12,7 +12,7 @@ var pathWords = []word{
 	{
 		Word: Word{
 			Name: "path", Kind: Function, Group: groupPaths, Units: "x and y in mm",
-			Doc: "Begins a path at (x, y), to be drawn step by step. Each step's end is given, and each step may be named with name; the others are called e0, e1 and so on by step. " +
+			Doc: "Begins a path at (x, y), to be drawn step by step. Each step's end is given, and each step may be given a `name`; the others are called e0, e1 and so on by step. " +
 				"Closed, it is an outline; unclosed, it serves as a slit, a score, a perforation or a drawn line.",
 			Example: `flap = path(0, 0).line(60, 0, name = "base").line(60, 20).arc(0, 20, radius = 40).close()`,
 		},
@@ -37,7 +37,7 @@ var pathWords = []word{
 	{
 		Word: Word{
 			Name: "path.by", Kind: Method, Group: groupPaths, Units: "dx and dy in mm",
-			Doc:     "A straight step dx to the right and dy up from where the path is.",
+			Doc:     "A straight step `dx` to the right and `dy` up from where the path is.",
 			Example: `notch = path(0, 0).by(10, 0).by(-5, 8).close()`,
 		},
 		Args: "dx, dy, name=None",
@@ -49,7 +49,7 @@ var pathWords = []word{
 	{
 		Word: Word{
 			Name: "path.arc", Kind: Method, Group: groupPaths, Units: "x, y, radius and through in mm; sweep in degrees",
-			Doc: "A circular step to the point (x, y). Give one of radius, positive when the arc turns left and at most a half circle; through, a point (x, y) on the way; or sweep, the angle turned, positive to the left.",
+			Doc: "A circular step to the point (x, y). Give one of `radius`, positive when the arc turns left and at most a half circle; `through`, a point (x, y) on the way; or `sweep`, the angle turned, positive to the left.",
 			Example: `bow = path(0, 0).arc(60, 0, radius = 35)
 lens = path(0, 0).arc(60, 0, through = (30, -8)).arc(0, 0, sweep = 90).close()`,
 		},
@@ -59,7 +59,7 @@ lens = path(0, 0).arc(60, 0, through = (30, -8)).arc(0, 0, sweep = 90).close()`,
 	{
 		Word: Word{
 			Name: "path.curve", Kind: Method, Group: groupPaths, Units: "c1, c2 and end are points (x, y) in mm",
-			Doc:     "A curved step to the point end, a cubic Bézier curve: it leaves toward c1 and arrives from c2.",
+			Doc:     "A curved step to the point `end`, a cubic Bézier curve: it leaves toward `c1` and arrives from `c2`.",
 			Example: `wave = path(0, 20).curve((20, 0), (40, 40), (60, 20))`,
 		},
 		Args: "c1, c2, end, name=None",

@@ -13,8 +13,8 @@ var contentsWords = []word{
 		Word: Word{
 			Name: "contents", Kind: Function, Group: groupContents,
 			Units: "size, at and clearance in mm; turn in degrees; mass in grams",
-			Doc: "The product in the closed piece. It stands over the inside of panel on; size is (x, y, z), x and y along the panel's axes and z inward, or a cylinder. turn turns it about z. " +
-				"at is the point of the panel under its centre, by default where it has most room; clearance is the air it needs all round.",
+			Doc: "The product in the closed piece. It stands over the inside of panel `on`; `size` is (x, y, z), x and y along the panel's axes and z inward, or a cylinder. `turn` turns it about z. " +
+				"`at` is the point of the panel under its centre, by default where it has most room; `clearance` is the air it needs all round.",
 			Example: `card = board("uncoated card", caliper = 0.4)
 base = panel("base", rect(60, 90))
 contents("soap", size = (56, 86, 25), on = base, clearance = 0.5, mass = 110)
@@ -26,7 +26,7 @@ piece("card", base, board = card)`,
 	{
 		Word: Word{
 			Name: "cylinder", Kind: Function, Group: groupContents, Units: "d and h in mm",
-			Doc: "The size of a round product that stands upright: diameter d and height h.",
+			Doc: "The size of a round product that stands upright: diameter `d` and height `h`.",
 			Example: `card = board("uncoated card", caliper = 0.4)
 base = panel("base", rect(90, 90))
 contents("candle", size = cylinder(70, 110), on = base)
@@ -79,7 +79,7 @@ var pieceWords = []word{
 	{
 		Word: Word{
 			Name: "piece", Kind: Function, Group: groupPieces, Units: "copies is a whole number",
-			Doc: "One blank to be made: the root panel and all that hangs on it. Its name makes the names of the cut files. view = \"inside\" mirrors them, for board that is worked from the inside. " +
+			Doc: "One blank to be made: the root panel and all that hangs on it. Its name makes the names of the cut files. `view = \"inside\"` mirrors them, for board that is worked from the inside. " +
 				"A script may make several pieces; a file that is loaded makes none.",
 			Example: `card = board("uncoated card", caliper = 0.4)
 label = panel("label", rect(60, 40, round = 3))
@@ -91,7 +91,7 @@ piece("label", label, board = card, copies = 24)`,
 	{
 		Word: Word{
 			Name: "require", Kind: Function, Group: groupPieces, Units: "condition is True or False; message is a text",
-			Doc: "A rule of your own. When the condition is False the message is reported as an error, and the run goes on.",
+			Doc: "A rule of your own. When `condition` is False, `message` is reported as an error, and the run goes on.",
 			Example: `length = param("length", 90)
 require(length <= 300, "the bar is too long for one sheet")`,
 		},
@@ -124,7 +124,7 @@ allow("glue-uncovered", front, "the window sits under the seam on purpose")`,
 		Word: Word{
 			Name: "load", Kind: Statement, Group: groupPieces, Units: "every argument is a text",
 			Doc: "Takes functions from another file: \"//name.star\" from the standard library, \"name.star\" from beside the script, \"@shelf//name.star\" from the personal shelf. " +
-				"Names follow in quotes, each the way the file calls it; mine = \"theirs\" gives one another name here. Names that begin with _ stay in their file.",
+				"Names follow in quotes, each the way the file calls it; `mine = \"theirs\"` gives one another name here. Names that begin with _ stay in their file.",
 			Example: `load("//closures.star", "tuck_end")`,
 		},
 		Args: "file, name, mine=name",

@@ -17,7 +17,7 @@ var shapeWords = []word{
 	{
 		Word: Word{
 			Name: "outline.shift", Kind: Method, Group: groupShapes, Units: "dx and dy in mm",
-			Doc:     "The same outline moved dx to the right and dy up.",
+			Doc:     "The same outline moved `dx` to the right and `dy` up.",
 			Example: `hole = circle(18).shift(30, 45)`,
 		},
 		Args: "dx, dy", Open: true,
@@ -52,7 +52,7 @@ var shapeWords = []word{
 	{
 		Word: Word{
 			Name: "outline.round", Kind: Method, Group: groupShapes, Units: "r in mm; corners are pairs of edge names",
-			Doc:     "The outline with corners rounded by arcs of radius r that run on smoothly from both edges: all corners, or those listed. A new arc is named by its neighbours, as right-top.",
+			Doc:     "The outline with corners rounded by arcs of radius `r` that run on smoothly from both edges: all corners, or those listed. A new arc is named by its neighbours, as right-top.",
 			Example: `lid = panel("lid", rect(60, 28).round(5, corners = [("right", "top"), ("top", "left")]))`,
 		},
 		Args: "r, corners=None", Open: true,
@@ -64,7 +64,7 @@ var shapeWords = []word{
 	{
 		Word: Word{
 			Name: "outline.chamfer", Kind: Method, Group: groupShapes, Units: "d in mm from the corner; corners are pairs of edge names",
-			Doc:     "The outline with corners cut off straight, d along either edge: all corners, or those listed. A new edge is named by its neighbours, as right-top.",
+			Doc:     "The outline with corners cut off straight, `d` along either edge: all corners, or those listed. A new edge is named by its neighbours, as right-top.",
 			Example: `lid = panel("lid", rect(60, 28).chamfer(4, corners = [("right", "top")]))`,
 		},
 		Args: "d, corners=None", Open: true,
@@ -76,7 +76,7 @@ var shapeWords = []word{
 	{
 		Word: Word{
 			Name: "outline.grow", Kind: Method, Group: groupShapes, Units: "d in mm",
-			Doc:     "The outline with its whole rim moved out by d, or in when d is negative. Sharp corners stay sharp and arcs stay arcs.",
+			Doc:     "The outline with its whole rim moved out by `d`, or in when `d` is negative. Sharp corners stay sharp and arcs stay arcs.",
 			Example: `window = rect(60, 90).grow(-8)`,
 		},
 		Args: "d",

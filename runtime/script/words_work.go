@@ -24,7 +24,7 @@ front.cut(path(10, 20).line(50, 20))`,
 	{
 		Word: Word{
 			Name: "panel.score", Kind: Method, Group: groupWork, Units: "the path is in mm, in the panel's own frame",
-			Doc: "Scores a line by hand, where no panel ends: an extra crease. line may be score, back-score, part-cut or back-part-cut; it runs on over hinges and stops at the board's rim.",
+			Doc: "Scores a line by hand, where no panel ends: an extra crease. `line` may be score, back-score, part-cut or back-part-cut; it runs on over hinges and stops at the board's rim.",
 			Example: `front = panel("front", rect(60, 90))
 front.score(path(0, 45).line(60, 45), line = "back-score")`,
 		},
