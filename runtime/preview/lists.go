@@ -69,7 +69,7 @@ func noteSections(notes []note, width float64) []section {
 	var order []string
 	unnamed := 0
 	for _, n := range notes {
-		if n.unnamed {
+		if n.fold == "" {
 			if unnamed++; unnamed <= mostNotes {
 				panels.rows = append(panels.rows, noteRow(n, width))
 			}
@@ -100,13 +100,9 @@ func someOf(names []string) string {
 func noteRow(n note, width float64) row {
 	return row{height: leading, draw: func(w *writer, p geom.Point) {
 		p = p.Add(geom.Pt(0, leading/2))
-		fold := textFont.width(n.fold)
 		writeText(w, n.letter, boldFont, p, 0, "start", inkColour)
-		name := textFont.shorten(n.name, width-letterIndent-fold-2)
+		name := textFont.shorten(n.name, width-letterIndent)
 		writeText(w, name, textFont, p.Add(geom.Pt(letterIndent, 0)), 0, "start", inkColour)
-		if n.fold != "" {
-			writeText(w, n.fold, textFont, p.Add(geom.Pt(width, 0)), 0, "end", greyColour)
-		}
 	}}
 }
 

@@ -6,20 +6,23 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// note is a panel named beside the drawing instead of on it.
+// note is said beside the drawing instead of on it: a panel's name, or the
+// fold angle of a hinge.
 type note struct {
-	letter  string // stands in an unnamed panel; "" where not even that has room
-	name    string
-	unnamed bool
-	fold    string // the angle of its hinge, where that found no room
+	name   string
+	fold   string // "" for a panel
+	letter string // stands in the panel; "" where not even that has room
 }
 
 // Limits of naming beside the drawing.
 const (
 	mostLeaders = 8   // more would tangle: letters then
-	letterSize  = 1.8 // type size, mm
-	nameLimit   = 60  // mm; longer names are cut short on the drawing
+	nameLimit   = 110 // mm in the largest type; longer names are cut short
+	leaderLimit = 50  // mm for a name on a leader line
 )
+
+// letterSizes are the type sizes in mm that letters try in turn.
+var letterSizes = []float64{2.1, 1.8}
 
 // placeText names every panel and writes every fold angle: on the board where
 // there is room, then on leader lines, then by letters that a list explains.
@@ -32,11 +35,11 @@ func (fl *flat) placeText() {
 			unnamed = append(unnamed, i)
 		}
 	}
-	unfolded := fl.placeFolds()
+	fl.placeFolds()
 	if len(unnamed) <= mostLeaders {
 		unnamed = fl.lead(unnamed)
 	}
-	fl.placeLetters(unnamed, unfolded)
+	fl.placeLetters(unnamed)
 }
 
 func panelName(p *model.Panel) string {
@@ -49,10 +52,8 @@ func (fl *flat) put(l label) {
 	fl.extent = fl.extent.Union(l.tile().bounds())
 }
 
-// placeFolds writes the fold angles and gives back those without room, by the
-// panel that turns.
-func (fl *flat) placeFolds() map[*model.Panel]string {
-	left := map[*model.Panel]string{}
+// placeFolds writes the fold angles and notes those that find no room.
+func (fl *flat) placeFolds() {
 	for _, h := range fl.blank.Hinges {
 		if len(h.Curves) == 0 || h.Kind == "" && !foldedByHand(h) {
 			continue
@@ -61,10 +62,9 @@ func (fl *flat) placeFolds() map[*model.Panel]string {
 			l.glue = fl.onGlue(l.mid)
 			fl.put(l)
 		} else {
-			left[h.Hinge.Child] = l.text
+			fl.notes = append(fl.notes, note{name: diag.Printable(h.Hinge.Name), fold: l.text})
 		}
 	}
-	return left
 }
 
 // onGlue reports whether p lies on hatched board.
@@ -77,25 +77,18 @@ func (fl *flat) onGlue(p geom.Point) bool {
 	return false
 }
 
-// placeLetters letters the unnamed panels and notes what found no room.
-func (fl *flat) placeLetters(unnamed []int, unfolded map[*model.Panel]string) {
+// placeLetters letters panels that have no name on the drawing and notes what
+// the letters stand for.
+func (fl *flat) placeLetters(unnamed []int) {
 	next := 0
-	isUnnamed := map[int]bool{}
 	for _, i := range unnamed {
-		isUnnamed[i] = true
-	}
-	for i, s := range fl.blank.Sheets {
-		n := note{name: diag.Printable(s.Panel.Name), unnamed: isUnnamed[i], fold: unfolded[s.Panel]}
-		if isUnnamed[i] {
-			if l, ok := fl.field.placeIn(fl.sheets[i], letters(next), []float64{nameSizes[2], letterSize}); ok {
-				n.letter = l.text
-				next++
-				fl.put(l)
-			}
+		n := note{name: diag.Printable(fl.blank.Sheets[i].Panel.Name)}
+		if l, ok := fl.field.placeIn(fl.sheets[i], letters(next), letterSizes); ok {
+			n.letter = l.text
+			next++
+			fl.put(l)
 		}
-		if n.unnamed || n.fold != "" {
-			fl.notes = append(fl.notes, n)
-		}
+		fl.notes = append(fl.notes, n)
 	}
 }
 
@@ -142,7 +135,8 @@ func (fl *flat) lead(unnamed []int) []int {
 func (fl *flat) findLeader(i int) (leader, bool) {
 	s := fl.sheets[i]
 	from := s.anchor()
-	l := label{text: panelName(fl.blank.Sheets[i].Panel), font: font{size: nameSizes[2]}, colour: inkColour}
+	l := label{font: font{size: nameSizes[2]}, colour: inkColour}
+	l.text = l.font.shorten(panelName(fl.blank.Sheets[i].Panel), leaderLimit)
 	for ring := 2; ring < leaderRings; ring++ {
 		for turn := range leaderTurns {
 			dir := geom.Polar(1, 2*geom.Degrees(180)*float64(turn)/leaderTurns)

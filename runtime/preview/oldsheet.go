@@ -158,10 +158,12 @@ func vetted(e xml.StartElement, fresh bool) (xml.StartElement, error) {
 		return e, fmt.Errorf("element %s", e.Name.Local)
 	}
 	out := xml.StartElement{Name: xml.Name{Local: e.Name.Local}}
+	seen := map[string]bool{} // the decoder lets an attribute come twice
 	for _, a := range e.Attr {
-		if !known(a) {
+		if !known(a) || seen[a.Name.Local] {
 			return e, fmt.Errorf("attribute %s", a.Name.Local)
 		}
+		seen[a.Name.Local] = true
 		if fresh && (a.Name.Local == "fill" || a.Name.Local == "stroke") {
 			a.Value = faded(a.Value)
 		}

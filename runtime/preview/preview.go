@@ -4,6 +4,8 @@
 package preview
 
 import (
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -61,6 +63,7 @@ type Spot struct {
 // lists is taken, turned so that the pieces come out largest. Width and height
 // are the physical page in millimetres, one user unit each.
 func SVG(in Input) []byte {
+	in = drawable(in)
 	page := choosePage(in)
 	w := &writer{}
 	w.head(page.size, "sheet", sheetTitle(in))
@@ -70,6 +73,14 @@ func SVG(in Input) []byte {
 	w.close("g")
 	w.close("svg")
 	return w.bytes()
+}
+
+// drawable leaves out blanks and views with nothing to draw, such as a piece
+// whose windows took all its board.
+func drawable(in Input) Input {
+	in.Blanks = slices.DeleteFunc(slices.Clone(in.Blanks), func(b *blank.Blank) bool { return b.Bounds.Empty() })
+	in.Views = slices.DeleteFunc(slices.Clone(in.Views), func(v View) bool { return viewBox(v).Empty() })
+	return in
 }
 
 // sheetTitle is the design's title, or the script's name where it has none.

@@ -2,6 +2,8 @@ package preview
 
 import (
 	"bytes"
+	"fmt"
+	"math/rand"
 	"slices"
 	"strconv"
 	"strings"
@@ -9,6 +11,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model/modeltest"
 )
 
 // designs are the sheets that every law below is tried on.
@@ -19,7 +22,7 @@ func designs() map[string]Input {
 	for i := range 30 {
 		manyParams.Design.Params = append(manyParams.Design.Params, manyParams.Design.Params[i%6])
 	}
-	return map[string]Input{
+	all := map[string]Input{
 		"sleeve": sleeve(), "carton": carton(), "kinds": kinds(), "envelope": envelope(),
 		"tiny": block("tiny", 20, 12), "huge": block("huge", 3000, 1400),
 		"lying strip": block("strip", 900, 12), "standing strip": block("strip", 12, 900),
@@ -27,6 +30,18 @@ func designs() map[string]Input {
 		"set": set(), "odd": odd(), "3 findings": troubled(3), "40 findings": troubled(40),
 		"views": withViews, "parameters": manyParams, "nothing": {Script: "empty.star"},
 	}
+	r := rand.New(rand.NewSource(13))
+	for i := range 12 {
+		all[fmt.Sprint("tree ", i)] = tree(r, 2+r.Intn(60))
+	}
+	return all
+}
+
+// tree is a random hinge tree of n panels with arcs and curves, turned.
+func tree(r *rand.Rand, n int) Input {
+	d := modeltest.Tree(r, n, geom.Turn(r.Float64()*7, geom.Point{})).Design
+	b, found := blank.Lay(d.Pieces[0], d.Poses)
+	return Input{Script: "tree.star", Design: d, Blanks: []*blank.Blank{b}, Findings: found}
 }
 
 // eachDesign runs a law on every design's sheet.

@@ -9,14 +9,14 @@ import (
 // The Okabe–Ito colours (Wong, Nature Methods 8:441, 2011), told apart by
 // colour-blind readers too.
 const (
-	black      = "#000000"
-	orange     = "#E69F00"
-	skyBlue    = "#56B4E9"
-	green      = "#009E73"
-	yellow     = "#F0E442"
-	blue       = "#0072B2"
-	vermilion  = "#D55E00"
-	reddishRed = "#CC79A7"
+	black         = "#000000"
+	orange        = "#E69F00"
+	skyBlue       = "#56B4E9"
+	green         = "#009E73"
+	yellow        = "#F0E442"
+	blue          = "#0072B2"
+	vermilion     = "#D55E00"
+	reddishPurple = "#CC79A7"
 )
 
 // Quiet tones of the sheet itself.
@@ -95,7 +95,7 @@ const handFold blank.Kind = "plain"
 // painted; the key lists them from the last to the first.
 var looks = []look{
 	{handFold, pen{greyColour, narrow, dashedSpaced}, "folded by hand"},
-	{blank.DrawnLine, pen{reddishRed, 0.25, nil}, "pen or print"},
+	{blank.DrawnLine, pen{reddishPurple, 0.25, nil}, "pen or print"},
 	{blank.ScoreLine, pen{blue, 0.25, dashed}, "folds away from you"},
 	{blank.BackScoreLine, pen{green, 0.25, longDot}, "folds toward you"},
 	{blank.PartCutLine, pen{orange, 0.3, longTwoDots}, "half depth, outside"},
