@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -84,6 +85,19 @@ func TestErrorCasesCoverEveryRewording(t *testing.T) {
 			shown := group.ReplaceAllString(regexp.QuoteMeta(message), `.*`)
 			if !regexp.MustCompile(`#! ` + shown + `( #\?|\n)`).MatchString(cases) {
 				t.Errorf("no error case says %q", r.message)
+			}
+		}
+	}
+}
+
+// What a word's text sets apart is one of its own arguments, or another word.
+func TestDocsNameArguments(t *testing.T) {
+	set := regexp.MustCompile("`(\\w+)[^`]*`")
+	for _, w := range vocabulary().words {
+		args := regexp.MustCompile(`\w+`).FindAllString(w.Args, -1)
+		for _, m := range set.FindAllStringSubmatch(w.Doc, -1) {
+			if !slices.Contains(args, m[1]) && vocabulary().byName[m[1]] == nil {
+				t.Errorf("%s: %s is neither its argument nor a word", w.Name, m[1])
 			}
 		}
 	}

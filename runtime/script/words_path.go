@@ -12,7 +12,7 @@ var pathWords = []word{
 	{
 		Word: Word{
 			Name: "path", Kind: Function, Group: groupPaths, Units: "x and y in mm",
-			Doc: "Begins a path at (x, y), to be drawn step by step. Each step's end is given, and each step may be given a `name`; the others are called e0, e1 and so on by step. " +
+			Doc: "Begins a path at (x, y), to be drawn step by step. Each step's end is given, and each step may be given a name; the others are called e0, e1 and so on by step. " +
 				"Closed, it is an outline; unclosed, it serves as a slit, a score, a perforation or a drawn line.",
 			Example: `flap = path(0, 0).line(60, 0, name = "base").line(60, 20).arc(0, 20, radius = 40).close()`,
 		},
