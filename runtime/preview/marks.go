@@ -104,6 +104,8 @@ func discTile(p geom.Point) tile {
 	return tile{p, geom.Pt(1, 0), discRadius + haloWidth, discRadius + haloWidth}
 }
 
+func dotTile(p geom.Point) tile { return tile{p, geom.Pt(1, 0), dotRadius, dotRadius} }
+
 // spotOn is a finding's spot on the paper, kept within reach of the blank
 // however far off it was reported.
 func (fl *flat) spotOn(at geom.Point) geom.Point {
@@ -115,7 +117,7 @@ func (fl *flat) spotOn(at geom.Point) geom.Point {
 func (fl *flat) reserveSpots(found []spotted) {
 	for _, s := range found {
 		if s.at != nil {
-			fl.field.addTile(tile{fl.spotOn(*s.at), geom.Pt(1, 0), dotRadius, dotRadius})
+			fl.field.addTile(dotTile(fl.spotOn(*s.at)))
 		}
 	}
 }
@@ -146,19 +148,12 @@ func (fl *flat) placeMarks(found []spotted) {
 // discIn finds room for a disc by itself on a panel's board; without any, a
 // clear place on it serves as a spot.
 func (f *field) discIn(s paperSheet) (geom.Point, bool) {
-	spots := s.spots()
-	for p := range spots {
+	for p := range s.spots() {
 		if t := discTile(p); s.within(t) && f.clear(t) && s.holds(p) {
 			return p, true
 		}
 	}
-	for p := range spots {
-		dot := tile{p, geom.Pt(1, 0), dotRadius, dotRadius}
-		if f.clear(dot.grow(clearance)) && s.holds(p) {
-			return p, false
-		}
-	}
-	return s.anchor(), false
+	return f.anchor(s), false
 }
 
 // placeDisc finds the nearest place for a disc beside a spot: clear of text

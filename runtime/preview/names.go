@@ -1,6 +1,8 @@
 package preview
 
 import (
+	"math"
+
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -134,7 +136,7 @@ func (fl *flat) lead(unnamed []int) []int {
 // findLeader looks round the panel for the nearest clear place off the board.
 func (fl *flat) findLeader(i int) (leader, bool) {
 	s := fl.sheets[i]
-	from := s.anchor()
+	from := fl.field.anchor(s)
 	l := label{font: font{size: nameSizes[2]}, colour: inkColour}
 	l.text = l.font.shorten(panelName(fl.blank.Sheets[i].Panel), leaderLimit)
 	for ring := 2; ring < leaderRings; ring++ {
@@ -142,7 +144,7 @@ func (fl *flat) findLeader(i int) (leader, bool) {
 			dir := geom.Polar(1, 2*geom.Degrees(180)*float64(turn)/leaderTurns)
 			t := l.tile()
 			l.mid = from.Add(dir.Mul(float64(ring) * leaderStep)).Add(geom.Pt(dir.X*t.hx, dir.Y*t.hy))
-			to := leaderEnd(l, from)
+			to := l.leaderEnd(from)
 			if fl.leaderFits(l, from, to) {
 				return leader{from, to, l}, true
 			}
@@ -151,13 +153,14 @@ func (fl *flat) findLeader(i int) (leader, bool) {
 	return leader{}, false
 }
 
-// leaderEnd is where the line meets the text: the middle of the nearer end.
-func leaderEnd(l label, from geom.Point) geom.Point {
-	t := l.tile()
-	if from.X < l.mid.X {
-		return geom.Pt(l.mid.X-t.hx-clearance, l.mid.Y)
+// leaderEnd is where the line from a point meets level text: straight above or
+// below it, or else the middle of the nearer end.
+func (l label) leaderEnd(from geom.Point) geom.Point {
+	b := l.tile().grow(clearance).bounds()
+	if from.X < b.Min.X || from.X > b.Max.X {
+		return geom.Pt(math.Max(b.Min.X, math.Min(b.Max.X, from.X)), l.mid.Y)
 	}
-	return geom.Pt(l.mid.X+t.hx+clearance, l.mid.Y)
+	return geom.Pt(from.X, math.Max(b.Min.Y, math.Min(b.Max.Y, from.Y)))
 }
 
 // leaderFits asks for clear paper off the board for the text, and for a line
@@ -175,10 +178,11 @@ func (fl *flat) leaderFits(l label, from, to geom.Point) bool {
 	return true
 }
 
-// anchor is a point on the panel's board, as near the middle as may be.
-func (s paperSheet) anchor() geom.Point {
+// anchor is a point on the panel's board, clear of lines and text and as near
+// the middle as may be. A panel of almost nothing is pointed at in its middle.
+func (f *field) anchor(s paperSheet) geom.Point {
 	for p := range s.spots() {
-		if s.holds(p) {
+		if s.holds(p) && f.clear(dotTile(p).grow(clearance)) {
 			return p
 		}
 	}
