@@ -87,6 +87,9 @@ var vocabulary = sync.OnceValue(func() *table {
 func (t *table) add(w *word) {
 	w.bind()
 	w.Signature = w.signature()
+	if w.Open {
+		w.Doc += " A path that is not closed has it too."
+	}
 	t.words = append(t.words, w)
 	t.byName[w.Name] = w
 }
