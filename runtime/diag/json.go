@@ -82,12 +82,17 @@ func (f *Finding) record() record {
 	return r
 }
 
-// places lists every place but the first that a finding points at: the library
-// lines behind the designer's own, then the related spots.
+// places lists every place but the first that a finding points at: the calls
+// behind the designer's own line, in a library or in a function of his script,
+// then the related spots.
 func (f *Finding) places() []Related {
 	var out []Related
 	for _, s := range f.Site.Inner() {
-		out = append(out, Related{s, "inside this library call"})
+		what := "inside this library call"
+		if s.File == f.Site.First().File {
+			what = "inside this call"
+		}
+		out = append(out, Related{s, what})
 	}
 	return append(out, f.Related...)
 }
