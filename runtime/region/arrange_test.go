@@ -281,14 +281,3 @@ func TestArrangeDoesNotChainFar(t *testing.T) {
 		}
 	}
 }
-
-func BenchmarkArrange(b *testing.B) {
-	for _, n := range []int{5, 16, 50, 100} {
-		curves := panelGrid(n)
-		b.Run(fmt.Sprint(len(curves)), func(b *testing.B) {
-			for b.Loop() {
-				Arrange(curves)
-			}
-		})
-	}
-}

@@ -1,8 +1,10 @@
 package region
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -13,12 +15,17 @@ const (
 	// sharper gets an arc about the old corner instead.
 	mitreLimit = 100
 
+	// coarse is the offset in millimetres from which one is large against the
+	// weld.
+	coarse = 100 * geom.Weld
+
 	// smoothGap is the largest gap in millimetres between two offset curves
 	// that is closed by moving their ends instead of by a corner.
 	smoothGap = 10 * geom.Weld
 )
 
-// Grow moves an outline's edges outward by d mm, inward when d is negative.
+// Grow moves an outline's edges outward by d mm, inward when d is negative; less
+// than geom.Weld changes nothing.
 // Lines shift and arcs change their radius; cubics are fitted anew with cubics,
 // within growError of the true offset, which is the only approximation.
 //
@@ -39,9 +46,45 @@ func Grow(p geom.Path, d float64) (geom.Path, error) {
 	if math.IsNaN(d) || math.Abs(d) > geom.MaxSize {
 		return geom.Path{}, fmt.Errorf("an outline cannot grow by %v mm", d)
 	}
-	if math.Abs(d) < geom.Tiny {
+	if math.Abs(d) < geom.Weld {
 		return p, nil
 	}
+	if _, e := math.Frexp(coarse / math.Abs(d)); e > 0 {
+		return growScaled(p, d, math.Ldexp(1, e))
+	}
+	return grow(tight(p), d)
+}
+
+// growScaled grows an outline k times as large, k a power of two, so that an
+// offset near the weld becomes a large one; scaling by it rounds nothing.
+func growScaled(p geom.Path, d, k float64) (geom.Path, error) {
+	q, err := grow(scale(tight(p), k), d*k)
+	if shape := (*ShapeError)(nil); errors.As(err, &shape) {
+		return q, shape.scale(1 / (k * k))
+	}
+	return scale(q, 1/k), err
+}
+
+func scale(p geom.Path, k float64) geom.Path {
+	edges := make([]geom.Edge, len(p.Edges))
+	for i, e := range p.Edges {
+		e.P, e.Q, e.C, e.D, e.R = e.P.Mul(k), e.Q.Mul(k), e.C.Mul(k), e.D.Mul(k), e.R*k
+		edges[i] = e
+	}
+	return geom.Path{Edges: edges, Closed: p.Closed}
+}
+
+// tight makes every edge start exactly where the one before ends.
+func tight(p geom.Path) geom.Path {
+	edges := slices.Clone(p.Edges)
+	for i := range edges {
+		before := edges[(i+len(edges)-1)%len(edges)].Q
+		edges[i].Curve = refit(edges[i].Curve, before, edges[i].Q)
+	}
+	return geom.Path{Edges: edges, Closed: true}
+}
+
+func grow(p geom.Path, d float64) (geom.Path, error) {
 	o := rawOffset(p, d)
 	a := Arrange(o.curves)
 	o.Arrangement = &a

@@ -69,17 +69,18 @@ func (p parallel) at(t float64) geom.Point { return p.At(t).Add(rightOf(p.Curve,
 // speed is the offset's derivative along the tangent: the curve's own speed
 // times 1 + d·curvature. It is negative beyond the centre of curvature.
 func (p parallel) speed(t float64) float64 {
-	// Ends where the first control point falls on the end have a limit only.
-	const near = 1e-7
-	d1, d2 := velocity(p.Curve, math.Min(math.Max(t, near), 1-near))
+	d1, d2 := velocity(p.Curve, inside(t))
 	v := d1.Len()
 	return v + p.d*d1.Cross(d2)/(v*v)
 }
 
+// inside keeps a parameter off the ends, where the curvature is only a limit if
+// a control point falls on the end.
+func inside(t float64) float64 { return math.Min(math.Max(t, 1e-7), 1-1e-7) }
+
 // centre is the centre of curvature, nearer than d where the speed is negative.
 func (p parallel) centre(t float64) geom.Point {
-	const near = 1e-7
-	d1, d2 := velocity(p.Curve, math.Min(math.Max(t, near), 1-near))
+	d1, d2 := velocity(p.Curve, inside(t))
 	v := d1.Len()
 	return p.At(t).Sub(rightOf(p.Curve, t).Mul(v * v * v / d1.Cross(d2)))
 }
@@ -154,15 +155,15 @@ func (p parallel) through(a, b float64) geom.Curve {
 	w := mid.Sub(from.Lerp(to, 0.5)).Mul(8.0 / 3)
 	if cross := v.Cross(u); math.Abs(cross) > 1e-3 {
 		x, y := v.Cross(w)/cross, u.Cross(w)/cross
-		if near(x, su) && near(y, sv) {
+		if sized(x, su) && sized(y, sv) {
 			su, sv = x, y
 		}
 	}
 	return geom.CubicFrom(from, from.Add(u.Mul(su)), to.Sub(v.Mul(sv)), to)
 }
 
-// near reports whether a handle is of the size that the speed asks for.
-func near(x, want float64) bool { return x > want/2 && x < 2*want }
+// sized reports whether a handle is about as long as the speed asks for.
+func sized(x, want float64) bool { return x > want/2 && x < 2*want }
 
 // strays is the largest distance of sampled points of the offset from the fit.
 func (p parallel) strays(c geom.Curve, a, b float64) float64 {

@@ -24,6 +24,18 @@ func (e *ShapeError) Error() string {
 	return "nothing is left"
 }
 
+// scale multiplies the areas.
+func (e *ShapeError) scale(k float64) *ShapeError {
+	out := &ShapeError{}
+	for _, a := range e.Parts {
+		out.Parts = append(out.Parts, a*k)
+	}
+	for _, a := range e.Holes {
+		out.Holes = append(out.Holes, a*k)
+	}
+	return out
+}
+
 // areaList joins areas as words: 25, 9 and 4.
 func areaList(areas []float64) string {
 	words := make([]string, len(areas))

@@ -26,11 +26,11 @@ const (
 
 // Curve is the geometry of a half, in its direction.
 func (a *Arrangement) Curve(h Half) geom.Curve {
-	if c := a.Pieces[h.Piece].Curve; !h.Reversed {
-		return c
-	} else {
+	c := a.Pieces[h.Piece].Curve
+	if h.Reversed {
 		return c.Reverse()
 	}
+	return c
 }
 
 // Curves is the geometry of a chain of halves.
@@ -54,14 +54,10 @@ func (a *Arrangement) Ends(h Half) (from, to int) {
 // Rings traces closed boundaries through halves that have the region on their
 // left: outer contours come out counter-clockwise, holes clockwise. Each ring
 // starts with the first of its halves as given, and rings come in that order.
-// Halves that do not close are an error that says where the gap is.
+// Halves that do not close are an error that says where the gap is. Time depends
+// on the halves alone, not on the size of the arrangement.
 func (a *Arrangement) Rings(halves []Half, pinch Pinch) ([][]Half, error) {
-	at := make([][]int, len(a.Nodes)) // halves by the node they leave
-	for k, h := range halves {
-		from, _ := a.Ends(h)
-		at[from] = append(at[from], k)
-	}
-	next, err := a.successors(halves, at, pinch)
+	next, err := a.successors(halves, pinch)
 	if err != nil {
 		return nil, err
 	}
@@ -80,28 +76,51 @@ func (a *Arrangement) Rings(halves []Half, pinch Pinch) ([][]Half, error) {
 	return rings, nil
 }
 
+// arrival is one end of a half, at a node.
+type arrival struct {
+	node, half int
+	out        bool // the half leaves the node
+}
+
 // successors pairs each half with the one that continues it.
-func (a *Arrangement) successors(halves []Half, leaving [][]int, pinch Pinch) ([]int, error) {
-	arriving := make([][]int, len(a.Nodes))
+func (a *Arrangement) successors(halves []Half, pinch Pinch) ([]int, error) {
+	ends := make([]arrival, 0, 2*len(halves))
 	for k, h := range halves {
-		_, to := a.Ends(h)
-		arriving[to] = append(arriving[to], k)
+		from, to := a.Ends(h)
+		ends = append(ends, arrival{from, k, true}, arrival{to, k, false})
 	}
+	slices.SortStableFunc(ends, func(x, y arrival) int { return cmp.Compare(x.node, y.node) })
 	next := make([]int, len(halves))
-	for n := range a.Nodes {
-		in, out := arriving[n], leaving[n]
-		switch {
+	for len(ends) > 0 {
+		var in, out []int
+		node := ends[0].node
+		in, out, ends = splitNode(ends)
+		switch p := a.Nodes[node]; {
 		case len(in) != len(out):
-			p := a.Nodes[n]
 			return nil, fmt.Errorf("the boundary does not close at (%s, %s): %d pieces arrive and %d leave",
 				geom.Num(p.X), geom.Num(p.Y), len(in), len(out))
 		case len(in) == 1:
 			next[in[0]] = out[0]
-		case len(in) > 1:
-			a.pair(halves, in, out, pinch, next)
+		default:
+			a.joinAt(halves, in, out, pinch, next)
 		}
 	}
 	return next, nil
+}
+
+// splitNode takes the ends at the first node off a list sorted by node: the
+// halves that arrive there and those that leave.
+func splitNode(ends []arrival) (in, out []int, rest []arrival) {
+	node := ends[0].node
+	for len(ends) > 0 && ends[0].node == node {
+		if ends[0].out {
+			out = append(out, ends[0].half)
+		} else {
+			in = append(in, ends[0].half)
+		}
+		ends = ends[1:]
+	}
+	return in, out, ends
 }
 
 // ray is one end of a half at a node, looking outward.
@@ -111,11 +130,11 @@ type ray struct {
 	angle float64
 }
 
-// pair joins arriving and leaving halves at a crowded node. Going round it
+// joinAt joins arriving and leaving halves at a crowded node. Going round it
 // counter-clockwise, what lies between an arriving half and the next leaving
 // one is outside the region, what lies between a leaving and the next arriving
 // one is inside.
-func (a *Arrangement) pair(halves []Half, in, out []int, pinch Pinch, next []int) {
+func (a *Arrangement) joinAt(halves []Half, in, out []int, pinch Pinch, next []int) {
 	rays := a.rays(halves, in, out)
 	step := 1
 	if pinch == PartRegions {

@@ -1,0 +1,54 @@
+package region
+
+import (
+	"fmt"
+	"math/rand"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// BenchmarkArrange splits square panels side by side, four curves each: the
+// shape of a large blank.
+func BenchmarkArrange(b *testing.B) {
+	for _, n := range []int{5, 16, 50, 100} {
+		curves := panelGrid(n)
+		b.Run(fmt.Sprint(len(curves)), func(b *testing.B) {
+			for b.Loop() {
+				Arrange(curves)
+			}
+		})
+	}
+}
+
+// BenchmarkArrangeTangle splits curves of all kinds that cross each other often.
+func BenchmarkArrangeTangle(b *testing.B) {
+	curves := randomCurves(rand.New(rand.NewSource(1)), 60)
+	for b.Loop() {
+		Arrange(curves)
+	}
+}
+
+func BenchmarkMinus(b *testing.B) {
+	plate, hole := box(0, 0, 100, 60), disc(50, 60, 10)
+	for b.Loop() {
+		must(Minus(plate, hole))
+	}
+}
+
+func BenchmarkGrow(b *testing.B) {
+	rect, err := geom.Rect(60, 40, 5)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		must(Grow(rect, 2))
+	}
+}
+
+func BenchmarkOverlaps(b *testing.B) {
+	x, y := [][]geom.Curve{square(0, 0, 10)}, [][]geom.Curve{square(10, 0, 10)}
+	for b.Loop() {
+		Overlaps(x, y)
+	}
+}
