@@ -13,6 +13,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/check"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/fold"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/script"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -58,6 +59,7 @@ type run struct {
 
 	design   *model.Design
 	blanks   []*blank.Blank // one a piece, in the order of the design's pieces
+	folded   []*fold.Folded // likewise
 	findings []*diag.Finding
 	waived   []diag.Waived
 	cautions []string
@@ -73,19 +75,30 @@ func (r *run) all(ctx context.Context) Result {
 	if r.design == nil {
 		return r.result(Broken, r.faultFiles())
 	}
-	for _, p := range r.design.Pieces {
-		b, found := blank.Lay(p, r.design.Poses)
-		r.blanks = append(r.blanks, b)
-		r.findings = append(r.findings, found...)
+	if faults := check.Waivers(r.design); faults != nil {
+		r.findings = faults
+		return r.result(Broken, r.faultFiles())
 	}
-	r.findings = append(r.findings, check.Unclaimed(r.design)...)
-	r.findings, r.waived = check.Waive(r.findings, r.design.Waivers)
+	r.shape()
+	r.findings, r.waived = check.Run(&check.Facts{
+		Design: r.design, Blanks: r.blanks, Folded: r.folded, Early: r.findings,
+	})
 	check.InScriptOrder(r.findings, r.req.Script)
 	r.cautions = check.Cautions(r.design)
 	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
 		return r.result(Faulty, r.peopleFiles())
 	}
 	return r.result(Clean, append(r.cutFiles(), r.peopleFiles()...))
+}
+
+// shape lays every piece flat and folds it.
+func (r *run) shape() {
+	for _, p := range r.design.Pieces {
+		b, found := blank.Lay(p, r.design.Poses)
+		r.blanks = append(r.blanks, b)
+		r.findings = append(r.findings, found...)
+		r.folded = append(r.folded, fold.Fold(p, r.design.Poses))
+	}
 }
 
 // result gathers what the run has so far.

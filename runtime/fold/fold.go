@@ -68,6 +68,7 @@ type Fault struct {
 	Gap     float64      // mm, for LoopOpen and LoopUnsolved
 	Missing int          // for LoopLoose
 	Free    []*model.Hinge
+	Round   []*model.Panel // the panels round the loops, in the piece's order
 }
 
 // OpenLimit is how far, in mm, given folds may leave a loop open: rounding a

@@ -44,7 +44,7 @@ func (s *state) solve() []Fault {
 		s.layDown(c)
 	}
 	faults = append(faults, s.settleRest()...)
-	if s.pose.Name == "closed" {
+	if s.pose.Name == model.PoseClosed {
 		s.remember()
 	}
 	return append(faults, s.openLoops(rigid)...)
@@ -104,7 +104,7 @@ func (s *state) sortJoins(loops []*constraint) (leaves, joins []*constraint) {
 func (s *state) holds(j *model.Join) bool {
 	switch j.Kind {
 	case model.MeetJoin, model.TuckJoin:
-		return s.pose.Name == "closed"
+		return s.pose.Name == model.PoseClosed
 	}
 	return s.pose.Glued
 }
@@ -154,7 +154,7 @@ func (s *state) solveGroup(g *group) (Fault, bool) {
 		return s.unsolved(g), true
 	}
 	if loose > 0 {
-		return Fault{Kind: LoopLoose, Hinge: g.firstHinge(s), Missing: loose, Free: g.hinges(s)}, true
+		return Fault{Kind: LoopLoose, Hinge: g.firstHinge(s), Missing: loose, Free: g.hinges(s), Round: s.round(g.loops)}, true
 	}
 	for _, v := range g.vars {
 		s.vars[v].found = true
@@ -167,7 +167,24 @@ const looseCap = 12
 
 func (s *state) unsolved(g *group) Fault {
 	s.grown = 1
-	return Fault{Kind: LoopUnsolved, Hinge: g.firstHinge(s), Gap: s.worst(g.all()), Free: g.hinges(s)}
+	return Fault{Kind: LoopUnsolved, Hinge: g.firstHinge(s), Gap: s.worst(g.all()), Free: g.hinges(s), Round: s.round(g.loops)}
+}
+
+// round lists the panels that the loops lead over.
+func (s *state) round(loops []*constraint) []*model.Panel {
+	on := make([]bool, len(s.panels))
+	for _, c := range loops {
+		for _, k := range c.chain.links {
+			on[s.joints[k.joint].a], on[s.joints[k.joint].b] = true, true
+		}
+	}
+	var out []*model.Panel
+	for i, p := range s.panels {
+		if on[i] {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // firstHinge is the hinge that a group's fault is told at.
@@ -489,7 +506,8 @@ func (s *state) openLoops(rigid []constraint) []Fault {
 	var out []Fault
 	for i := range rigid {
 		if gap := s.gap(&rigid[i]); gap > OpenLimit {
-			out = append(out, Fault{Kind: LoopOpen, Hinge: rigid[i].hinge, Gap: gap})
+			round := s.round([]*constraint{&rigid[i]})
+			out = append(out, Fault{Kind: LoopOpen, Hinge: rigid[i].hinge, Gap: gap, Round: round})
 		}
 	}
 	return out

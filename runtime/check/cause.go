@@ -1,0 +1,111 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// causes leaves out what only follows from another finding: a lid that was
+// folded to the wrong place is told about once, not again for all it hits
+// there. What stands wrong in the closed pose explains the other poses too.
+func causes(found []*Found) []*Found {
+	var out []*Found
+	for _, f := range found {
+		if !slices.ContainsFunc(found, func(g *Found) bool { return g.explains(f) }) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// explains reports whether f is only a consequence of g.
+func (g *Found) explains(f *Found) bool {
+	r, _ := RuleNamed(f.Rule)
+	return slices.Contains(r.after, g.Rule) && !g.Mild && g.Piece == f.Piece &&
+		(g.Pose == f.Pose || g.Pose != nil && g.Pose.Name == model.PoseClosed) &&
+		meet(g.Blames, f.Panels)
+}
+
+// once leaves out what an earlier pose has shown already.
+func once(found []*Found) []*Found {
+	type trouble struct{ rule, key string }
+	seen := map[trouble]bool{}
+	var out []*Found
+	for _, f := range found {
+		t := trouble{f.Rule, f.Key}
+		if f.Key != "" && seen[t] {
+			continue
+		}
+		seen[t] = true
+		out = append(out, f)
+	}
+	return out
+}
+
+// together tells findings of one rule and pose that share a panel as one: the
+// heaviest speaks, the others are named beside it.
+func together(found []*Found) []*Found {
+	var groups [][]*Found
+	for _, f := range found {
+		group := []*Found{f}
+		var apart [][]*Found
+		for _, g := range groups {
+			if slices.ContainsFunc(g, f.tied) {
+				group = append(slices.Clone(g), group...)
+			} else {
+				apart = append(apart, g)
+			}
+		}
+		groups = append(apart, group)
+	}
+	var out []*Found
+	for _, g := range groups {
+		out = append(out, speaker(g))
+	}
+	return out
+}
+
+// tied reports whether two findings are of one cause.
+func (f *Found) tied(g *Found) bool {
+	return f.Rule == g.Rule && f.Severity == g.Severity && f.Pose == g.Pose && meet(f.Ties, g.Ties)
+}
+
+// mostRelated is how many findings are named beside the one that speaks for
+// them; more would say no more.
+const mostRelated = 5
+
+// speaker is the heaviest finding of a group, the first of equals, with the
+// others as related spots.
+func speaker(group []*Found) *Found {
+	best := slices.MaxFunc(group, func(a, b *Found) int {
+		switch {
+		case a.Weight < b.Weight:
+			return -1
+		case a.Weight > b.Weight:
+			return 1
+		}
+		return 0
+	})
+	told := 0
+	for _, f := range group {
+		if f == best {
+			continue
+		}
+		if told++; told > mostRelated {
+			continue
+		}
+		best.Related = append(best.Related, diag.Related{Span: f.Site.First(), Message: "with it: " + f.Message})
+	}
+	if more := told - mostRelated; more > 0 {
+		best.Message += fmt.Sprintf(", and %d more like it", told)
+	}
+	return best
+}
+
+// meet reports whether two lists share a panel.
+func meet(a, b []*model.Panel) bool {
+	return slices.ContainsFunc(a, func(p *model.Panel) bool { return slices.Contains(b, p) })
+}
