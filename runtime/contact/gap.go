@@ -1,0 +1,154 @@
+package contact
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Measure says what a gap was measured to.
+type Measure uint8
+
+// What gaps are measured to.
+const (
+	ToEdge    Measure = iota // from an edge's end to the other edge
+	ToPanel                  // from a point of a panel to the panel it should lie on
+	ToOpening                // from a point of a panel to the opening it should pass through
+	Moved                    // from where a point of a panel lay on its target in "closed"
+)
+
+// Gap is how far one join stands open in a pose that requires it. Lengths are
+// mm.
+type Gap struct {
+	Join *model.Join
+	Size float64 // beyond the gap asked for, never below 0
+	Miss
+	// Resizes are the ways in which one panel alone, made larger or smaller,
+	// would close the join, later panels first; see Resize.
+	Resizes []Resize
+}
+
+// Miss is the worst place of a join and what it misses.
+type Miss struct {
+	To    Measure
+	Raw   float64      // the whole distance, the gap asked for included
+	Panel *model.Panel // the panel whose point is farthest off
+	Edge  string       // the edge of the target next to it, "" when it has none
+
+	At      geom.Point3 // the point, in the world
+	AtBlank geom.Point  // the same in the blank frame
+	Vector  geom.Point3 // from the target to the point; Raw long
+
+	// The vector's parts, seen from the target: off its surface, positive
+	// outside; beyond the edge, positive away from its board; along the edge,
+	// positive in the edge's direction.
+	Off, Beyond, Along float64
+}
+
+// Requires reports whether a join is measured in a pose: glue and tabs in every
+// glued pose but "flat", edges and tucks in "closed" alone.
+func (p *Posed) Requires(j *model.Join) bool {
+	switch j.Kind {
+	case model.MeetJoin, model.TuckJoin:
+		return p.Closed()
+	}
+	return p.Pose.Pose.Glued && p.Pose.Pose.Name != model.PoseFlat
+}
+
+// Gaps measures every join that the pose requires, in the piece's order. In any
+// glued pose but "closed" a glue's gap is how far its panel has moved on the
+// target since closed, the piece's "closed" pose; closed may be nil when p is
+// that pose. Joins of panels that have no place in a pose they are measured in
+// are left out.
+func (p *Posed) Gaps(closed *Posed) []Gap {
+	var out []Gap
+	for _, j := range p.Piece.Joins {
+		if !p.Requires(j) || !p.has(j) || !p.Closed() && !closed.has(j) {
+			continue
+		}
+		g := Gap{Join: j}
+		if p.Closed() {
+			g.Miss = p.miss(j, geom.Point3{}, asAsked)
+		} else {
+			g.Miss = p.moved(j, closed)
+		}
+		if g.Size = math.Max(0, g.Raw-j.Gap); g.Size > geom.Weld && p.Closed() {
+			g.Resizes = p.resizes(j)
+		}
+		out = append(out, g)
+	}
+	return out
+}
+
+// has reports whether both panels of a join have a place.
+func (p *Posed) has(j *model.Join) bool {
+	return p.Pose.Place[p.index[j.A.Panel]].OK && p.Pose.Place[p.index[j.B.Panel]].OK
+}
+
+// leave says how exactly a panel must lie on its target.
+type leave bool
+
+const (
+	asAsked leave = true  // within a caliper, a rim beyond the outline forgiven
+	exactly leave = false // on it
+)
+
+// miss measures a join with everything on A's side moved by a displacement.
+func (p *Posed) miss(j *model.Join, move geom.Point3, l leave) Miss {
+	a, b := p.index[j.A.Panel], p.index[j.B.Panel]
+	switch {
+	case j.Kind == model.MeetJoin:
+		return p.missEdge(j, move)
+	case j.B.Window != nil:
+		return p.missOpening(a, b, j.B.Window, move)
+	}
+	worst := p.missPanel(a, b, p.slab(j, l), move)
+	if h := j.A.Panel.Hang; j.B.Edge != nil && h != nil {
+		hung := p.index[h.Parent]
+		for _, q := range []geom.Point{h.Curve.P, h.Curve.Q} {
+			worst = worse(worst, p.toEdge(hung, q, move, b, *j.B.Edge))
+		}
+	}
+	return worst
+}
+
+// worse is the larger of two misses, the first of equals.
+func worse(m, n Miss) Miss {
+	if n.Raw > m.Raw {
+		return n
+	}
+	return m
+}
+
+// missEdge is the larger distance from an end of the shorter edge to the other.
+func (p *Posed) missEdge(j *model.Join, move geom.Point3) Miss {
+	a, b := *j.A.Edge, *j.B.Edge
+	if b.Length() < a.Length()-geom.Weld {
+		a, b, move = b, a, move.Mul(-1)
+	}
+	i, k := p.index[a.Panel], p.index[b.Panel]
+	return worse(p.toEdge(i, a.End(), move, k, b), p.toEdge(i, a.Start(), move, k, b))
+}
+
+// toEdge is how far a point of panel i, moved, lies from an edge of panel k.
+func (p *Posed) toEdge(i int, q geom.Point, move geom.Point3, k int, e model.EdgeRef) Miss {
+	at := p.Pose.Place[i].Apply(q.Space())
+	frame := p.Pose.Place[k].Motion3
+	l := frame.Inverse().Apply(at.Add(move))
+	c := e.Stretch()
+	t, _ := c.Nearest(l.Plane())
+	m := Miss{To: ToEdge, Edge: e.Name}
+	p.fill(&m, i, at, frame, l, c.At(t).Space(), c.Tangent(t))
+	return m
+}
+
+// fill completes a miss from the point at on panel i and, in the target's
+// frame, the moved point, the nearest of the target and the direction of the
+// edge there, board on its left.
+func (p *Posed) fill(m *Miss, i int, at geom.Point3, frame geom.Motion3, local, nearest geom.Point3, along geom.Point) {
+	v := local.Sub(nearest)
+	m.Panel, m.At, m.Raw, m.Vector = p.Piece.Panels[i], at, v.Len(), frame.ApplyDir(v)
+	m.AtBlank = m.Panel.Flat.Apply(p.Pose.Place[i].Inverse().Apply(at).Plane())
+	m.Off, m.Along, m.Beyond = v.Z, v.Plane().Dot(along), -v.Plane().Dot(along.Left())
+}

@@ -1,0 +1,151 @@
+package contact
+
+import (
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Resize is a change of one panel's size that would close a join by itself:
+// the panel grows by By mm (negative: shrinks) square to Edge, so that all that
+// hangs beyond that edge moves outward. Across is the panel's other hinge or
+// edge, from which it grows.
+type Resize struct {
+	Panel        *model.Panel
+	Edge, Across string
+	By           float64
+	Left         float64 // what would be left of the gap, mm
+}
+
+// closes is the gap, in mm, that a resize may leave: a tenth of what makes a
+// join fail.
+const closes = 0.05
+
+// dimension is a size of a panel that takes part in how two panels lie: how
+// the far side moves, in the world, as the size grows.
+type dimension struct {
+	panel        *model.Panel
+	edge, across string
+	grow         geom.Point3 // what A's side moves by for each mm
+}
+
+// resizes finds the panels between the two of a join whose size explains its
+// gap. Folds are held as they are, so that a size moves all beyond it bodily.
+func (p *Posed) resizes(j *model.Join) []Resize {
+	var out []Resize
+	for _, d := range p.dimensions(j) {
+		by := p.bestSize(j, d)
+		left := math.Max(0, p.miss(j, d.grow.Mul(by), exactly).Raw-j.Gap)
+		if left <= closes && by != 0 {
+			out = append(out, Resize{d.panel, d.edge, d.across, by, left})
+		}
+	}
+	slices.SortStableFunc(out, func(r, s Resize) int { return s.Panel.Index - r.Panel.Index })
+	return out
+}
+
+// bestSize is the least change of a size that brings a join to its asked gap,
+// or as near as it can. The distance from a convex target is a convex function
+// of the change; the golden section finds its least value and halving the
+// least change that reaches it.
+func (p *Posed) bestSize(j *model.Join, d dimension) float64 {
+	f := func(by float64) float64 { return p.miss(j, d.grow.Mul(by), exactly).Raw }
+	span := 4 * f(0)
+	lo, hi := -span, span
+	const golden = 1 / math.Phi
+	for range 70 {
+		l, h := hi-(hi-lo)*golden, lo+(hi-lo)*golden
+		if f(l) < f(h) {
+			hi = h
+		} else {
+			lo = l
+		}
+	}
+	far := (lo + hi) / 2
+	goal := math.Max(j.Gap, f(far)) + geom.Tiny
+	near := 0.0
+	for range 60 {
+		if mid := (near + far) / 2; f(mid) <= goal {
+			far = mid
+		} else {
+			near = mid
+		}
+	}
+	return far
+}
+
+// dimensions lists the sizes of panels along the tree between the two of a
+// join.
+func (p *Posed) dimensions(j *model.Join) []dimension {
+	up, down := between(j.A.Panel, j.B.Panel)
+	var out []dimension
+	// Hinges from A to B; each panel between lies between two of them.
+	chain := append(slices.Clone(up), down...)
+	for i := 1; i < len(chain); i++ {
+		panel := shared(chain[i-1], chain[i])
+		out = p.across(out, panel, edgeOf(chain[i-1], panel), edgeOf(chain[i], panel))
+	}
+	if j.Kind == model.MeetJoin && len(chain) > 0 {
+		out = p.across(out, j.A.Panel, *j.A.Edge, edgeOf(chain[0], j.A.Panel))
+		out = p.across(out, j.B.Panel, edgeOf(chain[len(chain)-1], j.B.Panel), *j.B.Edge)
+	}
+	return out
+}
+
+// across adds the sizes of a panel between the edge toward A and the edge
+// toward B: one where the two are parallel, else one square to each.
+func (p *Posed) across(out []dimension, panel *model.Panel, a, b model.EdgeRef) []dimension {
+	place := p.Pose.Place[p.index[panel]]
+	ca, cb := a.Curve(), b.Curve()
+	if !place.OK || ca.Kind != geom.Line || cb.Kind != geom.Line {
+		return out
+	}
+	outA, outB := ca.Tangent(0).Left().Mul(-1), cb.Tangent(0).Left().Mul(-1)
+	if math.Abs(outA.Cross(outB)) > geom.SmoothAngle {
+		out = append(out, dimension{panel, a.Name, b.Name, place.ApplyDir(outA.Space())})
+	}
+	if outA.Dot(outB) > 1-geom.SmoothAngle {
+		return out // both on one side: a size moves them together
+	}
+	// B's side growing away is A's side staying behind.
+	return append(out, dimension{panel, b.Name, a.Name, place.ApplyDir(outB.Space()).Mul(-1)})
+}
+
+// between lists the hinges from a up to the first panel that holds b too, and
+// from there down to b.
+func between(a, b *model.Panel) (up, down []*model.Hinge) {
+	depth := func(q *model.Panel) (n int) {
+		for ; q.Hang != nil; q = q.Hang.Parent {
+			n++
+		}
+		return n
+	}
+	da, db := depth(a), depth(b)
+	for a != b {
+		if da >= db {
+			up, a, da = append(up, a.Hang), a.Hang.Parent, da-1
+		} else {
+			down, b, db = append(down, b.Hang), b.Hang.Parent, db-1
+		}
+	}
+	slices.Reverse(down)
+	return up, down
+}
+
+// shared is the panel that two hinges next to each other on a walk both join.
+func shared(g, h *model.Hinge) *model.Panel {
+	if g.Parent == h.Parent || g.Parent == h.Child {
+		return g.Parent
+	}
+	return g.Child
+}
+
+// edgeOf is the edge by which a hinge joins a panel.
+func edgeOf(h *model.Hinge, panel *model.Panel) model.EdgeRef {
+	if h.Parent == panel {
+		return h.On
+	}
+	return h.By
+}

@@ -1,0 +1,151 @@
+package contact
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Flat reports whether all panels with a place lie within FlatLimit of one
+// plane.
+func (p *Posed) Flat() bool {
+	first := -1
+	for i := range p.stands {
+		s := &p.stands[i]
+		if !s.ok {
+			continue
+		}
+		if first < 0 {
+			first = i
+		}
+		if lo, hi := p.stands[first].heights(s.hull); lo < -FlatLimit || hi > FlatLimit {
+			return false
+		}
+	}
+	return first >= 0
+}
+
+// Thickness is the largest number of panels over one spot of a flat pose: how
+// thick it is at its thickest, in calipers. Places narrower than a weld do not
+// count. Call it for flat poses only.
+func (p *Posed) Thickness() int {
+	chords := p.chords()
+	most := 0
+	var active []chord
+	next := 0
+	stops := stops(chords)
+	for i := 1; i < len(stops); i++ {
+		x := (stops[i-1] + stops[i]) / 2
+		for ; next < len(chords) && chords[next].from.X < x; next++ {
+			active = append(active, chords[next])
+		}
+		active = slices.DeleteFunc(active, func(c chord) bool { return c.to.X <= x })
+		most = max(most, deepest(active, x))
+	}
+	return most
+}
+
+// chord is one side of a panel's board seen in the plane of a flat pose, from
+// its left end to its right.
+type chord struct {
+	from, to geom.Point
+	panel    int
+}
+
+// at is the chord's y over x.
+func (c chord) at(x float64) float64 {
+	return c.from.Y + (c.to.Y-c.from.Y)*(x-c.from.X)/(c.to.X-c.from.X)
+}
+
+// chords lists all chords that are not upright, by their left ends.
+func (p *Posed) chords() []chord {
+	var out []chord
+	var first *stand
+	for i := range p.stands {
+		s := &p.stands[i]
+		if !s.ok {
+			continue
+		}
+		if first == nil {
+			first = s
+		}
+		m := s.onto(first)
+		for _, loop := range s.body.Loops {
+			flat := laid(loop, m)
+			for k, q := range flat {
+				if r := flat[(k+1)%len(flat)]; q.X < r.X {
+					out = append(out, chord{q, r, i})
+				} else if r.X < q.X {
+					out = append(out, chord{r, q, i})
+				}
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b chord) int {
+		return cmp.Or(cmp.Compare(a.from.X, b.from.X), cmp.Compare(a.from.Y, b.from.Y), cmp.Compare(a.panel, b.panel))
+	})
+	return out
+}
+
+// stops lists where, along x, chords begin, end or cross, no two within a weld.
+func stops(chords []chord) []float64 {
+	var xs []float64
+	for i, c := range chords {
+		xs = append(xs, c.from.X, c.to.X)
+		for _, d := range chords[i+1:] {
+			if d.from.X >= c.to.X {
+				break
+			}
+			if x, ok := crossAt(c, d); ok {
+				xs = append(xs, x)
+			}
+		}
+	}
+	slices.Sort(xs)
+	out := xs[:0]
+	for _, x := range xs {
+		if len(out) == 0 || x-out[len(out)-1] > geom.Weld {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// crossAt is where two chords cross inside the stretch of x they share.
+func crossAt(c, d chord) (float64, bool) {
+	lo, hi := math.Max(c.from.X, d.from.X), math.Min(c.to.X, d.to.X)
+	u, v := c.at(lo)-d.at(lo), c.at(hi)-d.at(hi)
+	if (u > 0) == (v > 0) || math.Max(math.Abs(u), math.Abs(v)) <= geom.Weld {
+		return 0, false
+	}
+	return lo + (hi-lo)*u/(u-v), true
+}
+
+// deepest is the largest number of panels over one place of the upright line
+// at x, which no chord ends on.
+func deepest(active []chord, x float64) int {
+	type mark struct {
+		y     float64
+		panel int
+	}
+	marks := make([]mark, len(active))
+	for i, c := range active {
+		marks[i] = mark{c.at(x), c.panel}
+	}
+	slices.SortFunc(marks, func(a, b mark) int { return cmp.Or(cmp.Compare(a.y, b.y), cmp.Compare(a.panel, b.panel)) })
+	in := map[int]bool{}
+	most := 0
+	for i, m := range marks {
+		if in[m.panel] {
+			delete(in, m.panel)
+		} else {
+			in[m.panel] = true
+		}
+		if i+1 < len(marks) && marks[i+1].y-m.y > geom.Weld {
+			most = max(most, len(in))
+		}
+	}
+	return most
+}
