@@ -21,6 +21,25 @@ func BenchmarkArrange(b *testing.B) {
 	}
 }
 
+// BenchmarkArrangeRounded splits panels with round corners, eight curves each.
+func BenchmarkArrangeRounded(b *testing.B) {
+	var curves []geom.Curve
+	for x := range 50 {
+		for y := range 100 {
+			p, err := geom.Rect(10, 10, 2)
+			if err != nil {
+				b.Fatal(err)
+			}
+			curves = append(curves, p.Move(geom.Shift(float64(x)*10, float64(y)*10)).Curves()...)
+		}
+	}
+	b.Run(fmt.Sprint(len(curves)), func(b *testing.B) {
+		for b.Loop() {
+			Arrange(curves)
+		}
+	})
+}
+
 // BenchmarkArrangeTangle splits curves of all kinds that cross each other often.
 func BenchmarkArrangeTangle(b *testing.B) {
 	curves := randomCurves(rand.New(rand.NewSource(1)), 60)
