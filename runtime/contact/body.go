@@ -25,12 +25,7 @@ type Body struct {
 // newBody brings a sheet into its panel's frame.
 func newBody(s blank.Sheet) Body {
 	b := Body{Panel: s.Panel}
-	home := s.Panel.Flat.Inverse()
-	for _, r := range s.Rings {
-		ring := make(blank.Ring, len(r))
-		for i, c := range r {
-			ring[i] = c.Move(home)
-		}
+	for _, ring := range laidRings(s.Rings, s.Panel.Flat.Inverse()) {
 		loop, source := flatten(ring)
 		b.Rings = append(b.Rings, ring)
 		b.Loops = append(b.Loops, loop)

@@ -103,11 +103,11 @@ func (p *Posed) across(out []dimension, panel *model.Panel, a, b model.EdgeRef) 
 		return out
 	}
 	outA, outB := ca.Tangent(0).Left().Mul(-1), cb.Tangent(0).Left().Mul(-1)
-	if math.Abs(outA.Cross(outB)) > geom.SmoothAngle {
+	switch alike := math.Abs(outA.Cross(outB)) < geom.SmoothAngle; {
+	case alike && outA.Dot(outB) > 0:
+		return out // both on one side: the size moves them together
+	case !alike:
 		out = append(out, dimension{panel, a.Name, b.Name, place.ApplyDir(outA.Space())})
-	}
-	if outA.Dot(outB) > 1-geom.SmoothAngle {
-		return out // both on one side: a size moves them together
 	}
 	// B's side growing away is A's side staying behind.
 	return append(out, dimension{panel, b.Name, a.Name, place.ApplyDir(outB.Space()).Mul(-1)})

@@ -1,0 +1,178 @@
+package contact
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Directions names the directions of Fit.Free: along the axes of the panel the
+// contents stand on, z inward.
+var Directions = [5]string{"x-", "x+", "y-", "y+", "z"}
+
+// Fit is how a product sits in a piece's closed pose. Lengths are mm.
+type Fit struct {
+	Contents *model.Contents
+	At       geom.Point   // the point of the panel under its centre, in the panel's frame
+	Rest     float64      // from the panel's mid-surface to its base
+	Frame    geom.Motion3 // its own frame in the world: base centred on the origin, the product on z ≤ 0
+
+	// Misfits are the panels it does not clear, the worst first.
+	Misfits []Misfit
+	// Free is the room to the next board's surface in each of Directions, +Inf
+	// where the way is open; below 0 where the product is through it.
+	Free [5]float64
+}
+
+// Misfit is one panel that the contents do not clear.
+type Misfit struct {
+	Panel   *model.Panel
+	Missing float64 // by how much, mm
+	Clear   float64 // what there is between the surfaces; below 0, how deep the product reaches in
+	At      geom.Point3
+	AtBlank geom.Point
+}
+
+// Fit stands contents in the piece; p must be its pose "closed". ok is false
+// when their panel has no place there or no board. The product rests on the
+// panel and on what is stacked on its inside under the footprint, and must clear
+// every other panel's surface: half a caliper from the mid-surface, and a
+// caliper more for each panel that it lies on, counted toward the product.
+func (p *Posed) Fit(c *model.Contents) (f Fit, ok bool) {
+	on, ok := p.index[c.Panel]
+	if !ok || !p.stands[on].ok {
+		return Fit{}, false
+	}
+	r := p.newRoom(c, on)
+	f = Fit{Contents: c, At: r.place()}
+	f.Rest = r.rest(f.At)
+	g := newGoods(c, p.stands[on].frame, f.At, f.Rest)
+	f.Frame = g.frame
+	for i := range p.stands {
+		if r.floor[i] || !p.stands[i].ok {
+			continue
+		}
+		clear, at := r.clearance(g, i)
+		if missing := c.Clearance - clear; missing > geom.Tiny {
+			f.Misfits = append(f.Misfits, Misfit{p.Piece.Panels[i], missing, clear, at, p.onBlank(i, at)})
+		}
+	}
+	slices.SortStableFunc(f.Misfits, func(a, b Misfit) int { return cmp.Compare(b.Missing, a.Missing) })
+	for d := range f.Free {
+		f.Free[d] = r.free(g, d)
+	}
+	return f, true
+}
+
+// room is what surrounds contents: the panels of the pose with the surfaces
+// they turn to the product.
+type room struct {
+	*Posed
+	contents *model.Contents
+	on       int
+	floor    []bool    // panels of the stack it stands on
+	height   []float64 // of those, how high the mid-surface lies over on's; −Inf for those not above it
+	lift     [2][]float64
+	levels   []Level
+}
+
+// Sides of a stack: which way the product lies from it.
+const (
+	inward = iota
+	outward
+)
+
+func (p *Posed) newRoom(c *model.Contents, on int) *room {
+	r := &room{Posed: p, contents: c, on: on, levels: p.Levels()}
+	near := p.neighbours()
+	order := make([]int, len(p.stands))
+	r.floor = make([]bool, len(p.stands))
+	for i := range order {
+		order[i] = i
+		r.floor[i] = r.levels[i].Stack == r.levels[on].Stack
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(r.levels[a].Layer, r.levels[b].Layer) })
+	r.lift[inward] = p.lifts(order, near)
+	back := slices.Clone(order)
+	slices.Reverse(back)
+	r.lift[outward] = p.lifts(back, near)
+	if r.levels[on].Out.Dot(p.stands[on].normal) < 0 {
+		order = back
+	}
+	r.height = r.stackUp(order, near)
+	return r
+}
+
+// lifts is how far each panel is lifted off its mid-surface by those it lies
+// on, going through the panels in the order they lie on one another.
+func (p *Posed) lifts(order []int, near []map[int]int) []float64 {
+	lift := make([]float64, len(order))
+	done := make([]bool, len(order))
+	for _, i := range order {
+		for o, k := range near[i] {
+			if done[o] {
+				lift[i] = math.Max(lift[i], lift[o]+p.caliper-p.Layers[k].Gap)
+			}
+		}
+		done[i] = true
+	}
+	return lift
+}
+
+// stackUp stacks the floor up from the panel that the product stands on.
+func (r *room) stackUp(order []int, near []map[int]int) []float64 {
+	h := make([]float64, len(order))
+	for i := range h {
+		h[i] = math.Inf(-1)
+	}
+	h[r.on] = 0
+	on := &r.stands[r.on]
+	for _, i := range order[slices.Index(order, r.on)+1:] {
+		if !r.floor[i] {
+			continue
+		}
+		for o := range near[i] {
+			if up := h[o] + r.caliper; up > h[i] {
+				h[i] = math.Max(up, -on.height(r.stands[i].box.mid()))
+			}
+		}
+	}
+	return h
+}
+
+// rest is the height of the first board under the product's footprint over the
+// mid-surface of its panel.
+func (r *room) rest(at geom.Point) float64 {
+	g := newGoods(r.contents, geom.Identity3(), at, 0)
+	rings := laidRings([]blank.Ring{g.footprint()}, level(g.frame))
+	loop, _ := flatten(rings[0])
+	under := r.stands[r.on]
+	under.body = &Body{Rings: rings, Loops: [][]geom.Point{loop}, Hull: loop, Convex: true}
+	top := 0.0
+	for i, h := range r.height {
+		if h > top && ground(&under, &r.stands[i]).area > 0 {
+			top = h
+		}
+	}
+	return top + r.caliper/2
+}
+
+// clearance is the room between the product and a panel's surface, and where.
+func (r *room) clearance(g *goods, i int) (float64, geom.Point3) {
+	dist, at := g.clear(&r.stands[i])
+	return dist - r.surface(g, i), at
+}
+
+// surface is how far a panel's surface lies from its mid-surface on the
+// product's side.
+func (r *room) surface(g *goods, i int) float64 {
+	side := outward
+	if r.stands[i].height(g.middle())*r.stands[i].normal.Dot(r.levels[i].Out) < 0 {
+		side = inward
+	}
+	return r.caliper/2 + r.lift[side][i]
+}
