@@ -56,7 +56,8 @@ const (
 	LoopOpen FaultKind = iota
 	// LoopLoose: Missing more folds must be given before the loop has one shape.
 	LoopLoose
-	// LoopUnsolved: no folds on the asked sides close the loop.
+	// LoopUnsolved: no folds on the asked sides close the loop, or several do
+	// and nothing says which.
 	LoopUnsolved
 )
 
@@ -64,11 +65,22 @@ const (
 // that share unknown folds.
 type Fault struct {
 	Kind    FaultKind
-	Hinge   *model.Hinge // the closing hinge, or the free hinge, it shows at
-	Gap     float64      // mm, for LoopOpen and LoopUnsolved
-	Missing int          // for LoopLoose
-	Free    []*model.Hinge
-	Round   []*model.Panel // the panels round the loops, in the piece's order
+	Hinge   *model.Hinge   // the closing hinge, or the free hinge, it shows at
+	Gap     float64        // mm, for LoopOpen and LoopUnsolved
+	Missing int            // for LoopLoose
+	Free    []*model.Hinge // the free hinges of the loops, in the piece's order
+	Round   []*model.Panel // the panels round the loops, likewise
+
+	// Other are free hinges that would close a LoopUnsolved by folding to the
+	// other side; nil when that does not help.
+	Other []*model.Hinge
+	// Several reports that a LoopUnsolved stands at a spot where its folds can
+	// go more than one way.
+	Several bool
+	// Cure is a hinge that would close a LoopOpen if its given fold were
+	// CureDegrees; nil when no single one would.
+	Cure        *model.Hinge
+	CureDegrees float64
 }
 
 // OpenLimit is how far, in mm, given folds may leave a loop open: rounding a
@@ -117,7 +129,7 @@ func (l *linkage) fold(p *model.Pose) *Pose {
 // place multiplies the turns out from the root.
 func (l *linkage) place(s *state) []Placed {
 	out := make([]Placed, len(l.panels))
-	out[l.root] = Placed{geom.Identity3(), true}
+	out[l.root] = Placed{geom.Identity3(), l.reach[l.root] || s.allFlat}
 	for _, i := range l.order {
 		j := &l.joints[i]
 		if !out[j.a].OK || !s.known(i) || (!l.reach[j.b] && !s.allFlat) {

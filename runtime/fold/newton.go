@@ -47,6 +47,9 @@ func (s *state) normals(g *group, cons []*constraint, logs bool) *normal {
 			out.cost += r.residual * r.residual / 2
 			for a, v := range r.vars {
 				i := g.pos[v]
+				if s.vars[v].frozen {
+					r.slope[a] = 0
+				}
 				if logs {
 					r.slope[a] *= s.vars[v].value
 				}

@@ -23,8 +23,11 @@ type variable struct {
 	joints []int
 	value  float64 // radians
 	found  bool
-	loops  []int // cycles it takes part in
-	joins  []int // constraints of joins it takes part in
+	loops  int // cycles it takes part in
+	joins  int // joins it takes part in
+
+	frozen bool // held still for the moment
+	turned bool // asked for the other side for the moment
 }
 
 // newState reads a pose: a free hinge that it names becomes given, for every
@@ -121,7 +124,20 @@ func (s *state) degrees(i int) Angle {
 }
 
 // side is the asked sign of a variable.
-func (v *variable) side() float64 { return float64(v.free.Side) }
+func (v *variable) side() float64 {
+	if v.turned {
+		return -float64(v.free.Side)
+	}
+	return float64(v.free.Side)
+}
+
+// near is the angle to look near, in radians, where one was asked for.
+func (v *variable) near() (angle float64, ok bool) {
+	if v.free.Near == nil || v.turned {
+		return 0, false
+	}
+	return geom.Degrees(*v.free.Near), true
+}
 
 // carry multiplies a chain out: the frame of its last panel in its first one's.
 func (s *state) carry(c chain) geom.Motion3 {
