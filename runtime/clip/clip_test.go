@@ -149,20 +149,3 @@ func TestPlausible(t *testing.T) {
 		}
 	}
 }
-
-// A vertex of one polygon on an edge of the other ends up in that edge.
-func TestWeld(t *testing.T) {
-	a, b := [][]geom.Point{rect(0, 0, 20, 20)}, [][]geom.Point{rect(20, 5, 10, 10)}
-	weld(a, b)
-	if len(a[0]) != 6 || a[0][2] != geom.Pt(20, 5) || a[0][3] != geom.Pt(20, 15) || len(b[0]) != 4 {
-		t.Errorf("%v and %v", a, b)
-	}
-}
-
-func TestFlatten(t *testing.T) {
-	c := geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), 2*math.Pi)
-	rings := Flatten([][]geom.Curve{{c}}, 1e-4)
-	if got, want := Area(rings), 100*math.Pi; got > want || got < want-1e-4*2*math.Pi*10 {
-		t.Errorf("area %v, want just under %v", got, want)
-	}
-}
