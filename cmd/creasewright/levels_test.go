@@ -28,6 +28,7 @@ var levels = map[string]place{
 	"runtime/source":  {row: 0},
 	"runtime/unit":    {row: 0},
 	"runtime/decimal": {row: 0},
+	"runtime/limit":   {row: 0},
 	"stdlib":          {row: 0},
 
 	"runtime/diag":   {row: 1},
