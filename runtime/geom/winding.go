@@ -39,11 +39,12 @@ func (c Curve) arcTurnAbout(q Point) float64 {
 		next := c.At(float64(i) / float64(n))
 		turn := chordTurn(prev, next, q)
 		if q.Dist(c.C) < c.R {
-			// Inside the circle and beyond the chord: the other way round.
-			side := next.Sub(prev).Cross(q.Sub(prev))
-			if c.Sweep > 0 && side < 0 {
+			// Inside the circle and beyond the chord: the other way round. The
+			// sign of the turn itself says on which side q lies; a second test of
+			// its own could round the other way for points on the chord.
+			if c.Sweep > 0 && turn < 0 {
 				turn += 2 * math.Pi
-			} else if c.Sweep < 0 && side > 0 {
+			} else if c.Sweep < 0 && turn > 0 {
 				turn -= 2 * math.Pi
 			}
 		}

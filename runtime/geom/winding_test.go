@@ -89,3 +89,21 @@ func TestWindingCircle(t *testing.T) {
 		t.Error("a circle travelled clockwise does not wind −1")
 	}
 }
+
+// A point right on an arc's chord lies inside a rounded rectangle whatever the
+// last bits say, for the chord and the arc are judged by one sign.
+func TestWindingOnChords(t *testing.T) {
+	rng := rand.New(rand.NewSource(41))
+	for range 2000 {
+		p, err := Rect(40+20*rng.Float64(), 40+20*rng.Float64(), 1+9*rng.Float64())
+		if err != nil {
+			t.Fatal(err)
+		}
+		p = p.Move(Turn(rng.Float64()*6, Pt(rng.Float64()*50, 0)))
+		for _, e := range p.Edges {
+			if q := e.P.Lerp(e.Q, rng.Float64()); e.Kind == Arc && Winding(p.Curves(), q) != 1 {
+				t.Fatalf("%v on the chord of %v: winding %d", q, e.Curve, Winding(p.Curves(), q))
+			}
+		}
+	}
+}

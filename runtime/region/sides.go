@@ -27,7 +27,7 @@ func (a *Arrangement) wind(first, last int) *chains {
 		c.net[k] = p.net(first, last)
 		h := Half{k, c.net[k] < 0}
 		for range max(c.net[k], -c.net[k]) {
-			whole = appendHalves(whole, a.Curve(h))
+			whole = append(whole, a.Curve(h))
 		}
 		begin[k+1] = len(whole)
 	}
@@ -43,16 +43,6 @@ func (a *Arrangement) wind(first, last int) *chains {
 		c.left[k] = geom.Winding(rest, p.At(0.5))
 	}
 	return c
-}
-
-// appendHalves appends an arc in two: a line piece may be the chord of an arc
-// piece, and for a point right on an arc's chord geom.Winding can err.
-func appendHalves(cs []geom.Curve, c geom.Curve) []geom.Curve {
-	if c.Kind != geom.Arc {
-		return append(cs, c)
-	}
-	l, r := c.Split(0.5)
-	return append(cs, l, r)
 }
 
 func appendRun(cs, run []geom.Curve, reversed bool) []geom.Curve {
