@@ -92,10 +92,11 @@ func (c *call) edgeNames(outline geom.Path) {
 // the design.
 func (b *Builder) addPanel(c *call, p *Panel, h *Hinge) (*Panel, error) {
 	root := p
+	c.roomForPanel(b)
 	if h != nil && c.ok() {
 		c.hang(b, p, h)
 	}
-	if !c.ok() {
+	if c.takeEdges(b, p.Outline); !c.ok() {
 		return nil, c.err()
 	}
 	if h != nil {

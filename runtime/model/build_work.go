@@ -12,7 +12,7 @@ func (b *Builder) Cut(site source.Site, p *Panel, path geom.Path) (*Window, erro
 	c := &call{site: site, who: "cut"}
 	c.workOn(b, p)
 	path = c.path(path)
-	if !c.ok() {
+	if c.takeEdges(b, path); !c.ok() {
 		return nil, c.err()
 	}
 	if !path.Closed {
@@ -49,7 +49,7 @@ func (b *Builder) Work(site source.Site, s WorkSpec) (*Work, error) {
 	default:
 		c.failf("this kind of work is for Cut")
 	}
-	if !c.ok() {
+	if c.takeEdges(b, w.Path); !c.ok() {
 		return nil, c.err()
 	}
 	s.Panel.Works = append(s.Panel.Works, w)

@@ -2,6 +2,7 @@ package model
 
 import (
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -13,6 +14,8 @@ import (
 type Builder struct {
 	design    Design
 	overrides map[string]string
+	limits    limit.Set // the zero Set for the defaults
+	edges     int       // of all outlines and paths so far
 
 	params map[string]source.Site
 	panels map[string]*Panel
