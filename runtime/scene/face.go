@@ -1,0 +1,115 @@
+package scene
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// face is a panel's board as the eye sees it before anything is hidden.
+type face struct {
+	board  *sheet
+	facing float64        // cosine between the outward normal and the view; positive shows the outside
+	light  float64        // see View.shade
+	rings  [][]geom.Point // in the picture, board on the left
+	box    geom.Box
+	depth  affine  // of its surface over the picture
+	near   []*face // the faces whose boxes meet its box
+}
+
+// newFace projects a sheet. ok is false for one seen edge-on.
+func newFace(b *sheet, v View) (f *face, ok bool) {
+	n := b.place.Normal()
+	f = &face{board: b, facing: n.Dot(v.Toward), box: geom.EmptyBox()}
+	if math.Abs(f.facing) < edgeOn {
+		return nil, false
+	}
+	f.depth = surfaceDepth(n, b.place.T, v)
+	for _, r := range b.rings {
+		f.rings = append(f.rings, f.ring(r, v))
+	}
+	if f.facing < 0 {
+		n = n.Mul(-1)
+	}
+	f.light = v.shade(n)
+	return f, true
+}
+
+// ring projects one ring, turned round when the board is seen from its inside.
+func (f *face) ring(r []geom.Point, v View) []geom.Point {
+	out := make([]geom.Point, len(r))
+	for i, p := range r {
+		k := i
+		if f.facing < 0 {
+			k = len(r) - 1 - i
+		}
+		out[k] = v.Project(f.board.place.Apply(p.Space()))
+		f.box = f.box.Add(out[k])
+	}
+	return out
+}
+
+func (f *face) side() Side {
+	if f.facing < 0 {
+		return Inside
+	}
+	return Outside
+}
+
+// affine is a quantity that changes evenly over the picture: X·x + Y·y + C.
+type affine struct{ X, Y, C float64 }
+
+func (a affine) at(p geom.Point) float64 { return a.X*p.X + a.Y*p.Y + a.C }
+
+func (a affine) sub(b affine) affine { return affine{a.X - b.X, a.Y - b.Y, a.C - b.C} }
+
+// surfaceDepth is the depth of the plane through at with normal n: solved from
+// n · (x right + y up + depth toward − at) = 0.
+func surfaceDepth(n, at geom.Point3, v View) affine {
+	k := 1 / n.Dot(v.Toward)
+	return affine{-k * n.Dot(v.Right), -k * n.Dot(v.Up), k * n.Dot(at)}
+}
+
+// lead says where one face stands before another: where ahead is positive, or
+// everywhere or nowhere when the two lie flush.
+type lead struct {
+	ahead  affine
+	flush  bool
+	before bool // the answer for flush ones
+}
+
+// over works out where f stands before g, within a box of the picture that
+// holds all they share.
+func (f *face) over(g *face, shared geom.Box) lead {
+	l := lead{ahead: f.depth.sub(g.depth)}
+	low, high := l.ahead.rangeIn(shared)
+	// Along the normal, surfaces stand nearer than along the view.
+	k := math.Min(math.Abs(f.facing), math.Abs(g.facing))
+	if math.Max(-low, high)*k <= flush {
+		l.flush, l.before = true, f.outranks(g)
+	}
+	return l
+}
+
+// outranks orders faces that lie flush: of two panels the one made later lies
+// on the inside of the other.
+func (f *face) outranks(g *face) bool {
+	if f.board.index < g.board.index {
+		return f.facing > 0
+	}
+	return g.facing < 0
+}
+
+// rangeIn is the least and greatest value within a box.
+func (a affine) rangeIn(b geom.Box) (low, high float64) {
+	mid, w, h := a.at(b.Mid()), math.Abs(a.X)*b.Width()/2, math.Abs(a.Y)*b.Height()/2
+	return mid - w - h, mid + w + h
+}
+
+// common is the part of two boxes that both share, empty when they part.
+func common(a, b geom.Box) geom.Box {
+	return geom.Box{
+		Min: geom.Pt(math.Max(a.Min.X, b.Min.X), math.Max(a.Min.Y, b.Min.Y)),
+		Max: geom.Pt(math.Min(a.Max.X, b.Max.X), math.Min(a.Max.Y, b.Max.Y)),
+	}
+}

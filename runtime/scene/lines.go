@@ -1,0 +1,181 @@
+package scene
+
+import (
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// lines is what can be seen of every line.
+func (s *stage) lines() []Line {
+	var out []Line
+	for _, k := range append(s.strokes(), s.crossings()...) {
+		out = append(out, s.show(k)...)
+	}
+	return out
+}
+
+// show gives the visible runs of a stroke.
+func (s *stage) show(k stroke) []Line {
+	hiders := s.hiders(k)
+	var out []Line
+	for i := range len(k.points) - 1 {
+		seg := s.segment(k.points[i], k.points[i+1])
+		for _, v := range seg.shown(hiders) {
+			p, q := seg.p.Lerp(seg.q, v.from), seg.p.Lerp(seg.q, v.to)
+			if n := len(out) - 1; n >= 0 && out[n].end().Dist(p) <= geom.Tiny {
+				out[n].Points = append(out[n].Points, q)
+			} else if p != q {
+				out = append(out, Line{k.kind, []geom.Point{p, q}})
+			}
+		}
+	}
+	if n := len(out) - 1; n > 0 && out[n].end().Dist(out[0].Points[0]) <= geom.Tiny {
+		out[0].Points = append(out[n].Points, out[0].Points[1:]...)
+		out = out[:n]
+	}
+	return out
+}
+
+func (l Line) end() geom.Point { return l.Points[len(l.Points)-1] }
+
+// hider is a face that may hide a stroke. A flush one lies on the stroke's
+// panel, in front of it.
+type hider struct {
+	*face
+	flush bool
+}
+
+// hiders lists the faces that may hide a stroke.
+func (s *stage) hiders(k stroke) []hider {
+	box := geom.EmptyBox()
+	for _, p := range k.points {
+		box = box.Add(s.view.Project(p))
+	}
+	own := s.seen[k.owners[0].index]
+	from := s.faces
+	if own != nil {
+		from = own.near
+	}
+	var out []hider
+	for _, g := range from {
+		if !g.box.Meets(box) || g.board == k.owners[0] || g.board == k.owners[1] {
+			continue
+		}
+		h := hider{face: g}
+		if own != nil && k.kind != Crossing {
+			l := g.over(own, common(g.box, own.box))
+			if l.flush && !l.before {
+				continue
+			}
+			h.flush = l.flush
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+// segment is a straight line in the picture with its depths.
+type segment struct {
+	p, q   geom.Point
+	dp, dq float64
+}
+
+func (s *stage) segment(p, q geom.Point3) segment {
+	return segment{s.view.Project(p), s.view.Project(q), s.view.depth(p), s.view.depth(q)}
+}
+
+// shown is what the hiders leave of a segment, nothing shorter than a weld.
+func (g segment) shown(hiders []hider) []span {
+	length := g.p.Dist(g.q)
+	box := geom.BoxOf(g.p, g.q).Grow(geom.Weld)
+	var gone []span
+	for _, h := range hiders {
+		if h.box.Meets(box) {
+			gone = g.hiddenBy(h, gone)
+		}
+	}
+	if len(gone) == 0 {
+		return []span{{0, 1}}
+	}
+	least := geom.Weld / math.Max(length, geom.Weld)
+	return slices.DeleteFunc(rest(gone), func(v span) bool { return v.to-v.from < least })
+}
+
+// hiddenBy appends the stretches that a face hides: the segment is cut where
+// it meets the face's rim or passes through its plane, and the middle of each
+// part decides for all of it.
+func (g segment) hiddenBy(h hider, gone []span) []span {
+	// How far the face stands before the segment's ends, square to the face.
+	k := math.Abs(h.facing)
+	hp, hq := (h.depth.at(g.p)-g.dp)*k-flush, (h.depth.at(g.q)-g.dq)*k-flush
+	if !h.flush && hp <= 0 && hq <= 0 {
+		return gone
+	}
+	stops := []float64{0, 1}
+	if !h.flush && (hp > 0) != (hq > 0) {
+		stops = append(stops, hp/(hp-hq))
+	}
+	stops = g.crossRim(h.rings, stops)
+	slices.Sort(stops)
+	for i := range len(stops) - 1 {
+		v := span{stops[i], stops[i+1]}
+		t := (v.from + v.to) / 2
+		if v.from < v.to && (h.flush || hp+(hq-hp)*t > 0) && h.covers(g.p.Lerp(g.q, t)) {
+			gone = append(gone, v)
+		}
+	}
+	return gone
+}
+
+// covers reports whether a point lies in the face's shape. On its rim it does,
+// since there the face's own line is seen; a flush face shares rims with what
+// lies beside it and hides only what is well inside.
+func (h hider) covers(p geom.Point) bool {
+	in := holds(h.rings, p)
+	if in == !h.flush {
+		return in
+	}
+	for _, r := range h.rings {
+		a := r[len(r)-1]
+		for _, b := range r {
+			if _, d := geom.LineFrom(a, b).Nearest(p); d <= geom.Weld {
+				return !h.flush
+			}
+			a = b
+		}
+	}
+	return in
+}
+
+// crossRim appends the places where the segment crosses a rim.
+func (g segment) crossRim(rings [][]geom.Point, stops []float64) []float64 {
+	u := g.q.Sub(g.p)
+	box := geom.BoxOf(g.p, g.q)
+	for _, r := range rings {
+		a := r[len(r)-1]
+		for _, b := range r {
+			if box.Meets(geom.BoxOf(a, b)) {
+				stops = crossAt(g.p, u, a, b, stops)
+			}
+			a = b
+		}
+	}
+	return stops
+}
+
+// crossAt appends where the line from p along u crosses that from a to b,
+// ends included; parallel lines do not cross.
+func crossAt(p, u, a, b geom.Point, stops []float64) []float64 {
+	v, w := b.Sub(a), a.Sub(p)
+	c := u.Cross(v)
+	if c == 0 {
+		return stops
+	}
+	t, s := w.Cross(v)/c, w.Cross(u)/c
+	if t > 0 && t < 1 && s >= -geom.Tiny && s <= 1+geom.Tiny {
+		stops = append(stops, t)
+	}
+	return stops
+}

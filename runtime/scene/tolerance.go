@@ -1,0 +1,39 @@
+package scene
+
+import "github.com/creasewright/creasewright/runtime/geom"
+
+// Tolerances of pictures, in millimetres of the piece unless said otherwise.
+const (
+	// flush is how far one surface must stand before another to hide it. Panels
+	// nearer than that over all they share count as lying on each other, and
+	// their order decides instead. It is far below what a picture shows and
+	// above what solved folds and angles given to a hundredth of a degree leave
+	// on a panel of 60 mm.
+	flush = 0.01
+
+	// speck, in mm², is the area below which a visible part is left out: a dot
+	// of a tenth of a millimetre, half the width of a line on paper.
+	speck = 0.01
+
+	// sliver is the least width of a visible part. What is thinner comes of
+	// neighbours' edges being welded apart, each by up to geom.Weld.
+	sliver = 5 * geom.Weld
+
+	// edgeOn is the cosine between a panel's normal and the view below which
+	// the panel is seen from its edge: 100 mm of it then show as 0.1 mm.
+	edgeOn = 1e-3
+
+	// flatness is how far the chords of a drawn curve may leave it, as a part
+	// of the blank's diagonal, which a page shows a hand wide.
+	flatness = 1e-4
+
+	// hairPart is the hair between layers as a part of the blank's diagonal, so
+	// that small pieces are not pulled apart, and hairMost its limit: about
+	// 3 mm apart is common practice, no source.
+	hairPart = 0.01
+	hairMost = 3.0
+
+	// pierceMost is the depth up to which panels that cross count as touching
+	// when their board is thicker still; else its caliper is that depth.
+	pierceMost = 0.5
+)

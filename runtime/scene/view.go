@@ -1,0 +1,71 @@
+package scene
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// View is a direction to look along, with what is to the right and up in the
+// picture: three unit vectors square to one another, right × up = toward. All
+// lines of sight are parallel, so lengths along any one direction keep their
+// proportions.
+type View struct {
+	Right, Up geom.Point3
+	Toward    geom.Point3 // from the piece to the eye
+}
+
+// Azimuth and elevation of the usual view, in degrees. A root panel faces +z;
+// from the right and above the three faces of a carton that show differ
+// clearly in shape, and no face of a square box is seen edge-on.
+const (
+	usualAzimuth   = 30
+	usualElevation = 25
+)
+
+// Front looks at the outside of the root panel from the right and above, so
+// that a carton shows its front, its right side and its top.
+func Front() View { return Look(usualAzimuth, usualElevation) }
+
+// Behind looks from exactly the other side, from the left, behind and below:
+// every panel not seen edge-on turns its outside to one view and its inside to
+// the other.
+func Behind() View { return Look(usualAzimuth+180, -usualElevation) }
+
+// Look is the view from an azimuth, turning from +z to the right, and an
+// elevation above the x-z plane, both in degrees. Elevation lies between −90
+// and 90, where up in the picture is +y or leans toward it.
+func Look(azimuth, elevation float64) View {
+	sa, ca := geom.SinCos(geom.Degrees(azimuth))
+	se, ce := geom.SinCos(geom.Degrees(elevation))
+	return View{
+		Right:  geom.Point3{X: ca, Z: -sa},
+		Up:     geom.Point3{X: -sa * se, Y: ce, Z: -ca * se},
+		Toward: geom.Point3{X: sa * ce, Y: se, Z: ca * ce},
+	}
+}
+
+// Turn is the view that sees a piece moved by m as v sees it unmoved.
+func (v View) Turn(m geom.Motion3) View {
+	return View{m.ApplyDir(v.Right), m.ApplyDir(v.Up), m.ApplyDir(v.Toward)}
+}
+
+// Project puts a place in the world into the picture.
+func (v View) Project(p geom.Point3) geom.Point { return geom.Pt(p.Dot(v.Right), p.Dot(v.Up)) }
+
+// depth grows toward the eye.
+func (v View) depth(p geom.Point3) float64 { return p.Dot(v.Toward) }
+
+// lift is the place in the world at a point of the picture and a depth.
+func (v View) lift(p geom.Point, depth float64) geom.Point3 {
+	return v.Right.Mul(p.X).Add(v.Up.Mul(p.Y)).Add(v.Toward.Mul(depth))
+}
+
+// shade is how much light falls on a surface whose normal, turned to the eye,
+// is n: 0 from behind to 1 from the light. The lamp stands over the eye's left
+// shoulder, and half of the light comes from all round, so that faces differ
+// calmly.
+func (v View) shade(n geom.Point3) float64 {
+	lamp := v.Right.Mul(-0.35).Add(v.Up.Mul(0.75)).Add(v.Toward.Mul(0.56)).Unit()
+	return math.Max(0, (1+n.Dot(lamp))/2)
+}
