@@ -106,11 +106,14 @@ func (a axis) hingeLines(b *blank.Blank) []float64 {
 // that extension lines start clear of it. Everything is on the paper.
 type profile struct {
 	a    axis
+	rim  float64 // of the whole blank, across the axis
 	segs []segment
 }
 
-func newProfile(a axis, sheets []paperSheet) profile {
-	p := profile{a: a}
+func newProfile(a axis, box geom.Box, sheets []paperSheet) profile {
+	_, v := a.split(box.Min)
+	_, w := a.split(box.Max)
+	p := profile{a: a, rim: a.outer(v, w)}
 	for _, s := range sheets {
 		for _, r := range s.rings {
 			for _, c := range r {
@@ -121,11 +124,11 @@ func newProfile(a axis, sheets []paperSheet) profile {
 	return p
 }
 
-// at is the outermost board beside the place along. Every station touches
-// board somewhere, or it would not be one.
+// at is the outermost board beside the place along; the blank's rim where there
+// is none, as in a faulty blank whose boundary could not be traced.
 func (p profile) at(along float64) float64 {
 	const beside = 0.2 // mm on the paper, about a line's width
-	from := -p.a.outwardSign() * math.MaxFloat64
+	from, found := p.rim, false
 	for _, s := range p.segs {
 		u, _ := p.a.split(s.a)
 		v, _ := p.a.split(s.b)
@@ -133,7 +136,10 @@ func (p profile) at(along float64) float64 {
 		if clipAxis(u-along, v-u, beside, &lo, &hi) {
 			_, x := p.a.split(s.a.Lerp(s.b, lo))
 			_, y := p.a.split(s.a.Lerp(s.b, hi))
-			from = p.a.outer(from, p.a.outer(x, y))
+			if x = p.a.outer(x, y); found {
+				x = p.a.outer(from, x)
+			}
+			from, found = x, true
 		}
 	}
 	return from

@@ -69,6 +69,7 @@ func kinds() Input {
 	d.hang("half cut", 80, 40, main, "top", made(model.PartCut), folding(180))
 	bottom := d.hang("half cut from behind", 80, 40, main, "bottom", made(model.PartCut), folding(-45))
 	d.hang("turned out", 80, 30, bottom, "bottom", folding(-90))
+	d.hang("stays flat", 50, 20, scored, "top", folding(0))
 	d.hang("by hand", 30, 60, scored, "left", made(model.PlainFold))
 	pen := must(must(geom.StartPath(15, 20)).ArcRadius(65, 20, -60, ""))
 	must(d.b.Work(d.site(), model.WorkSpec{Kind: model.Drawn, Panel: main, Path: pen}))

@@ -66,11 +66,8 @@ func (d *dims) reach() float64 {
 // next to the board, over all in the row beyond.
 func (d *dims) measure(a axis, b *blank.Blank, m placing, sheets []paperSheet) {
 	stops := a.stations(b, m.scale)
-	edge := newProfile(a, sheets)
-	box := m.box(b.Bounds)
-	_, rim := a.split(box.Min)
-	_, other := a.split(box.Max)
-	row := a.outward(a.outer(rim, other), firstRow)
+	edge := newProfile(a, m.box(b.Bounds), sheets)
+	row := a.outward(edge.rim, firstRow)
 	if len(stops) > 2 {
 		for i := 1; i < len(stops); i++ {
 			d.add(a, m, stops[i-1], stops[i], row)

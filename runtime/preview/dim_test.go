@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
@@ -82,6 +83,22 @@ func TestExtensionLinesStayOffTheBoard(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// A blank whose panels' boundaries could not be traced is drawn all the same.
+func TestBlankWithoutSheets(t *testing.T) {
+	in := sleeve()
+	for i := range in.Blanks[0].Sheets {
+		in.Blanks[0].Sheets[i].Rings = nil
+	}
+	fl := laid(in, 1)
+	if box := fl.m.box(fl.blank.Bounds).Grow(30); !box.Holds(fl.extent.Min) || !box.Holds(fl.extent.Max) {
+		t.Errorf("the drawing takes up %v", fl.extent)
+	}
+	in.Findings = []*diag.Finding{{Piece: "sleeve", Panel: "top", Message: "panel lost"}}
+	if s := readBack(t, SVG(in)); len(s.discs) != 1 {
+		t.Errorf("%d marks for a finding about a panel without board", len(s.discs))
 	}
 }
 

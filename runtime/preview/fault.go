@@ -22,8 +22,8 @@ const (
 	faultLeading = 5.4
 	textLeading  = 4.2
 	faultLines   = 6 // of headline or hint
-	blankWidth   = 297.0
-	blankHeight  = 210.0
+	emptyWidth   = 297.0
+	emptyHeight  = 210.0
 )
 
 // Fault draws what is shown while a script does not run: the fault in a clear
@@ -32,7 +32,7 @@ const (
 // is not known. Last is not trusted: unless every part of it is one this
 // package writes, it is left out.
 func Fault(f *diag.Finding, line string, last []byte) []byte {
-	size := geom.Pt(blankWidth, blankHeight)
+	size := geom.Pt(emptyWidth, emptyHeight)
 	old, ok := readSheet(last)
 	if ok {
 		size = old.size
