@@ -13,7 +13,6 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/check"
 	"github.com/creasewright/creasewright/runtime/diag"
-	"github.com/creasewright/creasewright/runtime/fold"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/script"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -59,7 +58,7 @@ type run struct {
 
 	design   *model.Design
 	blanks   []*blank.Blank // one a piece, in the order of the design's pieces
-	folded   []*fold.Folded // likewise
+	facts    *check.Facts
 	findings []*diag.Finding
 	waived   []diag.Waived
 	cautions []string
@@ -79,10 +78,9 @@ func (r *run) all(ctx context.Context) Result {
 		r.findings = faults
 		return r.result(Broken, r.faultFiles())
 	}
-	r.shape()
-	r.findings, r.waived = check.Run(&check.Facts{
-		Design: r.design, Blanks: r.blanks, Folded: r.folded, Early: r.findings,
-	})
+	r.lay()
+	r.facts = check.Gather(r.design, r.blanks, r.findings)
+	r.findings, r.waived = check.Run(r.facts)
 	check.InScriptOrder(r.findings, r.req.Script)
 	r.cautions = check.Cautions(r.design)
 	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
@@ -91,13 +89,12 @@ func (r *run) all(ctx context.Context) Result {
 	return r.result(Clean, append(r.cutFiles(), r.peopleFiles()...))
 }
 
-// shape lays every piece flat and folds it.
-func (r *run) shape() {
+// lay lays every piece flat.
+func (r *run) lay() {
 	for _, p := range r.design.Pieces {
 		b, found := blank.Lay(p, r.design.Poses)
 		r.blanks = append(r.blanks, b)
 		r.findings = append(r.findings, found...)
-		r.folded = append(r.folded, fold.Fold(p, r.design.Poses))
 	}
 }
 

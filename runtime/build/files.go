@@ -31,7 +31,7 @@ func (r *run) peopleFiles() []File {
 		Findings: worthShowing(r.findings), Cautions: r.cautions,
 	})
 	report := emit.Report(emit.Run{
-		Script: r.req.Script, Design: r.design, Blanks: r.blanks, States: r.states(),
+		Script: r.req.Script, Design: r.design, Blanks: r.blanks, States: r.states(), Room: r.room(),
 		Findings: r.findings, Waived: r.waived, Cautions: r.cautions,
 	})
 	return []File{{PreviewName, Preview, sheet}, {ReportName, Report, report}}

@@ -89,18 +89,15 @@ func speaker(group []*Found) *Found {
 		}
 		return 0
 	})
-	told := 0
-	for _, f := range group {
-		if f == best {
-			continue
-		}
-		if told++; told > mostRelated {
-			continue
-		}
+	others := slices.DeleteFunc(slices.Clone(group), func(f *Found) bool { return f == best })
+	for _, f := range others[:min(len(others), mostRelated)] {
 		best.Related = append(best.Related, diag.Related{Span: f.Site.First(), Message: "with it: " + f.Message})
 	}
-	if more := told - mostRelated; more > 0 {
-		best.Message += fmt.Sprintf(", and %d more like it", told)
+	if len(others) > mostRelated {
+		best.Message += fmt.Sprintf("; with it %d more", len(others))
+	}
+	if hint := cureHint(common(best.Cures, others)); hint != "" {
+		best.Hint = hint
 	}
 	return best
 }

@@ -6,7 +6,6 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
-	"github.com/creasewright/creasewright/runtime/fold"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/script"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -15,13 +14,12 @@ import (
 
 // gather works out what the rules judge about a design.
 func gather(d *model.Design, early []*diag.Finding) *Facts {
-	f := &Facts{Design: d, Early: early}
+	var blanks []*blank.Blank
 	for _, p := range d.Pieces {
 		b, found := blank.Lay(p, d.Poses)
-		f.Blanks, f.Early = append(f.Blanks, b), append(f.Early, found...)
-		f.Folded = append(f.Folded, fold.Fold(p, d.Poses))
+		blanks, early = append(blanks, b), append(early, found...)
 	}
-	return f
+	return Gather(d, blanks, early)
 }
 
 // examine runs the script in a store and every rule over what it makes.

@@ -18,6 +18,10 @@ type Found struct {
 	Pose   *model.Pose    // nil when it is about no pose
 	Panels []*model.Panel // those it speaks of, the first one by name; a waiver on any of them holds
 
+	// Cures are sizes any of which alone would put it right; they become the
+	// hint.
+	Cures []Cure
+
 	// What follows is for telling every cause once.
 
 	// Key tells the same trouble in another pose; "" for what no pose repeats.

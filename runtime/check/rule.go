@@ -31,6 +31,12 @@ var table = []*Rule{
 	&loopOpen,
 	&loopLoose,
 	&loopUnsolved,
+	&joinGap,
+	&glueUncovered,
+	&panelsCollide,
+	&panelsTouch,
+	&panelsLayered,
+	&contentsDoNotFit,
 	&curvedHingeNotFolded,
 	&bentPanelNotFolded,
 }

@@ -7,10 +7,9 @@ import (
 	"slices"
 	"strconv"
 
+	"github.com/creasewright/creasewright/runtime/contact"
 	"github.com/creasewright/creasewright/runtime/diag"
-	"github.com/creasewright/creasewright/runtime/fold"
 	"github.com/creasewright/creasewright/runtime/model"
-	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // vertexNotFlatFoldable tells of corners that a pose folds flat and that cannot
@@ -19,106 +18,65 @@ var vertexNotFlatFoldable = Rule{
 	ID: "vertex-not-flat-foldable", Severity: diag.Error, Title: "the creases at a point cannot fold flat together",
 	find: func(f *Facts) []Found {
 		var out []Found
-		for i, piece := range f.Folded {
-			if !foldsFlat(piece) {
-				continue
-			}
-			for _, v := range vertices(f.Blanks[i]) {
-				out = append(out, v.judge(piece)...)
+		for i, poses := range f.Poses {
+			for _, p := range poses {
+				for _, v := range contact.Vertices(f.Blanks[i], p.Pose) {
+					if why := notFlat(p, v); why != "" {
+						out = append(out, vertexFound(p, v, why))
+					}
+				}
 			}
 		}
 		return out
 	},
 }
 
-// foldsFlat reports whether some pose folds a hinge by 180 degrees.
-func foldsFlat(piece *fold.Folded) bool {
-	for _, pose := range piece.Poses {
-		for _, a := range pose.Angles {
-			if a.OK && math.Abs(math.Abs(a.Degrees)-180) < angleSlack {
-				return true
-			}
-		}
-	}
-	return false
+func vertexFound(p *Pose, v contact.Vertex, why string) Found {
+	last := slices.MaxFunc(v.Hinges, func(g, h *model.Hinge) int { return cmp.Compare(g.Index, h.Index) })
+	panels := panelsAt(v.Hinges)
+	f := foundf(siteOf(last), panels, "the creases where %s meet cannot lie flat in pose %q: %s", quoted(panels), p.name(), why).
+		in(p.Pose.Pose, fmt.Sprint(v.At))
+	f.At, f.Blames = &v.At, panels
+	return f
 }
 
-// judge holds the vertex to the flat-folding rules in every pose in which all
-// its creases are flat or folded by 180 degrees.
-func (v *vertex) judge(piece *fold.Folded) []Found {
-	var out []Found
-	for _, pose := range piece.Poses {
-		flat, sectors, ok := v.folded(pose)
-		if !ok {
-			continue
-		}
-		why := flat.fault(sectors)
-		if why == "" {
-			continue
-		}
-		panels := v.panels()
-		site, key := v.site(piece.Piece), fmt.Sprint(v.at)
-		g := foundf(site, panels, "the creases where %s meet cannot lie flat in pose %q: %s", quoted(panels), pose.Pose.Name, why).
-			in(pose.Pose, key)
-		at := v.at
-		g.At, g.Blames = &at, panels
-		out = append(out, g)
+// panelsAt lists the panels that hinges join, in order of making.
+func panelsAt(hinges []*model.Hinge) []*model.Panel {
+	var out []*model.Panel
+	for _, h := range hinges {
+		out = append(out, h.Parent, h.Child)
 	}
-	return out
+	slices.SortFunc(out, func(p, q *model.Panel) int { return cmp.Compare(p.Index, q.Index) })
+	return slices.Compact(out)
 }
 
-// folded gives the vertex's folded creases in a pose and, by the angles between
-// them, the panel each begins with; ok is false when a crease stands open or
-// none is folded.
-func (v *vertex) folded(pose *fold.Pose) (f flatFold, sectors []*model.Panel, ok bool) {
-	start := -1
-	for i, c := range v.creases {
-		a := pose.Angles[c.hinge]
-		size := math.Abs(a.Degrees)
-		if !a.OK || size > angleSlack && math.Abs(size-180) > angleSlack {
-			return f, nil, false
-		}
-		if start < 0 && size > angleSlack {
-			start = i
-		}
+// notFlat says what keeps a vertex from lying flat, "" when nothing does.
+func notFlat(p *Pose, v contact.Vertex) string {
+	if n := len(v.Hinges); n%2 == 1 {
+		return fmt.Sprintf("%s there, and an even number is needed", counted(n, "fold"))
 	}
-	if start < 0 {
-		return f, nil, false
+	if math.Abs(v.Sum) > contact.SumLimit {
+		return fmt.Sprintf("every other angle adds up to %s and %s degrees, and both must be 180",
+			degrees(180+v.Sum/2), degrees(180-v.Sum/2))
 	}
-	for k := range v.creases {
-		c := v.creases[(start+k)%len(v.creases)]
-		deg := pose.Angles[c.hinge].Degrees
-		if math.Abs(deg) > angleSlack {
-			f.angles, f.in = append(f.angles, 0), append(f.in, deg > 0)
-			sectors = append(sectors, c.sector)
-		}
-		f.angles[len(f.angles)-1] += c.angle
+	if d := v.Mountains - v.Valleys; d != 2 && d != -2 {
+		return fmt.Sprintf("%s in and %d out, and the numbers must differ by 2", counted(v.Mountains, "fold"), v.Valleys)
 	}
-	return f, sectors, true
-}
-
-// fault says what keeps the vertex from lying flat, "" when nothing does.
-func (f *flatFold) fault(sectors []*model.Panel) string {
-	if n := len(f.angles); n%2 == 1 {
-		return fmt.Sprintf("it has %s there, and an even number is needed", counted(n, "fold"))
-	}
-	if even, odd := f.alternate(); math.Abs(even-180) > angleSlack {
-		return fmt.Sprintf("every other angle adds up to %s and %s degrees, and both must be 180", degrees(even), degrees(odd))
-	}
-	if in, out := f.sides(); in-out != 2 && out-in != 2 {
-		return fmt.Sprintf("%s in and %d out, and the numbers must differ by 2", counted(in, "fold"), out)
-	}
-	if i := f.stuck(); i >= 0 {
-		return fmt.Sprintf("the angle of %s degrees at %q cannot be folded in between those beside it, as both its creases fold the same way",
-			degrees(f.angles[i]), sectors[i].Name)
+	if i := flatRing(p, v).stuck(); i >= 0 {
+		return fmt.Sprintf("the angle of %s degrees between hinges %q and %q cannot be folded in between those beside it, as both hinges fold the same way",
+			degrees(v.Sectors[i]), v.Hinges[i].Name, v.Hinges[(i+1)%len(v.Hinges)].Name)
 	}
 	return ""
 }
 
-// site is where the last hinge round the vertex was asked for.
-func (v *vertex) site(piece *model.Piece) source.Site {
-	last := slices.MaxFunc(v.creases, func(a, b crease) int { return cmp.Compare(a.hinge, b.hinge) })
-	return siteOf(piece.Hinges[last.hinge])
+// flatRing reads which way the creases of a vertex fold.
+func flatRing(p *Pose, v contact.Vertex) *ring {
+	r := &ring{angles: v.Sectors}
+	for _, h := range v.Hinges {
+		i := slices.Index(p.Piece.Hinges, h)
+		r.in = append(r.in, p.Pose.Angles[i].Degrees > 0)
+	}
+	return r
 }
 
 // degrees prints an angle for reading, to a thousandth.

@@ -33,8 +33,8 @@ type State struct {
 }
 
 // Room is how far contents can move before they touch, in mm along the axes of
-// the panel they stand on.
-type Room struct{ XMinus, XPlus, YMinus, YPlus, Z float64 }
+// the panel they stand on; nil where the way is open.
+type Room struct{ XMinus, XPlus, YMinus, YPlus, Z *float64 }
 
 // Report is report.json: what the run's pieces are made of, how they fold and
 // what was found. Keys stand in a fixed order, lengths and degrees are rounded
@@ -235,7 +235,7 @@ func endName(e model.JoinEnd) string {
 func (run Run) contents(c *model.Contents) contentsJSON {
 	out := contentsJSON{Name: c.Name, Panel: c.Panel.Name}
 	if r, ok := run.Room[c]; ok {
-		out.Free = &roomJSON{length(r.XMinus), length(r.XPlus), length(r.YMinus), length(r.YPlus), length(r.Z)}
+		out.Free = &roomJSON{optional(r.XMinus), optional(r.XPlus), optional(r.YMinus), optional(r.YPlus), optional(r.Z)}
 	}
 	return out
 }

@@ -44,6 +44,7 @@ func tray(t *testing.T) emit.Run {
 	d.Contents = []*model.Contents{{Name: "soap", Panel: root}, {Name: "towel", Panel: root}}
 	half := &model.Pose{Name: "half", At: 0.5}
 	d.Poses = append(d.Poses, half)
+	side, end := 1.0, 0.5 // and no end above
 
 	upright := geom.TurnAbout(geom.Point3{}, geom.Point3{X: 1}, -math.Pi/2)
 	at := geom.Pt(10, 1/3.0)
@@ -68,7 +69,7 @@ func tray(t *testing.T) emit.Run {
 				Folds:  map[*model.Hinge]float64{hinge: 90.0000000001},
 				Gaps:   map[*model.Join]float64{p.Joins[0]: 0.25}},
 		},
-		Room:     map[*model.Contents]emit.Room{d.Contents[0]: {XMinus: 1, XPlus: 1, YMinus: 0.5, YPlus: 0.5, Z: 2}},
+		Room:     map[*model.Contents]emit.Room{d.Contents[0]: {XMinus: &side, XPlus: &side, YMinus: &end, YPlus: &end}},
 		Findings: []*diag.Finding{finding},
 		Waived:   []diag.Waived{{Finding: finding, Reason: "shown to the binder"}},
 		Cautions: []string{"Suitability for food contact not assessed."},

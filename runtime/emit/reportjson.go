@@ -83,12 +83,12 @@ type (
 		Panel string    `json:"panel"`
 		Free  *roomJSON `json:"free,omitempty"`
 	}
-	roomJSON struct {
-		XMinus length `json:"x-"`
-		XPlus  length `json:"x+"`
-		YMinus length `json:"y-"`
-		YPlus  length `json:"y+"`
-		Z      length `json:"z"`
+	roomJSON struct { // null where the way is open
+		XMinus *length `json:"x-"`
+		XPlus  *length `json:"x+"`
+		YMinus *length `json:"y-"`
+		YPlus  *length `json:"y+"`
+		Z      *length `json:"z"`
 	}
 )
 

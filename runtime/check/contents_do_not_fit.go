@@ -1,0 +1,51 @@
+package check
+
+import (
+	"fmt"
+
+	"github.com/creasewright/creasewright/runtime/contact"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// contentsDoNotFit tells of products that have no room, one finding a product.
+var contentsDoNotFit = Rule{
+	ID: "contents-do-not-fit", Severity: diag.Error, Title: "the product has no room",
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap"},
+	find: func(f *Facts) []Found {
+		return f.each(func(p *Pose) []Found {
+			var out []Found
+			for _, fit := range p.Fits {
+				if len(fit.Misfits) > 0 {
+					out = append(out, misfitFound(p, fit))
+				}
+			}
+			return out
+		})
+	},
+}
+
+func misfitFound(p *Pose, fit contact.Fit) Found {
+	worst := fit.Misfits[0]
+	var panels []*model.Panel
+	for _, m := range fit.Misfits {
+		panels = append(panels, m.Panel)
+	}
+	f := foundf(fit.Contents.Site, panels, "%q %s in pose %q", fit.Contents.Name, misfit(fit.Contents, worst), p.name()).
+		in(p.Pose.Pose, "").
+		relate(worst.Panel.Site, "panel %q", worst.Panel.Name)
+	for _, m := range fit.Misfits[1:min(len(fit.Misfits), 1+mostRelated)] {
+		f = f.relate(m.Panel.Site, "with it: it %s", misfit(fit.Contents, m))
+	}
+	f.At = &worst.AtBlank
+	return f.hint("make %s more room toward %q", mm(worst.Missing), worst.Panel.Name)
+}
+
+// misfit says how a panel is in the way.
+func misfit(c *model.Contents, m contact.Misfit) string {
+	if m.Clear < 0 {
+		return fmt.Sprintf("reaches %s into panel %q", mm(-m.Clear), m.Panel.Name)
+	}
+	return fmt.Sprintf("clears panel %q by %s, and %s mm are asked for", m.Panel.Name, mm(m.Clear), geom.Num(c.Clearance))
+}
