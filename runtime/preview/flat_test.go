@@ -1,0 +1,208 @@
+package preview
+
+import (
+	"math"
+	"math/rand"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Law: the drawing shows each kind's line work at its length, to scale, but for
+// perforation cuts passed over.
+func TestRunsKeepTheirLength(t *testing.T) {
+	for name, in := range designs() {
+		for _, b := range in.Blanks {
+			for _, scale := range []float64{2, 0.5} {
+				for _, r := range runsOf(b, placing{scale: scale}) {
+					length := blank.Layer{Strokes: r.strokes}.Length()
+					want := 0.0
+					for _, l := range b.Layers {
+						if l.Kind == r.look.kind {
+							want = l.Length() * scale
+						}
+					}
+					if r.look.kind == handFold || r.look.kind == blank.PerforatedLine && length <= want {
+						continue
+					}
+					if math.Abs(length-want) > 1e-6*want {
+						t.Errorf("%s: %s is %g mm long, drawn %g", name, r.look.kind, want, length)
+					}
+				}
+			}
+		}
+	}
+}
+
+// perforation is a straight perforation of n cuts of 3 mm with ties of 1 mm.
+func perforation(n int) *blank.Blank {
+	l := blank.Layer{Kind: blank.PerforatedLine}
+	for i := range n {
+		x := 4 * float64(i)
+		l.Strokes = append(l.Strokes, blank.Stroke{Curves: []geom.Curve{geom.LineFrom(geom.Pt(x, 0), geom.Pt(x+3, 0))}})
+	}
+	return &blank.Blank{Layers: []blank.Layer{l}}
+}
+
+// At full size every perforation cut is drawn; at small scales, as many as can
+// be told apart.
+func TestPerforationsAreThinned(t *testing.T) {
+	b := perforation(100)
+	for scale, most := range map[float64]int{1: 100, 0.5: 100, 0.1: 40, 0.01: 5} {
+		r := runsOf(b, placing{scale: scale})[0]
+		if n := len(r.strokes); n > most || n < most/2 {
+			t.Errorf("at %g: %d cuts drawn, expected %d at most", scale, n, most)
+		}
+		for i := 1; i < len(r.strokes); i++ {
+			gap := r.strokes[i].Curves[0].P.Dist(r.strokes[i-1].Curves[0].P)
+			if gap < sparse*r.look.pen.period()-1e-9 {
+				t.Fatalf("at %g: cuts %g mm apart", scale, gap)
+			}
+		}
+	}
+}
+
+// Glue: joined tabs, and the first of two panels glued together; not what they
+// are glued to.
+func TestGluedPanels(t *testing.T) {
+	d := newDesk("glue")
+	a := d.root("a", rect(50, 50))
+	b := d.hang("b", 50, 50, a, "right")
+	c := d.hang("c", 50, 50, b, "right")
+	tab := d.tab("tab", c, "right", 10, a, "left")
+	must(d.b.Glue(d.site(), b, c))
+	d.piece("p", a, d.card(nil, nil), 1)
+	in := d.done("glue.star")
+	got := gluedPanels(in.Blanks[0].Piece)
+	if !got[tab] || !got[b] || got[a] || got[c] || len(got) != 2 {
+		t.Errorf("%v", got)
+	}
+	fl := laid(in, 1)
+	for i, s := range fl.sheets {
+		p := in.Blanks[0].Sheets[i].Panel
+		if on := fl.onGlue(s.centre); on != (p == tab || p == b) {
+			t.Errorf("%s is hatched: %t", p.Name, on)
+		}
+	}
+}
+
+// Law: a drawing's extent holds all that it writes.
+func TestExtentHoldsTheDrawing(t *testing.T) {
+	for name, in := range designs() {
+		for i, b := range in.Blanks {
+			fl := layFlat(b, 0.2, spottedOn(in, i))
+			w := &writer{}
+			w.open("svg", "viewBox", "0 0 1 1")
+			fl.write(w)
+			w.close("svg")
+			s, room := readBack(t, w.bytes()), fl.extent.Grow(0.5)
+			for _, x := range s.texts {
+				if b := x.tile.bounds(); !room.Holds(b.Min) || !room.Holds(b.Max) {
+					t.Errorf("%s: %q leaves the extent", name, x.text)
+				}
+			}
+			for _, p := range s.strokes {
+				for _, seg := range p.segs {
+					if !room.Holds(seg.a) || !room.Holds(seg.b) {
+						t.Fatalf("%s: %v leaves the extent", name, p.class)
+					}
+				}
+			}
+		}
+	}
+}
+
+// Law: the centroid of a panel, and whether a point is on it, are those of its
+// outline in the design, carried onto the paper.
+func TestPaperSheet(t *testing.T) {
+	r := rand.New(rand.NewSource(18))
+	for range 40 {
+		in := tree(r, 6)
+		b := in.Blanks[0]
+		m := placing{0.3 + r.Float64(), randomPoint(r)}
+		for _, sh := range b.Sheets {
+			s := newPaperSheet(m, sh, false)
+			area := 0.0
+			for _, ring := range s.rings {
+				for _, c := range ring {
+					area += c.Area()
+				}
+			}
+			if want := -sh.Area * m.scale * m.scale; math.Abs(area-want) > 1e-6*math.Abs(want) {
+				t.Fatalf("area %g on the paper, want %g: y runs down there", area, want)
+			}
+			for range 20 {
+				p := geom.Pt(s.box.Min.X+r.Float64()*s.box.Width(), s.box.Min.Y+r.Float64()*s.box.Height())
+				back := geom.Pt((p.X-m.origin.X)/m.scale, (m.origin.Y-p.Y)/m.scale)
+				in := false
+				for _, ring := range sh.Rings {
+					in = in || geom.Winding(ring, back) != 0
+				}
+				if s.holds(p) != in {
+					t.Fatalf("%v is on the panel: %t, on the paper: %t", back, in, !in)
+				}
+			}
+		}
+	}
+}
+
+// By hand: the middle of a plate with a window in its right half lies left of
+// the plate's middle; 40 × 20 less 10 × 10 centred at (30, 10) has its centroid
+// at (800·20 − 100·30)/700.
+func TestCentroidOfAPlateWithAWindow(t *testing.T) {
+	ring := func(x0, y0, x1, y1 float64) blank.Ring {
+		return chain([]geom.Point{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}, true)
+	}
+	window := ring(25, 5, 35, 15)
+	for i, j := 0, len(window)-1; i < j; i, j = i+1, j-1 {
+		window[i], window[j] = window[j], window[i]
+	}
+	for i := range window {
+		window[i] = window[i].Reverse()
+	}
+	got := centroid([]blank.Ring{ring(0, 0, 40, 20), window}, geom.BoxOf(geom.Pt(0, 0), geom.Pt(40, 20)))
+	if want := geom.Pt(13000.0/700, 10); got.Dist(want) > 1e-9 {
+		t.Errorf("%v, want %v", got, want)
+	}
+	if got := centroid(nil, geom.BoxOf(geom.Pt(2, 2), geom.Pt(4, 6))); got != geom.Pt(3, 4) {
+		t.Errorf("nothing has its centre at %v", got)
+	}
+}
+
+// Law: places to try come from the middle outward, and every one is in the box.
+func TestSpotsGoOutward(t *testing.T) {
+	s := laid(block("panel", 80, 50), 1).sheets[0]
+	n, last := 0, 0.0
+	for p := range s.spots() {
+		if !s.box.Holds(p) {
+			t.Fatalf("%v is outside", p)
+		}
+		d := p.Sub(s.centre)
+		if off := math.Hypot(sideways*d.X, d.Y); off < last-1e-9 {
+			t.Fatalf("place %d, %v, is nearer than the one before", n, p)
+		} else {
+			last = off
+		}
+		n++
+	}
+	if n < spotGrid*spotGrid/2 {
+		t.Errorf("only %d places", n)
+	}
+}
+
+// The sample in the key is drawn in the very pen of the drawing.
+func TestKeyUsesTheSamePens(t *testing.T) {
+	s := string(SVG(kinds()))
+	for _, l := range looks {
+		a := l.pen.attrs()
+		pen := `stroke="` + a[3] + `" stroke-width="` + a[5] + `"`
+		if d := l.pen.dashes(); d != "" {
+			pen += ` stroke-dasharray="` + d + `"`
+		}
+		if n := strings.Count(s, pen); n != 2 {
+			t.Errorf("%s: its pen is used %d times, in the drawing and in the key", l.kind, n)
+		}
+	}
+}
