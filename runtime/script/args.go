@@ -2,10 +2,12 @@ package script
 
 import (
 	"math"
+	"unicode/utf8"
 
 	"go.starlark.net/starlark"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -108,6 +110,9 @@ func (c *call) text(name string) string {
 	s, ok := v.(starlark.String)
 	if !ok {
 		c.wrong(name, v, aText)
+	}
+	if int64(len(s)) > c.limits[limit.Text] && int64(utf8.RuneCountInString(string(s))) > c.limits[limit.Text] {
+		c.failf("%s has more than %s characters", name, c.limits.Amount(limit.Text)).WithHint("%s", c.limits.Raise(limit.Text))
 	}
 	return string(s)
 }

@@ -41,7 +41,7 @@ func openBracket(text string) (line, column int, bracket rune, ok bool) {
 
 // skipTo is the place just past the comment or the text in quotes that begins
 // at i. A comment's line end is not part of it.
-func skipTo(runes []rune, i int) int {
+func skipTo[R byte | rune](runes []R, i int) int {
 	quote := runes[i]
 	if quote == '#' {
 		for i < len(runes) && runes[i] != '\n' {

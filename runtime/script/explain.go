@@ -17,8 +17,9 @@ import (
 
 // Reasons for which a running script is stopped from outside.
 const (
-	cancelled    = "cancelled"
-	tooManySteps = "too many steps"
+	cancelled      = "cancelled"
+	tooManySteps   = "too many steps"
+	tooMuchPrinted = "too much printed"
 )
 
 // explain turns whatever ended a run into findings. The innermost cause tells

@@ -47,7 +47,7 @@ func TestSpoiltScriptsAreExplained(t *testing.T) {
 	for range 3000 {
 		text := spoil(r, texts[r.Intn(len(texts))])
 		store := files{"main.star": text}.store()
-		d, fs := Run(t.Context(), store, "main.star", Options{MaxSteps: 100000})
+		d, fs := Run(t.Context(), store, "main.star", Options{Limits: steps(100_000)})
 		if d == nil && len(fs) == 0 {
 			t.Errorf("%q: no design and no finding", text)
 		}

@@ -75,7 +75,7 @@ var syntaxRewordings = []rewording{
 		"this line is indented less than the one above it, and lines up with none before", "line it up with the lines it belongs to"),
 	reword(`keyword argument must have form name=expr`, "the part before = is not the name of an argument", "write name = value, the name without quotes"),
 	reword(`stray backslash in program`, "a backslash has no meaning here", ""),
-	reword(`excessive nesting`, "brackets or blocks are nested too deeply", ""),
+	reword(`excessive nesting`, "signs are nested too deeply", ""),
 	reword(`first operand of load statement must be a string literal`, "load wants the name of a file first, in quotes", loadExample),
 	reword(`load statement must import at least 1 symbol`, "load does not say which names to take from the file", loadExample),
 	reword(`load operand must be .* \(got .*\)`, "load wants names in quotes", loadExample),

@@ -3,6 +3,8 @@ package script
 import (
 	"regexp"
 	"strings"
+
+	"github.com/creasewright/creasewright/runtime/limit"
 )
 
 // calleeFault matches Starlark's complaints about how a function was called:
@@ -50,7 +52,6 @@ var runRewordings = []rewording{
 	reword(`(\S+) has no \.(\S+) field or method(?: \(did you mean .*\))?`, "‹$1› has no .$2", ""),
 
 	reword(`load: name (\S+) not found in module (.+?)(?: \(did you mean .*\))?`, `"$2" holds nothing called $1`, ""),
-	reword(`Starlark computation cancelled: `+tooManySteps, "the script takes too many steps", "a loop may run far longer than meant"),
 	reword(`Starlark computation cancelled: `+cancelled, "the run was stopped", ""),
 
 	reword(`fail: (.*)`, "$1", ""),
@@ -82,6 +83,13 @@ func (h *host) plainRun(msg string) (message, hint string) {
 		// board = board(…) makes the name the script's own, from the top on.
 		return name + " is a word of the language, and this script also uses it as a name of its own",
 			"choose another name for the value, such as my_" + name
+	}
+	switch strings.TrimPrefix(msg, "Starlark computation cancelled: ") {
+	case tooManySteps:
+		return "the script takes more than " + h.limits.Amount(limit.Steps) + " steps",
+			"a loop may run far longer than meant; " + h.limits.Raise(limit.Steps)
+	case tooMuchPrinted:
+		return "the script prints more than " + h.limits.Amount(limit.Output), h.limits.Raise(limit.Output)
 	}
 	message, hint = apply(runRewordings, msg)
 	if m := didYouMean.FindStringSubmatch(msg); m != nil {

@@ -12,22 +12,23 @@ import (
 	"go.starlark.net/syntax"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
-
-// DefaultSteps is how many computation steps a script may take: some hundred
-// times what a blank of 10,000 panels needs, and done in a few seconds.
-const DefaultSteps = 50_000_000
 
 // RuleRequire is the rule id of a require() that did not hold.
 const RuleRequire = "require"
 
 // Options say how to run a script. The zero value is ready for use.
 type Options struct {
-	Params   map[string]string // values for the script's parameters, as typed: "90", "3in", "kraft"
-	MaxSteps uint64            // 0 for DefaultSteps
-	Print    func(line string) // takes what the script prints; nil drops it
+	Params map[string]string // values for the script's parameters, as typed: "90", "3in", "kraft"
+	Limits limit.Set         // the zero Set for the defaults
+	Print  func(line string) // takes what the script prints; nil drops it
+
+	// Reached is told which statement the script is about to run, if that is
+	// not nil. The site is not to be kept.
+	Reached func(source.Site)
 }
 
 // Run runs the script behind a label. The design is nil when the script is at
@@ -66,6 +67,11 @@ type host struct {
 	modules map[string]*module
 	loading []string // the chain of files being run, the script first
 	globals []string // names the file being resolved defines, for suggestions
+
+	limits  limit.Set
+	printed int64 // bytes
+	reached func(source.Site)
+	at      source.Site // the last place told to reached
 }
 
 func newHost(store *source.Store, label string, opts Options) *host {
@@ -75,7 +81,10 @@ func newHost(store *source.Store, label string, opts Options) *host {
 		table:   vocabulary(),
 		spans:   map[string]spanTable{},
 		modules: map[string]*module{},
+		limits:  opts.Limits.OrDefaults(),
+		reached: opts.Reached,
 	}
+	h.build.Limit(h.limits)
 	h.words = h.predeclared()
 	return h
 }
@@ -83,16 +92,14 @@ func newHost(store *source.Store, label string, opts Options) *host {
 func (h *host) thread(opts Options) *starlark.Thread {
 	t := &starlark.Thread{Name: h.main, Load: h.load}
 	t.Print = func(_ *starlark.Thread, line string) {
-		if opts.Print != nil {
+		if h.printed += int64(len(line)) + 1; h.printed > h.limits[limit.Output] {
+			t.Cancel(tooMuchPrinted)
+		} else if opts.Print != nil {
 			opts.Print(line)
 		}
 	}
 	t.OnMaxSteps = func(t *starlark.Thread) { t.Cancel(tooManySteps) }
-	steps := opts.MaxSteps
-	if steps == 0 {
-		steps = DefaultSteps
-	}
-	t.SetMaxExecutionSteps(steps)
+	t.SetMaxExecutionSteps(uint64(h.limits[limit.Steps]))
 	return t
 }
 
@@ -102,7 +109,11 @@ var dialect = &syntax.FileOptions{Set: true, TopLevelControl: true, GlobalReassi
 
 // exec runs one file and gives its frozen globals.
 func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict, error) {
+	h.arrive(source.Span{File: label})
 	text, finding := readText(h.store, label)
+	if finding == nil {
+		finding = oversized(label, text, h.limits)
+	}
 	if finding != nil {
 		return nil, finding
 	}
@@ -115,13 +126,14 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 		h.build.Title(titleOf(file))
 	}
 	h.globals = definedNames(file)
-	program, err := starlark.FileProgram(file, h.words.Has)
+	words := h.mark(label, file)
+	program, err := starlark.FileProgram(file, words.Has)
 	if err != nil {
 		return nil, err
 	}
 	h.loading = append(h.loading, label)
 	defer func() { h.loading = h.loading[:len(h.loading)-1] }()
-	globals, err := program.Init(thread, h.words)
+	globals, err := program.Init(thread, words)
 	globals.Freeze()
 	return globals, err
 }

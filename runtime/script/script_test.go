@@ -119,8 +119,8 @@ func TestParamsInTheDesign(t *testing.T) {
 
 func TestStepLimit(t *testing.T) {
 	text := "for i in range(1000000):\n    x = i\n" + onePiece
-	d, fs := Run(context.Background(), files{"main.star": text}.store(), "main.star", Options{MaxSteps: 10000})
-	if d != nil || messages(fs) != "script: the script takes too many steps" || fs[0].Site.First().Line > 2 {
+	d, fs := Run(context.Background(), files{"main.star": text}.store(), "main.star", Options{Limits: steps(10_000)})
+	if d != nil || messages(fs) != "script: the script takes more than 10,000 steps" || fs[0].Site.First().Line > 2 {
 		t.Errorf("%s at %v", messages(fs), fs[0].Site)
 	}
 	if d, fs := runText(text); d == nil {

@@ -50,16 +50,21 @@ func badByte(text []byte) int {
 }
 
 func badByteFinding(label string, text []byte, i int) *diag.Finding {
-	line := 1 + lineEnds(text[:i])
-	start := bytes.LastIndexAny(text[:i], "\r\n") + 1
-	column := 1 + utf8.RuneCount(text[start:i])
-	site := source.Site{{File: label, Line: line, Column: column, EndLine: line, EndColumn: column + 1}}
+	site := siteAt(label, text, i)
 	if text[i] == 0 {
 		return diag.Scriptf(site, "there is a NUL character here").
 			WithHint("delete it; a script is plain text")
 	}
 	return diag.Scriptf(site, "the byte 0x%02X here is not UTF-8 text", text[i]).
 		WithHint("save the script as UTF-8")
+}
+
+// siteAt marks the one character at a byte of a text.
+func siteAt(label string, text []byte, i int) source.Site {
+	line := 1 + lineEnds(text[:i])
+	start := bytes.LastIndexAny(text[:i], "\r\n") + 1
+	column := 1 + utf8.RuneCount(text[start:i])
+	return source.Site{{File: label, Line: line, Column: column, EndLine: line, EndColumn: column + 1}}
 }
 
 // lineEnds counts line ends as the parser does: LF, CR LF and a lone CR.
@@ -88,6 +93,7 @@ func wholeFile(label string) source.Site { return source.Site{{File: label}} }
 // quote puts a text in double quotes for a message, cut short when it is long.
 func quote(s string) string {
 	const most = 60
+	s = s[:min(len(s), (most+1)*utf8.UTFMax)]
 	if r := []rune(s); len(r) > most {
 		s = string(r[:most-1]) + "…"
 	}

@@ -7,6 +7,7 @@ import (
 	"go.starlark.net/starlark"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/region"
 )
 
@@ -108,7 +109,16 @@ func (c *call) newOutline(p geom.Path, err error) (starlark.Value, error) {
 			f.WithHint("an outline has no holes; open them in the panel with its cut")
 		}
 	}
+	c.edgesAllowed(len(p.Edges))
 	return c.outlineOf(p), nil
+}
+
+// edgesAllowed asks that an outline of n edges is within bounds, before the
+// geometry begins on it where that is known.
+func (c *call) edgesAllowed(n int) {
+	if int64(n) > c.limits[limit.Edges] {
+		c.failf("an outline of more than %s edges", c.limits.Amount(limit.Edges)).WithHint("%s", c.limits.Raise(limit.Edges))
+	}
 }
 
 // points reads a list of points.
@@ -117,6 +127,9 @@ func (c *call) points(name string) []geom.Point {
 	s, ok := v.(starlark.Indexable)
 	if _, text := v.(starlark.String); !ok || text {
 		c.wrong(name, orNone(v), "a list of points (x, y)")
+		return nil
+	}
+	if c.edgesAllowed(s.Len()); c.fault != nil {
 		return nil
 	}
 	out := make([]geom.Point, s.Len())
