@@ -13,6 +13,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/check"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/script"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -32,6 +33,13 @@ type Request struct {
 	// LastPreview is the preview of the run before, or nil. While the script
 	// does not run, the fault is shown over its drawing.
 	LastPreview []byte
+	// Limits bound the run as far as it can bound itself: all but Time and
+	// Memory. The zero Set is the defaults.
+	Limits limit.Set
+	// Reached, if it is not nil, is told at every statement and at every stage
+	// after the script where the run has come to and how many panels it works
+	// on, none while the script runs. The site is not to be kept.
+	Reached func(at source.Site, panels int)
 }
 
 // RuleCrash is the rule id of a fault of the program's own.
@@ -48,6 +56,21 @@ func Run(ctx context.Context, req Request) (res Result) {
 		}
 	}()
 	return r.all(ctx)
+}
+
+// Stopped is the result of a run that was ended from outside for a fault of the
+// script's: the fault is shown as one that the script was found out in.
+func Stopped(req Request, fault *diag.Finding) (res Result) {
+	r := &run{req: req, store: source.NewStore(withLibrary(req.Read)), findings: []*diag.Finding{fault}}
+	defer func() {
+		if fault := recover(); fault != nil {
+			res = r.crashed(fault, debug.Stack())
+		}
+	}()
+	for _, s := range fault.Site {
+		_, _ = r.store.Text(s.File) // to be quoted, if it can be had
+	}
+	return r.result(Broken, r.faultFiles())
 }
 
 // run is the state of one run, filled stage by stage.
@@ -67,10 +90,14 @@ type run struct {
 // all goes through the stages. A stage starts only from what the one before it
 // gives whole.
 func (r *run) all(ctx context.Context) Result {
-	r.design, r.findings = script.Run(ctx, r.store, r.req.Script, script.Options{
-		Params: r.req.Params,
-		Print:  func(line string) { r.prints = append(r.prints, line) },
-	})
+	opts := script.Options{
+		Params: r.req.Params, Limits: r.req.Limits,
+		Print: func(line string) { r.prints = append(r.prints, line) },
+	}
+	if r.req.Reached != nil {
+		opts.Reached = func(at source.Site) { r.req.Reached(at, 0) }
+	}
+	r.design, r.findings = script.Run(ctx, r.store, r.req.Script, opts)
 	if r.design == nil {
 		return r.result(Broken, r.faultFiles())
 	}
@@ -79,19 +106,42 @@ func (r *run) all(ctx context.Context) Result {
 		return r.result(Broken, r.faultFiles())
 	}
 	r.lay()
+	r.arrive(r.design.Pieces[0])
 	r.facts = check.Gather(r.design, r.blanks, r.findings)
 	r.findings, r.waived = check.Run(r.facts)
 	check.InScriptOrder(r.findings, r.req.Script)
 	r.cautions = check.Cautions(r.design)
 	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
-		return r.result(Faulty, r.peopleFiles())
+		return r.bounded(Faulty, r.peopleFiles())
 	}
-	return r.result(Clean, append(r.cutFiles(), r.peopleFiles()...))
+	return r.bounded(Clean, append(r.cutFiles(), r.peopleFiles()...))
+}
+
+// arrive tells that a stage begins to work on a piece.
+func (r *run) arrive(p *model.Piece) {
+	if r.req.Reached != nil {
+		r.req.Reached(p.Site, len(r.design.Panels))
+	}
+}
+
+// bounded is the result, unless its files pass the limit on them.
+func (r *run) bounded(exit Exit, files []File) Result {
+	var size int64
+	for _, f := range files {
+		size += int64(len(f.Bytes))
+	}
+	if limits := r.req.Limits.OrDefaults(); size > limits[limit.Output] {
+		r.findings = []*diag.Finding{diag.Scriptf(r.design.Pieces[0].Site, "the files are larger than %s", limits.Amount(limit.Output)).
+			WithHint("%s", limits.Raise(limit.Output))}
+		return r.result(Broken, r.faultFiles())
+	}
+	return r.result(exit, files)
 }
 
 // lay lays every piece flat.
 func (r *run) lay() {
 	for _, p := range r.design.Pieces {
+		r.arrive(p)
 		b, found := blank.Lay(p, r.design.Poses)
 		r.blanks = append(r.blanks, b)
 		r.findings = append(r.findings, found...)
