@@ -35,33 +35,34 @@ type folded struct {
 // fromScript folds the piece that a script describes; card is made already.
 func fromScript(t testing.TB, text string) *folded {
 	t.Helper()
-	return fromStore(t, "test.star", func(string) ([]byte, error) { return []byte(preamble + text), nil })
+	return fromDesign(t, run(t, "test.star", scriptText(text)))
+}
+
+func scriptText(text string) source.Reader {
+	return func(string) ([]byte, error) { return []byte(preamble + text), nil }
 }
 
 // fromExample folds one of the example designs.
 func fromExample(t testing.TB, name string) *folded {
 	t.Helper()
-	return fromStore(t, name, func(label string) ([]byte, error) {
+	return fromDesign(t, run(t, name, func(label string) ([]byte, error) {
 		return os.ReadFile(filepath.Join("..", "..", "scripts", filepath.FromSlash(label)))
-	})
+	}))
 }
 
-func fromStore(t testing.TB, label string, read source.Reader) *folded {
+// run gives the design that a script describes.
+func run(t testing.TB, label string, read source.Reader) *model.Design {
 	t.Helper()
 	d, findings := script.Run(context.Background(), source.NewStore(read), label, script.Options{})
 	if d == nil {
 		t.Fatal(findings[0])
 	}
-	return fromDesign(t, d)
+	return d
 }
 
 func fromDesign(t testing.TB, d *model.Design) *folded {
 	t.Helper()
-	b, faults := blank.Lay(d.Pieces[0], d.Poses)
-	if len(faults) > 0 {
-		t.Fatal(faults[0])
-	}
-	out := &folded{t, d, b, New(b), map[string]*Posed{}}
+	out := layOut(t, d)
 	for _, pose := range fold.Fold(d.Pieces[0], d.Poses).Poses {
 		if len(pose.Faults) > 0 {
 			t.Fatalf("pose %s: %+v", pose.Pose.Name, pose.Faults[0])
@@ -69,6 +70,22 @@ func fromDesign(t testing.TB, d *model.Design) *folded {
 		out.poses[pose.Pose.Name] = out.boards.In(pose)
 	}
 	return out
+}
+
+// layOut lays a design out and leaves it flat.
+func layOut(t testing.TB, d *model.Design) *folded {
+	t.Helper()
+	b, faults := blank.Lay(d.Pieces[0], d.Poses)
+	if len(faults) > 0 {
+		t.Fatal(faults[0])
+	}
+	return &folded{t, d, b, New(b), map[string]*Posed{}}
+}
+
+// unfolded lays out what a script describes and leaves it flat.
+func unfolded(t testing.TB, text string) *folded {
+	t.Helper()
+	return layOut(t, run(t, "test.star", scriptText(text)))
 }
 
 // closed is the piece's pose "closed".
