@@ -17,6 +17,8 @@ type Design struct {
 	Joins    []*Join
 	Poses    []*Pose // as given; "flat" and "closed" come first and always exist
 	Contents []*Contents
+	Settings []*Setting // limits() calls, in order
+	Machines []*Machine // what every piece must fit
 	Waivers  []*Waiver
 	Failed   []*Requirement // require() calls that did not hold
 }

@@ -75,7 +75,7 @@ var vocabulary = sync.OnceValue(func() *table {
 	t := &table{byName: map[string]*word{}}
 	for _, group := range [][]word{
 		numberWords, paramWords, boardWords, outlineWords, pathWords, shapeWords, panelWords,
-		edgeWords, workWords, flapWords, foldWords, joinWords, contentsWords, pieceWords,
+		edgeWords, workWords, flapWords, foldWords, joinWords, contentsWords, pieceWords, limitWords,
 	} {
 		for i := range group {
 			t.add(&group[i])
