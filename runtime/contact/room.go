@@ -143,8 +143,12 @@ func (v view) region(s *stand) *seen {
 	return out
 }
 
-// faces are the product's faces that look along the view, each a convex loop, a
-// weld inside its true outline so that boards it only brushes past do not count.
+// brush is how far, in mm, a face of the product is looked at inside its rim, so
+// that a board it only brushes past does not count: more than folds found to
+// 1e-9 mm leave, and nothing to the eye.
+const brush = 1e-6
+
+// faces are the product's faces that look along the view.
 func (g *goods) faces(v view) []*seen {
 	m := g.frame.Then(v.back)
 	loop, _ := flatten(g.footprint())
@@ -172,6 +176,7 @@ func (g *goods) faces(v view) []*seen {
 	return out
 }
 
+// newFace shows a face, a convex loop, a brush inside its rim.
 func newFace(m geom.Motion3, corners []geom.Point3, normal geom.Point3) *seen {
 	out := &seen{at: m.Apply(corners[0]), normal: m.ApplyDir(normal)}
 	loop := make([]geom.Point, len(corners))
@@ -182,7 +187,7 @@ func newFace(m geom.Motion3, corners []geom.Point3, normal geom.Point3) *seen {
 	}
 	for i, p := range loop {
 		in := mid.Sub(p)
-		loop[i] = p.Add(in.Unit().Mul(math.Min(geom.Weld, in.Len()/2)))
+		loop[i] = p.Add(in.Unit().Mul(math.Min(brush, in.Len()/2)))
 	}
 	out.loops = [][]geom.Point{loop}
 	return out

@@ -1,0 +1,174 @@
+package contact
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// onlyFit fits the one product of a closed piece.
+func onlyFit(t *testing.T, script string) Fit {
+	t.Helper()
+	f := fromScript(t, script)
+	fit, ok := f.closed().Fit(f.design.Contents[0])
+	if !ok {
+		t.Fatal("the contents have no place")
+	}
+	return fit
+}
+
+// tray is an open tray, 100 × 60 crease to crease and 30 high. Walls stand on
+// their creases, so the room between them is half a caliper smaller each side.
+const tray = `
+base = panel("base", rect(100, 60))
+walls = [panel(e.name, rect(w, 30), on = e, by = "bottom") for e, w in
+         [(base.bottom, 100), (base.right, 60), (base.top, 100), (base.left, 60)]]
+piece("tray", base, board = card)
+`
+
+func TestFitInATray(t *testing.T) {
+	inf := math.Inf(1)
+	r2 := math.Sqrt2
+	for _, c := range []struct {
+		name, contents string
+		at             geom.Point
+		free           [5]float64
+		missing        float64 // at the worst panel, 0 where it fits
+		panel          string
+	}{
+		{"in the middle", `(80, 50, 20), on = base`, geom.Pt(50, 30), [5]float64{9.75, 9.75, 4.75, 4.75, inf}, 0, ""},
+		{"aside", `(80, 50, 20), on = base, at = (45, 30.5)`, geom.Pt(45, 30.5), [5]float64{4.75, 14.75, 5.25, 4.25, inf}, 0, ""},
+		{"too near a wall", `(80, 50, 20), on = base, at = (41, 30), clearance = 1`, geom.Pt(41, 30), [5]float64{0.75, 18.75, 4.75, 4.75, inf}, 0.25, "left"},
+		{"through a wall", `(80, 50, 20), on = base, at = (38, 30), clearance = 1`, geom.Pt(38, 30), [5]float64{-2.25, 21.75, 4.75, 4.75, inf}, 3.25, "left"},
+		{"too long", `(101, 50, 20), on = base`, geom.Pt(50, 30), [5]float64{-0.75, -0.75, 4.75, 4.75, inf}, 0.75, "right"},
+		{"a cylinder", `cylinder(40, 20), on = base`, geom.Pt(50, 30), [5]float64{29.75, 29.75, 9.75, 9.75, inf}, 0, ""},
+		{"a cylinder aside", `cylinder(40, 20), on = base, at = (20.1, 30)`, geom.Pt(20.1, 30), [5]float64{-0.15, 59.65, 9.75, 9.75, inf}, 0.15, "left"},
+		{"turned by 45 degrees", `(30, 30, 20), on = base, turn = 45`, geom.Pt(50, 30), [5]float64{49.75 - 15*r2, 49.75 - 15*r2, 29.75 - 15*r2, 29.75 - 15*r2, inf}, 0, ""},
+		{"turned by 90 degrees", `(50, 80, 20), on = base, turn = 90`, geom.Pt(50, 30), [5]float64{9.75, 9.75, 4.75, 4.75, inf}, 0, ""},
+		{"taller than the walls", `(80, 50, 90), on = base`, geom.Pt(50, 30), [5]float64{9.75, 9.75, 4.75, 4.75, inf}, 0, ""},
+	} {
+		fit := onlyFit(t, tray+`contents("goods", `+c.contents+`)`)
+		near(t, c.name+": rest", fit.Rest, caliper/2, 1e-9)
+		near(t, c.name+": place", fit.At.Dist(c.at), 0, 1e-6)
+		for d, want := range c.free {
+			if fit.Free[d] != want {
+				near(t, c.name+": free "+Directions[d], fit.Free[d], want, 2*brush)
+			}
+		}
+		if c.missing == 0 {
+			if len(fit.Misfits) > 0 {
+				t.Errorf("%s: %+v", c.name, fit.Misfits[0])
+			}
+			continue
+		}
+		if len(fit.Misfits) == 0 {
+			t.Errorf("%s: it fits", c.name)
+			continue
+		}
+		m := fit.Misfits[0]
+		near(t, c.name+": missing", m.Missing, c.missing, 1e-9)
+		if m.Panel.Name != c.panel {
+			t.Errorf("%s: the worst panel is %s", c.name, m.Panel.Name)
+		}
+	}
+}
+
+// A box with a lid over dust flaps under the product and over it: it rests on
+// the first board, a caliper above the floor for each layer, and the room on
+// top is to the lowest board of the roof. By hand.
+func TestFitOnDustFlaps(t *testing.T) {
+	for _, c := range []struct {
+		name       string
+		step       string // by how much the sides are shorter, so that lids lie outside their flaps
+		rest, free float64
+		height     float64
+	}{
+		// 100 high crease to crease. Flaps in the plane of a lid lie outside it by
+		// the rule for stacks, as they are made first: the roof comes a caliper
+		// down, the floor is where the product stands.
+		{"in one plane", "0", caliper / 2, 100 - 80 - 2*caliper, 80},
+		{"flaps a caliper inside", "card.caliper", caliper * 3 / 2, 100 - 80 - 3*caliper, 80},
+	} {
+		fit := onlyFit(t, fmt.Sprintf(`
+front = panel("front", rect(80, 100))
+right = panel("right", rect(50, 100 - 2 * %[1]s), on = front.right)
+back = panel("back", rect(80, 100), on = right.right)
+left = panel("left", rect(50, 100 - 2 * %[1]s), on = back.right)
+for side in [right, left]:
+    for end in [side.top, side.bottom]:
+        flap(side.name + end.name, on = end, depth = 30)
+flap("lid", on = back.top, depth = 49)
+floor = flap("floor", on = back.bottom, depth = 49)
+piece("box", front, board = card)
+contents("goods", (60, 40, %[2]g), on = floor)
+`, c.step, c.height))
+		near(t, c.name+": rest", fit.Rest, c.rest, 1e-9)
+		near(t, c.name+": free above", fit.Free[4], c.free, 1e-9)
+		if len(fit.Misfits) > 0 {
+			t.Errorf("%s: %+v", c.name, fit.Misfits[0])
+		}
+		// Across there is the same room on both sides, half a caliper less.
+		near(t, c.name+": free left", fit.Free[0], 10-caliper/2, 1e-9)
+		near(t, c.name+": free right", fit.Free[1], 10-caliper/2, 1e-9)
+	}
+}
+
+// A glued tab inside a wall takes a caliper more, and the product stands half a
+// caliper off the middle to share the room.
+func TestFitBesideATab(t *testing.T) {
+	fit := onlyFit(t, `
+top = panel("top", rect(60, 90))
+left = panel("left", rect(28, 90), on = top.left)
+right = panel("right", rect(28, 90), on = top.right)
+base = panel("base", rect(60, 90), on = right.right)
+tab("seam", on = base.right, depth = 12, to = left.left)
+piece("sleeve", top, board = card)
+contents("soap", (58, 80, 26), on = base, clearance = 0.1)
+`)
+	for d, want := range [5]float64{(60 - 58 - 2*caliper) / 2, (60 - 58 - 2*caliper) / 2, math.Inf(1), math.Inf(1), 28 - 26 - caliper} {
+		if fit.Free[d] != want {
+			near(t, "free "+Directions[d], fit.Free[d], want, 1e-9)
+		}
+	}
+	near(t, "off the middle", math.Abs(fit.At.X-30), caliper/2, 1e-9)
+	near(t, "along the open way", fit.At.Y, 45, 1e-9)
+}
+
+// A cylinder between six walls, each √3/2 of the side from the middle: the
+// closed form of a hexagon.
+func TestFitInAHexagon(t *testing.T) {
+	fit := onlyFit(t, `
+base = panel("base", regular(6, 40))
+for i, e in enumerate([base.e0, base.e1, base.e2, base.e3, base.e4, base.e5]):
+    panel("wall " + str(i), rect(40, 50), on = e, by = "bottom")
+piece("cup", base, board = card)
+contents("candle", cylinder(60, 45), on = base, clearance = 4)
+`)
+	near(t, "x", fit.At.X, 20, 1e-6)
+	near(t, "y", fit.At.Y, 20*math.Sqrt(3), 1e-6)
+	room := 20*math.Sqrt(3) - 30 - caliper/2
+	near(t, "free across a wall", fit.Free[2], room, brush)
+	near(t, "free across a wall", fit.Free[3], room, brush)
+	// Along x it slides on two walls that slope by 60 degrees.
+	near(t, "free into a corner", fit.Free[0], room/math.Cos(math.Pi/6), 0.01)
+	if len(fit.Misfits) > 0 {
+		t.Errorf("%+v", fit.Misfits[0])
+	}
+}
+
+// Where the middle will not do, the product moves to where it lacks least: a
+// flap that leans in from one corner pushes it to the other side.
+func TestFitMovesAside(t *testing.T) {
+	fit := onlyFit(t, tray+`
+flap("rib", on = walls[3].right.part(0, 20), depth = 24, fold = 120)
+contents("goods", (60, 40, 20), on = base, clearance = 5)
+`)
+	if len(fit.Misfits) > 0 {
+		t.Errorf("at %+v: %s lacks %g", fit.At, fit.Misfits[0].Panel.Name, fit.Misfits[0].Missing)
+	}
+	if fit.At.Dist(geom.Pt(50, 30)) < 1 {
+		t.Errorf("it stayed at %+v", fit.At)
+	}
+}
