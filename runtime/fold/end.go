@@ -54,6 +54,28 @@ func (s *state) flats(g *group) int {
 	return n
 }
 
+// wantsEnd reports whether to look for other folds in the end state itself: the
+// motion from flat has led to none or to a fork, and there is more to go by
+// than the sides alone, namely where to look or more given folds than needed.
+func (s *state) wantsEnd(g *group) bool {
+	if len(g.joins) > 0 {
+		return false
+	}
+	if s.atFork(g) {
+		return true
+	}
+	return !s.closes(g) && (g.overgiven() || s.hasNear(g))
+}
+
+func (s *state) hasNear(g *group) bool {
+	for _, v := range g.vars {
+		if _, ok := s.vars[v].near(); ok {
+			return true
+		}
+	}
+	return false
+}
+
 // searchEnd looks for folds that close the loops in the end state itself, for
 // motions that pass through no closed states (a sheet folded in half and in
 // half again) or fork. It takes the folds nearest to what was asked with near;
@@ -64,6 +86,7 @@ func (s *state) searchEnd(g *group) int {
 	least, leastGap := s.values(g), math.Inf(1)
 	for _, start := range s.endStarts(g) {
 		s.restore(g, start)
+		s.holdNear(g)
 		gap := s.descend(g, g.loops, false, home)
 		s.snap(g)
 		at := s.values(g)
@@ -107,6 +130,20 @@ func (s *state) endStarts(g *group) [][]float64 {
 		out = append(out, start)
 	}
 	return out
+}
+
+// holdNear lets the other folds follow those that say where to look.
+func (s *state) holdNear(g *group) {
+	if !s.hasNear(g) {
+		return
+	}
+	for _, v := range g.vars {
+		_, s.vars[v].frozen = s.vars[v].near()
+	}
+	s.descend(g, g.loops, false, home)
+	for _, v := range g.vars {
+		s.vars[v].frozen = false
+	}
 }
 
 // addNew adds a solution unless it is there.

@@ -102,10 +102,8 @@ func (s *state) solveGroup(g *group) *Fault {
 	if loose > 0 {
 		return s.fault(g, Fault{Kind: LoopLoose, Missing: loose})
 	}
-	if len(g.joins) == 0 && (!s.closes(g) || s.atFork(g)) {
-		if s.searchEnd(g) > 1 {
-			return s.fault(g, Fault{Kind: LoopUnsolved, Several: true})
-		}
+	if s.wantsEnd(g) && s.searchEnd(g) > 1 {
+		return s.fault(g, Fault{Kind: LoopUnsolved, Several: true})
 	}
 	s.snap(g)
 	if !s.closes(g) {
@@ -117,12 +115,16 @@ func (s *state) solveGroup(g *group) *Fault {
 // looseCap bounds the count of missing folds; beyond it the number says no more.
 const looseCap = 12
 
+// overgiven reports whether more folds are given than the loops ask for: each
+// leaves three to be found.
+func (g *group) overgiven() bool { return len(g.vars) < 3*len(g.loops) }
+
 // unclosed says why a group's loops do not close. Where they would with folds
-// to other sides, it names those. Loops round a point leave three folds to be
-// found; when fewer are free, it is the given ones that do not fit.
+// to other sides, it names those; where more folds are given than needed, it is
+// they that do not fit.
 func (s *state) unclosed(g *group) *Fault {
 	f := Fault{Kind: LoopUnsolved, Gap: s.worst(g.loops), Other: s.otherSides(g)}
-	if f.Other == nil && len(g.joins) == 0 && len(g.vars) < 3*len(g.loops) {
+	if f.Other == nil && len(g.joins) == 0 && g.overgiven() {
 		f.Kind = LoopOpen
 	}
 	return s.fault(g, f)
