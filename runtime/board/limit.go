@@ -138,6 +138,7 @@ var (
 var Limits = []*Limit{
 	CreaseGap, EdgeGap, Web, Joint, SharpAbove, PlainAbove, ThickAbove, LongCrease,
 	Overhang, Hair, Detail, Tie, CutToTie,
+	GlueTab, SeamRelief, TuckPlay, TuckLoose, FlapGap, LidOver, SlotLoose, Heavy,
 }
 
 // always is a default that no board changes.

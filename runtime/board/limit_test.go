@@ -20,7 +20,7 @@ func TestLimitsAreWhole(t *testing.T) {
 		}
 		for _, k := range Kinds {
 			for _, c := range []float64{0.05, 0.4, 2, 8} {
-				if v := l.Default(&Board{Kind: k, Caliper: c}); !(v >= 0 && v < 100+1e-9) {
+				if v := l.Default(&Board{Kind: k, Caliper: c}); !(v >= 0 && v <= 5000) {
 					t.Errorf("%s is %g for %g mm of %s", l.Name, v, c, k)
 				}
 			}
@@ -56,6 +56,10 @@ func TestDefaults(t *testing.T) {
 		{Overhang, card, 1.2}, {Overhang, paper, 0.5}, {Overhang, fluted, 9},
 		{PlainAbove, card, 0.3}, {PlainAbove, &Board{Kind: Coated, Caliper: 0.2}, 0},
 		{Tie, card, 0.3}, {Tie, fluted, 1},
+		{GlueTab, card, 12}, {GlueTab, paper, 5}, {GlueTab, fluted, 30},
+		{SeamRelief, card, 0.3}, {SeamRelief, paper, 0},
+		{SlotLoose, card, 3}, {SlotLoose, fluted, 5},
+		{Heavy, card, 500}, {Heavy, paper, 50}, {Heavy, fluted, 5000},
 	} {
 		if got := c.limit.Default(c.board); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("%s for %+v is %g, want %g", c.limit.Name, c.board, got, c.want)
