@@ -1,42 +1,24 @@
 package scene
 
 import (
-	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// crossings lists where two panels pierce each other deeper than a touch.
+// crossings lists where the panels that are said to pierce each other do so.
 func (s *stage) crossings() []stroke {
 	var out []stroke
-	for _, f := range s.faces {
-		for _, g := range f.near {
-			if g.board.index < f.board.index && !s.mayPierce(f.board, g.board) {
-				out = append(out, s.crossing(f, g)...)
-			}
+	for _, pair := range s.in.Piercing {
+		f, g := s.seen[pair[0]], s.seen[pair[1]]
+		if f != nil && g != nil && f.box.Meets(g.box) {
+			out = append(out, s.crossing(f, g)...)
 		}
 	}
 	return out
 }
 
-// mayPierce reports whether two panels are meant to pass through each other: a
-// tuck goes through its opening, which may be a bare slit.
-func (s *stage) mayPierce(a, b *sheet) bool {
-	for _, j := range s.in.Blank.Piece.Joins {
-		if j.Kind != model.TuckJoin || j.B.Window == nil {
-			continue
-		}
-		if j.A.Panel == a.panel && j.B.Panel == b.panel || j.A.Panel == b.panel && j.B.Panel == a.panel {
-			return true
-		}
-	}
-	return false
-}
-
-// crossing is the line where two faces cross, where it lies well inside both:
-// further from either's rim than the depth that counts as a touch.
+// crossing is the line where two faces cross, where it lies inside both.
 func (s *stage) crossing(f, g *face) []stroke {
 	shared := common(f.box, g.box)
 	l := f.over(g, shared)
@@ -47,35 +29,27 @@ func (s *stage) crossing(f, g *face) []stroke {
 	if !ok {
 		return nil
 	}
-	limit := s.touchDepth(f.board, g.board)
-	seg := segment{p, q, f.depth.at(p), f.depth.at(q)}
+	seg := segment{p: p, q: q, dp: f.depth.at(p), dq: f.depth.at(q)}
 	stops := seg.crossRim(g.rings, seg.crossRim(f.rings, []float64{0, 1}))
 	slices.Sort(stops)
 	var out []stroke
 	for i := range len(stops) - 1 {
 		v := span{stops[i], stops[i+1]}
-		mid := s.world(seg, (v.from+v.to)/2)
-		if f.board.insetAt(mid) > limit && g.board.insetAt(mid) > limit {
-			out = append(out, stroke{Crossing, [2]*sheet{f.board, g.board}, []geom.Point3{s.world(seg, v.from), s.world(seg, v.to)}})
+		if mid := p.Lerp(q, (v.from+v.to)/2); f.wellHolds(mid) && g.wellHolds(mid) {
+			ends := []geom.Point3{s.world(seg, v.from), s.world(seg, v.to)}
+			out = append(out, stroke{kind: Crossing, owners: [2]*sheet{f.board, g.board}, points: ends})
 		}
 	}
 	return out
 }
 
-// touchDepth is how deep two panels may cross and still count as touching:
-// the smaller of a caliper and pierceMost, and the layers they are lifted by.
-func (s *stage) touchDepth(a, b *sheet) float64 {
-	lifted := math.Abs(float64(a.layer)) + math.Abs(float64(b.layer))
-	return math.Min(s.in.Blank.Piece.Board.Caliper, pierceMost) + lifted*Hair(s.in.Blank)
-}
+// wellHolds reports whether a point lies in the face's shape and off its rim.
+func (f *face) wellHolds(p geom.Point) bool { return holds(f.rings, p) && !f.onRim(p) }
 
 // world is the place in the world at a parameter of a segment.
 func (s *stage) world(g segment, t float64) geom.Point3 {
 	return s.view.lift(g.p.Lerp(g.q, t), g.dp+(g.dq-g.dp)*t)
 }
-
-// insetAt is inset for a place in the world on the panel's plane.
-func (b *sheet) insetAt(p geom.Point3) float64 { return b.inset(b.place.Inverse().Apply(p).Plane()) }
 
 // zeroIn is the stretch of the line where a vanishes that crosses a box.
 func (a affine) zeroIn(b geom.Box) (p, q geom.Point, ok bool) {

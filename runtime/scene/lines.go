@@ -22,6 +22,7 @@ func (s *stage) show(k stroke) []Line {
 	var out []Line
 	for i := range len(k.points) - 1 {
 		seg := s.segment(k.points[i], k.points[i+1])
+		seg.into = k.into(i)
 		for _, v := range seg.shown(hiders) {
 			p, q := seg.p.Lerp(seg.q, v.from), seg.p.Lerp(seg.q, v.to)
 			if n := len(out) - 1; n >= 0 && out[n].end().Dist(p) <= geom.Tiny {
@@ -76,14 +77,27 @@ func (s *stage) hiders(k stroke) []hider {
 	return out
 }
 
+// into is the ways from a stroke's i-th segment into its owners' boards.
+func (k stroke) into(i int) []geom.Point3 {
+	way := k.points[i+1].Sub(k.points[i]).Unit()
+	var out []geom.Point3
+	for j, b := range k.owners {
+		if b != nil && k.sides[j] != 0 {
+			out = append(out, b.place.Normal().Cross(way).Mul(k.sides[j]))
+		}
+	}
+	return out
+}
+
 // segment is a straight line in the picture with its depths.
 type segment struct {
 	p, q   geom.Point
 	dp, dq float64
+	into   []geom.Point3 // see stroke.into
 }
 
 func (s *stage) segment(p, q geom.Point3) segment {
-	return segment{s.view.Project(p), s.view.Project(q), s.view.depth(p), s.view.depth(q)}
+	return segment{p: s.view.Project(p), q: s.view.Project(q), dp: s.view.depth(p), dq: s.view.depth(q)}
 }
 
 // shown is what the hiders leave of a segment, nothing shorter than a weld.
@@ -107,46 +121,84 @@ func (g segment) shown(hiders []hider) []span {
 // it meets the face's rim or passes through its plane, and the middle of each
 // part decides for all of it.
 func (g segment) hiddenBy(h hider, gone []span) []span {
-	// How far the face stands before the segment's ends, square to the face.
-	k := math.Abs(h.facing)
-	hp, hq := (h.depth.at(g.p)-g.dp)*k-flush, (h.depth.at(g.q)-g.dq)*k-flush
-	if !h.flush && hp <= 0 && hq <= 0 {
+	hp, hq := h.height(g.p, g.dp), h.height(g.q, g.dq)
+	if !h.flush && math.Max(hp, hq) < -flush {
 		return gone
 	}
 	stops := []float64{0, 1}
-	if !h.flush && (hp > 0) != (hq > 0) {
-		stops = append(stops, hp/(hp-hq))
+	for _, level := range [...]float64{-flush, flush} {
+		if (hp > level) != (hq > level) {
+			stops = append(stops, (hp-level)/(hp-hq))
+		}
 	}
 	stops = g.crossRim(h.rings, stops)
 	slices.Sort(stops)
+	back := h.leaves(g.into)
 	for i := range len(stops) - 1 {
 		v := span{stops[i], stops[i+1]}
 		t := (v.from + v.to) / 2
-		if v.from < v.to && (h.flush || hp+(hq-hp)*t > 0) && h.covers(g.p.Lerp(g.q, t)) {
+		if v.from < v.to && h.hides(g.p.Lerp(g.q, t), hp+(hq-hp)*t, back) {
 			gone = append(gone, v)
 		}
 	}
 	return gone
 }
 
-// covers reports whether a point lies in the face's shape. On its rim it does,
-// since there the face's own line is seen; a flush face shares rims with what
-// lies beside it and hides only what is well inside.
-func (h hider) covers(p geom.Point) bool {
-	in := holds(h.rings, p)
-	if in == !h.flush {
-		return in
+// height is how far the face's plane stands before a place, square to it.
+func (f *face) height(p geom.Point, depth float64) float64 {
+	return (f.depth.at(p) - depth) * math.Abs(f.facing)
+}
+
+// hides reports whether the face hides a place of a line that lies high behind
+// its plane. A line on the plane is hidden where all board it belongs to leaves
+// to the back: a wall's edge set against the back of another is not seen. On
+// the face's rim, where its own line is seen, everything behind is hidden; of
+// flush faces only what is well inside, as they share rims with what lies
+// beside them.
+func (h hider) hides(p geom.Point, high float64, leaves bool) bool {
+	in, onRim := holds(h.rings, p), false
+	if !in || high <= flush || h.flush {
+		onRim = h.onRim(p)
 	}
-	for _, r := range h.rings {
+	switch {
+	case onRim:
+		return !h.flush && high > flush
+	case !in:
+		return false
+	}
+	return h.flush || high > flush || high > -flush && leaves
+}
+
+// onRim reports whether a point of the picture lies on the face's rim.
+func (f *face) onRim(p geom.Point) bool {
+	for _, r := range f.rings {
 		a := r[len(r)-1]
 		for _, b := range r {
 			if _, d := geom.LineFrom(a, b).Nearest(p); d <= geom.Weld {
-				return !h.flush
+				return true
 			}
 			a = b
 		}
 	}
-	return in
+	return false
+}
+
+// steep is the least sine of the angle at which board counts as leaving a
+// plane: a degree, more than solved folds and given angles are off by.
+const steep = 0.02
+
+// leaves reports whether all of the ways lead to the back of the face.
+func (f *face) leaves(ways []geom.Point3) bool {
+	n := f.board.place.Normal()
+	if f.facing < 0 {
+		n = n.Mul(-1)
+	}
+	for _, w := range ways {
+		if w.Dot(n) > -steep {
+			return false
+		}
+	}
+	return len(ways) > 0
 }
 
 // crossRim appends the places where the segment crosses a rim.

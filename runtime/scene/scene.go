@@ -17,11 +17,20 @@ import (
 type Input struct {
 	Blank *blank.Blank
 	Pose  *fold.Pose
-	// Layers says, by panel of the piece, how many layers it is lifted off its
-	// place, along its own outward normal; negative toward its inside. A layer
-	// is drawn a hair thick (see Hair). Nil leaves all in place; of panels that
-	// coincide the one made later is then drawn further inside the other.
-	Layers []int
+	// Layers gives, by panel of the piece, its place among the panels that lie
+	// on one another; each layer is drawn a hair further in (see Hair), so that
+	// overlaps can be read. Nil leaves all in place; of panels that coincide the
+	// one made later is then drawn on the inside of the other.
+	Layers []Layer
+	// Piercing lists, by their places in the piece, the pairs of panels whose
+	// crossing is a fault and drawn as such.
+	Piercing [][2]int
+}
+
+// Layer is a panel's place in its stack. The zero value stays in place.
+type Layer struct {
+	In  int         // how many layers lie further out
+	Out geom.Point3 // the way out of the stack, unit
 }
 
 // Side is the side of the board that a face shows.

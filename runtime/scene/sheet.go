@@ -1,8 +1,6 @@
 package scene
 
 import (
-	"math"
-
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -12,10 +10,10 @@ import (
 // curves drawn as chords. It is the same for every view.
 type sheet struct {
 	panel *model.Panel
-	index int          // in the piece's panels
-	place geom.Motion3 // panel frame to world, layer included
-	flat  geom.Motion  // blank frame to panel frame
-	layer int
+	index int            // in the piece's panels
+	place geom.Motion3   // panel frame to world, lift included
+	lift  geom.Point3    // what its layer moves it by
+	flat  geom.Motion    // blank frame to panel frame
 	rings [][]geom.Point // panel frame, board on the left
 }
 
@@ -23,20 +21,15 @@ type sheet struct {
 func (b *sheet) world(p geom.Point) geom.Point3 { return b.place.Apply(b.flat.Apply(p).Space()) }
 
 // boards lists the panels of a pose that have a place and board, in the order
-// of the piece's panels.
+// of the piece's panels, where they would stand without layers.
 func boards(in Input) []*sheet {
 	var out []*sheet
 	tol := flatness * diagonal(in.Blank)
-	hair := Hair(in.Blank)
 	for i, s := range in.Blank.Sheets {
 		if !in.Pose.Place[i].OK || len(s.Rings) == 0 {
 			continue
 		}
 		b := &sheet{panel: s.Panel, index: i, place: in.Pose.Place[i].Motion3, flat: s.Panel.Flat.Inverse()}
-		if in.Layers != nil {
-			b.layer = in.Layers[i]
-			b.place.T = b.place.T.Add(b.place.Normal().Mul(hair * float64(b.layer)))
-		}
 		for _, r := range s.Rings {
 			b.rings = append(b.rings, b.ring(r, tol))
 		}
@@ -55,22 +48,6 @@ func (b *sheet) ring(r blank.Ring, tol float64) []geom.Point {
 		pts[i] = b.flat.Apply(p)
 	}
 	return pts
-}
-
-// inset is how far a place of the panel's frame lies inside its board:
-// negative outside it.
-func (b *sheet) inset(p geom.Point) float64 {
-	d := math.Inf(1)
-	for _, r := range b.rings {
-		for i, q := range r {
-			_, e := geom.LineFrom(r[(i+len(r)-1)%len(r)], q).Nearest(p)
-			d = math.Min(d, e)
-		}
-	}
-	if !holds(b.rings, p) {
-		return -d
-	}
-	return d
 }
 
 // holds reports whether a point lies in rings read even-odd; on the rim the

@@ -10,16 +10,15 @@ type stage struct {
 	view   View
 	boards []*sheet
 	faces  []*face
-	of     []*sheet // by panel of the piece; nil for one left out
-	seen   []*face  // by panel of the piece; nil for one left out or edge-on
+	seen   []*face // by panel of the piece; nil for one left out or edge-on
 	bounds geom.Box
 }
 
 func newStage(in Input, v View) *stage {
 	n := len(in.Blank.Sheets)
-	s := &stage{in: in, view: v, boards: boards(in), of: make([]*sheet, n), seen: make([]*face, n), bounds: geom.EmptyBox()}
+	s := &stage{in: in, view: v, boards: boards(in), seen: make([]*face, n), bounds: geom.EmptyBox()}
+	s.lift()
 	for _, b := range s.boards {
-		s.of[b.index] = b
 		for _, r := range b.rings {
 			for _, p := range r {
 				s.bounds = s.bounds.Add(v.Project(b.place.Apply(p.Space())))

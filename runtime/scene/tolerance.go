@@ -32,8 +32,4 @@ const (
 	// 3 mm apart is common practice, no source.
 	hairPart = 0.01
 	hairMost = 3.0
-
-	// pierceMost is the depth up to which panels that cross count as touching
-	// when their board is thicker still; else its caliper is that depth.
-	pierceMost = 0.5
 )

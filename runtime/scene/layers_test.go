@@ -1,0 +1,144 @@
+package scene
+
+import (
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// stacked is three squares in one place.
+func stacked() Input {
+	id := geom.Identity3()
+	return loose([]blank.Ring{rectangle(50, 50), rectangle(50, 50), rectangle(50, 50)}, []geom.Motion3{id, id, id})
+}
+
+func showing(p *Picture) map[string]float64 {
+	out := map[string]float64{}
+	for _, f := range p.Faces {
+		out[f.Panel.Name] += faceArea(f)
+	}
+	return out
+}
+
+// Of panels that coincide the first made lies outermost: it alone is seen from
+// outside, and the last from behind.
+func TestCoincidingPanels(t *testing.T) {
+	in := stacked()
+	if s := showing(Draw(in, Front())); len(s) != 1 || s["p0"] == 0 {
+		t.Errorf("from outside: %v", s)
+	}
+	if s := showing(Draw(in, Behind())); len(s) != 1 || s["p2"] == 0 {
+		t.Errorf("from inside: %v", s)
+	}
+}
+
+// Layers say otherwise, and part the panels by a hair each, which shows as
+// strips of the lower ones.
+func TestLayersDecideAndPart(t *testing.T) {
+	in := stacked()
+	out := geom.Point3{Z: 1}
+	in.Layers = []Layer{{1, out}, {2, out}, {0, out}}
+	p := Draw(in, Front())
+	s := showing(p)
+	if len(s) != 3 || s["p2"] < s["p0"] || s["p2"] < s["p1"] {
+		t.Errorf("from outside: %v", s)
+	}
+	hair := Hair(in.Blank)
+	for i, f := range p.stage.faces {
+		if z := f.board.place.T.Z; !near(z, -hair*float64(in.Layers[i].In), 1e-12) {
+			t.Errorf("panel %d stands at %g", i, z)
+		}
+	}
+}
+
+// The hair is a hundredth of the blank's diagonal, and 3 mm at most: common
+// practice, no source.
+func TestHair(t *testing.T) {
+	for _, c := range []struct{ side, want float64 }{{30, 0.4243}, {100, 1.4142}, {1000, 3}} {
+		in := loose([]blank.Ring{rectangle(c.side, c.side)}, []geom.Motion3{geom.Identity3()})
+		if h := Hair(in.Blank); !near(h, c.want, 1e-4) {
+			t.Errorf("a square of %g mm: a hair of %g mm", c.side, h)
+		}
+	}
+}
+
+// pressed is a tube of four panels pressed flat, its tab between the first and
+// the last.
+func pressed(t *testing.T) Input {
+	in := folded(t, `
+a = panel("a", rect(60, 80))
+b = panel("b", rect(40, 80), on = a.right)
+c = panel("c", rect(60, 80), on = b.right)
+d = panel("d", rect(40, 80), on = c.right)
+lid = flap("lid", on = c.top, depth = 20)
+seam = tab("seam", on = a.left, depth = 10, to = d, taper = 0)
+piece("tube", a, board = board("card", caliper = 0.4))
+pose("flat tube", {"b": 0, "c": 180, "d": 0, "lid": 0})
+`, "flat tube")
+	out := geom.Point3{Z: 1}
+	// As a reader of the pose would say: c lies on b, d on the tab and on a.
+	in.Layers = []Layer{{0, out}, {0, out}, {1, out}, {2, out}, {0, geom.Point3{Z: -1}}, {1, out}}
+	return in
+}
+
+// Panels that continue one another stay joined: c and its lid go as deep as d.
+func TestFlatNeighboursStayJoined(t *testing.T) {
+	in := pressed(t)
+	p := Draw(in, Behind())
+	hair := Hair(in.Blank)
+	for name, want := range map[string]float64{"a": 0, "b": 0, "c": -2, "d": -2, "lid": -2, "seam": -1} {
+		for _, b := range p.stage.boards {
+			if b.panel.Name == name && !near(b.lift.Z, want*hair, 1e-12) {
+				t.Errorf("%q is lifted by %g hairs, want %g", name, b.lift.Z/hair, want)
+			}
+		}
+	}
+}
+
+// They part where joining them would put one through what lies between.
+func TestNeighboursPartRoundALayer(t *testing.T) {
+	in := pressed(t)
+	// A tab said to lie between b and c, too.
+	for i, b := range in.Blank.Sheets {
+		if b.Panel.Name == "d" {
+			in.Layers[i].In = 1
+		}
+		if b.Panel.Name == "seam" {
+			in.Layers[i].In = 2
+		}
+	}
+	p := Draw(in, Behind())
+	for _, b := range p.stage.boards {
+		want := map[string]float64{"c": 1, "d": 1, "seam": 2}[b.panel.Name]
+		if want != 0 && !near(b.lift.Z, -want*Hair(in.Blank), 1e-12) {
+			t.Errorf("%q is lifted by %g", b.panel.Name, b.lift.Z)
+		}
+	}
+}
+
+// Where a layer moves a panel along its neighbour the hinge stays at the corner;
+// where two panels lie on one another a layer apart it is drawn on both.
+func TestHingesOfLayers(t *testing.T) {
+	in := pressed(t)
+	p := Draw(in, Behind())
+	// From behind and below: the folds between b and c, and a and its tab, are
+	// seen from their open side and d's and c's own lines in full.
+	if h := kindLength(p, Hinge); h < 80 {
+		t.Errorf("%g mm of hinges", h)
+	}
+	corner := folded(t, `
+a = panel("a", rect(60, 80))
+b = panel("b", rect(40, 80), on = a.right)
+piece("corner", a, board = board("card", caliper = 0.4))
+`, "closed")
+	bare := kindLength(Draw(corner, Front()), Hinge)
+	corner.Layers = []Layer{{}, {1, geom.Point3{X: 1}}}
+	p = Draw(corner, Front())
+	if h := kindLength(p, Hinge); !near(h, bare, 1e-9) {
+		t.Errorf("%g mm of hinge with a layer, %g without", h, bare)
+	}
+	if at := p.View.Project(geom.Point3{X: 60, Y: 40}); !drawn(p, at, 1e-6) {
+		t.Error("the hinge has left the corner")
+	}
+}

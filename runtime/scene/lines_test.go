@@ -1,0 +1,186 @@
+package scene
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// foremost is how far board stands before a place in the world, by the lines of
+// sight of the depth buffer; negative when none does.
+func foremost(in Input, v View, at geom.Point3) float64 {
+	best := math.Inf(-1)
+	p := v.Project(at)
+	for i, sh := range in.Blank.Sheets {
+		place := in.Pose.Place[i]
+		n, eye := place.Normal(), v.Right.Mul(p.X).Add(v.Up.Mul(p.Y))
+		if facing := n.Dot(v.Toward); math.Abs(facing) > 1e-9 {
+			depth := place.T.Sub(eye).Dot(n) / facing
+			on := sh.Panel.Flat.Apply(place.Inverse().Apply(eye.Add(v.Toward.Mul(depth))).Plane())
+			turns := 0
+			for _, r := range sh.Rings {
+				turns += geom.Winding(r, on)
+			}
+			if turns > 0 {
+				best = math.Max(best, depth-v.depth(at))
+			}
+		}
+	}
+	return best
+}
+
+// drawn reports whether a line of the picture passes within tol of a point.
+func drawn(p *Picture, at geom.Point, tol float64) bool {
+	for _, l := range p.Lines {
+		for i := 1; i < len(l.Points); i++ {
+			if _, d := geom.LineFrom(l.Points[i-1], l.Points[i]).Nearest(at); d <= tol {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Law: a place on a rim is drawn just if no board stands before it. Places are
+// taken at random on all rims; those where a hair's breadth would decide are
+// left out.
+func TestRimsShowWhereNothingStandsBefore(t *testing.T) {
+	rng := rand.New(rand.NewSource(9))
+	cases := []namedPose{{"strips", ringOfStrips()}, {"piercing", piercing()}}
+	for n := 4; n < 30; n += 5 {
+		cases = append(cases, namedPose{"tangle", tangle(rng, n)})
+	}
+	for _, c := range cases {
+		v := Look(360*rng.Float64(), 160*rng.Float64()-80)
+		p := Draw(c.in, v)
+		seen, hidden := 0, 0
+		for range 400 {
+			i := rng.Intn(len(c.in.Blank.Sheets))
+			ring := c.in.Blank.Sheets[i].Rings[0]
+			place := c.in.Pose.Place[i]
+			curve := ring[rng.Intn(len(ring))]
+			at := place.Apply(curve.At(rng.Float64()).Space())
+			// Its own board may stand before it by rounding.
+			switch before := foremost(c.in, v, at); {
+			case before > 0.5:
+				hidden++
+				if drawn(p, v.Project(at), 1e-4) && !meetsOther(c.in, v, at, i) {
+					t.Errorf("%s: a rim %g mm behind board is drawn", c.name, before)
+				}
+			case before < 1e-6:
+				seen++
+				if !drawn(p, v.Project(at), 0.01) {
+					t.Errorf("%s: a rim before all board is not drawn", c.name)
+				}
+			}
+		}
+		if seen < 20 || c.name == "tangle" && hidden < 20 {
+			t.Errorf("%s: only %d places seen and %d hidden", c.name, seen, hidden)
+		}
+	}
+}
+
+// meetsOther reports whether a place shows on another panel's rim too.
+func meetsOther(in Input, v View, at geom.Point3, own int) bool {
+	for i, sh := range in.Blank.Sheets {
+		for _, c := range sh.Rings[0] {
+			a, b := in.Pose.Place[i].Apply(c.P.Space()), in.Pose.Place[i].Apply(c.Q.Space())
+			if _, d := geom.LineFrom(v.Project(a), v.Project(b)).Nearest(v.Project(at)); i != own && d < 0.01 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// kindLength adds up the lengths of one kind of line.
+func kindLength(p *Picture, k LineKind) float64 {
+	only := &Picture{}
+	for _, l := range p.Lines {
+		if l.Kind == k {
+			only.Lines = append(only.Lines, l)
+		}
+	}
+	return lineLength(only)
+}
+
+// Two panels folded square, seen from the front: the hinge is drawn as a hinge,
+// once, and all the rest as rims.
+func TestHingeIsNoRim(t *testing.T) {
+	in := folded(t, `
+a = panel("a", rect(60, 80))
+b = panel("b", rect(40, 80), on = a.right, fold = 90)
+piece("corner", a, board = board("card", caliper = 0.4))
+`, "closed")
+	p := Draw(in, Look(45, 0))
+	c := math.Cos(math.Pi / 4)
+	if h := kindLength(p, Hinge); !near(h, 80, 1e-6) {
+		t.Errorf("%g mm of hinge, want 80", h)
+	}
+	if r := kindLength(p, Rim); !near(r, 2*80+2*60*c+2*40*c, 1e-6) {
+		t.Errorf("%g mm of rim", r)
+	}
+}
+
+// A hinge that neither folds nor has a line is not drawn at all; one that has a
+// score is drawn flat too.
+func TestFlatHinges(t *testing.T) {
+	in := folded(t, `
+a = panel("a", rect(60, 80))
+b = panel("b", rect(40, 80), on = a.right, fold = 0)
+c = panel("c", rect(40, 80), on = b.right, fold = 90)
+piece("strip", a, board = board("card", caliper = 0.4))
+pose("open", at = 0)
+`, "open")
+	p := Draw(in, Look(0, 0))
+	if h := kindLength(p, Hinge); !near(h, 80, 1e-6) {
+		t.Errorf("%g mm of hinge, want the one score", h)
+	}
+	if r := kindLength(p, Rim); !near(r, 2*(140+80), 1e-6) {
+		t.Errorf("%g mm of rim, want the rectangle's", r)
+	}
+}
+
+// A wall's edge set against the back of another panel is not seen from the
+// front; seen from the back it is.
+func TestEdgeAgainstABack(t *testing.T) {
+	wall := geom.TurnAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2)
+	wall.T = geom.Point3{Z: -15}
+	in := loose([]blank.Ring{rectangle(100, 100), rectangle(30, 60)}, []geom.Motion3{geom.Identity3(), wall})
+	front, back := Draw(in, Front()), Draw(in, Behind())
+	if at := (geom.Point3{Y: 5}); drawn(front, front.View.Project(at), 0.01) || !drawn(back, back.View.Project(at), 0.01) {
+		t.Error("the edge shows through the panel it stands against, or not from behind")
+	}
+}
+
+// A curved rim comes as one smooth run: in a square view all its points lie on
+// its circle.
+func TestCurvedRim(t *testing.T) {
+	in := folded(t, `
+a = panel("a", rect(60, 80))
+a.cut(circle(20).shift(30, 40))
+piece("card", a, board = board("card", caliper = 0.4))
+`, "closed")
+	p := Draw(in, Look(0, 0))
+	round := 0
+	for _, l := range p.Lines {
+		if d := l.Points[0].Dist(geom.Pt(30, 40)); !near(d, 10, 1e-9) {
+			continue
+		}
+		round++
+		if len(l.Points) < 40 || l.Points[0].Dist(l.end()) > 1e-9 {
+			t.Errorf("the window's rim has %d points", len(l.Points))
+		}
+		for _, q := range l.Points {
+			if d := q.Dist(geom.Pt(30, 40)); !near(d, 10, 1e-9) {
+				t.Errorf("%v lies %g from the middle", q, d)
+			}
+		}
+	}
+	if round != 1 {
+		t.Errorf("%d runs round the window", round)
+	}
+}

@@ -1,0 +1,56 @@
+package scene
+
+import (
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Spots are told in the blank frame and found where the panel has gone.
+func TestSpot(t *testing.T) {
+	in := folded(t, cube(20, "b a right", "c b right", "d c right", "e a top", "f a bottom"), "closed")
+	p := Draw(in, Front())
+	world := map[string]geom.Point3{ // the middle of each face of the closed cube
+		"a": {X: 10, Y: 10}, "b": {X: 20, Y: 10, Z: -10}, "c": {X: 10, Y: 10, Z: -20},
+		"d": {X: 0, Y: 10, Z: -10}, "e": {X: 10, Y: 20, Z: -10}, "f": {X: 10, Y: 0, Z: -10},
+	}
+	for _, s := range in.Blank.Sheets {
+		name := s.Panel.Name
+		spot, hidden, ok := p.Spot(s.Panel, s.Panel.Flat.Apply(s.Panel.Outline.Bounds().Mid()))
+		if !ok || spot.Dist(p.View.Project(world[name])) > 1e-9 {
+			t.Errorf("%q: spot at %v", name, spot)
+		}
+		if want := name == "c" || name == "d" || name == "f"; hidden != want {
+			t.Errorf("%q: hidden is %t", name, hidden)
+		}
+		// A place on a surface is not hidden by that surface.
+		if got := p.Hidden(world[name]); got != hidden {
+			t.Errorf("%q: the place is hidden: %t", name, got)
+		}
+	}
+}
+
+// A panel without a place has no spot.
+func TestSpotOfPanelLeftOut(t *testing.T) {
+	in := folded(t, cube(20, "b a right"), "closed")
+	in.Pose.Place[1].OK = false
+	p := Draw(in, Front())
+	if _, _, ok := p.Spot(in.Blank.Sheets[1].Panel, geom.Pt(30, 10)); ok || len(p.Faces) != 1 {
+		t.Errorf("%d faces, spot found: %t", len(p.Faces), ok)
+	}
+	// Its hinge is a raw edge now.
+	if h := kindLength(p, Hinge); h != 0 {
+		t.Errorf("%g mm of hinge", h)
+	}
+}
+
+// Of panels that coincide the inner one is hidden by the outer.
+func TestSpotOnCoincidingPanels(t *testing.T) {
+	in := stacked()
+	p := Draw(in, Front())
+	for i, want := range []bool{false, true, true} {
+		if _, hidden, _ := p.Spot(in.Blank.Sheets[i].Panel, geom.Pt(3, 4)); hidden != want {
+			t.Errorf("panel %d: hidden is %t", i, hidden)
+		}
+	}
+}

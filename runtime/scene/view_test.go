@@ -1,0 +1,118 @@
+package scene
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
+
+// Law: right, up and toward are unit vectors square to one another,
+// right-handed, and up never leans down.
+func TestLookIsAFrame(t *testing.T) {
+	rng := rand.New(rand.NewSource(2))
+	for range 200 {
+		v := Look(720*rng.Float64()-360, 180*rng.Float64()-90)
+		if d := v.Right.Cross(v.Up).Sub(v.Toward).Len(); d > 1e-12 {
+			t.Fatalf("right × up is %g off toward", d)
+		}
+		if !near(v.Up.Len(), 1, 1e-12) || !near(v.Right.Len(), 1, 1e-12) || v.Up.Y < 0 {
+			t.Fatalf("%+v", v)
+		}
+	}
+}
+
+// The usual view shows the outside of the root panel, the right side and the
+// top; the other view looks from exactly the other side.
+func TestUsualViews(t *testing.T) {
+	f, b := Front(), Behind()
+	if f.Toward.X <= 0 || f.Toward.Y <= 0 || f.Toward.Z <= 0 {
+		t.Errorf("the front view looks from %v", f.Toward)
+	}
+	if d := f.Toward.Add(b.Toward).Len(); d > 1e-12 {
+		t.Errorf("the views are %g off opposite", d)
+	}
+}
+
+// Law: depth and picture together say where a place is.
+func TestLiftUndoesProject(t *testing.T) {
+	rng := rand.New(rand.NewSource(3))
+	for range 100 {
+		v := Look(360*rng.Float64(), 90*rng.Float64())
+		p := geom.Point3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
+		if d := v.lift(v.Project(p), v.depth(p)).Dist(p); d > 1e-12 {
+			t.Fatalf("%g off", d)
+		}
+	}
+}
+
+// isometric looks along a cube's diagonal: ISO 5456-3, isometric axonometry.
+// The elevation is atan(1/√2).
+func isometric() View { return Look(45, geom.ToDegrees(math.Atan(math.Sqrt(0.5)))) }
+
+// A cube in isometric axonometry (ISO 5456-3): all edges appear at √(2/3) =
+// 0.816 of their length, so each of three faces is a rhombus of 1/√3 of its
+// area, and the outline is a regular hexagon.
+func TestIsometricCube(t *testing.T) {
+	const side = 20
+	p := Draw(folded(t, cube(side, "b a right", "c b right", "d c right", "e a top", "f a bottom"), "closed"), isometric())
+	if len(p.Faces) != 3 {
+		t.Fatalf("%d faces show", len(p.Faces))
+	}
+	for _, f := range p.Faces {
+		if a := faceArea(f); !near(a, side*side/math.Sqrt(3), 1e-6) || f.Side != Outside {
+			t.Errorf("panel %q shows %g mm²", f.Panel.Name, a)
+		}
+		for _, r := range f.Rings {
+			for i, q := range r {
+				if d := q.Dist(r[(i+1)%len(r)]); !near(d, side*math.Sqrt(2.0/3), 1e-6) {
+					t.Errorf("an edge appears as %g mm", d)
+				}
+			}
+		}
+	}
+	if w := p.Bounds.Width(); !near(w, side*math.Sqrt2, 1e-9) {
+		t.Errorf("the hexagon is %g mm wide", w)
+	}
+}
+
+// Seen square to one of its faces a cube is a square, and the four faces seen
+// from their edges vanish.
+func TestCubeFromTheFront(t *testing.T) {
+	p := Draw(folded(t, cube(20, "b a right", "c b top", "d c right", "e d top", "f e right"), "closed"), Look(0, 0))
+	if len(p.Faces) != 1 || p.Faces[0].Panel.Name != "a" || !near(faceArea(p.Faces[0]), 400, 1e-9) {
+		t.Errorf("%d faces, the first of %q", len(p.Faces), p.Faces[0].Panel.Name)
+	}
+	for _, l := range p.Lines {
+		for _, q := range l.Points {
+			if (geom.Box{Max: geom.Pt(20, 20)}).Grow(-1e-6).Holds(q) {
+				t.Errorf("a line runs through %v, inside the square", q)
+			}
+		}
+	}
+}
+
+func faceArea(f Face) float64 {
+	sum := 0.0
+	for _, r := range f.Rings {
+		p := r[len(r)-1]
+		for _, q := range r {
+			sum += p.Cross(q) / 2
+			p = q
+		}
+	}
+	return sum
+}
+
+// The light differs between the three faces of a box that show, most of all
+// between top and side, and stays within its range.
+func TestShadeTellsFacesApart(t *testing.T) {
+	v := Front()
+	front, right, top := v.shade(geom.Point3{Z: 1}), v.shade(geom.Point3{X: 1}), v.shade(geom.Point3{Y: 1})
+	if !(top > front+0.1 && front > right+0.1 && right > 0.2 && top <= 1) {
+		t.Errorf("front %.2f, right %.2f, top %.2f", front, right, top)
+	}
+}
