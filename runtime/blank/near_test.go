@@ -27,9 +27,9 @@ func slide(rng *rand.Rand, k *mt.Known, far float64) {
 }
 
 // Laws: however far panels miss each other, from far less than a weld to
-// several, every boundary closes, strokes hang together, and the area is that
-// of the panels but for a weld's width along their rims; far below a weld
-// nothing is found amiss at all.
+// several, every boundary closes, strokes hang together, hinges keep their
+// length but for their ends, and the area is that of the panels but for a
+// weld's width along their rims; far below a weld nothing is found amiss at all.
 func TestNearMisses(t *testing.T) {
 	for _, far := range []float64{1e-9, 1e-6, 1e-4, 4e-4, 7e-4, 1e-3, 1.5e-3, 3e-3, 1e-2} {
 		t.Run(fmt.Sprint(far), func(t *testing.T) {
@@ -46,6 +46,11 @@ func TestNearMisses(t *testing.T) {
 				for _, l := range b.Layers {
 					for _, s := range l.Strokes {
 						checkStroke(t, l.Kind, s)
+					}
+				}
+				for _, h := range b.Hinges {
+					if h.Length < h.Hinge.Curve.Length()-16*geom.Weld {
+						t.Errorf("seed %d: hinge %s has %g of %g mm", seed, h.Hinge.Name, h.Length, h.Hinge.Curve.Length())
 					}
 				}
 				if slack := (k.Cut + k.Hinged) * geom.Weld; b.Area > k.Area+slack || b.Area < k.Area-slack {

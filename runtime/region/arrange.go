@@ -44,8 +44,8 @@ type Arrangement struct {
 // An arc keeps its centre and radius to the bit unless an end of it has to
 // move to a node that lies off it by more than geom.Tiny; see refit.
 //
-// Nodes are welded to the first point found near them, not transitively, so a
-// row of points 0.9 weld apart does not collapse into one.
+// A node takes in points tied one to the next by less than a weld, but no wider
+// than weldSpan, so a row of points 0.9 weld apart does not collapse into one.
 func Arrange(curves []geom.Curve) Arrangement {
 	s := newSplitter(curves)
 	s.findTouches()
@@ -66,23 +66,28 @@ type overlap struct {
 	geom.Touch
 }
 
+// vertex is a place where a curve is cut or ends.
+type vertex struct {
+	drawn geom.Point // where it is by the curves given
+	seat  geom.Point // where it has to be: an end that stops on an arc sits there
+	onArc bool       // the seat lies on an arc: others move to it
+}
+
 // splitter collects where curves are cut. Vertices 2i and 2i+1 are the start
 // and end of curve i; those behind are inner cuts. A vertex shared by two
 // curves ties them together however welding turns out.
 type splitter struct {
 	curves   []geom.Curve
-	place    []geom.Point
-	onArc    []bool // place lies on an arc: others move to it
+	vertices []vertex
 	inner    [][]stop
 	overlaps []overlap
 }
 
 func newSplitter(curves []geom.Curve) *splitter {
 	s := &splitter{
-		curves: curves,
-		place:  make([]geom.Point, 0, 2*len(curves)),
-		onArc:  make([]bool, 0, 2*len(curves)),
-		inner:  make([][]stop, len(curves)),
+		curves:   curves,
+		vertices: make([]vertex, 0, 2*len(curves)),
+		inner:    make([][]stop, len(curves)),
 	}
 	for _, c := range curves {
 		s.vertex(c.P, c.Kind == geom.Arc)
@@ -92,9 +97,8 @@ func newSplitter(curves []geom.Curve) *splitter {
 }
 
 func (s *splitter) vertex(p geom.Point, onArc bool) int32 {
-	s.place = append(s.place, p)
-	s.onArc = append(s.onArc, onArc)
-	return int32(len(s.place) - 1)
+	s.vertices = append(s.vertices, vertex{p, p, onArc})
+	return int32(len(s.vertices) - 1)
 }
 
 func (s *splitter) cut(curve int, t float64, v int32) {
@@ -132,7 +136,7 @@ func (s *splitter) touch(a, b int, ta, tb float64) {
 	pa, pb := ca.At(ta), cb.At(tb)
 	ea, eb := s.endNear(a, ta, pb), s.endNear(b, tb, pa)
 	switch {
-	case ea >= 0 && eb >= 0 && s.place[ea].Dist(s.place[eb]) <= geom.Weld:
+	case ea >= 0 && eb >= 0 && s.vertices[ea].drawn.Dist(s.vertices[eb].drawn) <= geom.Weld:
 		// Two ends: welding joins them.
 	case ea >= 0:
 		s.cut(b, tb, ea)
@@ -165,10 +169,10 @@ func (s *splitter) endNear(curve int, t float64, q geom.Point) int32 {
 	return v
 }
 
-// pull moves an end that stops on an arc onto it: the arc cannot give way.
-func (s *splitter) pull(v int32, c geom.Curve, onto geom.Point) {
-	if c.Kind == geom.Arc && !s.onArc[v] {
-		s.place[v], s.onArc[v] = onto, true
+// pull seats an end that stops on an arc there: the arc cannot give way.
+func (s *splitter) pull(end int32, c geom.Curve, onto geom.Point) {
+	if v := &s.vertices[end]; c.Kind == geom.Arc && !v.onArc {
+		v.seat, v.onArc = onto, true
 	}
 }
 
@@ -207,7 +211,7 @@ func (s *splitter) copyCuts(cuts []stop, from, to float64, onto int, t0, t1 floa
 		if slices.ContainsFunc(s.inner[onto], func(d stop) bool { return d.v == c.v }) {
 			continue
 		}
-		if t, _ := s.curves[onto].Nearest(s.place[c.v]); t > t0 && t < t1 {
+		if t, _ := s.curves[onto].Nearest(s.vertices[c.v].seat); t > t0 && t < t1 {
 			s.cut(onto, t, c.v)
 		}
 	}

@@ -275,7 +275,7 @@ func TestArrangeDoesNotChainFar(t *testing.T) {
 	a := Arrange(curves)
 	for _, p := range a.Pieces {
 		for _, u := range p.Uses {
-			if d := curves[u.Curve].At(u.T0).Dist(p.At(0)); !u.Reversed && d > 2*geom.Weld {
+			if d := curves[u.Curve].At(u.T0).Dist(p.At(0)); !u.Reversed && d > 1.5*weldSpan {
 				t.Errorf("curve %d moved by %g", u.Curve, d)
 			}
 		}

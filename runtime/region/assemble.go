@@ -87,16 +87,18 @@ func (a *assembler) node(v int32) int {
 }
 
 // coincide reports whether two curves between the same nodes run together all
-// the way. Each may have been moved by a weld at its ends, hence two welds.
+// the way. They ran within a weld of each other, and welding may have moved the
+// ends of the one by the width of a node against those of the other.
 func coincide(a, b geom.Curve) bool {
+	const apart = geom.Weld + weldSpan
 	if a.Kind == geom.Line && b.Kind == geom.Line {
 		return true
 	}
 	for _, t := range [...]float64{0.5, 0.25, 0.75} {
-		if _, d := b.Nearest(a.At(t)); d > 2*geom.Weld {
+		if _, d := b.Nearest(a.At(t)); d > apart {
 			return false
 		}
-		if _, d := a.Nearest(b.At(t)); d > 2*geom.Weld {
+		if _, d := a.Nearest(b.At(t)); d > apart {
 			return false
 		}
 	}
