@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"math"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -16,7 +17,7 @@ func TestSpot(t *testing.T) {
 	}
 	for _, s := range in.Blank.Sheets {
 		name := s.Panel.Name
-		spot, hidden, ok := p.Spot(s.Panel, s.Panel.Flat.Apply(s.Panel.Outline.Bounds().Mid()))
+		spot, hidden, ok := p.Spot(name, s.Panel.Flat.Apply(s.Panel.Outline.Bounds().Mid()))
 		if !ok || spot.Dist(p.View.Project(world[name])) > 1e-9 {
 			t.Errorf("%q: spot at %v", name, spot)
 		}
@@ -30,12 +31,36 @@ func TestSpot(t *testing.T) {
 	}
 }
 
+// On a line where panels meet the named one counts, whether or not the line is
+// a hinge; off the board, the nearest.
+func TestSpotWherePanelsMeet(t *testing.T) {
+	in := folded(t, `
+a = panel("a", rect(60, 80))
+b = panel("b", rect(30, 40), on = a.right.part(0, 40), fold = 90)
+c = panel("c", rect(30, 40), on = a.right.part(40, 80), fold = 45)
+piece("ends", a, board = board("card", caliper = 0.4))
+`, "closed")
+	p := Draw(in, Look(0, 0))
+	slope := 60 + 20*math.Cos(geom.Degrees(45))
+	for _, c := range []struct {
+		panel string
+		at    geom.Point
+		x     float64
+	}{
+		{"b", geom.Pt(80, 40), 60}, {"c", geom.Pt(80, 40), slope}, {"a", geom.Pt(80, 10), slope}, {"", geom.Pt(-5, 40), -5},
+	} {
+		if spot, _, ok := p.Spot(c.panel, c.at); !ok || !near(spot.X, c.x, 1e-9) {
+			t.Errorf("%v on %q shows at %v, want x %g", c.at, c.panel, spot, c.x)
+		}
+	}
+}
+
 // A panel without a place has no spot.
 func TestSpotOfPanelLeftOut(t *testing.T) {
 	in := folded(t, cube(20, "b a right"), "closed")
 	in.Pose.Place[1].OK = false
 	p := Draw(in, Front())
-	if _, _, ok := p.Spot(in.Blank.Sheets[1].Panel, geom.Pt(30, 10)); ok || len(p.Faces) != 1 {
+	if _, _, ok := p.Spot("", geom.Pt(30, 10)); ok || len(p.Faces) != 1 {
 		t.Errorf("%d faces, spot found: %t", len(p.Faces), ok)
 	}
 	// Its hinge is a raw edge now.
@@ -49,7 +74,7 @@ func TestSpotOnCoincidingPanels(t *testing.T) {
 	in := stacked()
 	p := Draw(in, Front())
 	for i, want := range []bool{false, true, true} {
-		if _, hidden, _ := p.Spot(in.Blank.Sheets[i].Panel, geom.Pt(3, 4)); hidden != want {
+		if _, hidden, _ := p.Spot(in.Blank.Sheets[i].Panel.Name, geom.Pt(3, 4)); hidden != want {
 			t.Errorf("panel %d: hidden is %t", i, hidden)
 		}
 	}
