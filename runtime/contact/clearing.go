@@ -18,24 +18,24 @@ func clearings(loops [][]geom.Point, at, dir geom.Point, columns []interval) (up
 	free := func(level float64) bool {
 		return len(common(cut(loops, at.Add(dir.Left().Mul(level)), dir), columns)) == 0
 	}
-	first, _ := slices.BinarySearch(levels, 0)
-	up = math.Max(0, levels[len(levels)-1])
-	for i := max(first, 1); i < len(levels); i++ {
-		lo, hi := levels[i-1], levels[i]
-		if hi-lo > geom.Weld && free((lo+hi)/2) {
-			up = math.Max(0, lo)
-			break
-		}
+	here, _ := slices.BinarySearch(levels, 0)
+	if here == 0 || here == len(levels) {
+		return 0, 0 // the line passes the board by
 	}
-	down = math.Min(0, levels[0])
-	for i := min(first, len(levels)-1); i > 0; i-- {
+	// Slab i lies under level i; beyond the last and the first all is free.
+	slabFree := func(i int) bool {
 		lo, hi := levels[i-1], levels[i]
-		if hi-lo > geom.Weld && free((lo+hi)/2) {
-			down = math.Min(0, hi)
-			break
-		}
+		return hi-lo > geom.Weld && free((lo+hi)/2)
 	}
-	return up, down
+	i := here
+	for i < len(levels) && !slabFree(i) {
+		i++
+	}
+	up = math.Max(0, levels[i-1])
+	for i = here; i > 0 && !slabFree(i); {
+		i--
+	}
+	return up, math.Min(0, levels[i])
 }
 
 // shadowLevels lists, sorted, the distances to the left of the line at which

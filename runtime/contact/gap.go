@@ -81,9 +81,10 @@ func (p *Posed) Gaps(closed *Posed) []Gap {
 	return out
 }
 
-// has reports whether both panels of a join have a place.
+// has reports whether both panels of a join have a place in the pose, if there
+// is one.
 func (p *Posed) has(j *model.Join) bool {
-	return p.Pose.Place[p.index[j.A.Panel]].OK && p.Pose.Place[p.index[j.B.Panel]].OK
+	return p != nil && p.Pose.Place[p.index[j.A.Panel]].OK && p.Pose.Place[p.index[j.B.Panel]].OK
 }
 
 // leave says how exactly a panel must lie on its target.

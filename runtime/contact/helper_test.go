@@ -116,18 +116,6 @@ func (p *Posed) named(i, j int, a, b string) bool {
 	return m == a && n == b || m == b && n == a
 }
 
-// panel is a panel's place in the piece.
-func (p *Posed) panel(t testing.TB, name string) int {
-	t.Helper()
-	for i, q := range p.Piece.Panels {
-		if q.Name == name {
-			return i
-		}
-	}
-	t.Fatalf("no panel %q", name)
-	return 0
-}
-
 // loose places boards of any shape anywhere: no hinge joins them. Loops are in
 // the panels' own frames, the board on the left.
 func loose(frames []geom.Motion3, shapes ...[][]geom.Point) *Posed {

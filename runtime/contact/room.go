@@ -37,6 +37,10 @@ func balance(minus, plus float64) float64 {
 	return (plus - minus) / 2
 }
 
+// improveRounds bounds the search for a better place: some fifteen halvings of
+// the step, and room for ten steps at each.
+const improveRounds = 150
+
 // improve looks for a place where the product lacks less clearance, by steps
 // along eight ways that halve when none is better.
 func (r *room) improve(at geom.Point, rest float64) geom.Point {
@@ -52,7 +56,8 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 		return least - r.contents.Clearance
 	}
 	best := margin(at)
-	for step := math.Max(r.contents.Size[0], r.contents.Size[1]) / 4; best < 0 && step > geom.Weld; {
+	step := math.Max(r.contents.Size[0], r.contents.Size[1]) / 4
+	for rounds := 0; best < 0 && step > geom.Weld && rounds < improveRounds; rounds++ {
 		better := false
 		for k := range 8 {
 			to := at.Add(geom.Polar(step, float64(k)*math.Pi/4))

@@ -1,0 +1,37 @@
+package contact
+
+import (
+	"math/rand"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Law: the sweep visits every pair of stands whose boxes come near, once, and
+// no other, along whichever axis they spread.
+func TestNearbyMissesNothing(t *testing.T) {
+	rng := rand.New(rand.NewSource(61))
+	for _, spread := range []geom.Point3{{X: 300, Y: 20, Z: 20}, {X: 20, Y: 300, Z: 20}, {X: 20, Y: 20, Z: 300}, {X: 60, Y: 60, Z: 60}} {
+		frames, shapes := make([]geom.Motion3, 80), make([][][]geom.Point, 80)
+		for i := range frames {
+			frames[i], shapes[i] = randomMotion(rng, 1), randomBoard(rng, 15)
+			frames[i].T = geom.Point3{X: spread.X * rng.Float64(), Y: spread.Y * rng.Float64(), Z: spread.Z * rng.Float64()}
+		}
+		stands := loose(frames, shapes...).stands
+		stands[7].ok = false
+		const d = 0.7
+		seen := map[pair]int{}
+		nearby(stands, d, func(i, j int) { seen[pair{i, j}]++ })
+		for i := range stands {
+			for j := i + 1; j < len(stands); j++ {
+				want := 0
+				if stands[i].ok && stands[j].ok && stands[i].box.within(stands[j].box, d) {
+					want = 1
+				}
+				if seen[pair{i, j}] != want {
+					t.Errorf("pair %d, %d visited %d times, want %d", i, j, seen[pair{i, j}], want)
+				}
+			}
+		}
+	}
+}
