@@ -2,7 +2,6 @@ package contact
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"testing"
 )
