@@ -43,9 +43,9 @@ var (
 	smallFont   = font{2.0, false}
 )
 
-func flatCell(in Input, i int, scale float64) *cell {
+func flatCell(in Input, i, step int) *cell {
 	b := in.Blanks[i]
-	scale = ownScale(b.Bounds, scale, leastFlat)
+	scale := scaleStep(ownStep(b.Bounds, step, leastFlat))
 	found := spottedOn(in, i)
 	fl := layFlat(b, scale, found)
 	c := &cell{
@@ -61,12 +61,16 @@ func flatCell(in Input, i int, scale float64) *cell {
 	return c
 }
 
-func viewCell(in Input, v View, scale float64) *cell {
-	scale = ownScale(viewBox(v), scale, leastView)
-	fd := layView(v, scale, spottedIn(in, v))
+func viewCell(in Input, v View, step int) *cell {
+	step = ownStep(v.box(), step, leastView)
+	found := make([][]spotted, len(v.Aspects))
+	for i, a := range v.Aspects {
+		found[i] = spottedIn(in, a.Spots)
+	}
+	fd := layView(v, step, found)
 	c := &cell{
-		title: diag.Printable(v.Piece), detail: diag.Printable(v.Title) + ", " + scaleText(scale),
-		body: fd, extent: fd.extent, scale: scale,
+		title: diag.Printable(v.Title), detail: diag.Printable(v.Piece) + ", folded, " + scaleText(scaleStep(step)),
+		body: fd, extent: fd.extent, scale: scaleStep(step),
 	}
 	c.measure()
 	return c
@@ -79,16 +83,14 @@ const (
 	leastView = 22.0
 )
 
-// ownScale raises the sheet's scale for something it would leave smaller than
-// least.
-func ownScale(b geom.Box, scale, least float64) float64 {
+// ownStep raises the sheet's step of scale for something it would leave smaller
+// than least.
+func ownStep(b geom.Box, step int, least float64) int {
 	size := math.Max(b.Width(), b.Height())
-	for n := leastStep; n <= mostStep && size*scale < least; n++ {
-		if s := scaleStep(n); s > scale {
-			scale = s
-		}
+	for step < mostStep && size*scaleStep(step) < least {
+		step++
 	}
-	return scale
+	return step
 }
 
 func (c *cell) measure() {

@@ -3,9 +3,11 @@ package preview
 import (
 	"math"
 	"math/rand"
+	"strings"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/scene"
 )
 
 // Law: the grain arrow lies along the grain as the blank shows it: counter-
@@ -48,9 +50,9 @@ func TestScaleBarMeasures(t *testing.T) {
 // a piece that is large enough never does.
 func TestOwnScale(t *testing.T) {
 	label := geom.BoxOf(geom.Pt(0, 0), geom.Pt(30, 20))
-	for scale, want := range map[float64]float64{1: 1, 0.5: 0.5, 0.2: 0.5, 0.02: 0.5} {
-		if got := ownScale(label, scale, leastFlat); got != want {
-			t.Errorf("a label of 30 mm at %s goes to %s, want %s", scaleText(scale), scaleText(got), scaleText(want))
+	for step, want := range map[int]int{0: 0, -1: -1, -2: -1, -5: -1} {
+		if got := ownStep(label, step, leastFlat); got != want {
+			t.Errorf("a label of 30 mm at %s goes to %s, want %s", scaleText(scaleStep(step)), scaleText(scaleStep(got)), scaleText(scaleStep(want)))
 		}
 	}
 	s := readBack(t, SVG(set()))
@@ -84,7 +86,11 @@ func TestOrderOfCells(t *testing.T) {
 	}
 	var got []string
 	for _, c := range choosePage(in).cells {
-		got = append(got, c.title)
+		word, _, _ := strings.Cut(c.detail, ",")
+		if c.flat {
+			word = c.title
+		}
+		got = append(got, word)
 	}
 	want := []string{"tray", "tray", "lid", "lid", "lid", "band", "label", "nobody"}
 	if len(got) != len(want) {
@@ -101,11 +107,11 @@ func TestOrderOfCells(t *testing.T) {
 func TestNothingToDraw(t *testing.T) {
 	in := sleeve()
 	in.Blanks[0].Bounds = geom.EmptyBox()
-	in.Views = []View{{Piece: "sleeve", Title: "closed"}}
+	in.Views = []View{{Piece: "sleeve", Title: "closed"}, {Aspects: []Aspect{{Picture: &scene.Picture{Bounds: geom.EmptyBox()}}}}}
 	if s := readBack(t, SVG(in)); s.groups["cell"] != 0 {
 		t.Errorf("%d cells", s.groups["cell"])
 	}
-	if len(in.Blanks) != 1 || len(in.Views) != 1 {
+	if len(in.Blanks) != 1 || len(in.Views) != 2 {
 		t.Error("the input was changed")
 	}
 }

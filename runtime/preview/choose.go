@@ -41,7 +41,7 @@ func mostWanted(in Input) int {
 		size = math.Max(size, math.Max(b.Bounds.Width(), b.Bounds.Height()))
 	}
 	for _, v := range in.Views {
-		b := viewBox(v)
+		b := v.box()
 		size = math.Max(size, math.Max(b.Width(), b.Height()))
 	}
 	n := 0
@@ -134,12 +134,12 @@ func (c *chooser) setPictures(p *page, step, viewStep int) bool {
 func (c *chooser) cells(step, viewStep int) []*cell {
 	if _, ok := c.flats[step]; !ok {
 		for i := range c.in.Blanks {
-			c.flats[step] = append(c.flats[step], flatCell(c.in, i, scaleStep(step)))
+			c.flats[step] = append(c.flats[step], flatCell(c.in, i, step))
 		}
 	}
 	if _, ok := c.views[viewStep]; !ok {
 		for _, v := range c.in.Views {
-			c.views[viewStep] = append(c.views[viewStep], viewCell(c.in, v, scaleStep(viewStep)))
+			c.views[viewStep] = append(c.views[viewStep], viewCell(c.in, v, viewStep))
 		}
 	}
 	var out []*cell

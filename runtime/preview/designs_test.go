@@ -6,6 +6,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/scene"
 )
 
 // The designs that the tests draw. All are the Saltmarsh Co-op's.
@@ -167,24 +168,28 @@ func odd() Input {
 	return d.done("odd & <co>.star")
 }
 
-// boxView is a closed box as a view: three faces in axonometry, their rims, two
-// creases and a hidden edge.
+// boxView is a closed box as a view from two sides: three faces in axonometry,
+// their rims, creases and a crossing. A finding is marked at its front corner.
 func boxView(piece string, w, h, d float64, spot *diag.Finding) View {
 	at := func(x, y, z float64) geom.Point { return geom.Pt((x-z)*0.866, y-(x+z)*0.5) }
-	face := func(p ...geom.Point) []geom.Curve { return chain(p, true) }
-	line := func(p ...geom.Point) []geom.Curve { return chain(p, false) }
 	o, x, y, z := at(0, h, 0), at(w, h, 0), at(0, 0, 0), at(0, h, d)
 	xy, xz, yz, xyz := at(w, 0, 0), at(w, h, d), at(0, 0, d), at(w, 0, d)
-	v := View{Piece: piece, Title: "closed, from the front", Shapes: []Shape{
-		{OutsideFace, [][]geom.Curve{face(o, x, xz, z)}},
-		{OutsideFace, [][]geom.Curve{face(x, xy, xyz, xz)}},
-		{InsideFace, [][]geom.Curve{face(z, xz, xyz, yz)}},
-		{Rim, [][]geom.Curve{line(o, x, xy, xyz, yz, z, o)}},
-		{Crease, [][]geom.Curve{line(x, xz), line(xz, xyz), line(xz, z)}},
-		{Behind, [][]geom.Curve{line(y, xy), line(y, yz), line(y, o)}},
-	}}
+	p := &scene.Picture{
+		Bounds: geom.BoxOf(o, x, y, z, xy, xz, yz, xyz),
+		Faces: []scene.Face{
+			{Side: scene.Outside, Shade: 0.9, Rings: [][]geom.Point{{o, z, xz, x}}},
+			{Side: scene.Outside, Shade: 0.5, Rings: [][]geom.Point{{x, xz, xyz, xy}}},
+			{Side: scene.Inside, Shade: 0.7, Rings: [][]geom.Point{{z, yz, xyz, xz}}},
+		},
+		Lines: []scene.Line{
+			{Kind: scene.Rim, Points: []geom.Point{o, x, xy, xyz, yz, z, o}},
+			{Kind: scene.Hinge, Points: []geom.Point{x, xz}}, {Kind: scene.Hinge, Points: []geom.Point{xyz, xz, z}},
+			{Kind: scene.Crossing, Points: []geom.Point{o, xz}},
+		},
+	}
+	v := View{Piece: piece, Title: "closed", Aspects: []Aspect{{"from the front", p, nil}, {"from behind", p, nil}}}
 	if spot != nil {
-		v.Spots = []Spot{{spot, xz}}
+		v.Aspects[0].Spots = []Spot{{spot, xz}}
 	}
 	return v
 }

@@ -70,10 +70,10 @@ func sheetOf(b *blank.Blank, panel string) int {
 	return -1
 }
 
-// spottedIn picks the findings that a view has spots for.
-func spottedIn(in Input, v View) []spotted {
+// spottedIn picks the findings that a picture has spots for.
+func spottedIn(in Input, spots []Spot) []spotted {
 	var out []spotted
-	for _, s := range v.Spots {
+	for _, s := range spots {
 		for n, f := range shown(in) {
 			if f == s.Finding && s.At.Finite() {
 				at := s.At

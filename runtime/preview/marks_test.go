@@ -115,12 +115,12 @@ func TestMarksOfAView(t *testing.T) {
 	in := troubled(2)
 	v := boxView("tea carton", 70, 120, 45, in.Findings[1])
 	in.Views = []View{v}
-	found := spottedIn(in, v)
+	found := spottedIn(in, v.Aspects[0].Spots)
 	if len(found) != 1 || found[0].number != 2 {
 		t.Fatalf("%+v", found)
 	}
-	fd := layView(v, 0.2, found)
-	if len(fd.marks) != 1 || fd.marks[0].spot != fd.m.point(v.Spots[0].At) {
+	fd := layView(v, -2, [][]spotted{found, nil})
+	if len(fd.marks) != 1 || fd.marks[0].spot != fd.parts[0].m.point(v.Aspects[0].Spots[0].At) {
 		t.Errorf("%+v", fd.marks)
 	}
 }

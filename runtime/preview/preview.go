@@ -1,5 +1,6 @@
 // Package preview draws the sheet that people look at: every piece laid flat,
-// with names, fold angles, sizes and findings, on one page of paper. It draws
+// with names, fold angles, sizes and findings, and folded in its poses, on one
+// page of paper. It draws
 // what it is given and decides nothing; cut files are none of its business.
 package preview
 
@@ -10,6 +11,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/scene"
 )
 
 // Input is everything one sheet shows.
@@ -22,38 +24,23 @@ type Input struct {
 	Cautions []string
 }
 
-// View is one more picture of a piece, such as a folded pose, drawn to the
-// same scale as the blanks where it fits. Coordinates are millimetres, x to
-// the right and y up; only where the shapes lie relative to one another counts.
+// View is a piece in a pose, seen from one or more sides. The first aspect is
+// drawn to the same scale as the blanks where it fits, the others small beside
+// it.
 type View struct {
-	Piece  string
-	Title  string  // "closed, from the front"
-	Shapes []Shape // painted in order
-	Spots  []Spot
+	Piece   string
+	Title   string // the pose's name
+	Aspects []Aspect
 }
 
-// Shape is one painted part of a view. Rings of a face are closed and filled
-// by the even-odd rule, those of a line are open.
-type Shape struct {
-	Tone  Tone
-	Rings [][]geom.Curve
+// Aspect is a view from one side.
+type Aspect struct {
+	Title   string // "from behind"
+	Picture *scene.Picture
+	Spots   []Spot
 }
 
-// Tone says what a shape of a view stands for.
-type Tone uint8
-
-// Tones of shapes: faces first, then lines.
-const (
-	OutsideFace Tone = iota // the print side of the board
-	InsideFace
-	ContentsFace
-	FaultFace // where something is wrong
-	Rim       // a raw edge of board or the silhouette of a bend
-	Crease    // a folded hinge
-	Behind    // a line hidden by board
-)
-
-// Spot is where a finding shows in a view.
+// Spot is where a finding shows in a picture, in the picture's millimetres.
 type Spot struct {
 	Finding *diag.Finding // one of Input.Findings
 	At      geom.Point
@@ -79,7 +66,7 @@ func SVG(in Input) []byte {
 // whose windows took all its board.
 func drawable(in Input) Input {
 	in.Blanks = slices.DeleteFunc(slices.Clone(in.Blanks), func(b *blank.Blank) bool { return b.Bounds.Empty() })
-	in.Views = slices.DeleteFunc(slices.Clone(in.Views), func(v View) bool { return viewBox(v).Empty() })
+	in.Views = slices.DeleteFunc(slices.Clone(in.Views), func(v View) bool { return len(v.Aspects) == 0 || v.box().Empty() })
 	return in
 }
 

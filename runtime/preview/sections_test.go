@@ -142,21 +142,3 @@ func TestLooksDiffer(t *testing.T) {
 		}
 	}
 }
-
-// Every tone of a view has a look, and a view of all tones is drawn.
-func TestTones(t *testing.T) {
-	v := boxView("p", 10, 20, 30, nil)
-	for tone := OutsideFace; tone <= Behind; tone++ {
-		v.Shapes = append(v.Shapes, Shape{tone, v.Shapes[0].Rings})
-	}
-	w := &writer{}
-	w.open("svg", "viewBox", "0 0 100 100")
-	layView(v, 1, nil).write(w)
-	w.close("svg")
-	if s := readBack(t, w.bytes()); len(s.strokes) != len(v.Shapes) {
-		t.Errorf("%d of %d shapes drawn", len(s.strokes), len(v.Shapes))
-	}
-	if len(toneLooks) != int(Behind)+1 {
-		t.Errorf("%d looks for %d tones", len(toneLooks), Behind+1)
-	}
-}

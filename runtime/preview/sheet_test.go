@@ -28,7 +28,7 @@ func designs() map[string]Input {
 		"lying strip": block("strip", 900, 12), "standing strip": block("strip", 12, 900),
 		"12 panels": pleats(12, 40, 90), "60 panels": rows(10, 6, 60, 40), "400 panels": rows(20, 20, 30, 20),
 		"set": set(), "odd": odd(), "3 findings": troubled(3), "40 findings": troubled(40),
-		"views": withViews, "parameters": manyParams, "nothing": {Script: "empty.star"},
+		"views": withViews, "folded carton": inPoses(carton()), "folded sleeve": inPoses(sleeve()), "parameters": manyParams, "nothing": {Script: "empty.star"},
 	}
 	r := rand.New(rand.NewSource(13))
 	for i := range 12 {
@@ -194,7 +194,9 @@ func TestFindingsAreNumberedInBothPlaces(t *testing.T) {
 		}
 		spots := 1
 		for _, v := range in_.Views {
-			spots += len(v.Spots)
+			for _, a := range v.Aspects {
+				spots += len(a.Spots)
+			}
 		}
 		for i := range in_.Findings {
 			n := strconv.Itoa(i + 1)

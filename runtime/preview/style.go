@@ -21,17 +21,16 @@ const (
 
 // Quiet tones of the sheet itself.
 const (
-	paperColour   = "#FFFFFF"
-	inkColour     = "#1C2226"
-	greyColour    = "#5F686E"
-	ruleColour    = "#B9C0C4"
-	boardColour   = "#F3EDE1"
-	insideColour  = "#DDD3C0"
-	productColour = "#E3EBEF"
-	hatchColour   = "#C9B400"
-	glueTint      = "#FBF7C8"
-	fontFamily    = "Arial, 'Liberation Sans', Helvetica, 'DejaVu Sans', sans-serif"
-	monoFamily    = "'DejaVu Sans Mono', 'Liberation Mono', Menlo, Consolas, monospace"
+	paperColour  = "#FFFFFF"
+	inkColour    = "#1C2226"
+	greyColour   = "#5F686E"
+	ruleColour   = "#B9C0C4"
+	boardColour  = "#F3EDE1"
+	insideColour = "#D3B88C"
+	hatchColour  = "#C9B400"
+	glueTint     = "#FBF7C8"
+	fontFamily   = "Arial, 'Liberation Sans', Helvetica, 'DejaVu Sans', sans-serif"
+	monoFamily   = "'DejaVu Sans Mono', 'Liberation Mono', Menlo, Consolas, monospace"
 )
 
 // Line widths in mm: narrow and wide stand 1 to 2, as ISO 128-2 has it.

@@ -1,0 +1,39 @@
+package preview
+
+import (
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/scene"
+)
+
+// Folded is the view of a piece in a pose: from the front, and small from
+// behind. A finding about the pose is marked where its spot can be seen, in the
+// front picture for choice; where board hides it from both sides the front
+// picture is marked at that place all the same.
+func Folded(in scene.Input, found []*diag.Finding) View {
+	v := View{
+		Piece: in.Blank.Piece.Name, Title: in.Pose.Pose.Name,
+		Aspects: []Aspect{
+			{Title: "from the front", Picture: scene.Draw(in, scene.Front())},
+			{Title: "from behind, below", Picture: scene.Draw(in, scene.Behind())},
+		},
+	}
+	for _, f := range found {
+		if f.Piece == v.Piece && f.Pose == v.Title && f.At != nil && f.At.Finite() {
+			v.mark(f)
+		}
+	}
+	return v
+}
+
+// mark gives a finding a spot in the aspect that shows it.
+func (v *View) mark(f *diag.Finding) {
+	for _, mayHide := range []bool{false, true} {
+		for i := range v.Aspects {
+			a := &v.Aspects[i]
+			if at, hidden, ok := a.Picture.Spot(f.Panel, *f.At); ok && (mayHide || !hidden) {
+				a.Spots = append(a.Spots, Spot{f, at})
+				return
+			}
+		}
+	}
+}
