@@ -25,7 +25,7 @@ func causes(found []*Found) []*Found {
 func (g *Found) explains(f *Found) bool {
 	r, _ := RuleNamed(f.Rule)
 	return slices.Contains(r.after, g.Rule) && !g.Mild && g.Piece == f.Piece &&
-		(g.Pose == f.Pose || g.Pose != nil && g.Pose.Name == model.PoseClosed) &&
+		(g.Pose == nil || g.Pose == f.Pose || g.Pose.Name == model.PoseClosed) &&
 		meet(g.Blames, f.Panels)
 }
 

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/contact"
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -39,7 +40,27 @@ func misfitFound(p *Pose, fit contact.Fit) Found {
 		f = f.relate(m.Panel.Site, "with it: it %s", misfit(fit.Contents, m))
 	}
 	f.At = &worst.AtBlank
-	return f.hint("make %s more room toward %q", mm(worst.Missing), worst.Panel.Name)
+	if short := shortages(fit); short != "" {
+		return f.hint("it needs %s", short)
+	}
+	return f.hint("move it, or make %s more room toward %q", mm(worst.Missing), worst.Panel.Name)
+}
+
+// shortages lists how much larger the room would have to be along the axes of
+// the panel that the product stands on; "" when there is room enough, elsewhere
+// than where it stands.
+func shortages(fit contact.Fit) string {
+	c := fit.Contents
+	var parts []string
+	need := func(short float64, where string) {
+		if short > geom.Weld {
+			parts = append(parts, fmt.Sprintf("%s more %s %q", mm(short), where, c.Panel.Name))
+		}
+	}
+	need(2*c.Clearance-fit.Free[0]-fit.Free[1], "along x of")
+	need(2*c.Clearance-fit.Free[2]-fit.Free[3], "along y of")
+	need(c.Clearance-fit.Free[4], "over")
+	return strings.Join(parts, " and ")
 }
 
 // misfit says how a panel is in the way.

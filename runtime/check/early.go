@@ -23,7 +23,7 @@ func (f *Facts) adopt(g *diag.Finding) Found {
 	out := Found{Finding: *g}
 	for _, p := range f.Design.Panels {
 		if p.Name == g.Panel {
-			out.Panels = []*model.Panel{p}
+			out.Panels, out.Blames = []*model.Panel{p}, []*model.Panel{p}
 		}
 	}
 	for _, p := range f.Design.Pieces {

@@ -63,8 +63,8 @@ func tellUnsolved(pose string, t fold.Fault) Found {
 			quotedHinges(t.Free), pose).
 			hint("say where to look, as in free(\"in\", near = 90), or give one of them an angle")
 	}
-	f := foundf(siteOf(t.Hinge), aboutHinge(t), "no folds of %s on the sides asked for close their loop in pose %q: the nearest leave it open by %s at hinge %q",
-		quotedHinges(t.Free), pose, mm(t.Gap), t.Hinge.Name)
+	f := foundf(siteOf(t.Hinge), aboutHinge(t), "no folds of %s on the sides asked for close their loop in pose %q",
+		quotedHinges(t.Free), pose)
 	if len(t.Other) > 0 {
 		return f.hint("it closes with %s folding to the other side", quotedHinges(t.Other))
 	}

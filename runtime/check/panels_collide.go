@@ -13,7 +13,7 @@ import (
 // panelsCollide tells of panels that cross in a pose.
 var panelsCollide = Rule{
 	ID: "panels-collide", Severity: diag.Error, Title: "two panels cross in a pose",
-	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap"},
+	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "join-gap"},
 	find:  touches(func(t contact.Touch, limit float64) bool { return t.Depth > limit }),
 }
 
@@ -21,7 +21,7 @@ var panelsCollide = Rule{
 // way.
 var panelsTouch = Rule{
 	ID: "panels-touch", Severity: diag.Note, Title: "two panels press on one another in a pose",
-	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap"},
+	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "join-gap"},
 	find:  touches(func(t contact.Touch, limit float64) bool { return t.Depth <= limit }),
 }
 
@@ -67,7 +67,7 @@ func trims(p *Pose, i int, way geom.Point3, depth float64) []Cure {
 		out := e.Tangent(0).Left().Mul(-1)
 		if e.Kind == geom.Line && out.Dot(local.Plane()) < -1+geom.SmoothAngle {
 			across := opposite(panel, e.Curve)
-			return []Cure{{panel, e.Name, across, -math.Ceil(depth*100) / 100}}
+			return []Cure{{panel, e.Name, across, -math.Ceil(depth*100-1e-6) / 100}}
 		}
 	}
 	return nil

@@ -70,8 +70,8 @@ func (s *state) foresee(g *group, before, here []float64, k float64) {
 }
 
 // rest deals with loops in which no given fold moves: their unknown folds stay
-// flat, unless they could move on the asked sides all the same. Then folds are
-// missing.
+// flat, unless none is given at all, or they could move on the asked sides all
+// the same. Then folds are missing.
 func (s *state) rest(g *group) (loose int) {
 	s.grown = 1
 	if s.start(g, startTurn) && s.worst(g.loops) < closedTo && s.largest(g) > startTurn/10 {
@@ -80,7 +80,22 @@ func (s *state) rest(g *group) (loose int) {
 	for _, v := range g.vars {
 		s.vars[v].value = 0
 	}
+	if !s.anyGiven(g) {
+		return max(1, len(g.vars)-3*len(g.loops))
+	}
 	return 0
+}
+
+// anyGiven reports whether some fold of the group's loops is given.
+func (s *state) anyGiven(g *group) bool {
+	for _, c := range g.loops {
+		for _, k := range c.chain.links {
+			if s.varOf[k.joint] < 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // largest is the size of the group's largest fold.
