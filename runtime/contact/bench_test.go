@@ -10,9 +10,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// pleated is a strip of n panels in pleats with a flap on the upper and the
-// lower edge of every other one: folded up it is dense, and flaps of
-// neighbouring pleats cross one another.
+// pleated is a strip of n panels in pleats, every other one with a flap on its
+// upper edge that runs into the pleat beside it.
 func pleated(n int) *model.Design {
 	b := model.NewBuilder(nil)
 	outline, _ := geom.Rect(20, 60, 0)
@@ -23,11 +22,11 @@ func pleated(n int) *model.Design {
 		switch {
 		case made%3 != 0:
 			on, _ := b.Edge(nil, last, "right")
-			turn := model.Fold{Degrees: 100 * float64(1-2*(made%3-1))}
+			turn := model.Fold{Degrees: 140 * float64(1-2*(made%3-1))}
 			last, err = b.Panel(nil, model.PanelSpec{Name: name, Outline: outline, On: &on, Fold: &turn})
 		default:
 			on, _ := b.Edge(nil, last, "top")
-			_, err = b.Flap(nil, model.FlapSpec{Name: name, On: on, Depth: 15, Taper: model.Both(10)})
+			_, err = b.Flap(nil, model.FlapSpec{Name: name, On: on, Depth: 25, Taper: model.Both(5), Fold: &model.Fold{Degrees: 120}})
 		}
 	}
 	card, _ := b.Board(nil, model.BoardSpec{Name: "card", Caliper: caliper})
