@@ -15,12 +15,14 @@ type View struct {
 	Toward    geom.Point3 // from the piece to the eye
 }
 
-// Azimuth and elevation of the usual view, in degrees. A root panel faces +z;
-// from the right and above the three faces of a carton that show differ
-// clearly in shape, and no face of a square box is seen edge-on.
+// Azimuth and elevation of the usual view, in degrees. A root panel faces +z,
+// so a carton shows its front most, and its right side and top well. Of the
+// angles near by these keep the panels of common shapes furthest from being
+// seen edge-on: of walls and roofs folded by 30, 45, 60, 90 or 120 degrees off
+// an upright or level edge, all show at least a twelfth of their size.
 const (
-	usualAzimuth   = 30
-	usualElevation = 25
+	usualAzimuth   = 24
+	usualElevation = 22
 )
 
 // Front looks at the outside of the root panel from the right and above, so

@@ -37,6 +37,29 @@ func TestUsualViews(t *testing.T) {
 	}
 }
 
+// No panel folded by a common angle off an upright or level edge of the root is
+// seen near its edge, nor is a face of a prism on three, four, six or twelve
+// sides.
+func TestUsualViewSeesNothingEdgeOn(t *testing.T) {
+	v, root := Front(), geom.Point3{Z: 1}
+	see := func(axis geom.Point3, fold float64) {
+		n := geom.TurnAbout(geom.Point3{}, axis, geom.Degrees(fold)).ApplyDir(root)
+		if c := math.Abs(n.Dot(v.Toward)); c < 1.0/12 {
+			t.Errorf("folded by %g° about %v: a panel shows %.3f of its size", fold, axis, c)
+		}
+	}
+	for _, fold := range []float64{0, 30, 45, 60, 90, 120, 135, 150} {
+		for _, sign := range []float64{1, -1} {
+			see(geom.Point3{X: 1}, sign*fold)
+			see(geom.Point3{Y: 1}, sign*fold)
+		}
+	}
+	for turn := 0.0; turn < 360; turn += 30 {
+		axis := geom.Turn(geom.Degrees(turn), geom.Point{}).ApplyDir(geom.Pt(1, 0)).Space()
+		see(axis, 90)
+	}
+}
+
 // Law: depth and picture together say where a place is.
 func TestLiftUndoesProject(t *testing.T) {
 	rng := rand.New(rand.NewSource(3))
