@@ -26,9 +26,10 @@ func (r *run) cutFiles() []File {
 
 // peopleFiles are the picture and the report.
 func (r *run) peopleFiles() []File {
+	shown := worthShowing(r.findings)
 	sheet := preview.SVG(preview.Input{
-		Script: r.req.Script, Design: r.design, Blanks: r.blanks,
-		Findings: worthShowing(r.findings), Cautions: r.cautions,
+		Script: r.req.Script, Design: r.design, Blanks: r.blanks, Views: r.views(shown),
+		Findings: shown, Cautions: r.cautions,
 	})
 	report := emit.Report(emit.Run{
 		Script: r.req.Script, Design: r.design, Blanks: r.blanks, States: r.states(), Room: r.room(),

@@ -1,0 +1,45 @@
+package build
+
+import (
+	"github.com/creasewright/creasewright/runtime/check"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/fold"
+	"github.com/creasewright/creasewright/runtime/preview"
+	"github.com/creasewright/creasewright/runtime/scene"
+)
+
+// views are the folded pictures: every piece in every pose that folds it. One
+// that folds nothing would only show the flat blank askew.
+func (r *run) views(found []*diag.Finding) []preview.View {
+	var out []preview.View
+	for i, b := range r.blanks {
+		for _, p := range r.facts.Poses[i] {
+			if !foldsAnything(p.Posed.Pose) {
+				continue
+			}
+			r.arrive(b.Piece)
+			in := scene.Input{Blank: b, Pose: p.Posed.Pose, Layers: layersOf(p), Piercing: p.Pierced()}
+			out = append(out, preview.Folded(in, found))
+		}
+	}
+	return out
+}
+
+func foldsAnything(p *fold.Pose) bool {
+	for _, a := range p.Angles {
+		if a.OK && a.Degrees != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// layersOf passes on how the panels of a pose lie on one another.
+func layersOf(p *check.Pose) []scene.Layer {
+	levels := p.Levels()
+	out := make([]scene.Layer, len(levels))
+	for i, l := range levels {
+		out[i] = scene.Layer{In: l.Layer, Out: l.Out}
+	}
+	return out
+}
