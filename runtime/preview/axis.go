@@ -68,7 +68,7 @@ func (a axis) stations(b *blank.Blank, scale float64) []float64 {
 
 // roomy reports whether a stretch of mm in the design holds its own figure.
 func roomy(mm, scale float64) bool {
-	return mm*scale > (font{size: dimSize}).width(dimText(mm))+1.5
+	return fitsBetween(mm*scale, (font{size: dimSize}).width(dimText(mm)))
 }
 
 // hingeLines lists the places along the axis where straight hinges run square

@@ -71,7 +71,7 @@ func (c *chooser) search() *page {
 
 // viewSteps is by how many steps of scale views may stand back behind the
 // blanks, so that these can be larger.
-const viewSteps = 3
+const viewSteps = 5
 
 // fitting is the first page that holds the pictures with blanks at a scale
 // step and views as large as may be; nil without one.

@@ -17,6 +17,7 @@ const (
 	tick       = 1.0 // half the extent of the oblique stroke at either end
 	dimSize    = 2.4 // type size
 	dimLift    = 0.7 // between the text and its line
+	figureGap  = 0.3 // between the text and the stroke at either end
 )
 
 // dimension is one measured stretch with its figure, on the paper.
@@ -98,7 +99,7 @@ func (d *dims) add(a axis, m placing, from, to, row float64) {
 		l.angle, lift = -90, geom.Pt(lift.Y, 0)
 	}
 	l.mid = p.Lerp(q, 0.5).Add(lift)
-	if width := l.font.width(l.text); width > p.Dist(q)-2*tick {
+	if width := l.font.width(l.text); !fitsBetween(p.Dist(q), width) {
 		// No room between the ends: the figure goes beyond the far one, and
 		// the line runs on under it.
 		end := q.Add(q.Sub(p).Unit().Mul(width + 2*tick))
@@ -107,6 +108,10 @@ func (d *dims) add(a axis, m placing, from, to, row float64) {
 	}
 	d.lines = append(d.lines, dimension{p, q, l})
 }
+
+// fitsBetween reports whether a figure of that width stands clear of the
+// strokes at both ends of a dimension line of that length.
+func fitsBetween(length, width float64) bool { return width+2*(tick+figureGap) <= length }
 
 func (d *dims) extend(a axis, m placing, at float64, edge profile, row float64) {
 	along := a.onPaper(m, at)

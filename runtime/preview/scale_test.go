@@ -2,12 +2,13 @@ package preview
 
 import "testing"
 
-// The preferred scales of ISO 5455, enlarging and reducing (value from memory).
+// The preferred scales of ISO 5455, enlarging and reducing (value from memory),
+// with the steps between that the sheet adds.
 func TestPreferredScales(t *testing.T) {
-	want := []string{"50:1", "20:1", "10:1", "5:1", "2:1", "1:1", "1:2", "1:5", "1:10", "1:20", "1:50", "1:100", "1:200", "1:500", "1:1000"}
+	want := []string{"50:1", "40:1", "25:1", "20:1", "10:1", "5:1", "4:1", "2.5:1", "2:1", "1:1", "1:2", "1:2.5", "1:4", "1:5", "1:10", "1:20", "1:25", "1:40", "1:50", "1:100", "1:200"}
 	for i, w := range want {
-		if got := scaleText(scaleStep(5 - i)); got != w {
-			t.Errorf("step %d is %s, want %s", 5-i, got, w)
+		if got := scaleText(scaleStep(9 - i)); got != w {
+			t.Errorf("step %d is %s, want %s", 9-i, got, w)
 		}
 	}
 }
@@ -36,7 +37,7 @@ func TestScaleOfTheSheet(t *testing.T) {
 	for _, c := range []struct {
 		w, h float64
 		want float64
-	}{{20, 12, 5}, {60, 40, 1}, {150, 120, 1}, {300, 200, 0.5}, {3000, 1400, 0.05}, {0.5, 0.5, 100}, {90000, 100, 0.002}} {
+	}{{20, 12, 2.5}, {60, 40, 1}, {150, 120, 1}, {300, 200, 0.5}, {440, 300, 0.4}, {3000, 1400, 0.05}, {0.5, 0.5, 100}, {90000, 100, 0.0025}} {
 		p := choosePage(block("piece", c.w, c.h))
 		if got := p.cells[0].scale; got != c.want {
 			t.Errorf("%g × %g mm is drawn at %s, want %s", c.w, c.h, scaleText(got), scaleText(c.want))

@@ -77,13 +77,16 @@ func layView(v View, step int, found [][]spotted) *folded {
 	return fd
 }
 
+// smallSteps is by how many steps of scale the picture from behind is smaller.
+const smallSteps = 2
+
 // part places the i-th picture right of those before it.
 func (fd *folded) part(a Aspect, i, step int) foldedPart {
 	box := a.Picture.Bounds
 	if i == 0 {
 		return foldedPart{picture: a.Picture, m: placeAt(scaleStep(step), box, geom.Point{})}
 	}
-	scale := scaleStep(step - 1)
+	scale := scaleStep(step - smallSteps)
 	foot := fd.parts[0].bounds().Max.Y - partCaption
 	corner := geom.Pt(fd.extent.Max.X+partGap, foot-box.Height()*scale)
 	return foldedPart{

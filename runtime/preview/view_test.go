@@ -8,13 +8,13 @@ import (
 )
 
 // The pictures of a view stand side by side on one line, clear of each other
-// and of the caption, the second at the next smaller scale.
+// and of the caption, the second two scales smaller.
 func TestPartsOfAView(t *testing.T) {
 	for _, size := range [][3]float64{{70, 120, 45}, {20, 10, 200}, {300, 10, 5}} {
 		v := boxView("p", size[0], size[1], size[2], nil)
 		fd := layView(v, -1, make([][]spotted, 2))
 		main, small := fd.parts[0], fd.parts[1]
-		if main.m.scale != 0.5 || small.m.scale != 0.2 || small.caption != "from behind, 1:5" {
+		if main.m.scale != 0.5 || small.m.scale != 0.25 || small.caption != "from behind, 1:4" {
 			t.Errorf("%v: %g and %g, %q", size, main.m.scale, small.m.scale, small.caption)
 		}
 		a, b := main.m.box(main.picture.Bounds), small.m.box(small.picture.Bounds)
