@@ -7,64 +7,92 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// layLeaves turns the leaves onto their targets, again and again while one may
-// wait for another, and reports those that never find their place.
-func (s *state) layLeaves(leaves []*constraint) []Fault {
-	for again := true; again; {
-		again = false
-		for _, c := range leaves {
-			if v := s.leafVar(c); !s.vars[v].found && s.layDown(c) {
-				again = true
+// pickLeaves parts joins into leaves and the rest. A leaf is a panel laid on
+// another by one unknown of its own, a tab, while all else on the way between
+// them is decided without it. Leaves come in an order in which each can be
+// turned when those before it are. Where some wait for one another, or for an
+// unknown that only they can decide, the first is no leaf.
+func (s *state) pickLeaves(all []*constraint) (leaves, joins []*constraint) {
+	decided := make([]bool, len(s.vars))
+	for v := range s.vars {
+		decided[v] = s.vars[v].loops > 0
+	}
+	rest := all
+	take := func(c *constraint) {
+		joins = append(joins, c)
+		for _, v := range s.unknowns(c.chain) {
+			decided[v] = true
+		}
+	}
+	for len(rest) > 0 {
+		var waiting []*constraint
+		for _, c := range rest {
+			v := s.leafVar(c)
+			switch {
+			case v < 0 || decided[v]:
+				take(c)
+			case s.waits(c, v, decided):
+				waiting = append(waiting, c)
+			default:
+				leaves = append(leaves, c)
+				decided[v] = true
 			}
 		}
-	}
-	var out []Fault
-	for _, c := range leaves {
-		x := &s.vars[s.leafVar(c)]
-		if h := s.joints[x.joints[0]].hinge; !x.found && s.waits(c) {
-			out = append(out, Fault{Kind: LoopLoose, Hinge: h, Missing: 1, Free: []*model.Hinge{h}})
+		if len(waiting) == len(rest) {
+			take(waiting[0])
+			waiting = waiting[1:]
 		}
+		rest = waiting
 	}
-	return out
+	return leaves, joins
 }
 
-// waits reports whether nothing but other leaves keeps a leaf from its place:
-// they wait for one another in a ring.
-func (s *state) waits(c *constraint) bool {
-	for _, k := range c.chain.links {
-		if v := s.varOf[k.joint]; v >= 0 && !s.vars[v].found && (s.vars[v].loops > 0 || s.vars[v].joins == 0) {
-			return false
+// waits reports whether some unknown on the way, other than the leaf's own, is
+// not decided yet.
+func (s *state) waits(c *constraint, own int, decided []bool) bool {
+	for _, v := range s.unknowns(c.chain) {
+		if v != own && !decided[v] {
+			return true
 		}
 	}
-	return true
+	return false
+}
+
+// layLeaves turns the leaves onto their targets, in order.
+func (s *state) layLeaves(leaves []*constraint) {
+	for _, c := range leaves {
+		s.layDown(c)
+	}
 }
 
 // leafVar is the unknown that alone turns a panel onto its target: the fold of
-// the hinge the panel hangs by, in no loop and no other join. Else −1.
+// the hinge the panel hangs by, in no loop, shared with no other hinge and asked
+// for by no other join. Else −1.
 func (s *state) leafVar(c *constraint) int {
-	if c.join == nil || c.join.Kind == model.MeetJoin {
+	v := s.hangsBy(c.join.A.Panel)
+	if v < 0 || c.join.Kind == model.MeetJoin {
 		return -1
 	}
-	h := c.join.A.Panel.Hang
-	if h == nil {
+	if x := &s.vars[v]; x.loops > 0 || x.lays > 1 || len(x.joints) > 1 {
 		return -1
 	}
+	return v
+}
+
+// hangsBy is the unknown fold that a panel hangs by, or −1.
+func (s *state) hangsBy(p *model.Panel) int {
 	for i := range s.joints {
-		if s.joints[i].hinge != h {
-			continue
+		if s.joints[i].hinge == p.Hang {
+			return s.varOf[i]
 		}
-		v := s.varOf[i]
-		if v < 0 || s.vars[v].loops > 0 || s.vars[v].joins > 1 || len(s.vars[v].joints) > 1 {
-			return -1
-		}
-		return v
 	}
 	return -1
 }
 
 // layDown turns a leaf so that it lies parallel to its target, on the asked
 // side: the closed form is the angle between the two normals about the axis.
-func (s *state) layDown(c *constraint) bool {
+// Nothing is done when a fold on the way was not found.
+func (s *state) layDown(c *constraint) {
 	v := s.leafVar(c)
 	x := &s.vars[v]
 	x.value = 0
@@ -77,14 +105,13 @@ func (s *state) layDown(c *constraint) bool {
 	}
 	for _, k := range c.chain.links {
 		if !s.known(k.joint) && s.varOf[k.joint] != v {
-			return false // something before it was not found
+			return // something before it was not found, and told about
 		}
 	}
 	normal, up := m.Normal(), geom.Point3{Z: 1}
 	turn := math.Atan2(axis.Dot(normal.Cross(up)), normal.Dot(up)-axis.Dot(normal)*axis.Dot(up))
 	x.value = s.onSide(c, x, turn)
 	x.found = true
-	return true
 }
 
 // onSide chooses between two turns half a turn apart: the one on the asked side

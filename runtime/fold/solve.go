@@ -22,7 +22,7 @@ func (s *state) solve() []Fault {
 		}
 	}
 	s.grown = 1
-	faults = append(faults, s.layLeaves(leaves)...)
+	s.layLeaves(leaves)
 	faults = append(faults, s.settleRest()...)
 	if s.pose.Name == model.PoseClosed {
 		s.remember()
@@ -49,8 +49,7 @@ func (s *state) loopConstraints() (loops, rigid []*constraint) {
 }
 
 // sortJoins makes demands of the joins that hold in this pose and that unknown
-// folds can reach. A leaf is a panel laid on another by one unknown of its own:
-// a tab. Leaves are turned last, when all else stands.
+// folds can reach, and picks out the leaves.
 func (s *state) sortJoins() (leaves, joins []*constraint) {
 	var all []*constraint
 	for _, j := range s.piece.Joins {
@@ -68,16 +67,12 @@ func (s *state) sortJoins() (leaves, joins []*constraint) {
 		for _, v := range vs {
 			s.vars[v].joins++
 		}
+		if v := s.hangsBy(j.A.Panel); v >= 0 {
+			s.vars[v].lays++
+		}
 		all = append(all, &con)
 	}
-	for _, c := range all {
-		if s.leafVar(c) >= 0 {
-			leaves = append(leaves, c)
-		} else {
-			joins = append(joins, c)
-		}
-	}
-	return leaves, joins
+	return s.pickLeaves(all)
 }
 
 // holds reports whether a join must hold in this pose.

@@ -25,6 +25,7 @@ type variable struct {
 	found  bool
 	loops  int // cycles it takes part in
 	joins  int // joins it takes part in
+	lays   int // joins of the panels that hang by it
 
 	frozen bool // held still for the moment
 	turned bool // asked for the other side for the moment
