@@ -18,6 +18,8 @@ type Facts struct {
 	Poses  [][]*Pose // of each piece but "flat", "closed" first
 	// Early are findings that the stages before made themselves.
 	Early []*diag.Finding
+
+	shuts []*shut // of each piece, once a rule has asked for them
 }
 
 // Pose is one piece in one pose, with all that was measured there.

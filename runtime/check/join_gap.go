@@ -19,7 +19,7 @@ const gapLimit = 0.5
 // joinGap tells of joins that stand open.
 var joinGap = Rule{
 	ID: "join-gap", Severity: diag.Error, Title: "a join stands open",
-	after: []string{"loop-open", "loop-loose", "loop-unsolved"},
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep"},
 	find: func(f *Facts) []Found {
 		return f.each(func(p *Pose) []Found {
 			var out []Found

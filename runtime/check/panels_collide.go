@@ -13,7 +13,7 @@ import (
 // panelsCollide tells of panels that cross in a pose.
 var panelsCollide = Rule{
 	ID: "panels-collide", Severity: diag.Error, Title: "two panels cross in a pose",
-	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "join-gap"},
+	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "join-gap"},
 	find:  touches(func(t contact.Touch, limit float64) bool { return t.Depth > limit }),
 }
 
@@ -21,7 +21,7 @@ var panelsCollide = Rule{
 // way.
 var panelsTouch = Rule{
 	ID: "panels-touch", Severity: diag.Note, Title: "two panels press on one another in a pose",
-	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "join-gap"},
+	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "join-gap"},
 	find:  touches(func(t contact.Touch, limit float64) bool { return t.Depth <= limit }),
 }
 
@@ -50,7 +50,7 @@ func touchFound(p *Pose, t contact.Touch) Found {
 		b.Name, a.Name, mm(t.Depth), p.name(), short(t.AtBlank.X), short(t.AtBlank.Y)).
 		in(p.Pose.Pose, fmt.Sprint(t.A, " ", t.B)).
 		relate(a.Site, "panel %q", a.Name)
-	f.At, f.Ties, f.Weight = &t.AtBlank, f.Panels, t.Depth
+	f.At, f.Ties, f.Weight, f.Blames = &t.AtBlank, f.Panels, t.Depth, f.Panels
 	f.Cures = append(trims(p, t.B, t.Part, t.Depth), trims(p, t.A, t.Part.Mul(-1), t.Depth)...)
 	return f
 }

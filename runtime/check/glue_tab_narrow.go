@@ -1,0 +1,64 @@
+package check
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// glueTabNarrow warns of tabs that leave glue little room.
+var glueTabNarrow = Rule{
+	ID: "glue-tab-narrow", Severity: diag.Warning, Title: "a glue tab is narrower than practice for its board",
+	find: func(f *Facts) []Found {
+		var out []Found
+		for i, piece := range f.Design.Pieces {
+			size := f.Blanks[i].Bounds
+			for _, j := range piece.Joins {
+				p := j.A.Panel
+				if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || p.Role == model.Plain {
+					continue
+				}
+				out = append(out, f.judgeTab(piece, p, math.Max(size.Width(), size.Height()))...)
+			}
+		}
+		return out
+	},
+}
+
+func (f *Facts) judgeTab(piece *model.Piece, p *model.Panel, longest float64) []Found {
+	least, asked := f.leastTab(piece.Board, p, longest)
+	if p.Depth >= least-geom.Weld {
+		return nil
+	}
+	about := []*model.Panel{p}
+	if asked {
+		return []Found{foundf(p.Site, about, "glue tab %q is %s deep, less than the %s asked for", p.Name, mm(p.Depth), mm(least)).
+			atPanel(p).hint("depth = %s would put it right", short(least))}
+	}
+	return []Found{foundf(p.Site, about, "glue tab %q is %s deep, less than the %s usual for %s of this size",
+		p.Name, mm(p.Depth), mm(least), piece.Board.Kind).
+		atPanel(p).hint("depth = %s would put it right; limits(glue_tab = %s) says that your glue holds on less", short(math.Ceil(2*least)/2), short(p.Depth))}
+}
+
+// A small piece makes do with smaller tabs: a twentieth of its longer side, but
+// 8 mm at least. Common practice, no source.
+const (
+	tabShare = 20
+	smallTab = 8
+)
+
+// leastTab is the least depth of a tab: the limit, less on small pieces, and
+// never more than half the length of its fold.
+func (f *Facts) leastTab(b *board.Board, tab *model.Panel, longest float64) (least float64, asked bool) {
+	least, set, _ := f.Design.Limit(board.GlueTab, b)
+	if set != nil {
+		return least, true
+	}
+	if b.Kind != board.Corrugated {
+		least = math.Min(least, math.Max(longest/tabShare, smallTab))
+	}
+	return math.Min(least, tab.Hang.On.Length()/2), false
+}

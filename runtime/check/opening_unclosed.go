@@ -1,0 +1,224 @@
+package check
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// openingUnclosed notes the ways out of a closed piece that no panel bars: a
+// sleeve and a tray are meant to be open, a carton is not. Windows count as
+// closed.
+var openingUnclosed = Rule{
+	ID: "opening-unclosed", Severity: diag.Note, Title: "an opening that nothing closes",
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap"},
+	find: func(f *Facts) []Found {
+		return f.closed(func(s *shut) []Found {
+			var out []Found
+			if around := s.lookRound(); around != nil {
+				for _, gap := range around.gaps() {
+					out = append(out, s.openingFound(gap))
+				}
+			}
+			return out
+		})
+	},
+}
+
+func (s *shut) openingFound(edges []model.EdgeRef) Found {
+	var names []string
+	var about []*model.Panel
+	for _, e := range edges {
+		names = append(names, e.String())
+		if !slices.Contains(about, e.Panel) {
+			about = append(about, e.Panel)
+		}
+	}
+	f := s.found(about, "%q is open between %s, and nothing closes it", s.Piece.Name, listed(names))
+	f.Site = s.Piece.Site
+	at := edges[0].Panel.Flat.Apply(edges[0].Curve().At(0.5))
+	f.At = &at
+	return f.hint("a sleeve or a tray is meant to be open; anything else needs a flap or a lid here")
+}
+
+// listed joins names for a message, at most mostNamed of them.
+func listed(names []string) string {
+	if more := len(names) - mostNamed; more > 0 {
+		return strings.Join(names[:mostNamed], ", ") + " and " + counted(more, "more edge")
+	}
+	if len(names) == 1 {
+		return names[0]
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}
+
+// The ways to look are the cells of a globe, rows of the same latitude. No way
+// points into a corner or along an edge of a box that stands upright.
+const (
+	rows, columns = 16, 32
+	// leastShare of all that is seen makes an opening: less is a chink beside a
+	// flap.
+	leastShare = 0.02
+	// mostOpen is how much may lie open in all: more, and the piece encloses
+	// nothing. Two sides of a box are a third.
+	mostOpen = 0.4
+	// leastInside is the depth in mm under which a piece has no inside.
+	leastInside = 4
+)
+
+// globe is what is seen from inside a piece, cell by cell: the panel and the
+// spot, or the open.
+type globe struct {
+	*shut
+	seen [rows * columns]struct {
+		hit
+		ok bool
+	}
+}
+
+// lookRound looks round from inside the piece: from the middle of its contents,
+// or of its own box. Ways are stretched as the box is, so that long and flat
+// pieces count like a cube. It gives nil for a piece without an inside.
+func (s *shut) lookRound() *globe {
+	lo, hi := s.box()
+	if size := hi.Sub(lo); math.Min(size.X, math.Min(size.Y, size.Z)) < leastInside || !finite(size) {
+		return nil
+	}
+	from, size := lo.Lerp(hi, 0.5), hi.Sub(lo)
+	if len(s.Fits) > 0 {
+		fit := s.Fits[0]
+		from = fit.Frame.Apply(geom.Point3{Z: -fit.Contents.Size[2] / 2})
+	}
+	g := &globe{shut: s}
+	var all []int
+	for i := range s.solids {
+		all = append(all, i)
+	}
+	open := 0.0
+	for c := range g.seen {
+		d := wayOf(c)
+		way := geom.Point3{X: d.X * size.X, Y: d.Y * size.Y, Z: d.Z * size.Z}.Unit()
+		if g.seen[c].hit, g.seen[c].ok = s.look(from, way, all, 0); !g.seen[c].ok {
+			open += weight(c)
+		}
+	}
+	if open > mostOpen {
+		return nil
+	}
+	return g
+}
+
+func finite(p geom.Point3) bool { return !math.IsInf(p.X, 0) && !math.IsNaN(p.X) }
+
+// box is the piece's box in the world.
+func (s *shut) box() (lo, hi geom.Point3) {
+	inf := math.Inf(1)
+	lo, hi = geom.Point3{X: inf, Y: inf, Z: inf}, geom.Point3{X: -inf, Y: -inf, Z: -inf}
+	for i := range s.solids {
+		if o := &s.solids[i]; o.ok {
+			lo = geom.Point3{X: math.Min(lo.X, o.min.X), Y: math.Min(lo.Y, o.min.Y), Z: math.Min(lo.Z, o.min.Z)}
+			hi = geom.Point3{X: math.Max(hi.X, o.max.X), Y: math.Max(hi.Y, o.max.Y), Z: math.Max(hi.Z, o.max.Z)}
+		}
+	}
+	return lo, hi
+}
+
+// wayOf is the direction of a cell.
+func wayOf(cell int) geom.Point3 {
+	lat := (float64(cell/columns)+0.5)/rows*math.Pi - math.Pi/2
+	lon := (float64(cell%columns) + 0.5) / columns * 2 * math.Pi
+	return geom.Point3{X: math.Cos(lat) * math.Cos(lon), Y: math.Cos(lat) * math.Sin(lon), Z: math.Sin(lat)}
+}
+
+// weight is a cell's share of the globe.
+func weight(cell int) float64 {
+	south := float64(cell/columns)/rows*math.Pi - math.Pi/2
+	return (math.Sin(south+math.Pi/rows) - math.Sin(south)) / 2 / columns
+}
+
+// nextTo lists the cells next to a cell; all cells of a pole's row are next to
+// one another.
+func nextTo(cell int) []int {
+	row, column := cell/columns, cell%columns
+	var out []int
+	if row == 0 || row == rows-1 {
+		for c := range columns {
+			out = append(out, row*columns+c)
+		}
+	}
+	out = append(out, row*columns+(column+1)%columns, row*columns+(column+columns-1)%columns)
+	if row > 0 {
+		out = append(out, cell-columns)
+	}
+	if row < rows-1 {
+		out = append(out, cell+columns)
+	}
+	return out
+}
+
+// gaps lists the openings, each as the edges of the panels round it.
+func (g *globe) gaps() [][]model.EdgeRef {
+	var out [][]model.EdgeRef
+	var done [rows * columns]bool
+	for c := range g.seen {
+		if g.seen[c].ok || done[c] {
+			continue
+		}
+		done[c] = true
+		share, rim := 0.0, []int{}
+		for queue := []int{c}; len(queue) > 0; queue = queue[1:] {
+			share += weight(queue[0])
+			for _, n := range nextTo(queue[0]) {
+				if g.seen[n].ok {
+					rim = append(rim, n)
+				} else if !done[n] {
+					done[n] = true
+					queue = append(queue, n)
+				}
+			}
+		}
+		if edges := g.edgesAt(rim); share >= leastShare && len(edges) > 0 {
+			out = append(out, edges)
+		}
+	}
+	return out
+}
+
+// edgesAt names the free edges nearest to where the cells of a rim were stopped.
+func (g *globe) edgesAt(rim []int) []model.EdgeRef {
+	taken, joined := g.takenEdges(), g.joined()
+	var out []model.EdgeRef
+	slices.Sort(rim)
+	for _, c := range slices.Compact(rim) {
+		h := g.seen[c].hit
+		p := g.Piece.Panels[h.panel]
+		if joined[p] {
+			continue
+		}
+		at := g.solids[h.panel].back.Apply(h.at).Plane()
+		best, dist := -1, math.Inf(1)
+		for i, e := range p.Outline.Edges {
+			if _, d := e.Nearest(at); d < dist && !taken[edgeAt{p, i}] {
+				best, dist = i, d
+			}
+		}
+		if best < 0 {
+			continue
+		}
+		e := p.Outline.Edges[best]
+		if ref := (model.EdgeRef{Panel: p, Name: e.Name, Index: best, To: e.Length()}); !slices.Contains(out, ref) {
+			out = append(out, ref)
+		}
+	}
+	slices.SortFunc(out, func(a, b model.EdgeRef) int {
+		if d := a.Panel.Index - b.Panel.Index; d != 0 {
+			return d
+		}
+		return a.Index - b.Index
+	})
+	return out
+}
