@@ -73,6 +73,48 @@ func TestMiuraSolves(t *testing.T) {
 	}
 }
 
+// The folded sheet's cell has the sizes of the formulas (Schenk and Guest, PNAS
+// 110 (2013) 3276–3281; formulas from memory, geometry verified): 2S × 2L × H
+// with a shift V, for facets of sides a and b with acute angle g, tilted by θ.
+// Here a runs along the straight creases.
+func TestMiuraCell(t *testing.T) {
+	for _, c := range []struct{ a, b, g, deg float64 }{{1, 1, 60, 90}, {1, 1, 60, 53.13010235415598}, {12, 10, 70, 40}, {10, 15, 55, 150}} {
+		const n = 2
+		p := sheet(miura(n, c.b, c.a, c.g), miuraFolds(n, c.deg))
+		pose := foldClosed(t, p)
+		if len(pose.Faults) > 0 {
+			t.Fatalf("%+v: %+v", c, pose.Faults[0])
+		}
+		at := func(i, j int) geom.Point3 { // lattice point (i, j), a corner of facet (i, j)
+			f := 2*n*j + i
+			return pose.Place[f].Apply(p.Panels[f].Outline.Edges[0].P.Space())
+		}
+		l, s := at(2, 0).Sub(at(0, 0)), at(0, 2).Sub(at(0, 0))
+		up := l.Cross(s).Unit()
+		theta := math.Acos(math.Abs(up.Dot(pose.Place[0].Normal())))
+		tan, sinG, g := math.Tan(geom.Degrees(c.g)), math.Sin(geom.Degrees(c.g)), math.Sqrt
+		root := g(1 + math.Pow(math.Cos(theta)*tan, 2))
+		for what, v := range map[string][2]float64{
+			"H":      {math.Abs(up.Dot(at(1, 0).Sub(at(0, 0)))), c.a * math.Sin(theta) * sinG},
+			"S":      {s.Len() / 2, c.b * math.Cos(theta) * tan / root},
+			"L":      {l.Len() / 2, c.a * g(1-math.Pow(math.Sin(theta)*sinG, 2))},
+			"V":      {math.Abs(at(0, 1).Sub(at(0, 0)).Dot(l.Unit())), c.b / root},
+			"square": {l.Unit().Dot(s.Unit()), 0},
+		} {
+			if math.Abs(v[0]-v[1]) > 1e-8 {
+				t.Errorf("%+v, θ %.4f: %s is %.9f, want %.9f", c, geom.ToDegrees(theta), what, v[0], v[1])
+			}
+		}
+		if c.a == 1 && c.deg == 90 {
+			for what, v := range map[string][2]float64{"θ": {geom.ToDegrees(theta), 45}, "S": {s.Len() / 2, 0.774596669}, "L": {l.Len() / 2, 0.790569415}} {
+				if math.Abs(v[0]-v[1]) > 1e-8 {
+					t.Errorf("%s is %.9f, the table says %.9f", what, v[0], v[1])
+				}
+			}
+		}
+	}
+}
+
 func BenchmarkMiura(b *testing.B) {
 	for _, n := range []int{2, 5, 10, 20, 30} {
 		p := sheet(miura(n, 10, 10, 60), miuraFolds(n, 90))
