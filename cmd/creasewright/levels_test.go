@@ -31,10 +31,11 @@ var levels = map[string]place{
 	"runtime/limit":   {row: 0},
 	"stdlib":          {row: 0},
 
-	"runtime/diag":   {row: 1},
-	"runtime/region": {row: 1},
-	"runtime/clip":   {row: 1, outside: []string{"github.com/tdewolff/canvas"}},
-	"runtime/board":  {row: 1},
+	"runtime/diag":    {row: 1},
+	"runtime/region":  {row: 1},
+	"runtime/polygon": {row: 1},
+	"runtime/clip":    {row: 1, outside: []string{"github.com/tdewolff/canvas"}},
+	"runtime/board":   {row: 1},
 
 	"runtime/model": {row: 2},
 

@@ -4,6 +4,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // Body is a panel's board after windows as a plane region, in the panel's
@@ -31,8 +32,8 @@ func newBody(s blank.Sheet) Body {
 		b.Loops = append(b.Loops, loop)
 		b.Source = append(b.Source, source)
 	}
-	b.Hull = hull(b.Loops)
-	b.Convex = len(b.Loops) == 1 && convex(b.Loops[0])
+	b.Hull = polygon.Hull(b.Loops)
+	b.Convex = len(b.Loops) == 1 && polygon.Convex(b.Loops[0])
 	return b
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // slab is what counts as lying on a panel: its outline filled in and grown by
@@ -57,7 +58,7 @@ type target struct {
 
 func newTarget(outline geom.Path, s slab) *target {
 	loop := outline.Flatten(Flatten)
-	return &target{s, outline, [][]geom.Point{loop}, s.corners || convex(loop)}
+	return &target{s, outline, [][]geom.Point{loop}, s.corners || polygon.Convex(loop)}
 }
 
 // off is the way from the target to a point and the edge nearest to it.
@@ -69,7 +70,7 @@ func (t *target) off(q geom.Point3) (v geom.Point3, edge int) {
 			near, best, edge = e.At(s), d, i
 		}
 	}
-	if beyond := best - t.rim; beyond > 0 && !inside(t.loops, flat) {
+	if beyond := best - t.rim; beyond > 0 && !polygon.Holds(t.loops, flat) {
 		v = flat.Sub(near).Mul(beyond / best).Space()
 	}
 	v.Z = q.Z - math.Min(math.Max(q.Z, t.lo), t.hi)

@@ -13,6 +13,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/fold"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/polygon"
 	"github.com/creasewright/creasewright/runtime/script"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -123,11 +124,11 @@ func loose(frames []geom.Motion3, shapes ...[][]geom.Point) *Posed {
 	b := &blank.Blank{Piece: piece}
 	pose := &fold.Pose{Pose: &model.Pose{Name: model.PoseClosed, Glued: true}}
 	for i, loops := range shapes {
-		panel := &model.Panel{Index: i, Flat: geom.Identity(), Piece: piece, Outline: polygon(loops[0])}
+		panel := &model.Panel{Index: i, Flat: geom.Identity(), Piece: piece, Outline: outlined(loops[0])}
 		piece.Panels = append(piece.Panels, panel)
 		sheet := blank.Sheet{Panel: panel}
 		for _, loop := range loops {
-			sheet.Rings = append(sheet.Rings, polygon(loop).Curves())
+			sheet.Rings = append(sheet.Rings, outlined(loop).Curves())
 		}
 		b.Sheets = append(b.Sheets, sheet)
 		pose.Place = append(pose.Place, fold.Placed{Motion3: frames[i], OK: true})
@@ -135,7 +136,7 @@ func loose(frames []geom.Motion3, shapes ...[][]geom.Point) *Posed {
 	return New(b).In(pose)
 }
 
-func polygon(loop []geom.Point) geom.Path {
+func outlined(loop []geom.Point) geom.Path {
 	p := geom.Path{Closed: true}
 	for i, q := range loop {
 		p.Edges = append(p.Edges, geom.Edge{Curve: geom.LineFrom(q, loop[(i+1)%len(loop)])})
@@ -172,7 +173,7 @@ func randomConvex(rng *rand.Rand, size float64) []geom.Point {
 	for i := range pts {
 		pts[i] = geom.Pt(rng.Float64()-0.5, rng.Float64()-0.5).Mul(2 * size)
 	}
-	return hull([][]geom.Point{pts})
+	return polygon.Hull([][]geom.Point{pts})
 }
 
 // randomBoard is a board of any sort: convex, star-shaped, or with a hole.

@@ -6,6 +6,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 	"github.com/creasewright/creasewright/runtime/region"
 )
 
@@ -64,25 +65,25 @@ type overlap struct {
 // ground lays b on a along a's normal.
 func ground(a, b *stand) overlap {
 	m := b.onto(a)
-	shared := clipConvex(laid(b.body.Hull, m), a.body.Hull)
-	if !solid(shared) {
+	shared := polygon.Clip(laid(b.body.Hull, m), a.body.Hull)
+	if !polygon.Solid(shared) {
 		return overlap{}
 	}
 	if a.body.Convex && b.body.Convex {
-		return overlap{area(shared), centroid(shared), shared}
+		return overlap{polygon.Area(shared), polygon.Centroid(shared), shared}
 	}
 	rings, err := region.Intersect(a.body.Rings, laidRings(b.body.Rings, level(m)))
 	if err != nil {
 		// Rings that do not close are a fault of the blank, told there. The
 		// hulls' common ground holds all there can be.
-		return overlap{area(shared), centroid(shared), shared}
+		return overlap{polygon.Area(shared), polygon.Centroid(shared), shared}
 	}
 	var loops [][]geom.Point
 	out := overlap{}
 	for _, r := range rings {
 		loop, _ := flatten(r)
 		loops = append(loops, loop)
-		out.area += area(loop)
+		out.area += polygon.Area(loop)
 		out.rim = append(out.rim, loop...)
 	}
 	if len(loops) > 0 {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // flipped turns a panel over about its y axis and moves it.
@@ -64,7 +65,7 @@ func TestLayersByHand(t *testing.T) {
 			t.Errorf("%s: %+v", c.name, l)
 		}
 		for i := range p.stands {
-			if s := &p.stands[i]; !inside(s.body.Loops, s.local(l.At).Plane()) {
+			if s := &p.stands[i]; !polygon.Holds(s.body.Loops, s.local(l.At).Plane()) {
 				t.Errorf("%s: the spot %+v is not on panel %d", c.name, l.At, i)
 			}
 		}
@@ -109,7 +110,7 @@ func sampledArea(rng *rand.Rand, p *Posed) float64 {
 	b := p.stands[0].box
 	for range throws {
 		q := geom.Point3{X: b.min.X + rng.Float64()*(b.max.X-b.min.X), Y: b.min.Y + rng.Float64()*(b.max.Y-b.min.Y)}
-		if inside(p.stands[0].body.Loops, p.stands[0].local(q).Plane()) && inside(p.stands[1].body.Loops, p.stands[1].local(q).Plane()) {
+		if polygon.Holds(p.stands[0].body.Loops, p.stands[0].local(q).Plane()) && polygon.Holds(p.stands[1].body.Loops, p.stands[1].local(q).Plane()) {
 			hits++
 		}
 	}

@@ -7,53 +7,8 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
-
-// Laws of the hull: it is convex, holds every point, has only given points for
-// corners, and is its own hull.
-func TestHullLaws(t *testing.T) {
-	rng := rand.New(rand.NewSource(51))
-	for range 300 {
-		pts := randomStar(rng, 3+rng.Intn(20), 1, 50)
-		h := hull([][]geom.Point{pts})
-		if !convex(h) {
-			t.Fatalf("hull %v of %v is not convex", h, pts)
-		}
-		for _, p := range pts {
-			for i, q := range h {
-				if h[(i+1)%len(h)].Sub(q).Cross(p.Sub(q)) < -1e-9 {
-					t.Fatalf("%v lies outside the hull %v", p, h)
-				}
-			}
-		}
-		for _, q := range h {
-			if !slices.Contains(pts, q) {
-				t.Fatalf("the hull has a corner %v of its own", q)
-			}
-		}
-		if again := hull([][]geom.Point{h}); len(again) != len(h) {
-			t.Fatalf("the hull of a hull of %d corners has %d", len(h), len(again))
-		}
-	}
-}
-
-func TestConvexByHand(t *testing.T) {
-	for _, c := range []struct {
-		name string
-		loop []geom.Point
-		want bool
-	}{
-		{"square", rect(0, 0, 9, 9)[0], true},
-		{"corner in a side", []geom.Point{{}, {X: 5}, {X: 9}, {X: 9, Y: 9}, {Y: 9}}, true},
-		{"dented by 0.01", []geom.Point{{}, {X: 5, Y: 0.01}, {X: 9}, {X: 9, Y: 9}, {Y: 9}}, false},
-		{"clockwise", []geom.Point{{}, {Y: 9}, {X: 9, Y: 9}, {X: 9}}, false},
-		{"two points", []geom.Point{{}, {Y: 9}}, false},
-	} {
-		if got := convex(c.loop); got != c.want {
-			t.Errorf("%s: %v", c.name, got)
-		}
-	}
-}
 
 // Law: the stretches of a line in loops are just where its points lie inside.
 func TestCutAgreesWithInside(t *testing.T) {
@@ -65,7 +20,7 @@ func TestCutAgreesWithInside(t *testing.T) {
 		for range 50 {
 			s := (rng.Float64() - 0.5) * 120
 			in := slices.ContainsFunc(found, func(v interval) bool { return v.from <= s && s <= v.to })
-			if in != inside(loops, at.Add(dir.Mul(s))) {
+			if in != polygon.Holds(loops, at.Add(dir.Mul(s))) {
 				t.Fatalf("%g along the line: in a stretch %v", s, in)
 			}
 		}
@@ -152,35 +107,6 @@ func TestClearings(t *testing.T) {
 	}
 }
 
-// A convex loop clipped by another has the area that throwing points finds,
-// whichever clips which, and a centroid within both.
-func TestClipConvex(t *testing.T) {
-	rng := rand.New(rand.NewSource(55))
-	for range 100 {
-		a, b := randomConvex(rng, 20), randomConvex(rng, 20)
-		ab, ba := clipConvex(a, b), clipConvex(b, a)
-		if !solid(ab) {
-			if solid(ba) {
-				t.Fatalf("%v and %v overlap one way only", a, b)
-			}
-			continue
-		}
-		near(t, "area the other way", area(ba), area(ab), 1e-9)
-		c := centroid(ab)
-		if !inside([][]geom.Point{a}, c) || !inside([][]geom.Point{b}, c) {
-			t.Errorf("the centroid %v lies outside", c)
-		}
-		hits := 0
-		for range 4000 {
-			p := geom.Pt(rng.Float64()-0.5, rng.Float64()-0.5).Mul(40)
-			if inside([][]geom.Point{a}, p) && inside([][]geom.Point{b}, p) {
-				hits++
-			}
-		}
-		near(t, "area by sampling", float64(hits)/4000*1600, area(ab), 45)
-	}
-}
-
 // A spot in a region lies well inside it: a ring with a thin and a thick side
 // gives the thick one's middle.
 func TestSpotIn(t *testing.T) {
@@ -190,7 +116,7 @@ func TestSpotIn(t *testing.T) {
 	}
 	rng := rand.New(rand.NewSource(56))
 	for range 200 {
-		if loops := randomBoard(rng, 30); !inside(loops, spotIn(loops)) {
+		if loops := randomBoard(rng, 30); !polygon.Holds(loops, spotIn(loops)) {
 			t.Fatalf("the spot %v lies outside %v", spotIn(loops), loops)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // place is where the product stands: the point asked for, or where it has most
@@ -210,13 +211,13 @@ func (s *seen) gap(face *seen, from float64) float64 {
 	}
 	for _, loop := range s.loops {
 		for _, p := range loop {
-			if inside(face.loops, p) {
+			if polygon.Holds(face.loops, p) {
 				look(p)
 			}
 		}
 	}
 	for _, p := range face.loops[0] {
-		if inside(s.loops, p) {
+		if polygon.Holds(s.loops, p) {
 			look(p)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // goods is the product standing in the world: a box or a cylinder. Its own
@@ -81,7 +82,7 @@ func (g *goods) clear(s *stand) (float64, geom.Point3) {
 	// is least where the plane comes nearest, if board is there, or on a rim.
 	near, spot, apart := g.planeNearest(s)
 	dist, at := math.Inf(1), geom.Point3{}
-	if inside(s.body.Loops, s.local(g.frame.Apply(spot)).Plane()) {
+	if polygon.Holds(s.body.Loops, s.local(g.frame.Apply(spot)).Plane()) {
 		dist, at = near, spot
 	}
 	for _, loop := range s.body.Loops {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // randomGoods is a box or a cylinder anywhere.
@@ -32,7 +33,7 @@ func TestClearAgreesWithSampling(t *testing.T) {
 		least := math.Inf(1)
 		for range 20_000 {
 			q := geom.Pt(rng.Float64()-0.5, rng.Float64()-0.5).Mul(80)
-			if inside(s.body.Loops, q) {
+			if polygon.Holds(s.body.Loops, q) {
 				least = math.Min(least, g.distance(g.back.Apply(s.world(q))))
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // orderOf lists the panels of a stack from the outside in, with their layers.
@@ -151,7 +152,7 @@ func (p *Posed) thickestBySampling() int {
 		q.Y += (all.max.Y - all.min.Y) * (float64(k/steps) + 0.5) / steps
 		n := 0
 		for i := range p.stands {
-			if s := &p.stands[i]; inside(s.body.Loops, s.local(q).Plane()) {
+			if s := &p.stands[i]; polygon.Holds(s.body.Loops, s.local(q).Plane()) {
 				n++
 			}
 		}

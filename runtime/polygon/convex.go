@@ -1,0 +1,106 @@
+package polygon
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// straight is the sine of the turn under which a corner counts as none: over
+// the largest size a script may give it strays less than a weld.
+const straight = 1e-8
+
+// Hull is the convex hull of all points, counter-clockwise, without corners
+// that lie on its sides (Andrew's monotone chain).
+func Hull(loops [][]geom.Point) []geom.Point {
+	pts := slices.Concat(loops...)
+	slices.SortFunc(pts, func(a, b geom.Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
+	pts = slices.Compact(pts)
+	if len(pts) < 3 {
+		return pts
+	}
+	lower := chain(pts)
+	slices.Reverse(pts)
+	upper := chain(pts)
+	return append(lower[:len(lower)-1], upper[:len(upper)-1]...)
+}
+
+// chain is the part of the hull that turns left along sorted points.
+func chain(pts []geom.Point) []geom.Point {
+	var out []geom.Point
+	for _, p := range pts {
+		for n := len(out); n > 1 && !turnsLeft(out[n-2], out[n-1], p); n-- {
+			out = out[:n-1]
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+func turnsLeft(a, b, c geom.Point) bool {
+	u, v := b.Sub(a), c.Sub(b)
+	return u.Cross(v) > straight*u.Len()*v.Len()
+}
+
+// Convex reports whether a counter-clockwise loop never turns right.
+func Convex(loop []geom.Point) bool {
+	n := len(loop)
+	for i, p := range loop {
+		q, r := loop[(i+1)%n], loop[(i+2)%n]
+		u, v := q.Sub(p), r.Sub(q)
+		if u.Cross(v) < -straight*u.Len()*v.Len() {
+			return false
+		}
+	}
+	return n > 2 && Area(loop) > 0
+}
+
+// Clip is the part of a convex loop inside another, both counter-clockwise
+// (Sutherland and Hodgman, Reentrant polygon clipping, 1974: cut by one side
+// after the other). It is empty when nothing is left, and may enclose next to
+// nothing where the two only touch; see Solid.
+func Clip(loop, by []geom.Point) []geom.Point {
+	left := append(make([]geom.Point, 0, len(loop)+len(by)), loop...)
+	spare := make([]geom.Point, 0, len(loop)+len(by))
+	for i, p := range by {
+		if len(left) < 3 {
+			return nil
+		}
+		left, spare = clipSide(left, p, by[(i+1)%len(by)], spare[:0]), left
+	}
+	return left
+}
+
+// clipSide appends to out what lies left of the line from p to q.
+func clipSide(loop []geom.Point, p, q geom.Point, out []geom.Point) []geom.Point {
+	dir := q.Sub(p)
+	prev := loop[len(loop)-1]
+	side := dir.Cross(prev.Sub(p))
+	for _, r := range loop {
+		next := dir.Cross(r.Sub(p))
+		if (side < 0) != (next < 0) {
+			out = append(out, prev.Lerp(r, side/(side-next)))
+		}
+		if next >= 0 {
+			out = append(out, r)
+		}
+		prev, side = r, next
+	}
+	return out
+}
+
+// Within reports whether every point lies in a convex counter-clockwise loop,
+// or outside it by no more than tol beyond any one side.
+func Within(points, loop []geom.Point, tol float64) bool {
+	for i, p := range loop {
+		dir := loop[(i+1)%len(loop)].Sub(p)
+		least := -tol * dir.Len()
+		for _, q := range points {
+			if dir.Cross(q.Sub(p)) < least {
+				return false
+			}
+		}
+	}
+	return len(loop) > 2
+}

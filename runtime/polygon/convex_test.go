@@ -1,0 +1,112 @@
+package polygon
+
+import (
+	"math/rand"
+	"slices"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Laws of the hull: it is convex, holds every point, has only given points for
+// corners, and is its own hull.
+func TestHullLaws(t *testing.T) {
+	rng := rand.New(rand.NewSource(51))
+	for range 300 {
+		pts := star(rng, 3+rng.Intn(20), 1, 50)
+		h := Hull([][]geom.Point{pts})
+		if !Convex(h) {
+			t.Fatalf("hull %v of %v is not convex", h, pts)
+		}
+		if !Within(pts, h, 1e-9) {
+			t.Fatalf("the hull %v does not hold %v", h, pts)
+		}
+		for _, q := range h {
+			if !slices.Contains(pts, q) {
+				t.Fatalf("the hull has a corner %v of its own", q)
+			}
+		}
+		if again := Hull([][]geom.Point{h}); len(again) != len(h) {
+			t.Fatalf("the hull of a hull of %d corners has %d", len(h), len(again))
+		}
+	}
+}
+
+func TestConvexByHand(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		loop []geom.Point
+		want bool
+	}{
+		{"square", []geom.Point{{}, {X: 9}, {X: 9, Y: 9}, {Y: 9}}, true},
+		{"corner in a side", []geom.Point{{}, {X: 5}, {X: 9}, {X: 9, Y: 9}, {Y: 9}}, true},
+		{"dented by 0.01", []geom.Point{{}, {X: 5, Y: 0.01}, {X: 9}, {X: 9, Y: 9}, {Y: 9}}, false},
+		{"clockwise", []geom.Point{{}, {Y: 9}, {X: 9, Y: 9}, {X: 9}}, false},
+		{"two points", []geom.Point{{}, {Y: 9}}, false},
+	} {
+		if got := Convex(c.loop); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}
+
+// A convex loop clipped by another lies within both and has the area that
+// throwing points finds, whichever clips which.
+func TestClip(t *testing.T) {
+	rng := rand.New(rand.NewSource(55))
+	for range 100 {
+		a, b := anyConvex(rng, 20), anyConvex(rng, 20)
+		ab, ba := Clip(a, b), Clip(b, a)
+		if !Solid(ab) {
+			if Solid(ba) {
+				t.Fatalf("%v and %v overlap one way only", a, b)
+			}
+			continue
+		}
+		near(t, "area the other way", Area(ba), Area(ab), 1e-9)
+		if !Within(ab, a, 1e-9) || !Within(ab, b, 1e-9) {
+			t.Errorf("%v lies outside %v or %v", ab, a, b)
+		}
+		if c := Centroid(ab); !Holds([][]geom.Point{a}, c) || !Holds([][]geom.Point{b}, c) {
+			t.Errorf("the centroid %v lies outside", c)
+		}
+		hits := 0
+		for range 4000 {
+			p := geom.Pt(rng.Float64()-0.5, rng.Float64()-0.5).Mul(40)
+			if Holds([][]geom.Point{a}, p) && Holds([][]geom.Point{b}, p) {
+				hits++
+			}
+		}
+		near(t, "area by sampling", float64(hits)/4000*1600, Area(ab), 45)
+	}
+}
+
+// Law: a convex loop lies within another just if clipping by it takes nothing
+// off.
+func TestWithinAgreesWithClip(t *testing.T) {
+	rng := rand.New(rand.NewSource(57))
+	seen := map[bool]int{}
+	for range 2000 {
+		a, b := anyConvex(rng, 8), anyConvex(rng, 20)
+		in := Within(a, b, 0)
+		seen[in]++
+		if whole := Area(Clip(a, b)) > Area(a)-1e-9; in != whole {
+			t.Fatalf("%v within %v: %t", a, b, in)
+		}
+	}
+	if min(seen[true], seen[false]) < 200 {
+		t.Errorf("answers %v", seen)
+	}
+}
+
+// The tolerance counts square to a side.
+func TestWithinTolerance(t *testing.T) {
+	loop := []geom.Point{{}, {X: 300}, {Y: 400}}
+	beyond := geom.Pt(150, 200).Add(geom.Pt(4, 3).Mul(0.2)) // 1 mm off the long side
+	if Within([]geom.Point{beyond}, loop, 0.999) || !Within([]geom.Point{beyond}, loop, 1.001) {
+		t.Error("1 mm is not told from 0.999 and 1.001 mm")
+	}
+	if Within(loop, loop[:2], 1) {
+		t.Error("two points hold something")
+	}
+}
