@@ -17,13 +17,15 @@ const (
 	alike = 1e-5
 )
 
-// closes reports whether the group's loops are closed, on the asked sides.
+// closes reports whether the group's loops are closed with every fold on the
+// side asked for: none of them flat, unless no given fold moves either.
 func (s *state) closes(g *group) bool {
 	if len(g.loops) == 0 {
 		return true
 	}
 	gap := s.worst(g.loops)
-	return gap <= OpenLimit && gap <= math.Max(surely, openShare*s.opening(g)) && !s.strays(g)
+	return gap <= OpenLimit && gap <= math.Max(surely, openShare*s.opening(g)) && !s.strays(g) &&
+		(s.flats(g) == 0 || s.drive(g) == 0)
 }
 
 // opening is how far the loops gape with the unknown folds flat.
@@ -40,7 +42,7 @@ func (s *state) opening(g *group) float64 {
 // atFork reports whether a fold has stayed flat where the loops could go
 // another way from here: it may be meant to.
 func (s *state) atFork(g *group) bool {
-	return s.drive(g) > 0 && s.flats(g) > 0 && s.freedom(g, g.loops, 1) > 0
+	return s.flats(g) > 0 && s.freedom(g, g.loops, 1) > 0
 }
 
 // flats counts the unknown folds that lie flat.
@@ -54,19 +56,7 @@ func (s *state) flats(g *group) int {
 	return n
 }
 
-// wantsEnd reports whether to look for other folds in the end state itself: the
-// motion from flat has led to none or to a fork, and there is more to go by
-// than the sides alone, namely where to look or more given folds than needed.
-func (s *state) wantsEnd(g *group) bool {
-	if len(g.joins) > 0 {
-		return false
-	}
-	if s.atFork(g) {
-		return true
-	}
-	return !s.closes(g) && (g.overgiven() || s.hasNear(g))
-}
-
+// hasNear reports whether some fold of the group says where to look.
 func (s *state) hasNear(g *group) bool {
 	for _, v := range g.vars {
 		if _, ok := s.vars[v].near(); ok {
@@ -78,9 +68,9 @@ func (s *state) hasNear(g *group) bool {
 
 // searchEnd looks for folds that close the loops in the end state itself, for
 // motions that pass through no closed states (a sheet folded in half and in
-// half again) or fork. It takes the folds nearest to what was asked with near;
-// else those that leave the fewest flat. It returns how many solutions have an
-// equal claim; without one the folds that gape least are left standing.
+// half again) or fork. It takes the folds nearest to what was asked with near,
+// and returns how many solutions have an equal claim; without one the folds that
+// gape least are left standing.
 func (s *state) searchEnd(g *group) int {
 	var found [][]float64
 	least, leastGap := s.values(g), math.Inf(1)
@@ -160,10 +150,10 @@ func addNew(found [][]float64, at []float64) [][]float64 {
 	return append(found, at)
 }
 
-// farFromAsked is how far the folds are from what was asked: from the angles to
-// look near, in radians, and a whole turn for each that lies flat.
+// farFromAsked is how far the folds are, in radians, from the angles to look
+// near; 0 where none is given.
 func (s *state) farFromAsked(g *group) float64 {
-	sum := 2 * math.Pi * float64(s.flats(g))
+	sum := 0.0
 	for _, v := range g.vars {
 		if near, ok := s.vars[v].near(); ok {
 			sum += math.Abs(s.vars[v].value - near)

@@ -22,17 +22,19 @@ const (
 )
 
 // follow leads the group's loops from flat to the given folds, as far as it
-// gets, and returns how many motions they leave free half-way, where no fold is
-// at a singular end.
-func (s *state) follow(g *group) (loose int) {
+// gets. It returns how many motions they leave free half-way, where no fold is
+// at a singular end, and whether they set out closed: given folds that only go
+// together in the end state do not.
+func (s *state) follow(g *group) (loose int, closed bool) {
 	drive := s.drive(g)
 	if drive == 0 {
-		return s.rest(g)
+		return s.rest(g), true
 	}
 	s.grown = math.Min(1, startTurn/drive)
 	if !s.start(g, drive*s.grown) {
-		return 0
+		return 0, false
 	}
+	closed = s.worst(g.loops) < surely
 	before, beforeAt := make([]float64, len(g.vars)), 0.0 // flat
 	here := s.values(g)
 	loose = -1
@@ -59,7 +61,7 @@ func (s *state) follow(g *group) (loose int) {
 	if loose < 0 {
 		loose = s.freedom(g, g.loops, looseCap)
 	}
-	return loose
+	return loose, closed
 }
 
 // foresee goes on from two points of the motion in a straight line.

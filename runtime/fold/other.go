@@ -15,7 +15,7 @@ const mostTurned = 5
 // otherSides looks for free hinges that would have to fold the other way for
 // the group's loops to close, as few as can be; nil when that does not help.
 func (s *state) otherSides(g *group) []*model.Hinge {
-	if len(g.joins) > 0 || len(g.vars) > mostTurned {
+	if len(g.vars) > mostTurned {
 		return nil
 	}
 	here := s.values(g)
@@ -40,10 +40,10 @@ func (s *state) closesTurned(g *group, mask uint) bool {
 	}
 	turn()
 	defer turn()
-	loose := s.follow(g)
+	loose, closed := s.follow(g)
 	s.grown = 1
 	s.snap(g)
-	return loose == 0 && s.closes(g) && s.flats(g) == 0
+	return loose == 0 && closed && s.closes(g)
 }
 
 // turned lists the hinges of the masked folds, in the piece's order.

@@ -88,7 +88,7 @@ func (s *state) holds(j *model.Join) bool {
 func (s *state) solveGroup(g *group) *Fault {
 	loose := 0
 	if len(g.loops) > 0 {
-		loose = s.follow(g)
+		loose, _ = s.follow(g)
 	}
 	s.grown = 1
 	if len(g.joins) > 0 {
@@ -97,33 +97,46 @@ func (s *state) solveGroup(g *group) *Fault {
 	if loose > 0 {
 		return s.fault(g, Fault{Kind: LoopLoose, Missing: loose})
 	}
-	if s.wantsEnd(g) && s.searchEnd(g) > 1 {
-		return s.fault(g, Fault{Kind: LoopUnsolved, Several: true})
-	}
 	s.snap(g)
-	if !s.closes(g) {
-		return s.unclosed(g)
+	if s.closes(g) {
+		return nil
 	}
-	return nil
+	if len(g.joins) > 0 {
+		return s.fault(g, Fault{Kind: LoopUnsolved, Gap: s.worst(g.loops)})
+	}
+	return s.lookFurther(g)
 }
 
 // looseCap bounds the count of missing folds; beyond it the number says no more.
 const looseCap = 12
 
+// lookFurther is for loops that the motion from flat does not close on the
+// asked sides. Where it would with folds to other sides, it says which; where
+// there is more to go by than sides, it looks at the end state itself.
+func (s *state) lookFurther(g *group) *Fault {
+	if !s.hasNear(g) {
+		if other := s.otherSides(g); other != nil {
+			return s.fault(g, Fault{Kind: LoopUnsolved, Other: other})
+		}
+	}
+	if s.hasNear(g) || g.overgiven() || s.atFork(g) {
+		if s.searchEnd(g) > 1 {
+			return s.fault(g, Fault{Kind: LoopUnsolved, Several: true})
+		}
+		s.snap(g)
+	}
+	switch {
+	case s.closes(g):
+		return nil
+	case g.overgiven():
+		return s.fault(g, Fault{Kind: LoopOpen, Gap: s.worst(g.loops)})
+	}
+	return s.fault(g, Fault{Kind: LoopUnsolved, Gap: s.worst(g.loops)})
+}
+
 // overgiven reports whether more folds are given than the loops ask for: each
 // leaves three to be found.
 func (g *group) overgiven() bool { return len(g.vars) < 3*len(g.loops) }
-
-// unclosed says why a group's loops do not close. Where they would with folds
-// to other sides, it names those; where more folds are given than needed, it is
-// they that do not fit.
-func (s *state) unclosed(g *group) *Fault {
-	f := Fault{Kind: LoopUnsolved, Gap: s.worst(g.loops), Other: s.otherSides(g)}
-	if f.Other == nil && len(g.joins) == 0 && g.overgiven() {
-		f.Kind = LoopOpen
-	}
-	return s.fault(g, f)
-}
 
 // fault fills in where a group's fault is told.
 func (s *state) fault(g *group, f Fault) *Fault {
