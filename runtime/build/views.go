@@ -8,15 +8,26 @@ import (
 	"github.com/creasewright/creasewright/runtime/scene"
 )
 
+// Panels on one folded picture and on all of them together. More than that
+// nobody can tell apart on a sheet of paper, and what hides what takes a time
+// that grows with their square.
+const (
+	mostOnPicture = 250
+	mostPictured  = 1000
+)
+
 // views are the folded pictures: every piece in every pose that folds it. One
 // that folds nothing would only show the flat blank askew.
 func (r *run) views(found []*diag.Finding) []preview.View {
 	var out []preview.View
+	pictured := 0
 	for i, b := range r.blanks {
+		panels := len(b.Piece.Panels)
 		for _, p := range r.facts.Poses[i] {
-			if !foldsAnything(p.Posed.Pose) {
+			if !foldsAnything(p.Posed.Pose) || panels > mostOnPicture || pictured+panels > mostPictured {
 				continue
 			}
+			pictured += panels
 			r.arrive(b.Piece)
 			in := scene.Input{Blank: b, Pose: p.Posed.Pose, Layers: layersOf(p), Piercing: p.Pierced()}
 			out = append(out, preview.Folded(in, found))
