@@ -8,47 +8,38 @@ import (
 )
 
 // shapes are all outlines of one role, panels or windows, as the arrangement
-// has them. Welding moves lines by up to geom.Weld; asking the moved outlines
+// has them. Welding moves lines by up to a few welds; asking the moved outlines
 // rather than those drawn keeps the answers about neighbouring pieces in step
 // where lines run a weld apart.
 type shapes struct {
 	role   role
 	owners []owner
-	rims   [][]geom.Curve // by outline, in no order
-	tree   *boxTree
+	rims   []*geom.Winder // by outline
+	tree   *geom.BoxTree  // over the outlines' boxes
 }
 
 // newShapes collects the n outlines of a role from the pieces they run along.
 func newShapes(s *sources, arr *region.Arrangement, r role, n int) *shapes {
-	sh := &shapes{role: r, owners: s.owners, rims: make([][]geom.Curve, n)}
+	sh := &shapes{role: r, owners: s.owners, rims: make([]*geom.Winder, n)}
+	rims, boxes := make([][]geom.Curve, n), make([]geom.Box, n)
+	for i := range boxes {
+		boxes[i] = geom.EmptyBox()
+	}
 	for _, p := range arr.Pieces {
-		for _, net := range sh.edges(p) {
+		for _, e := range sh.edges(p) {
 			c := p.Curve
-			if net.turns < 0 {
+			if e.turns < 0 {
 				c = c.Reverse()
 			}
-			sh.rims[net.index] = appendHalves(sh.rims[net.index], c)
+			rims[e.index] = append(rims[e.index], c)
+			boxes[e.index] = boxes[e.index].Union(c.Bounds())
 		}
 	}
-	boxes := make([]geom.Box, n)
-	for i, rim := range sh.rims {
-		boxes[i] = geom.EmptyBox()
-		for _, c := range rim {
-			boxes[i] = boxes[i].Union(c.Bounds())
-		}
+	for i, rim := range rims {
+		sh.rims[i] = geom.NewWinder(rim)
 	}
-	sh.tree = newBoxTree(boxes)
+	sh.tree = geom.NewBoxTree(boxes)
 	return sh
-}
-
-// appendHalves appends an arc in two: the winding number of a point on an
-// arc's own chord is not to be relied on, and a line may well be that chord.
-func appendHalves(curves []geom.Curve, c geom.Curve) []geom.Curve {
-	if c.Kind != geom.Arc {
-		return append(curves, c)
-	}
-	l, r := c.Split(0.5)
-	return append(curves, l, r)
 }
 
 // edge says that an outline has an edge along a piece: its inside lies on the
@@ -102,11 +93,11 @@ func (sh *shapes) along(p region.Piece) sides {
 // edge along the piece.
 func (sh *shapes) across(mid geom.Point, edges *sides) []cover {
 	var out []cover
-	sh.tree.holding(mid, func(i int) {
-		if !edges.has(leftSide, i) && !edges.has(rightSide, i) && geom.Winding(sh.rims[i], mid) != 0 {
+	for _, i := range sh.tree.Meeting(geom.BoxOf(mid), nil) {
+		if !edges.has(leftSide, i) && !edges.has(rightSide, i) && sh.rims[i].About(mid) != 0 {
 			out = append(out, cover{index: i})
 		}
-	})
+	}
 	slices.SortFunc(out, func(a, b cover) int { return a.index - b.index })
 	return out
 }

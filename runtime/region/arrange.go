@@ -47,10 +47,13 @@ type Arrangement struct {
 // A node takes in points tied one to the next by less than a weld, but no wider
 // than weldSpan, so a row of points 0.9 weld apart does not collapse into one.
 func Arrange(curves []geom.Curve) Arrangement {
-	s := newSplitter(curves)
+	t := findTwins(curves)
+	s := newSplitter(t.firsts)
 	s.findTouches()
 	s.shareCuts()
-	return s.assemble(s.weld())
+	a := s.assemble(s.weld())
+	t.spread(&a)
+	return a
 }
 
 // stop is where a curve is cut: at parameter t, in a vertex (before welding)
@@ -107,22 +110,18 @@ func (s *splitter) cut(curve int, t float64, v int32) {
 
 // findTouches records every place where two curves meet, or one cubic itself.
 func (s *splitter) findTouches() {
-	tree := newBoxTree(s.curves, geom.Weld)
-	var near []int
-	for i, a := range s.curves {
-		near = tree.after(i, near[:0])
-		slices.Sort(near)
-		for _, j := range near {
-			for _, t := range meet(a, s.curves[j]) {
-				s.touch(i, j, t.A0, t.B0)
-				if t.A0 < t.A1 {
-					s.touch(i, j, t.A1, t.B1)
-					s.overlaps = append(s.overlaps, overlap{i, j, t})
-				}
+	Near(s.curves, geom.Weld, func(i, j int) {
+		for _, t := range meet(s.curves[i], s.curves[j]) {
+			s.touch(i, j, t.A0, t.B0)
+			if t.A0 < t.A1 {
+				s.touch(i, j, t.A1, t.B1)
+				s.overlaps = append(s.overlaps, overlap{i, j, t})
 			}
 		}
-		if t0, t1, ok := a.SelfCrossing(); ok {
-			v := s.vertex(a.At(t0), false)
+	})
+	for i, c := range s.curves {
+		if t0, t1, ok := c.SelfCrossing(); ok {
+			v := s.vertex(c.At(t0), false)
 			s.cut(i, t0, v)
 			s.cut(i, t1, v)
 		}

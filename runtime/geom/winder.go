@@ -1,0 +1,80 @@
+package geom
+
+import "math"
+
+// fewCurves is up to how many curves a Winder looks at one by one.
+const fewCurves = 12
+
+// Winder answers Winding for many points about one closed chain. It counts
+// where a ray crosses the chords and looks closer only at curves whose box
+// holds the point, so a question takes the logarithm of the chain's length. The
+// chain's curves may come in any order but must share their ends to the bit.
+type Winder struct {
+	curves []Curve
+	boxes  []Box
+	tree   *BoxTree // over the boxes, for long chains
+	bounds Box
+}
+
+// NewWinder makes ready for questions about a chain of curves.
+func NewWinder(curves []Curve) *Winder {
+	w := &Winder{curves: curves, boxes: make([]Box, len(curves)), bounds: EmptyBox()}
+	for i, c := range curves {
+		w.boxes[i] = c.reach()
+		w.bounds = w.bounds.Union(w.boxes[i])
+	}
+	if len(curves) > fewCurves {
+		w.tree = NewBoxTree(w.boxes)
+	}
+	return w
+}
+
+// About counts how often the chain goes round q, as Winding does.
+func (w *Winder) About(q Point) int {
+	if !w.bounds.Holds(q) {
+		return 0
+	}
+	turns := 0
+	if w.tree == nil {
+		for i, c := range w.curves {
+			turns += c.crossesRay(q, w.boxes[i])
+		}
+		return turns
+	}
+	ray := Box{q, Point{w.bounds.Max.X, q.Y}}
+	for _, i := range w.tree.Meeting(ray, nil) {
+		turns += w.curves[i].crossesRay(q, w.boxes[i])
+	}
+	return turns
+}
+
+// crossesRay is the curve's share of the winding number: how often its chord
+// crosses the ray from q along +x, upward less downward, and how many whole
+// turns it makes about q that its chord does not.
+func (c Curve) crossesRay(q Point, box Box) int {
+	left := chordHolds(c.P, c.Q, q)
+	n := 0
+	// Ends level with q count as below it.
+	switch up, down := c.P.Y <= q.Y && c.Q.Y > q.Y, c.P.Y > q.Y && c.Q.Y <= q.Y; {
+	case up && left:
+		n = 1
+	case down && !left:
+		n = -1
+	}
+	if c.Kind == Line || !box.Holds(q) {
+		return n
+	}
+	a, b := c.P.Sub(q), c.Q.Sub(q)
+	chord := math.Atan2(math.Abs(a.Cross(b)), a.Dot(b))
+	if !left {
+		chord = -chord
+	}
+	return n + int(math.Round((c.turnAbout(q)-chord)/(2*math.Pi)))
+}
+
+// chordHolds reports whether q lies to the left of the line from p to r. On
+// the line itself it is taken to lie a hair above.
+func chordHolds(p, r, q Point) bool {
+	cross := p.Sub(q).Cross(r.Sub(q))
+	return cross > 0 || cross == 0 && r.X > p.X
+}
