@@ -1,0 +1,127 @@
+package worker
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// childArgument is the one argument by which the program knows that it is a
+// child. It can be no command or script of anybody's.
+const childArgument = "(run one build)"
+
+// Main does the work of a child and ends the program, if it was started as
+// one; else it does nothing.
+func Main() {
+	if len(os.Args) == 2 && os.Args[1] == childArgument {
+		os.Exit(serve(os.Stdin, os.Stdout))
+	}
+}
+
+// Codes with which a child ends.
+const (
+	exitDone  = 0
+	exitLimit = 3 // after its last word
+	exitLost  = 4 // the parent is gone or makes no sense
+)
+
+// child is the state of a child.
+type child struct {
+	in    <-chan frame
+	out   sender
+	place place
+}
+
+// serve answers one question.
+func serve(in io.Reader, out io.Writer) int {
+	// Ctrl-C is for the parent, whose end ends this process.
+	signal.Ignore(os.Interrupt, syscall.SIGTERM)
+	c := &child{in: receive(in), out: sender{out: out}, place: place{memory: shared()}}
+	guard := newGuard(c)
+	openNothing()
+	asked := c.next()
+	picture := <-c.in
+	var q question
+	if asked.kind != aQuestion || picture.kind != aPicture || json.Unmarshal(asked.body, &q) != nil {
+		return exitLost
+	}
+	guard.begin(q.Limits)
+	res := c.answer(q, picture.body, guard)
+	if err := sendResult(&c.out, res); err != nil {
+		return exitLost
+	}
+	return exitDone
+}
+
+// soon is how long a process waits before it takes itself to have been started
+// ahead of need.
+const soon = 2 * time.Millisecond
+
+// next is the question; while there is none the process warms up.
+func (c *child) next() frame {
+	select {
+	case f := <-c.in:
+		return f
+	case <-time.After(soon):
+		warm()
+		return <-c.in
+	}
+}
+
+// receive reads frames for as long as there is a parent, and ends the process
+// when there is none.
+func receive(in io.Reader) <-chan frame {
+	frames := make(chan frame)
+	go func() {
+		for {
+			f, err := readFrame(in, mostToChild)
+			if err != nil {
+				os.Exit(exitLost)
+			}
+			frames <- f
+		}
+	}()
+	return frames
+}
+
+// mostToChild is the largest frame a child takes: a text or an old preview.
+const mostToChild = 64 << 20
+
+func (c *child) answer(q question, picture []byte, g *guard) build.Result {
+	req := build.Request{
+		Script: q.Script, Read: c.read, Params: q.Params, Limits: q.Limits, LastPreview: picture,
+		Reached: func(at source.Site, panels int) {
+			if c.place.set(at); panels > 0 {
+				g.grow(panels)
+			}
+		},
+	}
+	if q.Fault != nil {
+		return build.Stopped(req, (*diag.Finding)(q.Fault))
+	}
+	return build.Run(context.Background(), req)
+}
+
+// read asks the parent for a text.
+func (c *child) read(label string) ([]byte, error) {
+	if err := c.out.send(aLabel, []byte(label)); err != nil {
+		os.Exit(exitLost)
+	}
+	switch f := <-c.in; f.kind {
+	case aText:
+		return f.body, nil
+	case anAbsence:
+		return nil, source.ErrAbsent
+	default:
+		return nil, errors.New(string(f.body))
+	}
+}

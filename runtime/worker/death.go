@@ -1,0 +1,79 @@
+package worker
+
+import (
+	"errors"
+	"fmt"
+	"sort"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// death explains why a child gave no answer: a limit that the script passed,
+// which is for the script's author, or a failure of the program.
+func (r *run) death(w *process, err error) (build.Result, *diag.Finding) {
+	said := w.talk.String()
+	if r.last == nil {
+		r.last = readPlace(w.memory)
+	}
+	var odd errSenseless
+	switch {
+	case r.late.Load() || r.passed == limit.Time:
+		return build.Result{}, r.limited(limit.Time, fmt.Sprintf("the run takes more than %.3g s", r.time().Seconds()),
+			"a loop may run far longer than meant")
+	case r.passed == limit.Memory || strings.Contains(said, "out of memory") || strings.Contains(said, "cannot allocate memory"):
+		return build.Result{}, r.limited(limit.Memory, "the run needs more than "+r.req.Limits.Amount(limit.Memory)+" of memory",
+			"a list or a text may be far longer than meant")
+	case strings.Contains(said, "stack overflow"):
+		return build.Result{}, r.limited(limit.Memory, "values stand within one another too deeply", "a list may hold itself over and over")
+	case errors.As(err, &odd):
+		return r.crashed(fmt.Sprintf("the run gave an answer that makes no sense: %v", odd), said), nil
+	}
+	return r.crashed(fmt.Sprintf("the run ended without an answer (%s)", w.state), said), nil
+}
+
+func (r *run) limited(l limit.Limit, message, hint string) *diag.Finding {
+	return diag.Scriptf(r.where(), "%s", message).WithHint("%s; %s", hint, r.req.Limits.Raise(l))
+}
+
+// where is the place the child had come to, as far as it can be told.
+func (r *run) where() source.Site {
+	for _, s := range r.last {
+		if s.File == "" || !r.places(s) {
+			return source.Site{{File: r.req.Script}}
+		}
+	}
+	if len(r.last) == 0 {
+		return source.Site{{File: r.req.Script}}
+	}
+	return r.last
+}
+
+// crashed is the result of a failure of the program.
+func (r *run) crashed(message, stack string) build.Result {
+	f := &diag.Finding{
+		Rule: build.RuleCrash, Severity: diag.Error, Site: r.where(), Message: message,
+		Hint: "this is no fault of the script; run it again, and report it with the script if it happens once more",
+	}
+	res := r.told(build.Crashed, f)
+	res.Stack = stack
+	return res
+}
+
+// told is a result of which only a finding is known.
+func (r *run) told(exit build.Exit, f *diag.Finding) build.Result {
+	return build.Result{Exit: exit, Findings: []*diag.Finding{f}, Reads: r.reads()}
+}
+
+// reads lists what the child asked for.
+func (r *run) reads() []source.Read {
+	out := make([]source.Read, 0, len(r.served))
+	for label, absent := range r.served {
+		out = append(out, source.Read{Label: label, Absent: absent})
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].Label < out[j].Label })
+	return out
+}

@@ -1,0 +1,75 @@
+package worker
+
+import (
+	"encoding/binary"
+	"os"
+	"runtime/debug"
+	"runtime/metrics"
+	"sync/atomic"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/limit"
+)
+
+// guard is a child's watch over itself: it ends the process when the run passes
+// its time or its memory. Nothing less would do, since a single operation of
+// the script can take either.
+type guard struct {
+	child  *child
+	limits limit.Set
+	start  time.Time
+	tick   *time.Ticker
+	panels atomic.Int64
+}
+
+// pulse is how often the guard looks. A process fills memory by a few
+// megabytes in that time.
+const pulse = time.Millisecond
+
+// newGuard gets ready what needs files, before there are to be none: those that
+// Go opens for its first timer.
+func newGuard(c *child) *guard {
+	time.Sleep(time.Nanosecond)
+	return &guard{child: c, tick: time.NewTicker(pulse)}
+}
+
+// begin starts the watch.
+func (g *guard) begin(limits limit.Set) {
+	g.limits, g.start = limits, time.Now()
+	memory := limits[limit.Memory]
+	// The system's bound is for the one great leap that is over between two
+	// looks, and leaves room for what Go holds beside the heap.
+	boundMemory(2 * memory)
+	// As the heap grows towards the limit, dead things are looked for oftener,
+	// so that only the living count.
+	debug.SetMemoryLimit(memory / 4 * 3)
+	debug.SetMaxStack(int(memory / 4))
+	go g.watch()
+}
+
+// grow gives the run the time that so many panels may take.
+func (g *guard) grow(panels int) {
+	if g.panels.Swap(int64(panels)) == int64(panels) {
+		return
+	}
+	_ = g.child.out.send(aCount, binary.LittleEndian.AppendUint32(nil, uint32(panels)))
+}
+
+func (g *guard) watch() {
+	heap := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}, {Name: "/memory/classes/heap/stacks:bytes"}}
+	for range g.tick.C {
+		metrics.Read(heap)
+		switch {
+		case heap[0].Value.Uint64()+heap[1].Value.Uint64() > uint64(g.limits[limit.Memory]):
+			g.end(limit.Memory)
+		case time.Since(g.start) > g.limits.TimeFor(int(g.panels.Load())):
+			g.end(limit.Time)
+		}
+	}
+}
+
+// end says which limit was passed and where, and ends the process.
+func (g *guard) end(l limit.Limit) {
+	g.child.out.sendNow(aLastWord, append([]byte{byte(l)}, g.child.place.bytes()...))
+	os.Exit(exitLimit)
+}

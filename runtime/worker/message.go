@@ -1,0 +1,87 @@
+package worker
+
+import (
+	"encoding/json"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// question is what a process is to do: run a script or, with a fault, draw it.
+type question struct {
+	Script string
+	Params map[string]string
+	Limits limit.Set
+	Fault  *finding
+}
+
+// finding is a diag.Finding whose every field goes through JSON; the JSON of
+// its own is for reports.
+type finding diag.Finding
+
+// answer is a build.Result whose files' bytes come after it.
+type answer struct {
+	Exit     build.Exit
+	Files    []fileHead
+	Findings []*finding
+	Excerpts []build.Excerpt
+	Reads    []source.Read
+	Prints   []string
+	Pieces   []string
+	Cautions []string
+	Stack    string
+}
+
+// fileHead is a file without its bytes.
+type fileHead struct {
+	Name string
+	Kind build.FileKind
+}
+
+// sendResult writes the answer and its files.
+func sendResult(s *sender, res build.Result) error {
+	a := answer{
+		Exit: res.Exit, Excerpts: res.Excerpts, Reads: res.Reads, Prints: res.Prints,
+		Pieces: res.Pieces, Cautions: res.Cautions, Stack: res.Stack,
+	}
+	for _, f := range res.Files {
+		a.Files = append(a.Files, fileHead{f.Name, f.Kind})
+	}
+	for _, f := range res.Findings {
+		g := finding(*f)
+		if g.At != nil && !g.At.Finite() {
+			g.At = nil
+		}
+		a.Findings = append(a.Findings, &g)
+	}
+	text, err := json.Marshal(a)
+	if err != nil {
+		return err
+	}
+	if err := s.send(anAnswer, text); err != nil {
+		return err
+	}
+	for _, f := range res.Files {
+		if err := s.send(aFile, f.Bytes); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// result is the answer as a build gives it, with the files' bytes in order.
+func (a *answer) result(files [][]byte) build.Result {
+	res := build.Result{
+		Exit: a.Exit, Excerpts: a.Excerpts, Reads: a.Reads, Prints: a.Prints,
+		Pieces: a.Pieces, Cautions: a.Cautions, Stack: a.Stack,
+	}
+	for i, h := range a.Files {
+		res.Files = append(res.Files, build.File{Name: h.Name, Kind: h.Kind, Bytes: files[i]})
+	}
+	for _, f := range a.Findings {
+		res.Findings = append(res.Findings, (*diag.Finding)(f))
+	}
+	return res
+}

@@ -1,0 +1,133 @@
+package worker
+
+import (
+	"io"
+	"os"
+	"os/exec"
+	"runtime"
+	"sync"
+)
+
+// process is one child, good for one run.
+type process struct {
+	in     io.WriteCloser
+	out    io.ReadCloser
+	talk   *words        // what it wrote to standard error
+	memory []byte        // of its place, nil when there is none
+	failed error         // it could not be started
+	kill   func()        // ends it at once, if it has not ended
+	done   chan struct{} // closed when it has ended
+	state  string        // how it ended, once it has
+
+	ended sync.Once
+}
+
+// start starts a child. That it could not be is told by its first use.
+func start() *process {
+	w := &process{talk: &words{}, done: make(chan struct{}), kill: func() {}}
+	if w.failed = w.launch(); w.failed != nil {
+		close(w.done)
+	}
+	return w
+}
+
+func (w *process) launch() error {
+	path, err := program()
+	if err != nil {
+		return err
+	}
+	// No environment, and no folder of anyone's.
+	cmd := exec.Command(path, childArgument)
+	cmd.Env = []string{}
+	cmd.Dir = os.TempDir()
+	cmd.Stderr = w.talk
+	if w.in, err = cmd.StdinPipe(); err != nil {
+		return err
+	}
+	// Not StdoutPipe, which Wait closes before all of it is read.
+	read, write, err := os.Pipe()
+	if err != nil {
+		return err
+	}
+	cmd.Stdout, w.out = write, read
+	memory, file := share()
+	if file != nil {
+		defer file.Close()
+		cmd.ExtraFiles = []*os.File{file}
+		w.memory = memory
+	}
+	err = cmd.Start()
+	write.Close()
+	if err != nil {
+		read.Close()
+		if memory != nil {
+			unshare(memory)
+		}
+		return err
+	}
+	w.kill = func() { _ = cmd.Process.Kill() } // fails when it has ended already
+	go func() {
+		_ = cmd.Wait() // what it says is in the state
+		w.state = cmd.ProcessState.String()
+		close(w.done)
+	}()
+	return nil
+}
+
+// program is what to start. On Linux that is this very program even when its
+// file has been replaced since.
+func program() (string, error) {
+	if runtime.GOOS == "linux" {
+		return "/proc/self/exe", nil
+	}
+	return os.Executable()
+}
+
+// alive reports whether the child has not ended yet.
+func (w *process) alive() bool {
+	select {
+	case <-w.done:
+		return false
+	default:
+		return true
+	}
+}
+
+// end ends the child, waits for it and gives back what it held.
+func (w *process) end() {
+	w.ended.Do(func() {
+		w.kill()
+		<-w.done
+		if w.failed != nil {
+			return
+		}
+		_ = w.in.Close()
+		_ = w.out.Close()
+		if w.memory != nil {
+			unshare(w.memory)
+			w.memory = nil
+		}
+	})
+}
+
+// words keeps the beginning of what a child says as it dies: that is where it
+// says why.
+type words struct {
+	mu   sync.Mutex
+	text []byte
+}
+
+const mostWords = 8 << 10
+
+func (t *words) Write(p []byte) (int, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.text = append(t.text, p[:min(len(p), mostWords-len(t.text))]...)
+	return len(p), nil
+}
+
+func (t *words) String() string {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return string(t.text)
+}

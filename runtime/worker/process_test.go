@@ -1,0 +1,177 @@
+package worker
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+// children lists this process's own child processes.
+func children(t *testing.T) (pids []int) {
+	t.Helper()
+	if runtime.GOOS != "linux" {
+		t.Skip("processes are listed on Linux only")
+	}
+	stats, err := filepath.Glob("/proc/[0-9]*/stat")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range stats {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			continue // it has ended
+		}
+		// After the name in brackets: the state and the parent.
+		fields := strings.Fields(string(text[strings.LastIndexByte(string(text), ')')+1:]))
+		if len(fields) > 1 && fields[1] == strconv.Itoa(os.Getpid()) && fields[0] != "Z" {
+			pid, err := strconv.Atoi(filepath.Base(filepath.Dir(path)))
+			if err != nil {
+				t.Fatal(err)
+			}
+			pids = append(pids, pid)
+		}
+	}
+	return pids
+}
+
+// waitForChild waits until there is a child and gives it.
+func waitForChild(t *testing.T) *os.Process {
+	t.Helper()
+	for range 500 {
+		if pids := children(t); len(pids) > 0 {
+			p, err := os.FindProcess(pids[0])
+			if err != nil {
+				t.Fatal(err)
+			}
+			return p
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	t.Fatal("no child was started")
+	return nil
+}
+
+// A child that is killed in the middle of a run is one clear message, and the
+// next run is as good as ever.
+func TestAKilledChild(t *testing.T) {
+	p := pool(t)
+	asked := make(chan struct{})
+	req := build.Request{Script: "box.star", Read: func(string) ([]byte, error) {
+		close(asked)
+		return []byte(tray + "x = 1\ny = max(range(1 << 34))\n"), nil
+	}}
+	got := make(chan build.Result)
+	go func() { got <- p.Run(context.Background(), req) }()
+	<-asked
+	time.Sleep(50 * time.Millisecond)
+	if err := waitForChild(t).Kill(); err != nil {
+		t.Fatal(err)
+	}
+	res := <-got
+	if res.Exit != build.Crashed || len(res.Files) > 0 || !strings.Contains(res.Findings[0].Message, "the run ended without an answer (signal: killed)") {
+		t.Errorf("exit %d, %v", res.Exit, res.Findings)
+	}
+	if at := res.Findings[0].Site.First(); at.Line != 7 {
+		t.Errorf("it died at %v", at)
+	}
+	if res := p.Run(context.Background(), request(tray)); res.Exit != build.Clean {
+		t.Errorf("the next run: exit %d, %v", res.Exit, res.Findings)
+	}
+}
+
+// A child that dies while it waits is replaced.
+func TestAWaitingChildThatDied(t *testing.T) {
+	p := pool(t)
+	child := waitForChild(t)
+	if err := child.Kill(); err != nil {
+		t.Fatal(err)
+	}
+	for range 100 {
+		if len(children(t)) == 0 {
+			break
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	if res := p.Run(context.Background(), request(tray)); res.Exit != build.Clean {
+		t.Errorf("exit %d, %v", res.Exit, res.Findings)
+	}
+}
+
+// A child that stops answering without ending is killed.
+func TestAStoppedChild(t *testing.T) {
+	p := pool(t, "time=200ms")
+	stop := func(string) ([]byte, error) {
+		suspend(t, waitForChild(t))
+		return []byte(tray), nil
+	}
+	start := time.Now()
+	res := p.Run(context.Background(), build.Request{Script: "box.star", Read: stop})
+	if res.Exit != build.Broken || res.Findings[0].Message != "the run takes more than 0.2 s" {
+		t.Errorf("exit %d, %v", res.Exit, res.Findings)
+	}
+	if took := time.Since(start); took > 10*time.Second {
+		t.Errorf("given up after %v", took)
+	}
+}
+
+// When Close returns no child is left, whatever happened before.
+func TestNoChildIsLeft(t *testing.T) {
+	for _, runs := range []int{0, 1, 3} {
+		p := pool(t)
+		for range runs {
+			ctx, cancel := context.WithTimeout(context.Background(), 40*time.Millisecond)
+			p.Run(ctx, request("x = max(range(1 << 34))\n"))
+			cancel()
+		}
+		p.Close()
+		if left := children(t); len(left) > 0 {
+			t.Errorf("after %d runs: children %v are left", runs, left)
+		}
+	}
+}
+
+func TestRunsAtTheSameTime(t *testing.T) {
+	p := pool(t)
+	var all sync.WaitGroup
+	for i := range 8 {
+		all.Go(func() {
+			name := fmt.Sprint("tray ", i)
+			res := p.Run(context.Background(), request(strings.Replace(tray, `"tray"`, strconv.Quote(name), 1)))
+			if res.Exit != build.Clean || res.Pieces[0] != name {
+				t.Errorf("%s: exit %d, %v, %v", name, res.Exit, res.Pieces, res.Findings)
+			}
+		})
+	}
+	all.Wait()
+}
+
+// Ten thousand honest panels are within every limit.
+func TestTenThousandPanelsPass(t *testing.T) {
+	script := `"""Concertina"""
+paper = board("paper", caliper = 0.1)
+spine = panel("spine", rect(6012, 10))
+made = 1
+for i in range(501):
+    on = spine.top.part(12 * i, 12 * i + 10)
+    for j in range(20):
+        if made < 10000:
+            p = panel("p%d" % made, rect(10, 8), on = on, fold = 90 if j % 2 else -90)
+            p.cut(circle(4).shift(5, 4))
+            on = p.top
+            made += 1
+piece("concertina", spine, board = paper)
+`
+	res := pool(t).Run(context.Background(), request(script))
+	if res.Exit == build.Broken || res.Exit == build.Crashed {
+		t.Errorf("exit %d, %v", res.Exit, res.Findings[0])
+	}
+}

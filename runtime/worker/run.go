@@ -1,0 +1,150 @@
+package worker
+
+import (
+	"bytes"
+	"context"
+	"encoding/binary"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"sync/atomic"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// run is one exchange with a child.
+type run struct {
+	req    build.Request
+	served map[string]bool // labels asked for, true where there was no text
+
+	answer *answer
+	files  [][]byte
+	passed limit.Limit // by the child's last word, −1 for none
+	last   source.Site // the place in it
+	panels int         // that it works on, as far as it told
+	late   atomic.Bool // it was killed for its time
+}
+
+// most of what one run may ask for.
+const (
+	mostLabels    = 10_000
+	mostLabelSize = 4096 // bytes
+	mostTalk      = 16 << 20
+)
+
+// errSenseless is what a child did that none of ours does.
+type errSenseless string
+
+func (e errSenseless) Error() string { return string(e) }
+
+// through has a child do what is asked. A limit that the script passed comes
+// back as a finding that is still to be drawn.
+func (r *run) through(ctx context.Context, w *process, q question) (build.Result, *diag.Finding) {
+	if w.failed != nil {
+		return r.crashed(fmt.Sprintf("the run could not be started: %v", w.failed), ""), nil
+	}
+	defer context.AfterFunc(ctx, w.kill)()
+	r.passed = -1
+	err := r.converse(w, q)
+	if err == nil {
+		var res build.Result
+		if res, err = r.checked(); err == nil {
+			return res, nil
+		}
+	}
+	w.kill()
+	<-w.done
+	return r.death(w, err)
+}
+
+// converse asks the question and serves the child until it has answered.
+func (r *run) converse(w *process, q question) error {
+	q.Script, q.Params, q.Limits = r.req.Script, r.req.Params, r.req.Limits
+	text, err := json.Marshal(q)
+	if err != nil {
+		return err
+	}
+	deadline := time.AfterFunc(r.time()+grace, func() {
+		r.late.Store(true)
+		w.kill()
+	})
+	defer deadline.Stop()
+	// A child that died before it read this is told by its silence.
+	_ = writeFrame(w.in, aQuestion, text)
+	_ = writeFrame(w.in, aPicture, r.req.LastPreview)
+	room := r.req.Limits[limit.Output] + mostTalk
+	for r.answer == nil || len(r.files) < len(r.answer.Files) {
+		f, err := readFrame(w.out, room)
+		if err != nil {
+			return err
+		}
+		if room -= int64(len(f.body)) + headSize; room < 0 {
+			return errSenseless("it says more than it may")
+		}
+		if err := r.take(w, f, deadline); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// take deals with one frame.
+func (r *run) take(w *process, f frame, deadline *time.Timer) error {
+	switch {
+	case f.kind == aLabel && r.answer == nil:
+		return r.serve(w, string(f.body))
+	case f.kind == aCount && r.answer == nil && len(f.body) == 4:
+		r.panels = int(min(int64(binary.LittleEndian.Uint32(f.body)), r.req.Limits[limit.Panels]))
+		deadline.Reset(r.time() + grace)
+	case f.kind == anAnswer && r.answer == nil:
+		return r.hear(f.body)
+	case f.kind == aFile && r.answer != nil:
+		r.files = append(r.files, f.body)
+	case f.kind == aLastWord && len(f.body) > 0:
+		r.passed, r.last = limit.Limit(f.body[0]), readPlace(f.body[1:])
+		return errors.New("its last word")
+	default:
+		return errSenseless(fmt.Sprintf("it sends %q out of turn", f.kind))
+	}
+	return nil
+}
+
+// serve gives the child a text.
+func (r *run) serve(w *process, label string) error {
+	if len(label) > mostLabelSize || len(r.served) > mostLabels {
+		return errSenseless("it asks for more than there can be")
+	}
+	text, err := r.req.Read(label)
+	r.served[label] = errors.Is(err, source.ErrAbsent)
+	switch {
+	case err == nil:
+		_ = writeFrame(w.in, aText, text)
+	case r.served[label]:
+		_ = writeFrame(w.in, anAbsence, nil)
+	default:
+		_ = writeFrame(w.in, anError, []byte(err.Error()))
+	}
+	return nil // a child that died is told by its silence
+}
+
+// hear takes in the answer; the files come after it.
+func (r *run) hear(text []byte) error {
+	dec := json.NewDecoder(bytes.NewReader(text))
+	dec.DisallowUnknownFields()
+	a := &answer{}
+	if err := dec.Decode(a); err != nil {
+		return errSenseless("its answer cannot be read")
+	}
+	if len(a.Files) > mostFiles(a) {
+		return errSenseless("it makes more files than there can be")
+	}
+	r.answer = a
+	return nil
+}
+
+// time is how long the run may take, as far as is known of it.
+func (r *run) time() time.Duration { return r.req.Limits.TimeFor(r.panels) }

@@ -1,0 +1,130 @@
+package worker
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// checked is the child's answer once it has been looked through: nothing in it
+// is relied on that none of ours would say.
+func (r *run) checked() (build.Result, error) {
+	a := r.answer
+	switch {
+	case a.Exit < build.Clean || a.Exit > build.Crashed:
+		return build.Result{}, errSenseless("its answer has no such ending")
+	case !slices.Equal(a.Files, filesOf(a)):
+		return build.Result{}, errSenseless("its files are not those of its ending")
+	case !slices.ContainsFunc(a.Findings, isError) != (a.Exit == build.Clean):
+		return build.Result{}, errSenseless("its findings are not those of its ending")
+	}
+	for _, name := range a.Pieces {
+		if !pieceName(name) {
+			return build.Result{}, errSenseless("a piece's name can be no file's")
+		}
+	}
+	for _, f := range a.Findings {
+		if !r.sensible(f) {
+			return build.Result{}, errSenseless("a finding makes no sense")
+		}
+	}
+	for _, e := range a.Excerpts {
+		if !r.known(e.File) || e.Line < 1 {
+			return build.Result{}, errSenseless("it quotes what it was not given")
+		}
+	}
+	for _, read := range a.Reads {
+		if absent, ok := r.served[read.Label]; ok && absent != read.Absent || !r.known(read.Label) {
+			return build.Result{}, errSenseless("it has read what it was not given")
+		}
+	}
+	return a.result(r.files), nil
+}
+
+func isError(f *finding) bool { return f != nil && f.Severity == diag.Error }
+
+// filesOf lists the files that an answer of its ending and pieces has. A broken
+// script has a picture or, where it could not be read at all, none.
+func filesOf(a *answer) []fileHead {
+	preview, report := fileHead{build.PreviewName, build.Preview}, fileHead{build.ReportName, build.Report}
+	var out []fileHead
+	switch a.Exit {
+	case build.Clean:
+		for _, name := range a.Pieces {
+			out = append(out, fileHead{name + ".cut.svg", build.CutSVG}, fileHead{name + ".cut.dxf", build.CutDXF})
+		}
+		return append(out, preview, report)
+	case build.Faulty:
+		return []fileHead{preview, report}
+	case build.Broken:
+		if len(a.Files) > 0 {
+			return []fileHead{preview}
+		}
+	}
+	return nil
+}
+
+// mostFiles bounds how many files are waited for.
+func mostFiles(a *answer) int { return 2*len(a.Pieces) + 2 }
+
+// pieceName reports whether a name is one that the contract lets pieces have,
+// so that it stays in the output folder on every system.
+func pieceName(s string) bool {
+	odd := func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" _-.", r)
+	}
+	return s != "" && utf8.ValidString(s) && utf8.RuneCountInString(s) <= model.MaxPieceName &&
+		!strings.ContainsFunc(s, odd) && strings.Trim(s, ". ") == s
+}
+
+// Bounds of a finding.
+const (
+	mostMessage = 100_000 // bytes
+	mostPlaces  = 10_000
+)
+
+var ruleID = regexp.MustCompile(`^[a-z][a-z0-9-]{0,63}$`)
+
+func (r *run) sensible(f *finding) bool {
+	if f == nil || f.Severity > diag.Error || !ruleID.MatchString(f.Rule) || f.Message == "" {
+		return false
+	}
+	if len(f.Site) > mostPlaces || len(f.Related) > mostPlaces || f.At != nil && !f.At.Finite() {
+		return false
+	}
+	for _, s := range []string{f.Message, f.Hint, f.Piece, f.Panel, f.Pose} {
+		if len(s) > mostMessage {
+			return false
+		}
+	}
+	for _, s := range f.Site {
+		if !r.places(s) {
+			return false
+		}
+	}
+	for _, rel := range f.Related {
+		if !r.places(rel.Span) || len(rel.Message) > mostMessage {
+			return false
+		}
+	}
+	return true
+}
+
+// places reports whether a span is a place in a text that the child has.
+func (r *run) places(s source.Span) bool {
+	return (s.File == "" || r.known(s.File)) && s.Line >= 0 && s.Column >= 0 && s.EndLine >= 0 && s.EndColumn >= 0
+}
+
+// known reports whether the child has a text of that label, or knows that there
+// is none: one it asked for, or one of the library, which it does not ask for.
+func (r *run) known(label string) bool {
+	_, asked := r.served[label]
+	return asked || label == r.req.Script || len(label) <= mostLabelSize && strings.HasPrefix(label, "//")
+}

@@ -1,0 +1,236 @@
+package worker
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// acted is a child that says just these bytes and dies.
+func acted(said []byte) *process {
+	done := make(chan struct{})
+	close(done)
+	return &process{
+		in: nopCloser{io.Discard}, out: io.NopCloser(bytes.NewReader(said)),
+		talk: &words{}, kill: func() {}, done: done, state: "exit status 9",
+	}
+}
+
+type nopCloser struct{ io.Writer }
+
+func (nopCloser) Close() error { return nil }
+
+// hears has the parent listen to a child that says these bytes.
+func hears(said []byte) (build.Result, *diag.Finding) {
+	r := &run{req: request(tray), served: map[string]bool{}}
+	r.req.Limits = limit.Defaults()
+	return r.through(context.Background(), acted(said), question{})
+}
+
+// says is a child's talk: frames of these kinds and bodies.
+func says(kindsAndBodies ...any) []byte {
+	var out bytes.Buffer
+	for i := 0; i < len(kindsAndBodies); i += 2 {
+		body, ok := kindsAndBodies[i+1].([]byte)
+		if !ok {
+			body = []byte(kindsAndBodies[i+1].(string))
+		}
+		_ = writeFrame(&out, kindsAndBodies[i].(byte), body)
+	}
+	return out.Bytes()
+}
+
+// honest is a sound answer with a finding in it.
+func honest() *answer {
+	return &answer{
+		Exit:  build.Faulty,
+		Files: []fileHead{{build.PreviewName, build.Preview}, {build.ReportName, build.Report}},
+		Findings: []*finding{{
+			Rule: "join-gap", Severity: diag.Error, Message: "the tab misses its panel",
+			Site:    source.Site{{File: "box.star", Line: 4, Column: 1, EndLine: 4, EndColumn: 5}, {File: "//tubes.star", Line: 9}},
+			Related: []diag.Related{{Span: source.Span{File: "box.star", Line: 3}, Message: "the panel"}},
+			At:      &geom.Point{X: 1, Y: 2},
+		}},
+		Excerpts: []build.Excerpt{{File: "box.star", Line: 4, Text: "wall = …"}},
+		Reads:    []source.Read{{Label: "box.star"}, {Label: "//tubes.star"}},
+		Pieces:   []string{"tray"},
+	}
+}
+
+func (a *answer) said() []byte {
+	text, err := json.Marshal(a)
+	if err != nil {
+		panic(err)
+	}
+	out := says(aLabel, "box.star", anAnswer, text)
+	for range a.Files {
+		out = append(out, says(aFile, "bytes")...)
+	}
+	return out
+}
+
+func TestAnHonestAnswerIsTaken(t *testing.T) {
+	res, fault := hears(honest().said())
+	if fault != nil || res.Exit != build.Faulty || len(res.Files) != 2 || string(res.Files[1].Bytes) != "bytes" || *res.Findings[0].At != geom.Pt(1, 2) {
+		t.Errorf("%v, exit %d, %v", fault, res.Exit, res.Findings)
+	}
+}
+
+// Whatever a child says that none of ours would is a failure of the program
+// that says so, with no file to write.
+func TestSenselessAnswers(t *testing.T) {
+	var labels []byte
+	for i := range mostLabels + 2 {
+		labels = append(labels, says(aLabel, fmt.Sprint(i))...)
+	}
+	deep := strings.Repeat("[", 100_000)
+	bent := func(change func(*answer)) []byte {
+		a := honest()
+		change(a)
+		return a.said()
+	}
+	for name, said := range map[string][]byte{
+		"nothing":             nil,
+		"half a frame":        {anAnswer, 1},
+		"a broken frame":      append(says(aLabel, "box.star"), anAnswer, 100, 0, 0, 0, '{'),
+		"a huge frame":        {anAnswer, 0xff, 0xff, 0xff, 0xff},
+		"an unknown frame":    says(byte('?'), ""),
+		"a file first":        says(aFile, "x"),
+		"no answer":           says(aLabel, "box.star"),
+		"not JSON":            says(anAnswer, "hello"),
+		"deep JSON":           says(anAnswer, deep),
+		"unknown fields":      says(anAnswer, `{"Exit": 0, "Mood": 1}`),
+		"a long label":        says(aLabel, strings.Repeat("x", 5000)),
+		"many labels":         labels,
+		"two answers":         append(bent(func(a *answer) { a.Files = nil }), honest().said()...),
+		"a file missing":      says(aLabel, "box.star", anAnswer, mustJSON(honest()), aFile, "x"),
+		"a label afterwards":  says(anAnswer, mustJSON(honest()), aLabel, "box.star"),
+		"no such ending":      bent(func(a *answer) { a.Exit = 4 }),
+		"an ending below":     bent(func(a *answer) { a.Exit = -1 }),
+		"clean with errors":   bent(func(a *answer) { a.Exit = build.Clean }),
+		"faulty without":      bent(func(a *answer) { a.Findings = nil }),
+		"files of a crash":    bent(func(a *answer) { a.Exit = build.Crashed }),
+		"another file":        bent(func(a *answer) { a.Files[1].Name = "notes.txt" }),
+		"a cut file":          bent(func(a *answer) { a.Files[0] = fileHead{"tray.cut.svg", build.CutSVG} }),
+		"a way out":           bent(func(a *answer) { a.Files[1].Name = "../report.json" }),
+		"another kind":        bent(func(a *answer) { a.Files[1].Kind = build.Preview }),
+		"one file less":       bent(func(a *answer) { a.Files = a.Files[:1] }),
+		"many files":          bent(func(a *answer) { a.Files = make([]fileHead, 100) }),
+		"a piece's way out":   bent(func(a *answer) { a.Pieces[0] = "../tray" }),
+		"a piece with a NUL":  bent(func(a *answer) { a.Pieces[0] = "tr\x00ay" }),
+		"a hidden piece":      bent(func(a *answer) { a.Pieces[0] = ".tray" }),
+		"a nameless piece":    bent(func(a *answer) { a.Pieces[0] = "" }),
+		"a long piece":        bent(func(a *answer) { a.Pieces[0] = strings.Repeat("x", 61) }),
+		"no finding":          bent(func(a *answer) { a.Findings = append(a.Findings, nil) }),
+		"a severe finding":    bent(func(a *answer) { a.Findings[0].Severity = 9 }),
+		"a rule's markup":     bent(func(a *answer) { a.Findings[0].Rule = "<b>" }),
+		"no message":          bent(func(a *answer) { a.Findings[0].Message = "" }),
+		"a long message":      bent(func(a *answer) { a.Findings[0].Message = strings.Repeat("x", 200_000) }),
+		"another's file":      bent(func(a *answer) { a.Findings[0].Site[0].File = "/etc/passwd" }),
+		"a line below":        bent(func(a *answer) { a.Findings[0].Site[0].Line = -4 }),
+		"a related file":      bent(func(a *answer) { a.Findings[0].Related[0].Span.File = "other.star" }),
+		"an excerpt's file":   bent(func(a *answer) { a.Excerpts[0].File = "other.star" }),
+		"an excerpt's line":   bent(func(a *answer) { a.Excerpts[0].Line = 0 }),
+		"a read of its own":   bent(func(a *answer) { a.Reads[0].Label = "other.star" }),
+		"a read that was not": bent(func(a *answer) { a.Reads[0].Absent = true }),
+	} {
+		res, fault := hears(said)
+		if fault != nil || res.Exit != build.Crashed || len(res.Files) > 0 || len(res.Findings) != 1 || res.Findings[0].Rule != build.RuleCrash {
+			t.Errorf("%s: %v, exit %d, %v", name, fault, res.Exit, res.Findings)
+		}
+	}
+}
+
+func mustJSON(a *answer) []byte {
+	text, err := json.Marshal(a)
+	if err != nil {
+		panic(err)
+	}
+	return text
+}
+
+// A child that floods its parent is cut off.
+func TestFloods(t *testing.T) {
+	r := &run{req: request(tray), served: map[string]bool{}}
+	r.req.Limits = limit.Defaults()
+	r.req.Limits[limit.Output] = 1 << 10
+	flood := io.MultiReader(bytes.NewReader(says(aLabel, "box.star")), &endless{one: says(aCount, "\x05\x00\x00\x00")})
+	w := acted(nil)
+	w.out = io.NopCloser(flood)
+	res, fault := r.through(context.Background(), w, question{})
+	if fault != nil || res.Exit != build.Crashed || !strings.Contains(res.Findings[0].Message, "says more than it may") {
+		t.Errorf("%v, exit %d, %v", fault, res.Exit, res.Findings)
+	}
+}
+
+// endless says one thing over and over.
+type endless struct {
+	one []byte
+	at  int
+}
+
+func (e *endless) Read(p []byte) (int, error) {
+	n := copy(p, e.one[e.at:])
+	e.at = (e.at + n) % len(e.one)
+	return n, nil
+}
+
+// Last words and shared memory may hold anything.
+func TestLastWords(t *testing.T) {
+	p := &place{memory: make([]byte, placeSize)}
+	p.set(source.Site{{File: "box.star", Line: 3, Column: 1, EndLine: 3, EndColumn: 9}})
+	elsewhere := &place{memory: make([]byte, placeSize)}
+	elsewhere.set(source.Site{{File: "/etc/passwd", Line: 1}})
+	for name, c := range map[string]struct {
+		said []byte
+		want string
+	}{
+		"time":          {append([]byte{byte(limit.Time)}, p.bytes()...), "box.star:3:1: the run takes more than 3 s"},
+		"memory":        {append([]byte{byte(limit.Memory)}, p.bytes()...), "box.star:3:1: the run needs more than 256 MB of memory"},
+		"no place":      {[]byte{byte(limit.Memory)}, "box.star: the run needs more than 256 MB of memory"},
+		"no such place": {append([]byte{byte(limit.Time)}, elsewhere.bytes()...), "box.star: the run takes more than 3 s"},
+	} {
+		_, fault := hears(says(aLabel, "box.star", aLastWord, c.said))
+		if fault == nil || fault.Error() != c.want {
+			t.Errorf("%s: %v, want %q", name, fault, c.want)
+		}
+	}
+	if res, fault := hears(says(aLastWord, []byte{200})); fault != nil || res.Exit != build.Crashed {
+		t.Errorf("no such limit: %v, exit %d", fault, res.Exit)
+	}
+}
+
+func FuzzAnswers(f *testing.F) {
+	f.Add(honest().said())
+	f.Add(says(aLabel, "box.star", aCount, "\x09\x00\x00\x00", aLastWord, "\x01\x02"))
+	f.Add(says(anAnswer, `{"Exit":2,"Findings":[{"Rule":"script","Severity":2,"Message":"m"}]}`))
+	f.Fuzz(func(t *testing.T, said []byte) {
+		res, fault := hears(said)
+		if fault != nil {
+			if fault.Message == "" || len(fault.Site) == 0 {
+				t.Errorf("a fault without a message or a place: %+v", fault)
+			}
+			return
+		}
+		for _, file := range res.Files {
+			if file.Name != build.PreviewName && file.Name != build.ReportName && !pieceName(strings.TrimSuffix(strings.TrimSuffix(file.Name, ".cut.svg"), ".cut.dxf")) {
+				t.Errorf("a file called %q", file.Name)
+			}
+		}
+		for _, found := range res.Findings {
+			if found == nil || found.Severity > diag.Error {
+				t.Errorf("finding %+v", found)
+			}
+		}
+	})
+}

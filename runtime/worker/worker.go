@@ -1,0 +1,116 @@
+// Package worker runs each build in a process of its own, which is this program
+// started again. A script can then use up no more time and memory than it is
+// allowed, and whatever it does to that process ends with it. The process opens
+// no file: it asks for texts over a pipe, and what it answers is looked through
+// before anyone relies on it.
+//
+// On Linux the system bounds the process's memory; elsewhere its own watch over
+// its heap is all there is.
+package worker
+
+import (
+	"context"
+	"sync"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/limit"
+)
+
+// Pool runs builds, each in a fresh process that was started ahead of need. It
+// is safe for use by several goroutines.
+type Pool struct {
+	limits limit.Set
+	ahead  bool
+
+	mu     sync.Mutex
+	next   chan *process // gives one process that is being started, once
+	closed bool
+	ending sync.WaitGroup // of processes that have done their run
+}
+
+// New starts the first process. With ahead, another one is started after each
+// run, for the next. The program's main function, and that of a test, must call
+// Main before all else. Close ends the pool.
+func New(limits limit.Set, ahead bool) *Pool {
+	p := &Pool{limits: limits.OrDefaults(), ahead: ahead}
+	p.prepare()
+	return p
+}
+
+// Run is build.Run in a process of its own and within the pool's limits; those
+// of the request are not looked at. A script that passes a limit is at fault as
+// one with a mistake in it is; a process that fails in any other way is a
+// failure of the program. Ending ctx ends the process, and the Result is then
+// of no use.
+func (p *Pool) Run(ctx context.Context, req build.Request) build.Result {
+	req.Limits = p.limits
+	if p.ahead {
+		defer p.prepare()
+	}
+	r := &run{req: req, served: map[string]bool{}}
+	res, fault := p.through(ctx, r, question{})
+	if fault == nil || ctx.Err() != nil {
+		return res
+	}
+	// The fault is drawn in another process: the old drawing under it is as
+	// little to be trusted as the script.
+	again := &run{req: req, served: r.served}
+	drawn, failed := p.through(ctx, again, question{Fault: (*finding)(fault)})
+	if failed != nil || drawn.Exit == build.Crashed {
+		return r.told(build.Broken, fault)
+	}
+	drawn.Reads = r.reads()
+	return drawn
+}
+
+// through has one exchange with a fresh process, whose end nobody waits for.
+func (p *Pool) through(ctx context.Context, r *run, q question) (build.Result, *diag.Finding) {
+	w := p.take()
+	defer p.ending.Go(w.end)
+	return r.through(ctx, w, q)
+}
+
+// Close ends the process that waits for the next run; when it returns, no
+// process of the pool's is left.
+func (p *Pool) Close() {
+	p.mu.Lock()
+	next := p.next
+	p.next, p.closed = nil, true
+	p.mu.Unlock()
+	if next != nil {
+		(<-next).end()
+	}
+	p.ending.Wait()
+}
+
+// prepare begins to start a process unless one is waiting.
+func (p *Pool) prepare() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.closed || p.next != nil {
+		return
+	}
+	next := make(chan *process, 1)
+	p.next = next
+	go func() { next <- start() }()
+}
+
+// take gives a process for one run: the one that waits if it still lives.
+func (p *Pool) take() *process {
+	p.mu.Lock()
+	next := p.next
+	p.next = nil
+	p.mu.Unlock()
+	if next != nil {
+		if w := <-next; w.alive() {
+			return w
+		}
+	}
+	return start()
+}
+
+// grace is how much longer than it is allowed a process may take to end of
+// itself before it is killed.
+const grace = time.Second

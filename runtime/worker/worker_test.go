@@ -1,0 +1,244 @@
+package worker
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+func TestMain(m *testing.M) {
+	Main()
+	os.Exit(m.Run())
+}
+
+// from reads texts from memory.
+func from(texts map[string]string) source.Reader {
+	return func(label string) ([]byte, error) {
+		if text, ok := texts[label]; ok {
+			return []byte(text), nil
+		}
+		return nil, source.ErrAbsent
+	}
+}
+
+// request asks for one script on its own.
+func request(script string) build.Request {
+	return build.Request{Script: "box.star", Read: from(map[string]string{"box.star": script})}
+}
+
+// pool is a pool for one test, with the limits given.
+func pool(t testing.TB, limits ...string) *Pool {
+	t.Helper()
+	s := limit.Defaults()
+	for _, l := range limits {
+		if err := s.Put(l); err != nil {
+			t.Fatal(err)
+		}
+	}
+	p := New(s, true)
+	t.Cleanup(p.Close)
+	return p
+}
+
+const tray = `"""Tray"""
+card = board("card", caliper = 0.4)
+base = panel("base", rect(60, 40))
+wall = panel("wall", rect(60, 20), on = base.top)
+piece("tray", base, board = card)
+`
+
+// Law: a run in a child gives what a run in this process gives, byte for byte.
+func TestTheResultIsTheSame(t *testing.T) {
+	p := pool(t)
+	texts := map[string]string{
+		"tray":     tray,
+		"warning":  tray + `panel("spare", rect(5, 5))`,
+		"error":    tray + `require(False, "no “lid”\n\x07")`,
+		"script":   tray + "base.lid",
+		"syntax":   tray + "(",
+		"prints":   tray + `print("one"); print("two", "\x1b[1m")`,
+		"library":  "load(\"//closures.star\", \"nothing\")\n",
+		"absent":   "load(\"other.star\", \"x\")\n" + tray,
+		"loads":    "load(\"part.star\", \"size\")\n" + strings.ReplaceAll(tray, "60", "size"),
+		"unread":   "load(\"locked.star\", \"x\")\n",
+		"in loads": "load(\"broken.star\", \"x\")\n",
+		"empty":    "",
+	}
+	scripts, err := filepath.Glob("../../scripts/*.star")
+	if err != nil || len(scripts) < 5 {
+		t.Fatalf("%d scripts, %v", len(scripts), err)
+	}
+	for _, path := range scripts {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		texts[path] = string(text)
+	}
+	var last []byte
+	for name, text := range texts {
+		req := build.Request{Script: "box.star", Params: map[string]string{}, LastPreview: last}
+		req.Read = func(label string) ([]byte, error) {
+			if label == "locked.star" {
+				return nil, errors.New("permission denied")
+			}
+			return from(map[string]string{"box.star": text, "part.star": "size = 70\n", "broken.star": "def x():\n    y\n"})(label)
+		}
+		want := build.Run(context.Background(), req)
+		got := p.Run(context.Background(), req)
+		if !reflect.DeepEqual(plain(got), plain(want)) {
+			t.Errorf("%s: exit %d, %v, %d files, %.500s; want exit %d, %v, %d files", name,
+				got.Exit, got.Findings, len(got.Files), got.Stack, want.Exit, want.Findings, len(want.Files))
+		}
+		for _, f := range want.Files {
+			if f.Kind == build.Preview {
+				last = f.Bytes
+			}
+		}
+	}
+}
+
+// plain is a result with nil and empty lists made equal.
+func plain(r build.Result) build.Result {
+	v := reflect.ValueOf(&r).Elem()
+	for i := range v.NumField() {
+		if f := v.Field(i); f.Kind() == reflect.Slice && f.Len() == 0 {
+			f.SetZero()
+		}
+	}
+	return r
+}
+
+// A script that asks for too much is told which limit, where, and how to have
+// more; the next run is as good as ever.
+func TestLimitsOfTheProcess(t *testing.T) {
+	p := pool(t, "time=500ms", "memory=64MB")
+	for name, c := range map[string]struct {
+		script  string
+		line    int
+		message string
+		raise   string
+	}{
+		"endless steps":   {tray + "for i in range(1 << 40):\n    x = i\n", 7, "the run takes more than 0.5 s", "--limit time=1s"},
+		"one endless op":  {tray + "x = 1\ny = max(range(1 << 34))\n", 7, "the run takes more than 0.5 s", "--limit time=1s"},
+		"one great leap":  {tray + "x = 1\ny = [0] * (1 << 29)\n", 7, "the run needs more than 64 MB of memory", "--limit memory=128MB"},
+		"a long list":     {tray + "x = 1\ny = list(range(1 << 31))\n", 7, "the run needs more than 64 MB of memory", "--limit memory=128MB"},
+		"doubled":         {tray + "x = [0]\nfor i in range(60):\n    x = x + x\n", 8, "the run needs more than 64 MB of memory", "--limit memory=128MB"},
+		"doubled text":    {tray + "x = 'a'\nfor i in range(60):\n    x += x\n", 8, "the run needs more than 64 MB of memory", "--limit memory=128MB"},
+		"squared":         {tray + "x = 3\nfor i in range(60):\n    x *= x\n", 8, "the run ", "--limit "},
+		"in a function":   {tray + "def f():\n    x = 1\n    return max(range(1 << 34))\nf()\n", 8, "the run takes more than 0.5 s", "--limit time=1s"},
+		"in the geometry": {strings.Replace(tray, "piece(", "for i in range(3000):\n    base.cut(circle(30).shift(i / 100, 20))\npiece(", 1), 7, "the run takes more than", "--limit time="},
+	} {
+		start := time.Now()
+		res := p.Run(context.Background(), request(c.script))
+		took := time.Since(start)
+		if name == "in the geometry" && res.Exit != build.Broken {
+			t.Logf("%s: exit %d after %v", name, res.Exit, took)
+			continue
+		}
+		if res.Exit != build.Broken || len(res.Findings) != 1 {
+			t.Errorf("%s: exit %d, %v", name, res.Exit, res.Findings)
+			continue
+		}
+		if !SystemLimits { // its own watch may see the time first
+			c.message, c.raise = "the run ", "--limit "
+		}
+		f := res.Findings[0]
+		if !strings.HasPrefix(f.Message, c.message) || f.Site.First().Line != c.line || !strings.Contains(f.Hint, c.raise) {
+			t.Errorf("%s: %v, hint %q; want %q at line %d", name, f, f.Hint, c.message, c.line)
+		}
+		if len(res.Files) != 1 || res.Files[0].Name != build.PreviewName || !strings.Contains(string(res.Files[0].Bytes), "the run") {
+			t.Errorf("%s: the fault is not shown", name)
+		}
+		if took > 4*time.Second {
+			t.Errorf("%s: took %v", name, took)
+		}
+		t.Logf("%s: %v", name, took)
+		if res := p.Run(context.Background(), request(tray)); res.Exit != build.Clean {
+			t.Errorf("after %s: exit %d, %v", name, res.Exit, res.Findings)
+		}
+	}
+}
+
+// What no recovery catches in one process is a message in two.
+func TestValuesNestedTooDeeply(t *testing.T) {
+	if !SystemLimits {
+		t.Skip("without the system's limits such a script may take too long to get there")
+	}
+	p := pool(t, "memory=64MB")
+	res := p.Run(context.Background(), request("x = []\nfor i in range(60000):\n    x = [x]\ny = 1\nz = str(x)\n"))
+	if res.Exit != build.Broken || !strings.HasPrefix(res.Findings[0].Error(), "box.star:5:1: values stand within one another too deeply") {
+		t.Errorf("exit %d, %v", res.Exit, res.Findings)
+	}
+}
+
+// The library's line is told behind the designer's own.
+func TestLimitsWithinALoadedFile(t *testing.T) {
+	p := pool(t, "time=300ms")
+	req := build.Request{Script: "box.star", Read: from(map[string]string{
+		"box.star":  "load(\"slow.star\", \"slow\")\nx = 1\nslow()\n",
+		"slow.star": "def slow():\n    return max(range(1 << 34))\n",
+	})}
+	res := p.Run(context.Background(), req)
+	if res.Exit != build.Broken || fmt.Sprint(res.Findings[0].Site) != "[box.star:3:1 slow.star:2:5]" {
+		t.Fatalf("exit %d, %v", res.Exit, res.Findings[0].Site)
+	}
+	if got := res.Line("slow.star", 2); got != "    return max(range(1 << 34))" {
+		t.Errorf("the library's line is quoted as %q", got)
+	}
+	if fmt.Sprint(res.Reads) != "[{box.star false} {slow.star false}]" {
+		t.Errorf("reads: %v", res.Reads)
+	}
+}
+
+// Ending the context ends the process at once, whatever it is doing.
+func TestRunsAreGivenUp(t *testing.T) {
+	p := pool(t)
+	ctx, cancel := context.WithTimeout(context.Background(), 100*time.Millisecond)
+	defer cancel()
+	start := time.Now()
+	p.Run(ctx, request("x = max(range(1 << 34))\n"))
+	if took := time.Since(start); took > time.Second {
+		t.Errorf("given up after %v", took)
+	}
+}
+
+// A process that waits is warm: this is what a run takes that it waited for.
+func BenchmarkWarmRun(b *testing.B) {
+	text, err := os.ReadFile("../../scripts/tea-carton.star")
+	if err != nil {
+		b.Fatal(err)
+	}
+	p := pool(b)
+	for range b.N {
+		b.StopTimer()
+		time.Sleep(50 * time.Millisecond)
+		b.StartTimer()
+		if res := p.Run(context.Background(), request(string(text))); res.Exit != build.Clean {
+			b.Fatal(res.Findings)
+		}
+	}
+}
+
+func BenchmarkRun(b *testing.B) {
+	text, err := os.ReadFile("../../scripts/tea-carton.star")
+	if err != nil {
+		b.Fatal(err)
+	}
+	p := pool(b)
+	for b.Loop() {
+		if res := p.Run(context.Background(), request(string(text))); res.Exit != build.Clean {
+			b.Fatal(res.Findings)
+		}
+	}
+}
