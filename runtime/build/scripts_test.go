@@ -21,6 +21,9 @@ var examples = map[string]string{
 	"seed-envelope.star": "seed envelope",
 	"mug-carton.star":    "mug carton",
 	"candle-box.star":    "candle box",
+	"honey-tray.star":    "honey tray",
+	"seed-packet.star":   "seed packet",
+	"paper-lantern.star": "paper lantern",
 }
 
 // scriptsFolder reads the example designs and nothing else.
@@ -153,6 +156,9 @@ func TestExamplesAreCutInOneGo(t *testing.T) {
 		"seed-envelope.star": 1,
 		"mug-carton.star":    3,
 		"candle-box.star":    1,
+		"honey-tray.star":    1,
+		"seed-packet.star":   1,
+		"paper-lantern.star": 1,
 	} {
 		if got := figuresOf(t, name, nil).Strokes["cut"]; got != cuts {
 			t.Errorf("%s is cut in %d strokes, want %d", name, got, cuts)

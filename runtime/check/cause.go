@@ -12,9 +12,15 @@ import (
 // folded to the wrong place is told about once, not again for all it hits
 // there. What stands wrong in the closed pose explains the other poses too.
 func causes(found []*Found) []*Found {
+	var culprits []*Found
+	for _, f := range found {
+		if len(f.Blames) > 0 && !f.Mild {
+			culprits = append(culprits, f)
+		}
+	}
 	var out []*Found
 	for _, f := range found {
-		if !slices.ContainsFunc(found, func(g *Found) bool { return g.explains(f) }) {
+		if !slices.ContainsFunc(culprits, func(g *Found) bool { return g.explains(f) }) {
 			out = append(out, f)
 		}
 	}
@@ -23,8 +29,7 @@ func causes(found []*Found) []*Found {
 
 // explains reports whether f is only a consequence of g.
 func (g *Found) explains(f *Found) bool {
-	r, _ := RuleNamed(f.Rule)
-	return slices.Contains(r.after, g.Rule) && !g.Mild && g.Piece == f.Piece &&
+	return slices.Contains(f.rule.after, g.Rule) && g.Piece == f.Piece &&
 		(g.Pose == nil || g.Pose == f.Pose || g.Pose.Name == model.PoseClosed) &&
 		meet(g.Blames, f.Panels)
 }
@@ -45,32 +50,46 @@ func once(found []*Found) []*Found {
 	return out
 }
 
-// together tells findings of one rule and pose that share a panel as one: the
-// heaviest speaks, the others are named beside it.
+// together tells findings of one rule, severity and pose that share a panel as
+// one: the heaviest speaks, the others are named beside it.
 func together(found []*Found) []*Found {
-	var groups [][]*Found
-	for _, f := range found {
-		group := []*Found{f}
-		var apart [][]*Found
-		for _, g := range groups {
-			if slices.ContainsFunc(g, f.tied) {
-				group = append(slices.Clone(g), group...)
-			} else {
-				apart = append(apart, g)
-			}
+	type tie struct {
+		rule  *Rule
+		mild  bool
+		pose  *model.Pose
+		panel *model.Panel
+	}
+	group := make([]int, len(found)) // each finding's link toward the first of its group
+	first := func(i int) int {
+		for group[i] != i {
+			group[i] = group[group[i]]
+			i = group[i]
 		}
-		groups = append(apart, group)
+		return i
+	}
+	seen := map[tie]int{}
+	for i, f := range found {
+		group[i] = i
+		for _, p := range f.Ties {
+			t := tie{f.rule, f.Mild, f.Pose, p}
+			if j, ok := seen[t]; ok {
+				a, b := first(i), first(j)
+				group[max(a, b)] = min(a, b)
+			}
+			seen[t] = i
+		}
+	}
+	members := make([][]*Found, len(found))
+	for i, f := range found {
+		members[first(i)] = append(members[first(i)], f)
 	}
 	var out []*Found
-	for _, g := range groups {
-		out = append(out, speaker(g))
+	for _, m := range members {
+		if m != nil {
+			out = append(out, speaker(m))
+		}
 	}
 	return out
-}
-
-// tied reports whether two findings are of one cause.
-func (f *Found) tied(g *Found) bool {
-	return f.Rule == g.Rule && f.Severity == g.Severity && f.Pose == g.Pose && meet(f.Ties, g.Ties)
 }
 
 // mostRelated is how many findings are named beside the one that speaks for

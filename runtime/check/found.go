@@ -33,6 +33,8 @@ type Found struct {
 	Weight float64
 	// Blames are panels that stand in the wrong place because of it.
 	Blames []*model.Panel
+
+	rule *Rule // the rule that made it
 }
 
 // foundf starts a finding about panels of a piece.
@@ -80,7 +82,7 @@ func (f Found) atPanel(p *model.Panel) Found {
 
 // finish fills in what the rule and the ties say.
 func (f *Found) finish(r *Rule) {
-	f.Rule, f.Severity = r.ID, r.Severity
+	f.rule, f.Rule, f.Severity = r, r.ID, r.Severity
 	if f.Mild {
 		f.Severity = diag.Note
 	}
