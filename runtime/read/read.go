@@ -27,6 +27,7 @@ const ShelfPrefix = "@shelf//"
 // Folder reads the texts of one script: its neighbours by plain label, shelf
 // modules by "@shelf//" label. Safe for use by several goroutines.
 type Folder struct {
+	given  string // the script's path, absolute, links and all
 	dir    string // the script's folder, links resolved
 	script string // the script's base name
 	shelf  string // "" when there is no shelf
@@ -36,23 +37,23 @@ type Folder struct {
 // which may be "" or not there yet. A link to a script is followed first: the
 // script's folder is where the file really is. Neither has to exist.
 func Beside(script, shelf string) (*Folder, error) {
-	real, err := filepath.EvalSymlinks(script)
+	given, err := filepath.Abs(script)
+	if err != nil {
+		return nil, err
+	}
+	real, err := filepath.EvalSymlinks(given)
 	if errors.Is(err, fs.ErrNotExist) {
-		real, err = script, nil
+		real, err = given, nil
 	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", filepath.Base(script), cause(err))
-	}
-	real, err = filepath.Abs(real)
-	if err != nil {
-		return nil, err
 	}
 	if shelf != "" {
 		if shelf, err = filepath.Abs(shelf); err != nil {
 			return nil, err
 		}
 	}
-	return &Folder{dir: filepath.Dir(real), script: filepath.Base(real), shelf: shelf}, nil
+	return &Folder{given: given, dir: filepath.Dir(real), script: filepath.Base(real), shelf: shelf}, nil
 }
 
 // Script is the label of the main script: its base name.
@@ -78,16 +79,6 @@ func (f *Folder) Text(label string) ([]byte, error) {
 		return nil, source.ErrAbsent
 	}
 	return nil, cause(err)
-}
-
-// Path is where the text behind a label lies or would lie on disk; ok is false
-// for labels that stand for no file.
-func (f *Folder) Path(label string) (p string, ok bool) {
-	dir, name, err := f.place(label)
-	if err != nil {
-		return "", false
-	}
-	return filepath.Join(dir, filepath.FromSlash(name)), true
 }
 
 // place splits a label into its root and a path below that root.

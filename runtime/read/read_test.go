@@ -150,26 +150,6 @@ func TestSizeCap(t *testing.T) {
 	}
 }
 
-func TestPathsForWatching(t *testing.T) {
-	dir, f := design(t)
-	for label, want := range map[string]string{
-		"tea.star":          "boxes/tea.star",
-		"absent.star":       "boxes/absent.star",
-		"@shelf//none.star": "shelf/none.star",
-	} {
-		got, ok := f.Path(label)
-		rel, err := filepath.Rel(dir, got)
-		if !ok || err != nil || filepath.ToSlash(rel) != want {
-			t.Errorf("%s: %q, %v", label, got, ok)
-		}
-	}
-	for _, label := range []string{"//closures.star", "../secret.star"} {
-		if got, ok := f.Path(label); ok {
-			t.Errorf("%s has the path %q", label, got)
-		}
-	}
-}
-
 // What is given for any label is the content of a regular file in a root.
 func FuzzLabels(f *testing.F) {
 	for _, s := range []string{"tea.star", "@shelf//twist.star", "../secret.star", "parts/./flap.star", "@shelf//a/../../secret.star"} {
