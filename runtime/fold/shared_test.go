@@ -1,0 +1,138 @@
+package fold
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// A tray whose four corners share two unknowns is one set of four loops.
+const webbedTray = `
+half = free("out")
+web = free("in")
+root = panel("root", rect(80, 60))
+walls = {}
+for edge in [root.right, root.top, root.left, root.bottom]:
+    walls[edge.name] = flap(edge.name, on = edge, depth = 20, fold = %g)
+near = polygon([(0, 0), (20, 0), (20, 20)], edges = ["foot", "rim", "slope"])
+far = polygon([(0, 0), (20, 0), (0, 20)], edges = ["foot", "slope", "rim"])
+for a, b in [("right", "top"), ("top", "left"), ("left", "bottom"), ("bottom", "right")]:
+    m = panel(a + " near", near, on = walls[a].edge("left"), by = "foot", fold = half)
+    n = panel(a + " far", far, on = walls[b].edge("right"), by = "foot", fold = half)
+    hinge(m.slope, n.slope, fold = web, name = a + " corner")
+`
+
+func TestFourWebsShareTheirFolds(t *testing.T) {
+	for _, deg := range []float64{20, 60, 90} {
+		f := foldScript(t, fmt.Sprintf(webbedTray, deg))
+		f.sound("closed")
+		f.closes("closed")
+		one := cornerOf(t, fmt.Sprint(deg), fmt.Sprint(deg), out, out, in)
+		for _, a := range []string{"right", "top", "left", "bottom"} {
+			f.wants("closed", map[string]float64{a + " corner": one.angle("closed", "web"), a + " near": one.angle("closed", "near")})
+		}
+	}
+}
+
+// The twist of a square tube: three unknowns shared by three corners. Its way in
+// passes through no closed state (the board springs), its end does: triangles
+// square to the walls, folded right over one another.
+func TestTwistClosure(t *testing.T) {
+	const twist = `
+crease, diagonal, between = free("in", near = 90), free("in", near = 180), free("out", near = -180)
+a = 60
+walls = [panel("wall 1", rect(a, 80))]
+for i in range(2, 5):
+    walls.append(panel("wall %d" % i, rect(a, 80), on = walls[-1].right))
+low = polygon([(0, 0), (a, 0), (a, a)], edges = ["base", "side", "slope"])
+high = polygon([(0, 0), (a, a), (0, a)], edges = ["slope", "rim", "side"])
+lows, highs = [], []
+for i in range(4):
+    lows.append(panel("low %d" % (i + 1), low, on = walls[i].top, by = "base", fold = crease))
+    highs.append(panel("high %d" % (i + 1), high, on = lows[i].slope, by = "slope", fold = diagonal))
+for i in range(3):
+    hinge(lows[i].side, highs[i + 1].side, fold = between, name = "corner %d" % (i + 1))
+root = walls[0]
+pose("open", {"low 1": 0, "high 1": 0, "corner 1": 90})
+`
+	f := foldScript(t, twist)
+	for _, pose := range []string{"closed", "open"} {
+		f.sound(pose)
+		f.closes(pose)
+	}
+	f.wants("closed", map[string]float64{"low 3": 90, "high 2": 180, "corner 3": -180})
+	// All tops lie in the plane of the rim, y = 80 in the first wall's frame.
+	for i := 1; i <= 4; i++ {
+		for _, p := range [][2]float64{{0, 0}, {60, 60}} {
+			if y := f.at("closed", fmt.Sprint("high ", i), p[0], p[1]).Y; math.Abs(y-80) > 1e-9 {
+				t.Errorf("high %d stands %g off the plane", i, y-80)
+			}
+		}
+	}
+	// The fourth corner, which no hinge closes, comes together by itself.
+	if gap := f.at("closed", "low 4", 60, 60).Dist(f.at("closed", "high 1", 0, 60)); gap > 1e-9 {
+		t.Errorf("the last corner gapes by %g", gap)
+	}
+}
+
+// Bellows turn a corner by mitred pleats: every vertex is a 45° gusset, and the
+// corner's creases fold in the ratio 0.70710678 to the pleats (as the symmetric
+// vertex above, in a sheet of many).
+func TestBellows(t *testing.T) {
+	for _, deg := range []float64{30, 90, 150} {
+		p := sheet(miura(3, 10, 12, 45), miuraFolds(3, deg))
+		pose := foldClosed(t, p)
+		if len(pose.Faults) > 0 {
+			t.Fatalf("%v: %+v", deg, pose.Faults[0])
+		}
+		corner := 2 * math.Atan(0.70710678*math.Tan(deg/2*math.Pi/180)) * 180 / math.Pi
+		for i, a := range pose.Angles {
+			want := deg
+			if h := p.Hinges[i]; h.Parent.Index/6 != h.Child.Index/6 {
+				want = corner
+			}
+			if math.Abs(math.Abs(a.Degrees)-want) > 1e-5 {
+				t.Errorf("hinge %s folds %v, want %v", p.Hinges[i].Name, a.Degrees, want)
+			}
+		}
+		if gap := widestHinge(p, pose); gap > 1e-9 {
+			t.Errorf("a hinge gapes by %g", gap)
+		}
+	}
+}
+
+// A Miura sheet folds flat to whole half turns, from any size.
+func TestMiuraFoldsFlat(t *testing.T) {
+	for _, n := range []int{1, 2, 4} {
+		p := sheet(miura(n, 10, 10, 60), miuraFolds(n, 180))
+		pose := foldClosed(t, p)
+		if len(pose.Faults) > 0 {
+			t.Fatalf("n = %d: %+v", n, pose.Faults[0])
+		}
+		for i, panel := range p.Panels {
+			for _, q := range corners(panel, pose.Place[i]) {
+				if math.Abs(q.Z) > 1e-9 {
+					t.Fatalf("n = %d: a corner stands %g off the plane", n, q.Z)
+				}
+			}
+		}
+	}
+}
+
+// A sheet with one crease asked to the wrong side does not pass for closed.
+func TestMiuraWithOneWrongSide(t *testing.T) {
+	fold := miuraFolds(2, 90)
+	p := sheet(miura(2, 10, 10, 60), func(a, b int) model.Fold {
+		f := fold(a, b)
+		if f.Free != nil && pair(a, b) == pair(5, 6) {
+			return free(-f.Free.Side)
+		}
+		return f
+	})
+	pose := foldClosed(t, p)
+	if len(pose.Faults) != 1 || pose.Faults[0].Kind == LoopLoose {
+		t.Errorf("faults %+v", pose.Faults)
+	}
+}
