@@ -3,6 +3,7 @@ package blank
 import (
 	"slices"
 
+	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/region"
 )
 
@@ -48,24 +49,50 @@ func newCoverer(s *sources, arr *region.Arrangement) *coverer {
 	}
 }
 
-// along is the board left on either side of a piece.
+// along is the board left on either side of a piece. Windows with an edge there
+// come first; of those right across only as many are asked as it takes to
+// leave no board: where hundreds overlap, the first will do.
 func (c *coverer) along(p region.Piece) sides {
-	board, open := c.panelRims.along(p), c.windowRims.along(p)
-	for side := range board {
-		board[side] = slices.DeleteFunc(board[side], func(b cover) bool { return c.taken(b.index, open[side]) })
-	}
-	return board
-}
-
-// taken reports whether one of the open windows takes the panel's board, and
-// notes that they found board to take.
-func (c *coverer) taken(panel int, open []cover) bool {
-	gone := false
-	for _, w := range open {
-		if !hangsIn(c.panels[panel], c.windows[w.index]) {
-			c.onBoard[w.index] = true
-			gone = true
+	board, edges := c.panelRims.along(p), c.windowRims.beside(p)
+	left := board
+	for side, windows := range edges {
+		for _, w := range windows {
+			left[side] = c.without(left[side], board[side], w.index)
 		}
 	}
-	return gone
+	if left.bare(leftSide) && left.bare(rightSide) {
+		return left
+	}
+	c.windowRims.across(p.At(0.5), &edges, func(w int) bool {
+		for side := range left {
+			left[side] = c.without(left[side], left[side], w)
+		}
+		return !left.bare(leftSide) || !left.bare(rightSide)
+	})
+	return left
+}
+
+// without is what a window takes from what is left of the board on one side,
+// and notes that it found some of it to take.
+func (c *coverer) without(left, board []cover, window int) []cover {
+	takes := func(b cover) bool { return !hangsIn(c.panels[b.index], c.windows[window]) }
+	if !slices.ContainsFunc(board, takes) {
+		return left
+	}
+	c.onBoard[window] = true
+	return slices.DeleteFunc(slices.Clone(left), takes)
+}
+
+// settle finds out about windows that no piece of line was asked about in
+// vain: with no edge on any board they hold whole panels or nothing.
+func (c *coverer) settle() {
+	for w, found := range c.onBoard {
+		if found {
+			continue
+		}
+		rim := c.windowRims.rims[w]
+		c.onBoard[w] = slices.ContainsFunc(c.panels, func(p *model.Panel) bool {
+			return !hangsIn(p, c.windows[w]) && rim.About(p.Flat.Apply(p.Outline.Edges[0].At(0.5))) != 0
+		})
+	}
 }

@@ -32,7 +32,7 @@ func (l *layout) lostPanels() []*diag.Finding {
 	left := l.hasBoard()
 	var out []*diag.Finding
 	for i, p := range l.panels {
-		if !left[i] {
+		if !left[i] && !l.crowded[i] {
 			f := l.fault(p.Site, p, "panel %q has no board left: windows take all %s mm² of it", p.Name, geom.Num(p.Outline.Area()))
 			at := l.outlines[i].Bounds().Mid()
 			f.At = &at

@@ -59,6 +59,7 @@ func newLayout(piece *model.Piece, poses []*model.Pose) *layout {
 		l.sides[i] = c.along(p)
 		l.verdicts[i] = l.judge(p, &l.sides[i])
 	}
+	c.settle()
 	l.onBoard = c.onBoard
 	return l
 }

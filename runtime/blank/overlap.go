@@ -8,19 +8,15 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // RuleOverlap is the rule id of two panels that lie on one another in the flat.
 const RuleOverlap = "panels-overlap"
 
-const (
-	// maxOverlaps is how many overlapping pairs are told one by one.
-	maxOverlaps = 10
-
-	// maxStack is how many panels on one spot are compared with one another;
-	// a deeper stack would cost the square of its height to say no more.
-	maxStack = 24
-)
+// maxOverlaps is how many overlapping pairs are told one by one.
+const maxOverlaps = 10
 
 // overlap is where two panels lie on one another.
 type overlap struct {
@@ -64,7 +60,6 @@ func (l *layout) overlaps() []*overlap {
 // overlapsAlong adds a piece to every overlap that it bounds on the given side.
 func (l *layout) overlapsAlong(i, side int, of func(low, high int) *overlap) {
 	here, s := l.sides[i][side], &l.sides[i]
-	here = here[:min(len(here), maxStack)]
 	for k, a := range here {
 		for _, b := range here[k+1:] {
 			if s.has(1-side, a.index) && s.has(1-side, b.index) {
@@ -86,12 +81,34 @@ func (l *layout) overlapFindings() []*diag.Finding {
 		out = append(out, l.overlapFinding(o))
 	}
 	if more := len(all) - maxOverlaps; more > 0 {
-		out = append(out, &diag.Finding{
-			Rule: RuleOverlap, Severity: diag.Error, Piece: l.piece.Name, Site: l.piece.Site,
-			Message: fmt.Sprintf("%d more pairs of panels overlap in the flat", more),
-		})
+		out = append(out, l.furtherOverlaps(l.piece.Site, fmt.Sprintf("%d more pairs of panels overlap in the flat", more)))
 	}
-	return out
+	return append(out, l.crowdFindings()...)
+}
+
+// crowdFindings tells of the panels that are not laid out, in one finding.
+func (l *layout) crowdFindings() []*diag.Finding {
+	var left []*model.Panel
+	for i, c := range l.crowded {
+		if c {
+			left = append(left, l.panels[i])
+		}
+	}
+	if len(left) == 0 {
+		return nil
+	}
+	message := fmt.Sprintf("panel %q lies on more than %d others in the flat; it is left out of the picture", left[0].Name, maxStack)
+	if len(left) > 1 {
+		message = fmt.Sprintf("panel %q and %d more lie on more than %d others each in the flat; they are left out of the picture",
+			left[0].Name, len(left)-1, maxStack)
+	}
+	f := l.furtherOverlaps(left[0].Site, message)
+	f.Panel = left[0].Name
+	return []*diag.Finding{f}
+}
+
+func (l *layout) furtherOverlaps(site source.Site, message string) *diag.Finding {
+	return &diag.Finding{Rule: RuleOverlap, Severity: diag.Error, Piece: l.piece.Name, Site: site, Message: message}
 }
 
 func (l *layout) overlapFinding(o *overlap) *diag.Finding {

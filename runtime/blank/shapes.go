@@ -74,6 +74,21 @@ func (sh *shapes) edges(p region.Piece) []edge {
 // only an outline with no edge there is asked whether it holds the mid-point,
 // which then lies well inside or well outside.
 func (sh *shapes) along(p region.Piece) sides {
+	out := sh.beside(p)
+	var across []cover
+	sh.across(p.At(0.5), &out, func(i int) bool {
+		across = append(across, cover{index: i})
+		return true
+	})
+	slices.SortFunc(across, func(a, b cover) int { return a.index - b.index })
+	for side := range out {
+		out[side] = append(out[side], across...)
+	}
+	return out
+}
+
+// beside lists, by side, the outlines with an edge along the piece.
+func (sh *shapes) beside(p region.Piece) sides {
 	var out sides
 	for _, e := range sh.edges(p) {
 		side := leftSide
@@ -82,22 +97,15 @@ func (sh *shapes) along(p region.Piece) sides {
 		}
 		out[side] = append(out[side], cover{e.index, true})
 	}
-	across := sh.across(p.At(0.5), &out)
-	for side := range out {
-		out[side] = append(out[side], across...)
-	}
 	return out
 }
 
-// across lists in order the outlines that hold a piece's mid-point and have no
-// edge along the piece.
-func (sh *shapes) across(mid geom.Point, edges *sides) []cover {
-	var out []cover
+// across visits the outlines that hold a piece's mid-point and have no edge
+// along the piece, until visit returns false.
+func (sh *shapes) across(mid geom.Point, edges *sides, visit func(i int) bool) {
 	for _, i := range sh.tree.Meeting(geom.BoxOf(mid), nil) {
-		if !edges.has(leftSide, i) && !edges.has(rightSide, i) && sh.rims[i].About(mid) != 0 {
-			out = append(out, cover{index: i})
+		if !edges.has(leftSide, i) && !edges.has(rightSide, i) && sh.rims[i].About(mid) != 0 && !visit(i) {
+			return
 		}
 	}
-	slices.SortFunc(out, func(a, b cover) int { return a.index - b.index })
-	return out
 }

@@ -31,6 +31,7 @@ type sources struct {
 	hinges  []*model.Hinge
 
 	outlines []geom.Path // of the panels
+	crowded  []bool      // by panel: left out, with all work on it
 	curves   []geom.Curve
 	owners   []owner    // of the curves
 	carried  []carriage // by curve
@@ -47,21 +48,30 @@ type carriage struct {
 // with them its geometry, then windows, works and the hinges' stretches.
 func gather(piece *model.Piece) *sources {
 	s := &sources{panels: piece.Panels, hinges: piece.Hinges}
+	for _, p := range s.panels {
+		s.outlines = append(s.outlines, p.Outline.Move(p.Flat))
+	}
+	s.crowded = crowded(s.outlines)
 	firstEdge := make(map[*model.Panel]int, len(s.panels))
 	for i, p := range s.panels {
+		if s.crowded[i] {
+			continue
+		}
 		firstEdge[p] = len(s.curves)
-		s.outlines = append(s.outlines, s.add(owner{panelEdge, i}, p.Outline, p.Flat))
+		s.add(owner{panelEdge, i}, s.outlines[i])
 		s.windows = append(s.windows, p.Windows...)
 		s.works = append(s.works, p.Works...)
 	}
 	for i, w := range s.windows {
-		s.add(owner{windowEdge, i}, w.Outline, w.Panel.Flat)
+		s.add(owner{windowEdge, i}, w.Outline.Move(w.Panel.Flat))
 	}
 	for i, w := range s.works {
-		s.add(owner{workPath, i}, w.Path, w.Panel.Flat)
+		s.add(owner{workPath, i}, w.Path.Move(w.Panel.Flat))
 	}
 	for i, h := range s.hinges {
-		s.addHinge(i, h, firstEdge[h.Child]+h.By.Index)
+		if first, ok := firstEdge[h.Child]; ok {
+			s.addHinge(i, h, first+h.By.Index)
+		}
 	}
 	return s
 }
@@ -91,15 +101,13 @@ func sameEnds(a, b geom.Curve) bool {
 	return a.P.Dist(b.P) <= geom.Weld && a.Q.Dist(b.Q) <= geom.Weld
 }
 
-// add places a path in the blank and lists its curves.
-func (s *sources) add(o owner, path geom.Path, flat geom.Motion) geom.Path {
-	path = path.Move(flat)
+// add lists the curves of a path in the blank.
+func (s *sources) add(o owner, path geom.Path) {
 	for _, e := range path.Edges {
 		s.curves = append(s.curves, e.Curve)
 		s.owners = append(s.owners, o)
 		s.carried = append(s.carried, carriage{hinge: -1})
 	}
-	return path
 }
 
 // hangsIn reports whether p stands in window w: it, or one it hangs from,
