@@ -13,14 +13,18 @@ type followed struct {
 	events  *fsnotify.Watcher
 	files   []string
 	folders []string // being watched
+	looks   looks
 }
 
-func newFollowed(events *fsnotify.Watcher) *followed { return &followed{events: events} }
+func newFollowed(events *fsnotify.Watcher) *followed {
+	return &followed{events: events, looks: looks{}}
+}
 
 // set replaces the files.
 func (f *followed) set(files []string) {
 	f.files = merge(nil, files)
 	f.renew()
+	f.looks.again(f.files)
 }
 
 // renew brings the watched folders in step with the files: for each file its

@@ -15,6 +15,10 @@ import (
 // Saves of common editors settle within about a millisecond.
 const Quiet = 10 * time.Millisecond
 
+// Recheck is how often the followed files are looked at without any event:
+// some network folders give none, and the system may run out of watches.
+const Recheck = time.Second
+
 // Watcher follows a set of files that may come, go and come again.
 type Watcher struct {
 	events  *fsnotify.Watcher
@@ -77,6 +81,8 @@ func (w *Watcher) run() {
 	var ready chan []string // w.batches once stirred has come to rest
 	rest := time.NewTimer(Quiet)
 	rest.Stop()
+	recheck := time.NewTicker(Recheck)
+	defer recheck.Stop()
 	stir := func(files []string) {
 		if stirred = merge(stirred, files); len(files) > 0 {
 			ready = nil
@@ -101,7 +107,12 @@ func (w *Watcher) run() {
 			f.renew()
 			stir(f.files)
 		case <-rest.C:
+			f.looks.again(f.files)
 			ready = w.batches
+		case <-recheck.C:
+			if len(stirred) == 0 {
+				stir(f.looks.again(f.files))
+			}
 		case ready <- stirred:
 			stirred, ready = nil, nil
 		}
