@@ -39,7 +39,7 @@ func TestDeepStacksAreThinned(t *testing.T) {
 		{13, 0.5, 13, "68 more pairs of panels overlap in the flat"},
 		{14, 0.5, 13, `panel "p13" lies on more than 12 others in the flat; it is left out of the picture`},
 		{14, 0, 13, `panel "p13" lies on more than 12 others in the flat; it is left out of the picture`},
-		{400, 0, 13, `panels "p13" and 386 more lie on more than 12 others each in the flat; they are left out of the picture`},
+		{400, 0, 13, `panel "p13" and 386 more lie on more than 12 others each in the flat; they are left out of the picture`},
 		{30, 41, 30, ""},
 	} {
 		b, found := blank.Lay(stack(c.panels, c.step), nil)
