@@ -2,6 +2,7 @@ package build
 
 import (
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -69,6 +70,12 @@ func (r *Result) Line(file string, line int) string {
 		}
 	}
 	return ""
+}
+
+// Module reports whether the script only defines things for others to load: it
+// ran well and made no piece.
+func (r *Result) Module() bool {
+	return r.Exit == Broken && len(r.Findings) == 1 && r.Findings[0].Message == model.NoPiece
 }
 
 // Count gives how many findings have the severity.

@@ -50,17 +50,20 @@ func NewBuilder(overrides map[string]string) *Builder {
 // Title sets the design's title.
 func (b *Builder) Title(text string) { b.design.Title = text }
 
+// NoPiece is what Finish says of a script that makes nothing, as modules do.
+const NoPiece = "the script makes no piece"
+
 // Finish checks what only the whole script can tell, hands each piece its
 // panels, hinges and joins, and gives the design. The builder is spent. Trees
 // that no piece claims are no error: see Design.Unclaimed.
 func (b *Builder) Finish() (*Design, error) {
-	if err := b.unknownOverride(); err != nil {
-		return nil, err
-	}
 	d := &b.design
 	if len(d.Pieces) == 0 {
-		return nil, diag.Scriptf(nil, "the script makes no piece").
+		return nil, diag.Scriptf(nil, NoPiece).
 			WithHint(`end it with piece("name", root, board = …)`)
+	}
+	if err := b.unknownOverride(); err != nil {
+		return nil, err
 	}
 	for _, p := range d.Panels {
 		if piece := b.claims[b.roots[p.Index]]; piece != nil {
