@@ -2,6 +2,7 @@ package fold
 
 import (
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -131,44 +132,38 @@ func (s *state) gap(c *constraint) float64 {
 	return worst
 }
 
-// row is one line of the Jacobian: the change of one residual with each
-// variable, per radian.
-type row struct {
-	residual float64
+// slopes is a constraint made linear: its residuals, the unknowns it depends on,
+// and the change of each residual with each unknown, per radian, row by row.
+type slopes struct {
+	residual []float64
 	vars     []int
 	slope    []float64
 }
 
-// rows linearises the constraint: a point q on the far side of an axis u
-// through p moves by u × (q − p) as the fold grows.
-func (s *state) rows(c *constraint, out []row) []row {
+// slopes linearises the constraint into a, whose space is used again: a point q
+// on the far side of an axis u through p moves by u × (q − p) as the fold grows.
+func (s *state) slopes(c *constraint, a *slopes) {
 	screws, m := s.screws(c.chain)
+	a.residual, a.vars, a.slope = a.residual[:0], a.vars[:0], a.slope[:0]
+	column := make([]int, len(screws)) // hinges that share one unknown share one
+	for k, w := range screws {
+		if column[k] = slices.Index(a.vars, w.variable); column[k] < 0 {
+			column[k] = len(a.vars)
+			a.vars = append(a.vars, w.variable)
+		}
+	}
 	for _, t := range c.points {
 		q := m.Apply(t.point)
 		off := q.Sub(t.place)
-		moves := make([]geom.Point3, len(screws))
-		for k, w := range screws {
-			moves[k] = w.axis.Cross(q.Sub(w.at))
-		}
 		for _, d := range t.along {
-			r := row{residual: off.Dot(d) / c.size}
-			for k, w := range screws {
-				r.add(w.variable, moves[k].Dot(d)/c.size)
+			a.residual = append(a.residual, off.Dot(d)/c.size)
+			row := len(a.slope)
+			for range a.vars {
+				a.slope = append(a.slope, 0)
 			}
-			out = append(out, r)
+			for k, w := range screws {
+				a.slope[row+column[k]] += w.axis.Cross(q.Sub(w.at)).Dot(d) / c.size
+			}
 		}
 	}
-	return out
-}
-
-// add books a slope, joining hinges that share one unknown.
-func (r *row) add(v int, slope float64) {
-	for i, w := range r.vars {
-		if w == v {
-			r.slope[i] += slope
-			return
-		}
-	}
-	r.vars = append(r.vars, v)
-	r.slope = append(r.slope, slope)
 }

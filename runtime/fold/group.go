@@ -8,7 +8,7 @@ import (
 // demands on them. Groups share nothing, so each is solved by itself.
 type group struct {
 	vars  []int // ordered so that variables that meet in a loop stand near one another
-	pos   map[int]int
+	pos   []int // by variable: its place in vars, or −1
 	loops []*constraint
 	joins []*constraint
 	band  int // furthest that two variables of one constraint stand apart
@@ -128,7 +128,10 @@ func (g *group) arrange(s *state) {
 			order = append(order, next...)
 		}
 	}
-	g.vars, g.pos = order, make(map[int]int, len(order))
+	g.vars, g.pos = order, make([]int, len(s.vars))
+	for v := range g.pos {
+		g.pos[v] = -1
+	}
 	for i, v := range order {
 		g.pos[v] = i
 	}

@@ -40,31 +40,49 @@ type normal struct {
 func (s *state) normals(g *group, cons []*constraint, logs bool) *normal {
 	n := len(g.vars)
 	out := &normal{matrix: mat.NewSymBandDense(n, g.band, nil), right: make([]float64, n)}
-	var rows []row
+	var a slopes
 	for _, c := range cons {
-		rows = s.rows(c, rows[:0])
-		for _, r := range rows {
-			out.cost += r.residual * r.residual / 2
-			for a, v := range r.vars {
-				i := g.pos[v]
-				if s.vars[v].frozen {
-					r.slope[a] = 0
-				}
-				if logs {
-					r.slope[a] *= s.vars[v].value
-				}
-				out.right[i] -= r.slope[a] * r.residual
-				for b := 0; b <= a; b++ {
-					j := g.pos[r.vars[b]]
-					out.matrix.SetSymBand(i, j, out.matrix.At(i, j)+r.slope[a]*r.slope[b])
-				}
-			}
-		}
+		s.slopes(c, &a)
+		s.scale(&a, logs)
+		out.add(g, &a)
 	}
 	for i := range n {
 		out.top = math.Max(out.top, out.matrix.At(i, i))
 	}
 	return out
+}
+
+// scale turns slopes into those by logarithms when asked, and takes out the
+// unknowns that are held still.
+func (s *state) scale(a *slopes, logs bool) {
+	for k := range a.slope {
+		switch x := &s.vars[a.vars[k%len(a.vars)]]; {
+		case x.frozen:
+			a.slope[k] = 0
+		case logs:
+			a.slope[k] *= x.value
+		}
+	}
+}
+
+// add books the rows of one constraint.
+func (q *normal) add(g *group, a *slopes) {
+	raw, n := q.matrix.RawSymBand(), len(a.vars)
+	for r, residual := range a.residual {
+		q.cost += residual * residual / 2
+		row := a.slope[r*n : (r+1)*n]
+		for x, slope := range row {
+			i := g.pos[a.vars[x]]
+			q.right[i] -= slope * residual
+			for y, other := range row[:x+1] {
+				lo, hi := i, g.pos[a.vars[y]]
+				if lo > hi {
+					lo, hi = hi, lo
+				}
+				raw.Data[lo*raw.Stride+hi-lo] += slope * other
+			}
+		}
+	}
 }
 
 // solve adds damping to the diagonal and solves for the step by Cholesky's

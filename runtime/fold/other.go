@@ -50,10 +50,8 @@ func (s *state) closesTurned(g *group, mask uint) bool {
 func (s *state) turned(g *group, mask uint) []*model.Hinge {
 	var out []*model.Hinge
 	for i := range s.joints {
-		if v := s.varOf[i]; v >= 0 {
-			if k, ok := g.pos[v]; ok && mask&(1<<k) != 0 {
-				out = append(out, s.joints[i].hinge)
-			}
+		if v := s.varOf[i]; v >= 0 && g.pos[v] >= 0 && mask&(1<<g.pos[v]) != 0 {
+			out = append(out, s.joints[i].hinge)
 		}
 	}
 	return out
@@ -83,7 +81,7 @@ func (s *state) closedBy(c *constraint, joint int) (angle float64, ok bool) {
 		t.varOf[i] = -1
 	}
 	t.varOf[joint] = 0
-	g := &group{vars: []int{0}, pos: map[int]int{0: 0}}
+	g := &group{vars: []int{0}, pos: []int{0}}
 	for _, from := range []float64{s.given[joint], math.Pi / 2, -math.Pi / 2, math.Pi, 0} {
 		t.vars[0].value = from
 		gap := t.descend(g, []*constraint{c}, false, home)

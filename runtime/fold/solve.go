@@ -163,10 +163,8 @@ func (s *state) widest(cons []*constraint) *constraint {
 func (g *group) hinges(s *state) []*model.Hinge {
 	var out []*model.Hinge
 	for i := range s.joints {
-		if v := s.varOf[i]; v >= 0 {
-			if _, ok := g.pos[v]; ok {
-				out = append(out, s.joints[i].hinge)
-			}
+		if v := s.varOf[i]; v >= 0 && g.pos[v] >= 0 {
+			out = append(out, s.joints[i].hinge)
 		}
 	}
 	return out
