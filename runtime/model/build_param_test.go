@@ -110,6 +110,8 @@ func TestUnknownOverride(t *testing.T) {
 	b := NewBuilder(map[string]string{"width": "3", "lenght": "4", "zzz": "1"})
 	must(b.Param(nil, ParamSpec{Name: "width", Default: 1}))
 	must(b.Param(nil, ParamSpec{Name: "length", Default: 1}))
+	root := must(b.Panel(nil, PanelSpec{Name: "label", Outline: rect(60, 40)}))
+	must(b.Piece(nil, PieceSpec{Name: "label", Root: root, Board: card, Copies: 1}))
 	_, err := b.Finish()
 	var f *diag.Finding
 	if !errors.As(err, &f) || f.Message != `no param is named "lenght"` || f.Hint != `did you mean "length"?` {
