@@ -75,7 +75,8 @@ func edgeOf(p *model.Panel, name string) (geom.Curve, bool) {
 
 // alike reports whether two cures change the same size the same way.
 func (c Cure) alike(d Cure) bool {
-	return c.Panel == d.Panel && c.Edge == d.Edge && c.Across == d.Across && (c.By > 0) == (d.By > 0)
+	same := c.Edge == d.Edge && c.Across == d.Across || c.Edge == d.Across && c.Across == d.Edge
+	return c.Panel == d.Panel && same && (c.By > 0) == (d.By > 0)
 }
 
 // mostCures is how many ways out a hint offers.

@@ -87,8 +87,15 @@ func (p *Posed) dimensions(j *model.Join) []dimension {
 		panel := shared(chain[i-1], chain[i])
 		out = p.across(out, panel, edgeOf(chain[i-1], panel), edgeOf(chain[i], panel))
 	}
-	if j.Kind == model.MeetJoin && len(chain) > 0 {
+	if len(chain) == 0 {
+		return out
+	}
+	// An edge that should meet the other end lies across its panel from the hinge
+	// it hangs by.
+	if j.A.Edge != nil {
 		out = p.across(out, j.A.Panel, *j.A.Edge, edgeOf(chain[0], j.A.Panel))
+	}
+	if j.B.Edge != nil {
 		out = p.across(out, j.B.Panel, edgeOf(chain[len(chain)-1], j.B.Panel), *j.B.Edge)
 	}
 	return out

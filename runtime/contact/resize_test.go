@@ -41,6 +41,15 @@ right = panel("right", rect(40, 50), on = base.right)
 meet(roof.left, right.right)
 piece("p", base, board = card)
 `, []string{"roof.right -2.000", "base.right +2.000"}},
+		// So does the panel whose edge a tab is to meet.
+		{"a seam that is short of its wall", `
+front = panel("front", rect(60, 90))
+right = panel("right", rect(33, 90), on = front.right)
+back = panel("back", rect(60, 90), on = right.right)
+left = panel("left", rect(30, 90), on = back.right)
+tab("seam", on = front.left, depth = 12, to = left.right)
+piece("p", front, board = card)
+`, []string{"left.right +3.000", "right.right -3.000"}},
 		// Asked to stand 0.5 mm apart it need move only so far.
 		{"a gap asked for", `
 base = panel("base", rect(60, 50))
