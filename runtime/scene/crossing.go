@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // crossings lists where the panels that are said to pierce each other do so.
@@ -44,7 +45,7 @@ func (s *stage) crossing(f, g *face) []stroke {
 }
 
 // wellHolds reports whether a point lies in the face's shape and off its rim.
-func (f *face) wellHolds(p geom.Point) bool { return holds(f.rings, p) && !f.onRim(p) }
+func (f *face) wellHolds(p geom.Point) bool { return polygon.Holds(f.rings, p) && !f.onRim(p) }
 
 // world is the place in the world at a parameter of a segment.
 func (s *stage) world(g segment, t float64) geom.Point3 {

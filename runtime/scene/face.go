@@ -12,6 +12,7 @@ type face struct {
 	facing float64        // cosine between the outward normal and the view; positive shows the outside
 	light  float64        // see View.shade
 	rings  [][]geom.Point // in the picture, board on the left
+	hull   []geom.Point   // convex, counter-clockwise
 	box    geom.Box
 	depth  affine  // of its surface over the picture
 	near   []*face // the faces whose boxes meet its box
@@ -28,6 +29,7 @@ func newFace(b *sheet, v View) (f *face, ok bool) {
 	for _, r := range b.rings {
 		f.rings = append(f.rings, f.ring(r, v))
 	}
+	f.hull = f.ring(b.hull, v)
 	if f.facing < 0 {
 		n = n.Mul(-1)
 	}

@@ -1,7 +1,6 @@
 package scene
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -9,36 +8,31 @@ import (
 	"github.com/creasewright/creasewright/runtime/region"
 )
 
-// visible is what the other faces leave of a face: its shape less, for each of
-// them in turn, the part of that one's shape that stands before it. Those that
-// may hide most come first, so that a face behind much soon is gone.
+// visible is what the other faces leave of a face: its shape less the covers,
+// one after the other. Those that may hide most come first, so that a face
+// behind much soon is gone.
 func (s *stage) visible(f *face) [][]geom.Point {
-	near := slices.Clone(f.near)
-	slices.SortStableFunc(near, func(g, h *face) int {
-		return cmp.Compare(area(common(f.box, h.box)), area(common(f.box, g.box)))
-	})
-	left := chains(f.rings)
-	for _, g := range near {
-		before := g.before(f)
-		if len(before) == 0 {
-			continue
-		}
-		if left = without(left, chains(before)); len(left) == 0 {
+	covers, all := f.covers()
+	if all {
+		return nil
+	}
+	left := f.rings
+	for _, c := range covers {
+		if c.hides(slices.Concat(left...)) {
 			return nil
 		}
+		left = without(left, c.rings)
 	}
-	return rings(left)
+	return left
 }
 
-func area(b geom.Box) float64 { return b.Width() * b.Height() }
-
 // without takes what one face covers from what is left of another.
-func without(left, cover [][]geom.Curve) [][]geom.Curve {
-	rest, err := region.Difference(left, cover)
+func without(left, cover [][]geom.Point) [][]geom.Point {
+	rest, err := region.Difference(chains(left), chains(cover))
 	if err != nil {
 		return left // only rings that do not close give one, and these do
 	}
-	return slices.DeleteFunc(rest, tooSmall)
+	return rings(slices.DeleteFunc(rest, tooSmall))
 }
 
 // tooSmall reports whether a ring is too small to be seen.
@@ -50,31 +44,6 @@ func tooSmall(ring []geom.Curve) bool {
 	}
 	area = math.Abs(area)
 	return area < speck || area < sliver*length/2
-}
-
-// before is the part of g's shape that stands before f.
-func (g *face) before(f *face) [][]geom.Point {
-	shared := common(f.box, g.box)
-	l := g.over(f, shared)
-	if l.flush {
-		if l.before {
-			return g.rings
-		}
-		return nil
-	}
-	switch low, high := l.ahead.rangeIn(shared); {
-	case high <= 0:
-		return nil
-	case low >= 0:
-		return g.rings
-	}
-	var out [][]geom.Point
-	for _, r := range g.rings {
-		if c := cutOff(r, l.ahead); len(c) > 2 {
-			out = append(out, c)
-		}
-	}
-	return out
 }
 
 // cutOff is the part of a ring where a is positive (Sutherland and Hodgman,

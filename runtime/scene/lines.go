@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // lines is what can be seen of every line.
@@ -156,7 +157,7 @@ func (f *face) height(p geom.Point, depth float64) float64 {
 // flush faces only what is well inside, as they share rims with what lies
 // beside them.
 func (h hider) hides(p geom.Point, high float64, leaves bool) bool {
-	in, onRim := holds(h.rings, p), false
+	in, onRim := polygon.Holds(h.rings, p), false
 	if !in || high <= flush || h.flush {
 		onRim = h.onRim(p)
 	}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // Spot is where a place on the board shows in the picture, the place given in
@@ -63,7 +64,7 @@ func (p *Picture) Hidden(at geom.Point3) bool { return p.stage.hides(at, nil) }
 func (s *stage) hides(at geom.Point3, own *sheet) bool {
 	q, depth := s.view.Project(at), s.view.depth(at)
 	for _, f := range s.faces {
-		if f.board == own || !f.box.Holds(q) || !holds(f.rings, q) {
+		if f.board == own || !f.box.Holds(q) || !polygon.Holds(f.rings, q) {
 			continue
 		}
 		d := (f.depth.at(q) - depth) * math.Abs(f.facing)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // raster is a depth buffer of a pose, made the plain way: along the line of
@@ -78,7 +79,7 @@ func nearest(in Input, v View, p geom.Point) map[string]bool {
 func shownAt(p *Picture, at geom.Point) []string {
 	var out []string
 	for _, f := range p.Faces {
-		if holds(f.Rings, at) {
+		if polygon.Holds(f.Rings, at) {
 			out = append(out, f.Panel.Name)
 		}
 	}

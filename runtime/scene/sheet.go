@@ -4,6 +4,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // sheet is the board of one panel that has a place in the pose, in the world,
@@ -15,6 +16,9 @@ type sheet struct {
 	lift  geom.Point3    // what its layer moves it by
 	flat  geom.Motion    // blank frame to panel frame
 	rings [][]geom.Point // panel frame, board on the left
+
+	hull   []geom.Point // of the rings, counter-clockwise
+	convex bool         // the rings are one, and it is the hull
 }
 
 // world puts a point of the blank frame into the world.
@@ -33,6 +37,8 @@ func boards(in Input) []*sheet {
 		for _, r := range s.Rings {
 			b.rings = append(b.rings, b.ring(r, tol))
 		}
+		b.hull = polygon.Hull(b.rings)
+		b.convex = len(b.rings) == 1 && polygon.Convex(b.rings[0])
 		out = append(out, b)
 	}
 	return out
@@ -48,20 +54,4 @@ func (b *sheet) ring(r blank.Ring, tol float64) []geom.Point {
 		pts[i] = b.flat.Apply(p)
 	}
 	return pts
-}
-
-// holds reports whether a point lies in rings read even-odd; on the rim the
-// answer is arbitrary.
-func holds(rings [][]geom.Point, q geom.Point) bool {
-	in := false
-	for _, r := range rings {
-		a := r[len(r)-1]
-		for _, b := range r {
-			if (a.Y > q.Y) != (b.Y > q.Y) && q.X < a.X+(b.X-a.X)*(q.Y-a.Y)/(b.Y-a.Y) {
-				in = !in
-			}
-			a = b
-		}
-	}
-	return in
 }
