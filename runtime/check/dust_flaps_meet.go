@@ -59,7 +59,7 @@ func (s *shut) dustFlaps(t *insert) []insert {
 	for _, i := range s.near(t.carrier(), deep) {
 		p := s.Piece.Panels[i]
 		if p == t.panel || p.Hang == nil || p.Hang.Curve.Kind != geom.Line || p.Hang.Parent == t.carrier() ||
-			!s.of(p.Hang.Parent).ok || !s.parallel(p, t.carrier()) || s.parallel(p.Hang.Parent, t.carrier()) || s.carries(p) {
+			!s.of(p.Hang.Parent).ok || !s.parallel(p, t.carrier()) || s.parallel(p.Hang.Parent, t.carrier()) || s.hung[p] {
 			continue
 		}
 		if h := lid.height(s.solids[i].frame.Apply(s.solids[i].loop[0].Space())); h > geom.Weld || h < -deep {
@@ -73,16 +73,6 @@ func (s *shut) dustFlaps(t *insert) []insert {
 // parallel reports whether two panels are parallel.
 func (s *shut) parallel(p, q *model.Panel) bool {
 	return s.of(p).normal.Cross(s.of(q).normal).Len() < flapLean
-}
-
-// carries reports whether something hangs on a panel.
-func (s *shut) carries(p *model.Panel) bool {
-	for _, h := range s.Piece.Hinges {
-		if h.Parent == p || h.Closing && h.Child == p {
-			return true
-		}
-	}
-	return false
 }
 
 func (s *shut) judgeFlaps(t, a, b *insert) []Found {

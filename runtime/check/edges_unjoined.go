@@ -163,25 +163,16 @@ func (s *shut) linked() map[panels]bool {
 // sweepRims calls visit with every two rims of different panels that come
 // within d of each other along the axis over which rims spread most.
 func sweepRims(rims []*rim, d float64, visit func(a, b *rim)) {
-	lo, hi := geom.Point3{}, geom.Point3{}
-	for i, r := range rims {
-		for _, at := range []geom.Point3{r.p, r.q} {
-			if i == 0 {
-				lo, hi = at, at
-			}
-			lo = geom.Point3{X: math.Min(lo.X, at.X), Y: math.Min(lo.Y, at.Y), Z: math.Min(lo.Z, at.Z)}
-			hi = geom.Point3{X: math.Max(hi.X, at.X), Y: math.Max(hi.Y, at.Y), Z: math.Max(hi.Z, at.Z)}
-		}
+	if len(rims) == 0 {
+		return
 	}
-	axis := geom.Point3{X: 1}
-	switch size := hi.Sub(lo); {
-	case size.Y > size.X && size.Y >= size.Z:
-		axis = geom.Point3{Y: 1}
-	case size.Z > size.X:
-		axis = geom.Point3{Z: 1}
-	}
+	lo, hi := rims[0].p, rims[0].p
 	for _, r := range rims {
-		r.min, r.max = math.Min(axis.Dot(r.p), axis.Dot(r.q)), math.Max(axis.Dot(r.p), axis.Dot(r.q))
+		lo, hi = lower(lo, lower(r.p, r.q)), upper(hi, upper(r.p, r.q))
+	}
+	axis := longestAxis(hi.Sub(lo))
+	for _, r := range rims {
+		r.min, r.max = math.Min(axis(r.p), axis(r.q)), math.Max(axis(r.p), axis(r.q))
 	}
 	order := slices.Clone(rims)
 	slices.SortStableFunc(order, func(a, b *rim) int { return cmp.Compare(a.min, b.min) })

@@ -84,7 +84,7 @@ type globe struct {
 // or of its own box. Ways are stretched as the box is, so that long and flat
 // pieces count like a cube. It gives nil for a piece without an inside.
 func (s *shut) lookRound() *globe {
-	lo, hi := s.box()
+	lo, hi := boxOf(s.solids)
 	if size := hi.Sub(lo); math.Min(size.X, math.Min(size.Y, size.Z)) < leastInside || !finite(size) {
 		return nil
 	}
@@ -113,19 +113,6 @@ func (s *shut) lookRound() *globe {
 }
 
 func finite(p geom.Point3) bool { return !math.IsInf(p.X, 0) && !math.IsNaN(p.X) }
-
-// box is the piece's box in the world.
-func (s *shut) box() (lo, hi geom.Point3) {
-	inf := math.Inf(1)
-	lo, hi = geom.Point3{X: inf, Y: inf, Z: inf}, geom.Point3{X: -inf, Y: -inf, Z: -inf}
-	for i := range s.solids {
-		if o := &s.solids[i]; o.ok {
-			lo = geom.Point3{X: math.Min(lo.X, o.min.X), Y: math.Min(lo.Y, o.min.Y), Z: math.Min(lo.Z, o.min.Z)}
-			hi = geom.Point3{X: math.Max(hi.X, o.max.X), Y: math.Max(hi.Y, o.max.Y), Z: math.Max(hi.Z, o.max.Z)}
-		}
-	}
-	return lo, hi
-}
 
 // wayOf is the direction of a cell.
 func wayOf(cell int) geom.Point3 {

@@ -16,6 +16,8 @@ type shut struct {
 	design *model.Design
 	solids []solid // by panel
 	index  map[*model.Panel]int
+	row    row
+	hung   map[*model.Panel]bool // panels that carry others
 }
 
 // solid is a panel's outline where the closed pose puts it.
@@ -47,13 +49,21 @@ func (f *Facts) closed(visit func(*shut) []Found) []Found {
 }
 
 func newShut(d *model.Design, p *Pose) *shut {
-	s := &shut{Pose: p, design: d, solids: make([]solid, len(p.Piece.Panels)), index: make(map[*model.Panel]int, len(p.Piece.Panels))}
+	n := len(p.Piece.Panels)
+	s := &shut{Pose: p, design: d, solids: make([]solid, n), index: make(map[*model.Panel]int, n), hung: make(map[*model.Panel]bool, n)}
 	for i, panel := range p.Piece.Panels {
 		s.index[panel] = i
 		if at := p.Pose.Place[i]; at.OK {
 			s.solids[i] = newSolid(panel, at.Motion3)
 		}
 	}
+	for _, h := range p.Piece.Hinges {
+		s.hung[h.Parent] = true
+		if h.Closing {
+			s.hung[h.Child] = true
+		}
+	}
+	s.row = newRow(s.solids)
 	return s
 }
 
@@ -65,8 +75,7 @@ func newSolid(panel *model.Panel, at geom.Motion3) solid {
 	}
 	for _, q := range s.loop {
 		w := at.Apply(q.Space())
-		s.min = geom.Point3{X: math.Min(s.min.X, w.X), Y: math.Min(s.min.Y, w.Y), Z: math.Min(s.min.Z, w.Z)}
-		s.max = geom.Point3{X: math.Max(s.max.X, w.X), Y: math.Max(s.max.Y, w.Y), Z: math.Max(s.max.Z, w.Z)}
+		s.min, s.max = lower(s.min, w), upper(s.max, w)
 	}
 	return s
 }
@@ -90,23 +99,6 @@ func (s *shut) found(about []*model.Panel, format string, args ...any) Found {
 
 // height is how far a place lies outside the panel's plane.
 func (o *solid) height(at geom.Point3) float64 { return at.Sub(o.frame.T).Dot(o.normal) }
-
-// near lists the panels whose boxes come within d of another's, itself left
-// out.
-func (s *shut) near(p *model.Panel, d float64) []int {
-	o := s.of(p)
-	var out []int
-	for i := range s.solids {
-		q := &s.solids[i]
-		if q.ok && q != o &&
-			o.min.X-d <= q.max.X && q.min.X-d <= o.max.X &&
-			o.min.Y-d <= q.max.Y && q.min.Y-d <= o.max.Y &&
-			o.min.Z-d <= q.max.Z && q.min.Z-d <= o.max.Z {
-			out = append(out, i)
-		}
-	}
-	return out
-}
 
 // grazing is the cosine between a way and a panel's normal under which the way
 // runs along the panel rather than into it: it meets it under 12 degrees.
