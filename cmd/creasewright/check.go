@@ -4,10 +4,12 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/check"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/read"
 )
@@ -19,11 +21,13 @@ func checkCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var format string
 	cmd := &cobra.Command{
-		Use:   "check SCRIPT...",
-		Short: "Give a script's findings and write nothing",
-		Long: "Runs the scripts and gives what was found on standard output: as text, as a JSON array or as a SARIF\n" +
-			"2.1.0 log. Writes no file. The exit code is that of the worst script.",
-		Args: someScripts,
+		Use:   "check SCRIPT|FOLDER...",
+		Short: "Give the findings of scripts and write nothing",
+		Long: "Runs the scripts, and those in the folders and below them that make pieces, and gives what was found on\n" +
+			"standard output: as text, as a JSON array or as a SARIF 2.1.0 log. Writes no file. The exit code is that\n" +
+			"of the worst script, so that a script or a build server can go by it.",
+		Example: "  creasewright check tea.star\n  creasewright check designs --format sarif > findings.sarif",
+		Args:    someScripts,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !slices.Contains(formats, format) {
 				return &exit{code: build.Broken, err: fmt.Errorf("--format %q is none of text, json, sarif", format)}
@@ -32,25 +36,33 @@ func checkCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
+			scripts, err := targets(args)
+			if err != nil {
+				return &exit{code: build.Broken, err: err}
+			}
 			c.notes = flags.notes
-			var found []*diag.Finding
-			worst := build.Clean
-			for _, path := range args {
-				res := checkOne(cmd.Context(), path, flags.shelfFolder(), params)
-				worst = max(worst, res.Exit)
-				found = append(found, res.Findings...)
+			all := checks{folder: map[*diag.Finding]string{}}
+			for _, t := range scripts {
+				res := checkOne(cmd.Context(), t.path, flags.shelfFolder(), params)
+				if t.found && res.Module() {
+					continue
+				}
+				all.add(t.path, &res)
 				c.prints(res.Prints)
 				if format == "text" {
-					c.checked(path, &res)
+					c.checked(t.path, &res)
 				}
 			}
 			switch format {
 			case "json":
-				c.result(diag.JSON(found))
+				c.result(diag.JSON(all.found))
 			case "sarif":
-				c.result(diag.SARIF(found))
+				c.result(all.sarif())
 			}
-			return ended(worst)
+			if len(scripts) > 1 {
+				c.summed(&all)
+			}
+			return ended(all.worst)
 		},
 	}
 	flags.add(cmd)
@@ -66,4 +78,71 @@ func checkOne(ctx context.Context, path, shelf string, params map[string]string)
 		return build.Result{Exit: build.Broken, Findings: []*diag.Finding{diag.Scriptf(nil, "%v", err)}}
 	}
 	return build.Run(ctx, build.Request{Script: folder.Script(), Read: folder.Text, Params: params})
+}
+
+// checks is what the scripts of one command line came to.
+type checks struct {
+	scripts  int
+	clean    int // of them, those with nothing to mend
+	found    []*diag.Finding
+	folder   map[*diag.Finding]string // where a finding's script lies
+	errors   int
+	warnings int
+	worst    build.Exit
+}
+
+func (a *checks) add(path string, res *build.Result) {
+	a.scripts++
+	a.worst = max(a.worst, res.Exit)
+	a.found = append(a.found, res.Findings...)
+	for _, f := range res.Findings {
+		a.folder[f] = folderOf(path)
+	}
+	e, w := res.Count(diag.Error), res.Count(diag.Warning)
+	if a.errors, a.warnings = a.errors+e, a.warnings+w; e+w == 0 {
+		a.clean++
+	}
+}
+
+// sarif is everything found as one log, with what each rule is about.
+func (a *checks) sarif() []byte {
+	return diag.Log{
+		Findings: a.found,
+		Folder:   func(f *diag.Finding) string { return a.folder[f] },
+		About:    aboutRule,
+	}.SARIF()
+}
+
+// aboutRule is a rule's title and page; faults of scripts and of the program
+// have no page.
+func aboutRule(id string) (title, page string) {
+	switch id {
+	case diag.RuleScript:
+		return "the script does not run", ""
+	case build.RuleCrash:
+		return "the program failed", ""
+	}
+	if r, ok := check.RuleNamed(id); ok {
+		return r.Title, r.Page()
+	}
+	return "", ""
+}
+
+// String sums up in one line.
+func (a *checks) String() string {
+	parts := []string{count(a.scripts, "script")}
+	if a.errors > 0 {
+		parts = append(parts, count(a.errors, "error"))
+	}
+	if a.warnings > 0 {
+		parts = append(parts, count(a.warnings, "warning"))
+	}
+	switch a.clean {
+	case 0:
+	case a.scripts:
+		parts = append(parts, "nothing to mend")
+	default:
+		parts = append(parts, fmt.Sprintf("nothing to mend in %d", a.clean))
+	}
+	return strings.Join(parts, ", ")
 }

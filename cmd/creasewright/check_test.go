@@ -3,10 +3,12 @@ package main
 import (
 	"encoding/json"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag/diagtest"
 )
 
 // desks is a folder with one script of each ending.
@@ -81,4 +83,85 @@ func TestCheckAsSARIF(t *testing.T) {
 	if got.code != build.Broken {
 		t.Errorf("exit %d", got.code)
 	}
+}
+
+// A folder stands for the scripts in it and below that make pieces; modules,
+// hidden folders and other files are passed over, and nothing comes twice.
+func TestCheckOfFolders(t *testing.T) {
+	desks(t)
+	for _, dir := range []string{"sub/deep", "sub/.hidden", "empty"} {
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put(t, "sub/deep/clean.star", tray)
+	put(t, "sub/faulty.star", faulty)
+	put(t, "sub/module.star", "def half(x):\n    return x / 2\n")
+	put(t, "sub/.hidden/broken.star", broken)
+	put(t, "sub/notes.txt", "no script")
+
+	got := cli("check", "sub", "tray.star", "sub/faulty.star")
+	got.wants(t, build.Faulty, "faulty.star:7:1: error: the rack takes 50 mm",
+		"sub/deep/clean.star: 1 piece, nothing to mend\n", "tray.star: 1 piece, nothing to mend\n",
+		"checked 3 scripts, 1 error, nothing to mend in 2\n")
+	if strings.Contains(got.err, "module") || strings.Contains(got.err, "hidden") {
+		t.Errorf("told of what is nothing to check:\n%s", got.err)
+	}
+	cli("check", "sub/deep").wants(t, build.Clean, "", "clean.star: 1 piece, nothing to mend\n")
+	cli("check", ".").wants(t, build.Broken, "warning: ", "checked 6 scripts, 3 errors, 1 warning, nothing to mend in 2\n")
+	cli("check", "empty").wants(t, build.Broken, "", `there is no script in folder "empty"`)
+	// Asked for by name, a module is a script that makes nothing.
+	cli("check", "sub/module.star").wants(t, build.Broken, "", "the script makes no piece")
+}
+
+// A SARIF log gives scripts by where they lie below the current folder, so that
+// the reader finds them, and says what each rule is about.
+func TestSARIFOfFolders(t *testing.T) {
+	desks(t)
+	if err := os.MkdirAll("sub/deep down", 0o755); err != nil {
+		t.Fatal(err)
+	}
+	put(t, "sub/deep down/faulty.star", faulty)
+	got := cli("check", "--format=sarif", "sub", "warned.star")
+	var log struct {
+		Runs []struct {
+			Tool struct {
+				Driver struct {
+					Rules []struct {
+						ID               string
+						ShortDescription struct{ Text string }
+						Help             struct{ Text, Markdown string }
+					}
+				}
+			}
+			Results []struct {
+				Locations []struct {
+					PhysicalLocation struct{ ArtifactLocation struct{ URI string } }
+				}
+			}
+		}
+	}
+	if err := json.Unmarshal([]byte(got.out), &log); err != nil {
+		t.Fatal(err)
+	}
+	run := log.Runs[0]
+	for i, want := range []string{"sub/deep%20down/faulty.star", "warned.star"} {
+		if uri := run.Results[i].Locations[0].PhysicalLocation.ArtifactLocation.URI; uri != want {
+			t.Errorf("result %d lies in %q, want %q", i, uri, want)
+		}
+	}
+	for _, r := range run.Tool.Driver.Rules {
+		if r.ShortDescription.Text == "" || r.Help.Text == "" || !strings.HasPrefix(r.Help.Markdown, "# "+r.ID+"\n") {
+			t.Errorf("rule %+v is not explained", r)
+		}
+	}
+}
+
+// Logs of whole scripts, with faults and without, are valid SARIF.
+func TestSARIFOfScriptsIsValid(t *testing.T) {
+	designs := filepath.Join("..", "..", "scripts")
+	clean := cli("check", "--format=sarif", designs)
+	desks(t)
+	faulty := cli("check", "--format=sarif", ".")
+	diagtest.ValidSARIF(t, []byte(clean.out), []byte(faulty.out))
 }

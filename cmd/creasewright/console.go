@@ -83,6 +83,9 @@ func (c *console) checked(path string, res *build.Result) {
 	fmt.Fprintf(c.err, "%s: %s\n", path, tally(res))
 }
 
+// summed ends the check of several scripts.
+func (c *console) summed(a *checks) { fmt.Fprintf(c.err, "checked %s\n", a) }
+
 // worth is the findings without notes, or with them where they were asked for.
 func (c *console) worth(found []*diag.Finding) []*diag.Finding {
 	if c.notes {

@@ -31,6 +31,8 @@ var levels = map[string]place{
 	"runtime/limit":   {row: 0},
 	"stdlib":          {row: 0},
 
+	"runtime/diag/diagtest": {row: 0}, // for tests
+
 	"runtime/diag":    {row: 1},
 	"runtime/region":  {row: 1},
 	"runtime/polygon": {row: 1},
@@ -44,7 +46,7 @@ var levels = map[string]place{
 	"runtime/script": {row: 3, outside: []string{"go.starlark.net"}},
 	"runtime/blank":  {row: 3},
 
-	"runtime/script/scripttest": {row: 4}, // for tests
+	"runtime/script/scripttest": {row: 4, outside: []string{"go.starlark.net"}}, // for tests
 
 	"runtime/fold": {row: 4, outside: []string{"gonum.org/v1/gonum"}},
 

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// target is a script to check.
+type target struct {
+	path string
+	// found is set for what was come across in a folder: it may be a module,
+	// which makes no pieces and is nothing to check.
+	found bool
+}
+
+// targets lists what the arguments name: scripts as given, and in place of a
+// folder all scripts in it and below, in order of name. Hidden folders and
+// links are passed over, and no script comes twice.
+func targets(args []string) ([]target, error) {
+	var out []target
+	add := func(path string, found bool) {
+		path = filepath.Clean(path)
+		if slices.ContainsFunc(out, func(t target) bool { return t.path == path }) {
+			return
+		}
+		out = append(out, target{path, found})
+	}
+	for _, arg := range args {
+		if info, err := os.Stat(arg); err != nil || !info.IsDir() {
+			add(arg, false) // one that is not there is told like any fault
+			continue
+		}
+		n := 0
+		if err := walkScripts(arg, func(path string) { n++; add(path, true) }); err != nil {
+			return nil, err
+		}
+		if n == 0 {
+			return nil, fmt.Errorf("there is no script in folder %q: scripts end in .star", arg)
+		}
+	}
+	return out, nil
+}
+
+// walkScripts visits the scripts in a folder and below.
+func walkScripts(folder string, visit func(path string)) error {
+	return filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
+		switch {
+		case errors.Is(err, fs.ErrPermission) && path != folder:
+			return nil // what is closed to us is not ours to check
+		case err != nil:
+			return err
+		case e.IsDir() && path != folder && strings.HasPrefix(e.Name(), "."):
+			return fs.SkipDir
+		case e.Type().IsRegular() && strings.HasSuffix(e.Name(), ".star"):
+			visit(path)
+		}
+		return nil
+	})
+}
+
+// folderOf is where a script lies, for a log that others read: a relative path
+// with slashes, "" for the current folder and for what does not lie below it.
+func folderOf(script string) string {
+	dir := filepath.Dir(script)
+	if !filepath.IsLocal(dir) || dir == "." {
+		return ""
+	}
+	return filepath.ToSlash(dir)
+}
