@@ -17,15 +17,23 @@ type Job struct {
 	Dir    string            // output folder
 	Shelf  string            // shelf folder, "" for none
 	Params map[string]string // values for the script's parameters, as typed
+	// Build does the work; nil for build.Run, in this process and without
+	// bounds on time and memory.
+	Build func(context.Context, build.Request) build.Result
 }
 
 // Outcome is one run and what of it reached the disk.
 type Outcome struct {
 	build.Result
-	Written []string      // names of the files whose bytes changed
-	Err     error         // the disk failed; the Result is whole all the same
-	Took    time.Duration // reading to writing
+	publish.Change
+	Err error // the disk failed; the Result is whole all the same
+
+	Built     time.Duration // from reading the script to the files' bytes
+	Published time.Duration // from there to the last file in its place
 }
+
+// Took is how long the run took from reading to writing.
+func (o Outcome) Took() time.Duration { return o.Built + o.Published }
 
 // Once runs the job. The error says that the script's place on disk makes no
 // sense; all else is in the Outcome.
@@ -34,22 +42,32 @@ func (j Job) Once(ctx context.Context) (Outcome, error) {
 	if err != nil {
 		return Outcome{}, err
 	}
-	out, _ := j.run(ctx, folder)
+	out, _ := j.build(ctx, folder)
+	if ctx.Err() == nil {
+		j.publish(&out)
+	}
 	return out, nil
 }
 
-// run builds and, unless ctx has ended, publishes. The texts are what the run
-// saw of the disk.
-func (j Job) run(ctx context.Context, folder *read.Folder) (Outcome, texts) {
+// build runs the script. The texts are what the run saw of the disk.
+func (j Job) build(ctx context.Context, folder *read.Folder) (Outcome, texts) {
 	start := time.Now()
 	seen := texts{}
-	out := Outcome{Result: build.Run(ctx, build.Request{
+	run := j.Build
+	if run == nil {
+		run = build.Run
+	}
+	out := Outcome{Result: run(ctx, build.Request{
 		Script: folder.Script(), Read: seen.recording(folder.Text), Params: j.Params,
 		LastPreview: publish.Last(j.Dir, build.PreviewName),
 	})}
-	if ctx.Err() == nil {
-		out.Written, out.Err = publish.Files(j.Dir, out.Files)
-	}
-	out.Took = time.Since(start)
+	out.Built = time.Since(start)
 	return out, seen
+}
+
+// publish brings a run's files to disk.
+func (j Job) publish(out *Outcome) {
+	start := time.Now()
+	out.Change, out.Err = publish.Files(j.Dir, out.Files, out.Exit == build.Clean)
+	out.Published = time.Since(start)
 }

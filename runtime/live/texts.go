@@ -1,9 +1,6 @@
 package live
 
-import (
-	"github.com/creasewright/creasewright/runtime/read"
-	"github.com/creasewright/creasewright/runtime/source"
-)
+import "github.com/creasewright/creasewright/runtime/source"
 
 // texts is what a run saw behind each label: the text, or why there was none.
 type texts map[string]look
@@ -47,13 +44,6 @@ func (t texts) torn(now texts) bool {
 	return false
 }
 
-// paths lists where the labels lie or would lie on disk.
-func (t texts) paths(folder *read.Folder) []string {
-	var out []string
-	for label := range t {
-		if p, ok := folder.Path(label); ok {
-			out = append(out, p)
-		}
-	}
-	return out
-}
+// nowhere is what is seen while the script's path makes no sense: under a label
+// that no text has.
+func nowhere(err error) texts { return texts{"": {err: err.Error()}} }

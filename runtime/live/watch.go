@@ -3,14 +3,18 @@ package live
 import (
 	"context"
 	"maps"
+	"slices"
 	"time"
 
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/read"
 	"github.com/creasewright/creasewright/runtime/watch"
 )
 
-// tornGrace is how long a text that has just vanished or become empty is given
-// to come back. Editors leave a file so for half a millisecond or so.
+// tornGrace is how long a text is given that has just vanished or become empty,
+// or that has just been saved and makes no sense. Editors leave a file so for
+// half a millisecond or so, copies over a slow network for longer.
 const tornGrace = 100 * time.Millisecond
 
 // Watch runs the job now and again whenever the script, or anything it loaded
@@ -30,7 +34,7 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 	s := session{job: j, folder: folder, watcher: w, seen: texts{folder.Script(): {}}}
 	s.follow()
 	for ctx.Err() == nil {
-		if out, done := s.build(ctx); done {
+		if out, done := s.run(ctx); done {
 			tell(out)
 			s.wait(ctx)
 		}
@@ -43,38 +47,60 @@ type session struct {
 	job     Job
 	folder  *read.Folder
 	watcher *watch.Watcher
-	seen    texts // by the last run that was finished
+	seen    texts     // by the last run that was finished
+	stirred time.Time // when something last happened to one of them
 }
 
 // follow has the watcher follow what the last run saw.
-func (s *session) follow() { s.watcher.Follow(s.seen.paths(s.folder)) }
+func (s *session) follow() {
+	s.watcher.Follow(s.folder.Trail(slices.Collect(maps.Keys(s.seen))))
+}
 
-// build runs the job beside the loop that takes the watcher's batches; a batch
-// ends the run, and done is then false.
-func (s *session) build(ctx context.Context) (out Outcome, done bool) {
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	finished := make(chan struct{})
-	var seen texts
-	go func() {
-		defer close(finished)
-		out, seen = s.job.run(ctx, s.folder)
-	}()
-	select {
-	case <-finished:
-	case <-s.watcher.Batches():
-		if !isClosed(finished) {
-			cancel()
-			<-finished
-			return out, false
-		}
-	case <-ctx.Done():
-		<-finished
+// run does one run from reading to writing; done is false when something newer
+// came between. The script's place is looked at afresh each time, since it may
+// lie behind a link.
+func (s *session) run(ctx context.Context) (out Outcome, done bool) {
+	folder, err := read.Beside(s.job.Script, s.job.Shelf)
+	if err != nil {
+		s.seen = nowhere(err)
+		f := diag.Scriptf(nil, "%v", err)
+		return Outcome{Result: build.Result{Exit: build.Broken, Findings: []*diag.Finding{f}}}, true
+	}
+	s.folder = folder
+	out, seen, done := s.build(ctx)
+	if !done {
 		return out, false
 	}
 	s.seen = seen
+	if out.Exit == build.Broken && s.fresh(ctx) || ctx.Err() != nil {
+		return out, false
+	}
+	s.job.publish(&out)
 	s.follow()
 	return out, true
+}
+
+// build builds beside the loop that takes the watcher's batches; a batch ends
+// the run, and done is then false.
+func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool) {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	finished := make(chan struct{})
+	go func() {
+		defer close(finished)
+		out, seen = s.job.build(ctx, s.folder)
+	}()
+	select {
+	case <-finished:
+		return out, seen, ctx.Err() == nil
+	case <-s.watcher.Batches():
+		s.stirred = time.Now()
+		done = isClosed(finished)
+		cancel()
+	case <-ctx.Done():
+	}
+	<-finished
+	return out, seen, done
 }
 
 func isClosed(c <-chan struct{}) bool {
@@ -86,6 +112,22 @@ func isClosed(c <-chan struct{}) bool {
 	}
 }
 
+// fresh reports whether a script that does not run was only half saved: it
+// waits until the last event is old enough and looks at the texts again.
+func (s *session) fresh(ctx context.Context) bool {
+	rest := time.Until(s.stirred.Add(tornGrace))
+	if rest <= 0 {
+		return false
+	}
+	select {
+	case <-ctx.Done():
+	case <-s.watcher.Batches():
+		s.stirred = time.Now()
+	case <-time.After(rest):
+	}
+	return s.changed(ctx)
+}
+
 // wait returns when a text is no longer what the last run saw, or ctx ends. It
 // looks once before it waits, for what changed before it was followed.
 func (s *session) wait(ctx context.Context) {
@@ -94,6 +136,7 @@ func (s *session) wait(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-s.watcher.Batches():
+			s.stirred = time.Now()
 		}
 	}
 }
@@ -101,13 +144,25 @@ func (s *session) wait(ctx context.Context) {
 // changed looks at the texts again, and once more after a while where one
 // seems torn.
 func (s *session) changed(ctx context.Context) bool {
-	now := s.seen.again(s.folder.Text)
+	now := s.again()
 	if s.seen.torn(now) {
 		select {
 		case <-ctx.Done():
 		case <-time.After(tornGrace):
 		}
-		now = s.seen.again(s.folder.Text)
+		now = s.again()
 	}
 	return !maps.Equal(s.seen, now)
+}
+
+// again looks at the texts where they are now.
+func (s *session) again() texts {
+	folder, err := read.Beside(s.job.Script, s.job.Shelf)
+	if err != nil {
+		return nowhere(err)
+	}
+	if folder.Script() != s.folder.Script() {
+		return texts{} // a link leads elsewhere now
+	}
+	return s.seen.again(folder.Text)
 }

@@ -1,6 +1,9 @@
 // Package publish puts a run's files where people and machines find them. Each
-// file is either the old one or the new one, never half of each, and a file
-// whose bytes did not change is not touched, so nothing that watches it stirs.
+// file is either the old one or the new one, never half of each; when one of
+// them cannot be written the others stay as they were; and a file whose bytes
+// did not change is not touched, so nothing that watches it stirs. A process
+// that is killed at any instant leaves no less behind. (A machine that loses
+// its power may: nothing waits for the disk.)
 package publish
 
 import (
@@ -9,42 +12,48 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/build"
 )
 
+// Change is what Files did to a folder, by name.
+type Change struct {
+	Written []string // files whose bytes changed
+	Removed []string // files of earlier runs that are made no more
+}
+
 // Files writes the files into the folder, which is made if it is not there
-// (with the folders above it), and gives the names of those whose bytes
-// changed. The report goes last: who waits for it finds the others in place.
-// On an error the files named were written and the rest stand as before.
-func Files(dir string, files []build.File) (written []string, err error) {
+// (with the folders above it). With all, the files are all there should be:
+// those that an earlier call wrote and that are not among them are removed,
+// unless someone has changed them since. The report goes last: who waits for it
+// finds the others in place. On an error the change tells what was done, which
+// is nothing unless the disk failed between two renames.
+func Files(dir string, files []build.File, all bool) (Change, error) {
 	for _, f := range files {
 		if !plainName(f.Name) {
-			return nil, fmt.Errorf("%q is not a file name", f.Name)
+			return Change{}, fmt.Errorf("%q is not a file name", f.Name)
 		}
 	}
 	if len(files) == 0 {
-		return nil, nil
+		return Change{}, nil
 	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return nil, fmt.Errorf("cannot make the output folder: %w", err)
+		return Change{}, fmt.Errorf("cannot make the output folder: %w", err)
 	}
 	root, err := os.OpenRoot(dir)
 	if err != nil {
-		return nil, fmt.Errorf("cannot open the output folder: %w", err)
+		return Change{}, fmt.Errorf("cannot open the output folder: %w", err)
 	}
 	defer root.Close()
-	for _, f := range reportLast(files) {
-		if same(root, f) {
-			continue
-		}
-		if err := replace(root, f); err != nil {
-			return written, fmt.Errorf("cannot write %s: %w", f.Name, cause(err))
-		}
-		written = append(written, f.Name)
+	sweep(root)
+	p := plan{root: root, record: readRecord(root)}
+	p.compare(files)
+	if all {
+		p.findStale(files)
 	}
-	return written, nil
+	return p.carryOut()
 }
 
 // plainName reports whether the name stays in its folder on every system.
@@ -53,15 +62,16 @@ func plainName(name string) bool {
 }
 
 func reportLast(files []build.File) []build.File {
-	var first, last []build.File
-	for _, f := range files {
-		if f.Kind == build.Report {
-			last = append(last, f)
-		} else {
-			first = append(first, f)
-		}
+	out := slices.Clone(files)
+	slices.SortStableFunc(out, func(a, b build.File) int { return rank(a) - rank(b) })
+	return out
+}
+
+func rank(f build.File) int {
+	if f.Kind == build.Report {
+		return 1
 	}
-	return append(first, last...)
+	return 0
 }
 
 // same reports whether the file stands there already, byte for byte, and is a
@@ -75,37 +85,12 @@ func same(root *os.Root, f build.File) bool {
 	return err == nil && bytes.Equal(old, f.Bytes)
 }
 
-// replace writes beside the file and then takes its name, which no reader can
-// catch half done. A link under that name is replaced, never followed.
-func replace(root *os.Root, f build.File) error {
-	part, file, err := create(root, f.Name)
-	if err != nil {
-		return err
-	}
-	_, err = file.Write(f.Bytes)
-	if err = errors.Join(err, file.Close()); err == nil {
-		err = root.Rename(part, f.Name)
-	}
-	if err != nil {
-		return errors.Join(err, root.Remove(part))
-	}
-	return nil
+// failed is an error with the name of the file and without those of folders
+// and temporary files.
+func failed(what, name string, err error) error {
+	return fmt.Errorf("cannot %s %s: %w", what, name, cause(err))
 }
 
-// create opens a file of its own under a name that is free. The number of the
-// process keeps two runs into one folder out of each other's way.
-func create(root *os.Root, name string) (part string, file *os.File, err error) {
-	for try := range 100 {
-		part = fmt.Sprintf(".%s.%d-%d.part", name, os.Getpid(), try)
-		file, err = root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if !errors.Is(err, fs.ErrExist) {
-			return part, file, err
-		}
-	}
-	return part, file, err
-}
-
-// cause is the error without the name of the temporary file.
 func cause(err error) error {
 	var p *fs.PathError
 	if errors.As(err, &p) {

@@ -23,14 +23,14 @@ func file(name, text string) build.File {
 
 func publish(t *testing.T, dir string, files ...build.File) []string {
 	t.Helper()
-	written, err := Files(dir, files)
-	if err != nil {
-		t.Fatal(err)
+	done, err := Files(dir, files, false)
+	if err != nil || len(done.Removed) > 0 {
+		t.Fatal(done.Removed, err)
 	}
-	return written
+	return done.Written
 }
 
-// stands reads the folder back: name to text.
+// stands reads the folder back: name to text, the record left out.
 func stands(t *testing.T, dir string) map[string]string {
 	t.Helper()
 	entries, err := os.ReadDir(dir)
@@ -39,6 +39,9 @@ func stands(t *testing.T, dir string) map[string]string {
 	}
 	got := map[string]string{}
 	for _, e := range entries {
+		if e.Name() == recordName {
+			continue
+		}
 		text, err := os.ReadFile(filepath.Join(dir, e.Name()))
 		if err != nil {
 			t.Fatal(err)
@@ -106,7 +109,7 @@ func TestLinksAreNotFollowed(t *testing.T) {
 func TestNamesThatLeaveTheFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	for _, name := range []string{"", ".", "..", "../a", "a/b", `a\b`, "C:a", "a\x00"} {
-		if _, err := Files(dir, []build.File{file("fine.svg", "x"), file(name, "x")}); err == nil {
+		if _, err := Files(dir, []build.File{file("fine.svg", "x"), file(name, "x")}, false); err == nil {
 			t.Errorf("%q was written", name)
 		}
 	}
@@ -115,25 +118,25 @@ func TestNamesThatLeaveTheFolder(t *testing.T) {
 	}
 }
 
-// When one file cannot be written the error names it and no folder, and no
-// half-made file is left behind.
+// When one file cannot be written the others stay as they were, the error names
+// it and no folder, and no half-made file is left behind.
 func TestWhatCannotBeWritten(t *testing.T) {
 	dir := t.TempDir()
+	publish(t, dir, file("a.cut.svg", "old"))
 	if err := os.MkdirAll(filepath.Join(dir, "b.cut.svg", "in the way"), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	written, err := Files(dir, []build.File{file("a.cut.svg", "a"), file("b.cut.svg", "b"), file("report.json", "r")})
-	if err == nil || !strings.Contains(err.Error(), "b.cut.svg") || strings.Contains(err.Error(), dir) {
+	done, err := Files(dir, []build.File{file("a.cut.svg", "a"), file("b.cut.svg", "b"), file("report.json", "r")}, true)
+	if err == nil || err.Error() != "cannot write b.cut.svg: there is a folder of that name" {
 		t.Errorf("error: %v", err)
 	}
-	if !slices.Equal(written, []string{"a.cut.svg"}) {
-		t.Errorf("written: %v", written)
+	if text, err := os.ReadFile(filepath.Join(dir, "a.cut.svg")); len(done.Written) > 0 || err != nil || string(text) != "old" {
+		t.Errorf("written: %v; a is %q, %v", done.Written, text, err)
 	}
-	entries, err := os.ReadDir(dir)
-	if err != nil || len(entries) != 2 {
+	if entries, err := os.ReadDir(dir); err != nil || len(entries) != 3 {
 		t.Errorf("left behind: %v, %v", entries, err)
 	}
-	if _, err := Files(filepath.Join(dir, "a.cut.svg"), []build.File{file("x", "x")}); err == nil {
+	if _, err := Files(filepath.Join(dir, "a.cut.svg"), []build.File{file("x", "x")}, false); err == nil {
 		t.Error("a file served as the folder")
 	}
 }

@@ -1,0 +1,48 @@
+package publish
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"regexp"
+	"time"
+)
+
+// A part is a file that is still being written. The number of the process keeps
+// two runs into one folder out of each other's way.
+const partFormat = ".creasewright-%d-%d.part"
+
+var partName = regexp.MustCompile(`^\.creasewright-[0-9]+-[0-9]+\.part$`)
+
+// partAge is when a part is nobody's any more. One lives for milliseconds.
+const partAge = time.Minute
+
+// create opens a file under a name that is free. A link under that name is not
+// followed.
+func create(root *os.Root) (part string, file *os.File, err error) {
+	for try := range 1000 {
+		part = fmt.Sprintf(partFormat, os.Getpid(), try)
+		file, err = root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if !errors.Is(err, fs.ErrExist) {
+			return part, file, err
+		}
+	}
+	return part, file, err
+}
+
+// sweep removes the parts that a killed process left behind.
+func sweep(root *os.Root) {
+	entries, err := fs.ReadDir(root.FS(), ".")
+	if err != nil {
+		return
+	}
+	for _, e := range entries {
+		if !partName.MatchString(e.Name()) {
+			continue
+		}
+		if info, err := e.Info(); err == nil && time.Since(info.ModTime()) > partAge {
+			_ = root.Remove(e.Name()) // another process may have swept it
+		}
+	}
+}

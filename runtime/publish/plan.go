@@ -1,0 +1,148 @@
+package publish
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+// plan is what is to be done to a folder.
+type plan struct {
+	root   *os.Root
+	record record
+	change []build.File // to write, the report last
+	stale  []string     // to remove
+}
+
+// compare finds the files whose bytes are not there yet.
+func (p *plan) compare(files []build.File) {
+	for _, f := range reportLast(files) {
+		if !same(p.root, f) {
+			p.change = append(p.change, f)
+		}
+		if lasting(f.Kind) && p.record.add(f) {
+			p.record.changed = true
+		}
+	}
+}
+
+// lasting reports whether files of the kind may outlive what they are of: the
+// preview and the report are made by every run.
+func lasting(k build.FileKind) bool { return k != build.Preview && k != build.Report }
+
+// findStale finds the files of earlier runs that are not made any more and that
+// nobody has changed. Others that are not made any more are nobody's business
+// from now on.
+func (p *plan) findStale(files []build.File) {
+	for _, name := range p.record.names() {
+		switch {
+		case slices.ContainsFunc(files, func(f build.File) bool { return f.Name == name }):
+		case p.record.holds(p.root, name) && !p.isOneOf(name, files):
+			p.stale = append(p.stale, name)
+		default:
+			p.record.drop(name)
+		}
+	}
+}
+
+// isOneOf reports whether a name stands for one of the files all the same, as
+// it may where the file system does not tell case apart.
+func (p *plan) isOneOf(name string, files []build.File) bool {
+	old, err := p.root.Lstat(name)
+	return err == nil && slices.ContainsFunc(files, func(f build.File) bool {
+		made, err := p.root.Lstat(f.Name)
+		return err == nil && os.SameFile(old, made)
+	})
+}
+
+// carryOut writes everything beside its place and only then puts one after the
+// other into it: the record first, so that no file stands unrecorded, and the
+// report last.
+func (p *plan) carryOut() (done Change, err error) {
+	files := p.change
+	if p.record.changed {
+		files = append([]build.File{p.record.file()}, files...)
+	}
+	parts, err := p.prepareAll(files)
+	defer p.discard(parts)
+	if err != nil {
+		return done, err
+	}
+	for i, f := range files {
+		if f.Kind == build.Report {
+			if err := p.removeStale(&done); err != nil {
+				return done, err
+			}
+		}
+		if err := p.root.Rename(parts[i], f.Name); err != nil {
+			return done, failed("write", f.Name, err)
+		}
+		if f.Name != recordName {
+			done.Written = append(done.Written, f.Name)
+		}
+	}
+	return done, p.removeStale(&done)
+}
+
+// removeStale removes what is stale, and then takes it out of the record.
+func (p *plan) removeStale(done *Change) error {
+	if len(p.stale) == 0 {
+		return nil
+	}
+	for _, name := range p.stale {
+		if err := p.root.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return failed("remove", name, err)
+		}
+		done.Removed = append(done.Removed, name)
+		p.record.drop(name)
+	}
+	p.stale = nil
+	f := p.record.file()
+	part, err := p.prepare(f)
+	defer p.discard([]string{part})
+	if err == nil {
+		err = p.root.Rename(part, f.Name)
+	}
+	if err != nil {
+		return failed("write", f.Name, err)
+	}
+	return nil
+}
+
+// prepareAll writes every file beside its place.
+func (p *plan) prepareAll(files []build.File) (parts []string, err error) {
+	for _, f := range files {
+		part, err := p.prepare(f)
+		parts = append(parts, part)
+		if err != nil {
+			return parts, failed("write", f.Name, err)
+		}
+	}
+	return parts, nil
+}
+
+// discard removes the parts that have not been put into their places.
+func (p *plan) discard(parts []string) {
+	for _, part := range parts {
+		if part != "" {
+			_ = p.root.Remove(part) // most are gone
+		}
+	}
+}
+
+// prepare writes a file beside its place. It looks first whether the place can
+// be taken, since a folder there would be found out too late.
+func (p *plan) prepare(f build.File) (part string, err error) {
+	if info, err := p.root.Lstat(f.Name); err == nil && info.IsDir() {
+		return "", errors.New("there is a folder of that name")
+	}
+	part, file, err := create(p.root)
+	if err != nil {
+		return "", err
+	}
+	_, err = file.Write(f.Bytes)
+	return part, errors.Join(err, file.Close())
+}

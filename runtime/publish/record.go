@@ -1,0 +1,99 @@
+package publish
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"maps"
+	"os"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+// recordName is the hidden file that tells a folder's own outputs from what
+// else lies there.
+const recordName = ".creasewright.json"
+
+const recordFormat = "creasewright-outputs"
+
+// mostRecord is the largest record worth reading, in bytes.
+const mostRecord = 4 << 20
+
+// record is which lasting files were written here and what was in them: for
+// each name the digest of what is to stand there and, before it, of what stood
+// there before. It is written before the files are, and a process may be killed
+// at any instant between.
+type record struct {
+	Format  string              `json:"format"`
+	Version int                 `json:"version"`
+	Files   map[string][]string `json:"files"`
+
+	changed bool
+}
+
+// readRecord reads a folder's record; one that makes no sense is as good as
+// none, since it only allows to remove.
+func readRecord(root *os.Root) record {
+	none := record{Format: recordFormat, Version: 1, Files: map[string][]string{}}
+	info, err := root.Lstat(recordName)
+	if err != nil || !info.Mode().IsRegular() || info.Size() > mostRecord {
+		return none
+	}
+	text, err := root.ReadFile(recordName)
+	if err != nil {
+		return none
+	}
+	var r record
+	if json.Unmarshal(text, &r) != nil || r.Format != recordFormat || r.Version != 1 || r.Files == nil {
+		return none
+	}
+	return r
+}
+
+// add puts a file into the record and reports whether that changed it.
+func (r *record) add(f build.File) bool {
+	digest := digestOf(f.Bytes)
+	known := r.Files[f.Name]
+	if n := len(known); n > 0 && known[n-1] == digest {
+		return false
+	}
+	r.Files[f.Name] = append(known[max(0, len(known)-1):len(known):len(known)], digest)
+	return true
+}
+
+// drop takes a name out of the record.
+func (r *record) drop(name string) {
+	delete(r.Files, name)
+	r.changed = true
+}
+
+// names lists the recorded files that could have been written by this package.
+func (r *record) names() []string {
+	names := slices.Sorted(maps.Keys(r.Files))
+	return slices.DeleteFunc(names, func(n string) bool { return !plainName(n) })
+}
+
+// holds reports whether what stands under a name is what was written there.
+func (r *record) holds(root *os.Root, name string) bool {
+	info, err := root.Lstat(name)
+	if err != nil || !info.Mode().IsRegular() || info.Size() > mostLast {
+		return false
+	}
+	text, err := root.ReadFile(name)
+	return err == nil && slices.Contains(r.Files[name], digestOf(text))
+}
+
+// file is the record as a file of its own.
+func (r *record) file() build.File {
+	text, err := json.MarshalIndent(r, "", " ")
+	if err != nil {
+		panic(err) // strings always marshal
+	}
+	return build.File{Name: recordName, Bytes: append(text, '\n')}
+}
+
+func digestOf(text []byte) string {
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
+}
