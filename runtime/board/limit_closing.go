@@ -40,11 +40,13 @@ var (
 		Says: "0.2 mm", Source: practice, Default: always(0.2),
 	}
 
-	// TuckLoose is the most room beside a tuck that still guides it. Common
-	// practice, no source.
+	// TuckLoose is the most room beside a tuck that still guides it; walls that
+	// are rolled over take a few calipers on either side. Common practice, no
+	// source.
 	TuckLoose = &Limit{
 		Name: "tuck_loose", Unit: "mm", Doc: "most room beside a tuck in its opening, both sides together",
-		Says: "6 mm", Source: practice, Default: always(6),
+		Says: "6 mm and four calipers", Source: practice,
+		Default: func(b *Board) float64 { return 6 + 4*b.Caliper },
 	}
 
 	// FlapGap keeps dust flaps from meeting; half the way across less 1 mm is

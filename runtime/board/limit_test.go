@@ -58,6 +58,7 @@ func TestDefaults(t *testing.T) {
 		{Tie, card, 0.3}, {Tie, fluted, 1},
 		{GlueTab, card, 12}, {GlueTab, paper, 5}, {GlueTab, fluted, 30},
 		{SeamRelief, card, 0.3}, {SeamRelief, paper, 0},
+		{TuckLoose, card, 7.6}, {TuckLoose, fluted, 18},
 		{SlotLoose, card, 3}, {SlotLoose, fluted, 5},
 		{Heavy, card, 500}, {Heavy, paper, 50}, {Heavy, fluted, 5000},
 	} {

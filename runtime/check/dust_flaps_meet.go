@@ -96,7 +96,7 @@ func nearness(gap, least float64, lid *model.Panel) string {
 	case gap < geom.Weld:
 		return fmt.Sprintf("meet under %q", lid.Name)
 	}
-	return fmt.Sprintf("end only %s apart under %q, less than %s", mm(gap), lid.Name, mm(least))
+	return fmt.Sprintf("end %s apart under %q, and should keep %s", mm(gap), lid.Name, mm(least))
 }
 
 // flapCure says how deep two flaps may be.

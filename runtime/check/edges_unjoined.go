@@ -43,7 +43,7 @@ func (s *shut) rimsFound(a, b *rim, shared float64) Found {
 	}
 	f := s.found([]*model.Panel{a.edge.Panel, b.edge.Panel}, "edges %s and %s come together over %s, and nothing joins them", a.edge, b.edge, mm(shared)).
 		relate(b.edge.Panel.Site, "panel %q", b.edge.Panel.Name).
-		hint("a tab(…) would glue them, and meet(…) has the checks watch them")
+		hint("a tab(…) would glue them; meet(…) says that they are to touch, and has that checked")
 	at := a.edge.Panel.Flat.Apply(a.edge.Curve().At(0.5))
 	f.At, f.Ties, f.Weight = &at, f.Panels, shared
 	f.Key = fmt.Sprint(a.edge, " ", b.edge)

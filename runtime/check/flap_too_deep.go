@@ -42,7 +42,7 @@ func (s *shut) judgeDepth(t *insert) []Found {
 	if t.join.Kind == model.TuckJoin {
 		what, spare = "tuck", spareTip
 	}
-	f := s.found([]*model.Panel{t.panel, t.into.Panel}, "%s %q is %s deep, and %q reaches only %s from its fold",
+	f := s.found([]*model.Panel{t.panel, t.into.Panel}, "%s %q is %s deep, and %q ends %s from its fold",
 		what, t.panel.Name, mm(t.panel.Depth), t.into.Panel.Name, mm(room)).
 		relate(t.into.Panel.Site, "panel %q", t.into.Panel.Name)
 	f.Blames = []*model.Panel{t.panel}

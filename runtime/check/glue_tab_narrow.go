@@ -38,9 +38,9 @@ func (f *Facts) judgeTab(piece *model.Piece, p *model.Panel, longest float64) []
 		return []Found{foundf(p.Site, about, "glue tab %q is %s deep, less than the %s asked for", p.Name, mm(p.Depth), mm(least)).
 			atPanel(p).hint("depth = %s would put it right", short(least))}
 	}
-	return []Found{foundf(p.Site, about, "glue tab %q is %s deep, less than the %s usual for %s of this size",
+	return []Found{foundf(p.Site, about, "glue tab %q is %s deep, less than the %s usual for a piece of this size in %s",
 		p.Name, mm(p.Depth), mm(least), piece.Board.Kind).
-		atPanel(p).hint("depth = %s would put it right; limits(glue_tab = %s) says that your glue holds on less", short(math.Ceil(2*least)/2), short(p.Depth))}
+		atPanel(p).hint("depth = %s would put it right, or limits(glue_tab = %s) if your glue holds on that", short(math.Ceil(2*least)/2), short(p.Depth))}
 }
 
 // A small piece makes do with smaller tabs: a twentieth of its longer side, but

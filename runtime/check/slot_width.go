@@ -1,6 +1,7 @@
 package check
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/board"
@@ -53,15 +54,29 @@ func (s *shut) judgeSlot(t *insert, p passage) []Found {
 		return nil
 	}
 	wall := t.into.Panel
-	f := s.found([]*model.Panel{wall, t.panel},
-		"the opening in %q is %s wide where tuck %q passes through it: board of %s mm takes %s there, at %s degrees",
-		wall.Name, mm(wide), t.panel.Name, geom.Num(s.caliper()), mm(need), degrees(geom.ToDegrees(math.Asin(math.Min(1, p.sine)))))
+	f := s.found([]*model.Panel{wall, t.panel}, "the slot in %q is %s wide, %s", wall.Name, mm(wide), s.slotWords(t, p, wide, need))
 	f.Site = t.into.Window.Site
 	at := wall.Flat.Apply(p.at.Add(p.dir.Mul(p.own.Mid())))
 	f.At = &at
 	return []Found{f.relate(t.panel.Site, "tuck %q", t.panel.Name).
 		hint("a slot %s wide would put it right", mm(need+goodSlot(s.Piece.Board.Kind)))}
 }
+
+// slotWords compares a slot with what a tuck needs.
+func (s *shut) slotWords(t *insert, p passage, wide, need float64) string {
+	words := fmt.Sprintf("and tuck %q needs %s to pass", t.panel.Name, mm(need))
+	if wide > need {
+		words = fmt.Sprintf("%s more than tuck %q needs to pass", mm(wide-need), t.panel.Name)
+	}
+	if p.sine < upright {
+		words += fmt.Sprintf(", slanting at %s degrees", degrees(geom.ToDegrees(math.Asin(p.sine))))
+	}
+	return words
+}
+
+// upright is the sine of the angle, 87 degrees, from which a tuck counts as
+// square to the panel it passes through.
+const upright = 0.9986
 
 // slotAcross is how wide an opening is square to the line in which a tuck
 // passes, where it is narrowest.

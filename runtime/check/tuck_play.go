@@ -60,7 +60,7 @@ func (s *shut) judgePlay(t *insert, p play) []Found {
 		return nil
 	}
 	f := s.found(append([]*model.Panel{t.panel}, p.panels...), "tuck %q is %s wide in an opening of %s %s: %s",
-		t.panel.Name, mm(p.width), mm(p.opening), p.between, p.words())
+		t.panel.Name, mm(p.width), mm(p.opening), p.between, p.words(p.tight() >= least-geom.Weld))
 	for _, q := range p.panels {
 		f = f.relate(q.Site, "panel %q", q.Name)
 	}
@@ -71,20 +71,24 @@ func (s *shut) judgePlay(t *insert, p play) []Found {
 // counts as out of the middle.
 const lopsided = 0.05
 
-// words says how much room there is.
-func (p *play) words() string {
+// words says how much room there is, too little or too much.
+func (p *play) words(loose bool) string {
 	room := p.left + p.right
-	if room <= geom.Weld {
-		return "no play"
+	side, name := p.left, "left"
+	if p.right < p.left {
+		side, name = p.right, "right"
 	}
-	side := math.Max(0, math.Min(p.left, p.right))
 	switch {
-	case p.right-p.left > lopsided:
-		return fmt.Sprintf("%s of play, %s of it on the left", mm(room), mm(side))
-	case p.left-p.right > lopsided:
-		return fmt.Sprintf("%s of play, %s of it on the right", mm(room), mm(side))
+	case room <= geom.Weld:
+		return "no play"
+	case loose:
+		return fmt.Sprintf("%s of play, too much to guide it", mm(room))
+	case math.Abs(p.left-p.right) <= lopsided:
+		return fmt.Sprintf("only %s of play", mm(room))
+	case side <= geom.Weld:
+		return fmt.Sprintf("%s of play, none of it on the %s", mm(room), name)
 	}
-	return mm(room) + " of play"
+	return fmt.Sprintf("%s of play, only %s of it on the %s", mm(room), mm(side), name)
 }
 
 // cure says how a tuck is given as much play as asked for, half on either side.
