@@ -25,7 +25,7 @@ func checkCommand(c *console) *cobra.Command {
 		Short: "Give the findings of scripts and write nothing",
 		Long: "Runs the scripts, and those in the folders and below them that make pieces, and gives what was found on\n" +
 			"standard output: as text, as a JSON array or as a SARIF 2.1.0 log. Writes no file. The exit code is that\n" +
-			"of the worst script, so that a script or a build server can go by it.",
+			"of the worst script, so that a script or a build server can go by it." + limitsHelp(),
 		Example: "  creasewright check tea.star\n  creasewright check designs --format sarif > findings.sarif",
 		Args:    someScripts,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -40,10 +40,16 @@ func checkCommand(c *console) *cobra.Command {
 			if err != nil {
 				return &exit{code: build.Broken, err: err}
 			}
+			limits, err := flags.bounds()
+			if err != nil {
+				return err
+			}
+			run, end := c.engine(limits, len(scripts) > 1)
+			defer end()
 			c.notes = flags.notes
 			all := checks{folder: map[*diag.Finding]string{}}
 			for _, t := range scripts {
-				res := checkOne(cmd.Context(), t.path, flags.shelfFolder(), params)
+				res := checkOne(cmd.Context(), run, t.path, flags.shelfFolder(), params)
 				if t.found && res.Module() {
 					continue
 				}
@@ -72,12 +78,12 @@ func checkCommand(c *console) *cobra.Command {
 
 // checkOne runs one script. A path that makes no sense is a finding like any
 // other, so that it shows in every format.
-func checkOne(ctx context.Context, path, shelf string, params map[string]string) build.Result {
+func checkOne(ctx context.Context, run runner, path, shelf string, params map[string]string) build.Result {
 	folder, err := read.Beside(path, shelf)
 	if err != nil {
 		return build.Result{Exit: build.Broken, Findings: []*diag.Finding{diag.Scriptf(nil, "%v", err)}}
 	}
-	return build.Run(ctx, build.Request{Script: folder.Script(), Read: folder.Text, Params: params})
+	return run(ctx, build.Request{Script: folder.Script(), Read: folder.Text, Params: params})
 }
 
 // checks is what the scripts of one command line came to.

@@ -21,6 +21,7 @@ type ran struct {
 func cli(args ...string) ran {
 	var out, err bytes.Buffer
 	c := newConsole(&out, &err, func(string) string { return "" })
+	c.engine = inProcess
 	code := run(context.Background(), c, args)
 	return ran{build.Exit(code), out.String(), err.String()}
 }
@@ -75,7 +76,7 @@ func put(t *testing.T, name, text string) {
 	}
 }
 
-// folder reads a folder back: name to text.
+// folder reads a folder back: name to text, hidden files left out.
 func folder(t *testing.T, dir string) map[string]string {
 	t.Helper()
 	entries, err := os.ReadDir(dir)
@@ -84,6 +85,9 @@ func folder(t *testing.T, dir string) map[string]string {
 	}
 	files := map[string]string{}
 	for _, e := range entries {
+		if strings.HasPrefix(e.Name(), ".") {
+			continue
+		}
 		text, err := os.ReadFile(filepath.Join(dir, e.Name()))
 		if err != nil {
 			t.Fatal(err)

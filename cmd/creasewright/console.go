@@ -6,7 +6,6 @@ import (
 	"os"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -18,6 +17,7 @@ type console struct {
 	out, err             io.Writer
 	colourOut, colourErr bool
 	notes                bool // show notes too
+	engine               engine
 
 	cautioned []string // said already
 }
@@ -29,6 +29,7 @@ func newConsole(out, err io.Writer, env func(string) string) *console {
 		out: out, err: err,
 		colourOut: !plain && isTerminal(out),
 		colourErr: !plain && isTerminal(err),
+		engine:    workers,
 	}
 }
 
@@ -47,23 +48,18 @@ func (c *console) result(text []byte) { _, _ = c.out.Write(text) }
 // failed says what ended a command.
 func (c *console) failed(err error) { fmt.Fprintf(c.err, "creasewright: %v\n", err) }
 
-// stamp is the time of day and how long a run took, to open its last line.
-func stamp(took time.Duration) string {
-	return fmt.Sprintf("%s  %d ms  ", time.Now().Format("15:04:05"), max(1, took.Milliseconds()))
-}
-
-// outcome tells a run: what it printed, what was found, and in the last line
-// what came of it.
-func (c *console) outcome(opening string, job live.Job, out live.Outcome) {
+// outcome tells a run: what it printed, what was found, and in one line what
+// came of it.
+func (c *console) outcome(out live.Outcome, line string) {
 	c.prints(out.Prints)
 	c.findings(c.err, c.colourErr, &out.Result, c.worth(out.Findings))
 	if out.Err != nil {
 		c.failed(out.Err)
 	}
 	if out.Stack != "" {
-		fmt.Fprint(c.err, out.Stack)
+		fmt.Fprintln(c.err, strings.TrimRight(out.Stack, "\n"))
 	}
-	fmt.Fprintln(c.err, opening+summary(job, out))
+	fmt.Fprintln(c.err, line)
 	c.cautions(out.Cautions)
 }
 

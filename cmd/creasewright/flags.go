@@ -9,35 +9,50 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/live"
 	"github.com/creasewright/creasewright/runtime/publish"
 )
 
 // scriptFlags are what every command that runs a script takes.
 type scriptFlags struct {
-	set   []string
-	shelf string
-	notes bool
+	set    []string
+	limits []string
+	shelf  string
+	notes  bool
 }
 
 func (f *scriptFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	// Not a comma-separated list: a value may hold commas.
 	flags.StringArrayVar(&f.set, "set", nil, "value for a parameter of the script, as `name=value` (may be given again)")
+	flags.StringArrayVar(&f.limits, "limit", nil, "change a limit on the run, as `name=value` (may be given again)")
 	flags.StringVar(&f.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
 	flags.BoolVar(&f.notes, "notes", false, "show notes as well as warnings and errors")
 }
 
-// job is what the flags and a script's path ask for.
-func (f *scriptFlags) job(script, dir string) (live.Job, error) {
+// job is what the flags and a script's path ask for, all but what does it.
+func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
 	params, err := parseSet(f.set)
 	if err != nil {
-		return live.Job{}, err
+		return live.Job{}, limit.Set{}, err
 	}
+	limits, err := f.bounds()
 	if dir == "" {
 		dir = publish.Beside(script)
 	}
-	return live.Job{Script: script, Dir: dir, Shelf: f.shelfFolder(), Params: params}, nil
+	return live.Job{Script: script, Dir: dir, Shelf: f.shelfFolder(), Params: params}, limits, err
+}
+
+// bounds reads the --limit flags.
+func (f *scriptFlags) bounds() (limit.Set, error) {
+	s := limit.Defaults()
+	for _, text := range f.limits {
+		if err := s.Put(text); err != nil {
+			return s, &exit{code: build.Broken, err: fmt.Errorf("--limit: %w", err)}
+		}
+	}
+	return s, nil
 }
 
 // What the commands take besides flags, said in words.

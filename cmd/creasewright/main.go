@@ -1,6 +1,7 @@
 // Command creasewright turns a script of panels and folds into a flat blank
 // that can be cut, scored and folded. This package is the only place that
-// prints and the only one that ends the program; the work is done by
+// prints and the only one that ends the program, but for its
+// children; the work is done by
 // runtime/build and brought to disk by runtime/live.
 package main
 
@@ -15,9 +16,11 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/worker"
 )
 
 func main() {
+	worker.Main()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, newConsole(os.Stdout, os.Stderr, os.Getenv), os.Args[1:])
 	stop()

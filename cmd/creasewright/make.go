@@ -14,20 +14,24 @@ func makeCommand(c *console) *cobra.Command {
 		Short: "Run a script once and write its files",
 		Long: "Runs the script once and writes preview.svg, report.json and, for each piece, NAME.cut.svg and\n" +
 			"NAME.cut.dxf. A design with errors gets a preview and a report and leaves earlier cut files as they\n" +
-			"are. Files whose content did not change are not touched.",
+			"are. Files whose content did not change are not touched, and cut files of pieces that are no longer\n" +
+			"made are removed unless you changed them." + limitsHelp(),
 		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in",
 		Args:    oneScript,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			job, err := flags.job(args[0], dir)
+			job, limits, err := flags.job(args[0], dir)
 			if err != nil {
 				return err
 			}
+			run, end := c.engine(limits, false)
+			defer end()
+			job.Build = run
 			out, err := job.Once(cmd.Context())
 			if err != nil {
 				return &exit{code: build.Broken, err: err}
 			}
 			c.notes = flags.notes
-			c.outcome("", job, out)
+			c.outcome(out, summary(job, out))
 			return ended(exitOf(out))
 		},
 	}

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/worker"
 )
 
 // binary builds the program once for all tests that start it as a process.
@@ -32,6 +33,7 @@ var binary = sync.OnceValues(func() (string, error) {
 })
 
 func TestMain(m *testing.M) {
+	worker.Main()
 	code := m.Run()
 	if path, err := binary(); err == nil {
 		os.RemoveAll(filepath.Dir(path))

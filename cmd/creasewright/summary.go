@@ -53,6 +53,9 @@ func deeds(job live.Job, out live.Outcome) string {
 	if len(out.Written) > 0 {
 		wrote = "wrote " + list(out.Written) + " in " + job.Dir
 	}
+	if len(out.Removed) > 0 {
+		wrote += ", removed " + list(out.Removed)
+	}
 	if out.Exit != build.Clean {
 		wrote += ", no cut files written"
 	}

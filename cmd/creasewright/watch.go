@@ -2,11 +2,11 @@ package main
 
 import (
 	"fmt"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/build"
-	"github.com/creasewright/creasewright/runtime/live"
 )
 
 func watchCommand(c *console) *cobra.Command {
@@ -16,18 +16,20 @@ func watchCommand(c *console) *cobra.Command {
 		Use:   "watch SCRIPT",
 		Short: "Run a script at every save of it or of anything it loads",
 		Long: "Runs the script as make does, and again whenever the script or anything it loaded or looked for is\n" +
-			"saved with other content. Errors do not end it. Ctrl-C does.",
+			"saved with other content. Errors do not end it. Ctrl-C does." + limitsHelp(),
 		Args: oneScript,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			job, err := flags.job(args[0], dir)
+			job, limits, err := flags.job(args[0], dir)
 			if err != nil {
 				return err
 			}
+			run, end := c.engine(limits, true)
+			defer end()
+			job.Build = run
 			c.notes = flags.notes
 			fmt.Fprintf(c.err, "watching %s; Ctrl-C ends\n", job.Script)
-			err = job.Watch(cmd.Context(), func(out live.Outcome) {
-				c.outcome(stamp(out.Took), job, out)
-			})
+			t := teller{console: c, job: job, now: time.Now}
+			err = job.Watch(cmd.Context(), t.tell)
 			if err != nil {
 				return &exit{code: build.Crashed, err: err}
 			}

@@ -25,11 +25,11 @@ func TestWatchFromStartToEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer func() { _ = cmd.Process.Kill() }() // does nothing once it has ended
-	talk.waitFor(t, "watching tray.star", "wrote tray.cut.svg", "caution: Cutting")
+	talk.waitFor(t, "watching tray.star", "1 piece, nothing to mend; files in tray  (", "caution: Cutting")
 	put(t, "tray.star", broken)
-	talk.waitFor(t, `panel "base" has no edge "lid"`, "wrote preview.svg in tray")
+	talk.waitFor(t, `panel "base" has no edge "lid"`, "the script does not run: see preview.svg; the cut files stay as of ")
 	put(t, "tray.star", tray)
-	talk.waitFor(t, "nothing to mend; wrote preview.svg in tray")
+	talk.waitFor(t, "mended: 1 piece, nothing to mend; the cut files are up to date again  (")
 	if err := cmd.Process.Signal(os.Interrupt); err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,66 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/live"
+)
+
+// teller tells the runs of a watch, a calm line each, and what a run means for
+// the cut files in the folder.
+type teller struct {
+	*console
+	job live.Job
+	now func() time.Time
+
+	good time.Time // when the cut files were last brought up to date
+	bad  bool      // the run before left them behind
+}
+
+// tell tells one run.
+func (t *teller) tell(out live.Outcome) {
+	line := fmt.Sprintf("%s  %s  (%d ms)", t.clock(t.now()), t.line(out), max(1, out.Took().Milliseconds()))
+	t.outcome(out, line)
+	if t.bad = out.Exit != build.Clean || out.Err != nil; !t.bad {
+		t.good = t.now()
+	}
+}
+
+func (t *teller) clock(at time.Time) string { return at.Format("15:04:05") }
+
+// line says what came of a run.
+func (t *teller) line(out live.Outcome) string {
+	switch {
+	case out.Err != nil:
+		return "not every file could be written; " + t.stay()
+	case out.Exit == build.Crashed:
+		return "the run failed; " + t.stay()
+	case out.Exit == build.Broken && len(out.Files) == 0:
+		return "there is nothing to run; " + t.stay()
+	case out.Exit == build.Broken:
+		return "the script does not run: see " + build.PreviewName + "; " + t.stay()
+	case out.Exit == build.Faulty:
+		return tally(&out.Result) + ": see " + build.PreviewName + "; " + t.stay()
+	}
+	line := tally(&out.Result)
+	switch {
+	case t.good.IsZero():
+		line += "; files in " + t.job.Dir
+	case t.bad:
+		line = "mended: " + line + "; the cut files are up to date again"
+	}
+	if len(out.Removed) > 0 {
+		line += "; removed " + list(out.Removed)
+	}
+	return line
+}
+
+// stay says which cut files are in the folder after a run that made none.
+func (t *teller) stay() string {
+	if t.good.IsZero() {
+		return "no cut files written"
+	}
+	return "the cut files stay as of " + t.clock(t.good)
+}
