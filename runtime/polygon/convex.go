@@ -91,10 +91,16 @@ func clipSide(loop []geom.Point, p, q geom.Point, out []geom.Point) []geom.Point
 }
 
 // Within reports whether every point lies in a convex counter-clockwise loop,
-// or outside it by no more than tol beyond any one side.
+// or outside it by no more than tol beyond any one side. A loop shrunk to one
+// spot holds nothing: it has no sides to be beyond.
 func Within(points, loop []geom.Point, tol float64) bool {
+	sides := 0
 	for i, p := range loop {
 		dir := loop[(i+1)%len(loop)].Sub(p)
+		if dir == (geom.Point{}) {
+			continue
+		}
+		sides++
 		least := -tol * dir.Len()
 		for _, q := range points {
 			if dir.Cross(q.Sub(p)) < least {
@@ -102,5 +108,5 @@ func Within(points, loop []geom.Point, tol float64) bool {
 			}
 		}
 	}
-	return len(loop) > 2
+	return sides > 2
 }

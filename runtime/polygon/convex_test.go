@@ -110,3 +110,17 @@ func TestWithinTolerance(t *testing.T) {
 		t.Error("two points hold something")
 	}
 }
+
+// A face cut off by a line that only grazes its corner leaves the corner, once
+// for each side that ends there.
+func TestNothingLiesWithinOneSpot(t *testing.T) {
+	p, q := geom.Pt(3, 4), geom.Pt(90, 7)
+	for _, loop := range [][]geom.Point{{p, p, p}, {p, p, p, p}, {p, p, q}, {p, q, q}} {
+		if Within([]geom.Point{{}, {X: 100}, {Y: 100}}, loop, geom.Weld) {
+			t.Errorf("%v holds a triangle", loop)
+		}
+	}
+	if !Within([]geom.Point{{X: 1, Y: 1}}, []geom.Point{{}, {}, {X: 9}, {Y: 9}, {Y: 9}}, 0) {
+		t.Error("a corner given twice lets nothing in")
+	}
+}
