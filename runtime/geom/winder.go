@@ -48,6 +48,16 @@ func (w *Winder) About(q Point) int {
 	return turns
 }
 
+// Turns is the curve's share of how often a closed chain goes round q: the sum
+// over its curves is Winding, if they share their ends to the bit. A single
+// curve's share means nothing.
+func (c Curve) Turns(q Point) int {
+	if c.Kind == Line {
+		return c.crossesRay(q, Box{})
+	}
+	return c.crossesRay(q, c.reach())
+}
+
 // crossesRay is the curve's share of the winding number: how often its chord
 // crosses the ray from q along +x, upward less downward, and how many whole
 // turns it makes about q that its chord does not.

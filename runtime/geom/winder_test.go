@@ -30,8 +30,8 @@ func closedChain(r *rand.Rand, n int) []Curve {
 	return chain
 }
 
-// Law: away from the rim a Winder agrees with Winding, for short chains and
-// long, far points and near.
+// Law: away from the rim a Winder agrees with Winding, and so do the curves'
+// shares, for short chains and long, far points and near.
 func TestWinderAgreesWithWinding(t *testing.T) {
 	r := rand.New(rand.NewSource(4))
 	seen := map[int]int{}
@@ -52,6 +52,13 @@ func TestWinderAgreesWithWinding(t *testing.T) {
 			seen[want]++
 			if got := w.About(q); got != want {
 				t.Fatalf("%v: winding %d, want %d; %d curves", q, got, want, len(chain))
+			}
+			sum := 0
+			for _, c := range chain {
+				sum += c.Turns(q)
+			}
+			if sum != want {
+				t.Fatalf("%v: shares of %d curves make %d, want %d", q, len(chain), sum, want)
 			}
 		}
 	}

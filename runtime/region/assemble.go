@@ -12,15 +12,23 @@ type assembler struct {
 	number  []int          // final number of each welded node, or −1
 	between map[[2]int]int // last piece between two nodes, low one first
 	before  []int          // the piece before it between the same nodes, or −1
+	uses    []Use          // room for the first use of every piece
 	out     Arrangement
 }
 
 // assemble cuts every curve at its stops and merges stretches that coincide.
 func (s *splitter) assemble(welded []geom.Point, of []int32) Arrangement {
+	most := len(s.curves) // as many pieces as there can be
+	for _, cuts := range s.inner {
+		most += len(cuts)
+	}
 	a := &assembler{
 		welded:  welded,
 		number:  make([]int, len(welded)),
 		between: make(map[[2]int]int, len(s.curves)),
+		before:  make([]int, 0, most),
+		uses:    make([]Use, 0, most),
+		out:     Arrangement{make([]geom.Point, 0, len(welded)), make([]Piece, 0, most)},
 	}
 	for i := range a.number {
 		a.number[i] = -1
@@ -71,7 +79,9 @@ func (a *assembler) piece(i int, c geom.Curve, from, to stop) {
 			return
 		}
 	}
-	p.Uses = []Use{{Curve: i, T0: from.t, T1: to.t}}
+	n := len(a.uses)
+	a.uses = append(a.uses, Use{Curve: i, T0: from.t, T1: to.t})
+	p.Uses = a.uses[n : n+1 : n+1]
 	a.between[key] = len(a.out.Pieces)
 	a.before = append(a.before, last)
 	a.out.Pieces = append(a.out.Pieces, p)

@@ -2,6 +2,7 @@ package region
 
 import (
 	"fmt"
+	"math"
 	"math/rand"
 	"testing"
 
@@ -52,6 +53,23 @@ func BenchmarkMinus(b *testing.B) {
 	plate, hole := box(0, 0, 100, 60), disc(50, 60, 10)
 	for b.Loop() {
 		must(Minus(plate, hole))
+	}
+}
+
+// BenchmarkDifference takes a square from a polygon of 16 corners that it
+// overlaps in part: the size of what pictures are made of.
+func BenchmarkDifference(b *testing.B) {
+	var round []geom.Curve
+	at := func(i int) geom.Point { return geom.Polar(10, 2*math.Pi*float64(i)/16) }
+	for i := range 16 {
+		round = append(round, geom.LineFrom(at(i), at(i+1)))
+	}
+	x, y := [][]geom.Curve{round}, [][]geom.Curve{square(3, 2, 20)}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Difference(x, y); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 

@@ -16,8 +16,9 @@ type pair struct {
 // other.
 func arrangePair(a, b []geom.Curve) *pair {
 	p := &pair{Arrangement: Arrange(slices.Concat(a, b))}
-	p.a = p.wind(0, len(a))
-	p.b = p.wind(len(a), len(a)+len(b))
+	rows := p.onward()
+	p.a = p.windRows(0, len(a), rows)
+	p.b = p.windRows(len(a), len(a)+len(b), rows)
 	return p
 }
 

@@ -1,16 +1,13 @@
 package region
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
 	"math/rand"
-	"os"
-	"os/exec"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/clip"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/geom/geomtest"
 )
 
 // flat is an outline as a polygon with vertices on a grid of 1e-6 mm.
@@ -75,7 +72,7 @@ func TestAreasAgreeWithShapely(t *testing.T) {
 		questions = append(questions, question{coordinates(fa), coordinates(fb)})
 	}
 	var answers [][6]any
-	shapely(t, questions, &answers)
+	geomtest.Shapely(t, "testdata/overlay.py", questions, &answers)
 	for i, pair := range pairs {
 		a, b := pair[0], pair[1]
 		union := operations(t, ringsOf(a), ringsOf(b))
@@ -100,30 +97,4 @@ func coordinates(p geom.Path) [][2]float64 {
 		out = append(out, [2]float64{e.P.X, e.P.Y})
 	}
 	return out
-}
-
-// shapely asks the script in testdata. Where Shapely is missing the test is
-// skipped, unless CREASEWRIGHT_READERS=1 says that it must be there.
-func shapely(t *testing.T, questions, answers any) {
-	t.Helper()
-	const python = "/usr/bin/python3"
-	if err := exec.Command(python, "-c", "import shapely").Run(); err != nil {
-		if os.Getenv("CREASEWRIGHT_READERS") == "1" {
-			t.Fatalf("Shapely is not there: %v", err)
-		}
-		t.Skip("needs python3-shapely of Debian")
-	}
-	in, err := json.Marshal(questions)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command(python, "testdata/overlay.py")
-	cmd.Stdin, cmd.Stderr = bytes.NewReader(in), os.Stderr
-	out, err := cmd.Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := json.Unmarshal(out, answers); err != nil {
-		t.Fatal(err)
-	}
 }

@@ -8,12 +8,12 @@ import (
 )
 
 // Law: Near visits the same pairs as asking every two boxes, each once and in
-// order.
+// order, among few curves and many.
 func TestNearFindsEveryPair(t *testing.T) {
 	rng := rand.New(rand.NewSource(11))
 	for range 50 {
 		var curves []geom.Curve
-		for range rng.Intn(60) {
+		for range rng.Intn(4 * fewCurves) {
 			p := geom.Pt(rng.Float64()*100, rng.Float64()*100)
 			curves = append(curves, geom.LineFrom(p, p.Add(geom.Pt(rng.Float64()*20, rng.Float64()*20))))
 		}

@@ -91,10 +91,10 @@ func (a *Arrangement) successors(halves []Half, pinch Pinch) ([]int, error) {
 	}
 	slices.SortStableFunc(ends, func(x, y arrival) int { return cmp.Compare(x.node, y.node) })
 	next := make([]int, len(halves))
+	var in, out []int
 	for len(ends) > 0 {
-		var in, out []int
 		node := ends[0].node
-		in, out, ends = splitNode(ends)
+		in, out, ends = splitNode(ends, in[:0], out[:0])
 		switch p := a.Nodes[node]; {
 		case len(in) != len(out):
 			return nil, fmt.Errorf("the boundary does not close at (%s, %s): %d pieces arrive and %d leave",
@@ -108,9 +108,9 @@ func (a *Arrangement) successors(halves []Half, pinch Pinch) ([]int, error) {
 	return next, nil
 }
 
-// splitNode takes the ends at the first node off a list sorted by node: the
-// halves that arrive there and those that leave.
-func splitNode(ends []arrival) (in, out []int, rest []arrival) {
+// splitNode takes the ends at the first node off a list sorted by node and
+// appends the halves that arrive there to in and those that leave to out.
+func splitNode(ends []arrival, in, out []int) (_, _ []int, rest []arrival) {
 	node := ends[0].node
 	for len(ends) > 0 && ends[0].node == node {
 		if ends[0].out {

@@ -17,42 +17,64 @@ func (c *chains) right(k int) int { return c.left[k] - c.net[k] }
 
 // wind works out winding numbers on both sides of every piece with respect to
 // the curves numbered from first up to last, which must form closed chains.
-// Every piece is asked by itself, so a fault in one place stays there; time is
-// the number of pieces times that of curves.
-func (a *Arrangement) wind(first, last int) *chains {
+// Pieces in a row have the same number on their left, so one of them is asked,
+// the longest, whose middle is clearest of all others; time is the number of
+// rows times that of pieces.
+func (a *Arrangement) wind(first, last int) *chains { return a.windRows(first, last, a.onward()) }
+
+// windRows is wind with the rows known.
+func (a *Arrangement) windRows(first, last int, next []dart) *chains {
 	c := &chains{net: make([]int, len(a.Pieces)), left: make([]int, len(a.Pieces))}
-	var whole []geom.Curve // the chains in pieces
-	begin := make([]int, len(a.Pieces)+1)
-	for k, p := range a.Pieces {
-		c.net[k] = p.net(first, last)
-		h := Half{k, c.net[k] < 0}
-		for range max(c.net[k], -c.net[k]) {
-			whole = append(whole, a.Curve(h))
+	var rim []int // the pieces that the chains run along
+	for k := range a.Pieces {
+		if c.net[k] = a.Pieces[k].net(first, last); c.net[k] != 0 {
+			rim = append(rim, k)
 		}
-		begin[k+1] = len(whole)
 	}
-	rest := make([]geom.Curve, 0, len(whole)+4)
-	for k, p := range a.Pieces {
-		rest = append(append(rest[:0], whole[:begin[k]]...), whole[begin[k+1]:]...)
-		if n := c.net[k]; n != 0 {
-			around := detour(p.Curve)
-			for range max(n, -n) {
-				rest = appendRun(rest, around, n < 0)
+	done := make([]bool, len(a.Pieces))
+	var row []Half
+	for k := range a.Pieces {
+		if done[k] {
+			continue
+		}
+		row = c.row(k, next, row[:0])
+		flow, asked := c.flow(row[0]), a.longest(row)
+		w := c.windingAt(a, asked.Piece, rim) // on the row's left
+		if asked.Reversed {
+			w += flow
+		}
+		for _, h := range row {
+			c.left[h.Piece], done[h.Piece] = w, true
+			if h.Reversed {
+				c.left[h.Piece] -= flow
 			}
 		}
-		c.left[k] = geom.Winding(rest, p.At(0.5))
 	}
 	return c
 }
 
-func appendRun(cs, run []geom.Curve, reversed bool) []geom.Curve {
-	for _, c := range run {
-		if reversed {
-			c = c.Reverse()
-		}
-		cs = append(cs, c)
+// flow is how often the chains run the half's way, less how often against it.
+func (c *chains) flow(h Half) int {
+	if h.Reversed {
+		return -c.net[h.Piece]
 	}
-	return cs
+	return c.net[h.Piece]
+}
+
+// windingAt is the winding number on a piece's left at its middle.
+func (c *chains) windingAt(a *Arrangement, piece int, rim []int) int {
+	at, sum := a.Pieces[piece].At(0.5), 0
+	for _, k := range rim {
+		if k != piece {
+			sum += c.net[k] * a.Pieces[k].Turns(at)
+		}
+	}
+	if n := c.net[piece]; n != 0 {
+		for _, d := range detour(a.Pieces[piece].Curve) {
+			sum += n * d.Turns(at)
+		}
+	}
+	return sum
 }
 
 // net counts the piece's uses by curves from first up to last, those against
@@ -74,13 +96,14 @@ func (p *Piece) net(first, last int) int {
 // detour is a chain with the curve's ends that passes its mid-point on the
 // right, so that the mid-point counts as lying on the curve's left. How far it
 // strays does not matter: only the side of the mid-point does.
-func detour(c geom.Curve) []geom.Curve {
+func detour(c geom.Curve) [4]geom.Curve {
 	h := 0.25
 	for ; h > 1e-6 && !straightish(c, h); h /= 2 {
 	}
-	in, out, mid := c.At(0.5-h), c.At(0.5+h), c.At(0.5)
+	before, after, mid := c.Part(0, 0.5-h), c.Part(0.5+h, 1), c.At(0.5)
+	in, out := before.Q, after.P
 	by := mid.Sub(c.Tangent(0.5).Left().Mul(in.Dist(out)))
-	return []geom.Curve{c.Part(0, 0.5-h), geom.LineFrom(in, by), geom.LineFrom(by, out), c.Part(0.5+h, 1)}
+	return [...]geom.Curve{before, geom.LineFrom(in, by), geom.LineFrom(by, out), after}
 }
 
 // straightish reports whether the curve turns less than a quarter either way

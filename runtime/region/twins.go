@@ -69,8 +69,16 @@ next:
 
 func isTwin(a, b geom.Curve) bool { return same(a.P, b.P) && same(a.Q, b.Q) && alike(a, b) }
 
+// none reports whether every curve is on its own.
+func (t *twins) none() bool {
+	return !slices.ContainsFunc(t.groups, func(g []twin) bool { return len(g) > 1 })
+}
+
 // spread gives all twins the uses of the first of their group.
 func (t *twins) spread(a *Arrangement) {
+	if t.none() {
+		return
+	}
 	for i := range a.Pieces {
 		uses := &a.Pieces[i].Uses
 		var out []Use

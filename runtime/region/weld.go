@@ -46,7 +46,12 @@ type pairOfSpots struct {
 	dist float64
 }
 
-func newWelder(points int) *welder { return &welder{first: make(map[cell]int32, points/2)} }
+func newWelder(points int) *welder {
+	return &welder{
+		spots: make([]geom.Point, 0, points), next: make([]int32, 0, points), first: make(map[cell]int32, points/2),
+		lead: make([]int32, 0, points), box: make([]geom.Box, 0, points),
+	}
+}
 
 // spot is the number of the spot that p lies on.
 func (w *welder) spot(p geom.Point) int32 {
@@ -77,7 +82,7 @@ func (w *welder) add(p geom.Point) int32 {
 		after = -1
 	}
 	w.spots, w.next = append(w.spots, p), append(w.next, after)
-	w.lead, w.box = append(w.lead, k), append(w.box, geom.BoxOf(p))
+	w.lead, w.box = append(w.lead, k), append(w.box, geom.Box{Min: p, Max: p})
 	w.first[c] = k
 	return k
 }
@@ -112,7 +117,7 @@ func (w *welder) node(k int32) int32 {
 // where the vertices were drawn: two ends in one place may sit on two arcs.
 func (s *splitter) weld() (nodes []geom.Point, of []int32) {
 	w := newWelder(len(s.vertices))
-	of = make([]int32, len(s.vertices))
+	nodes, of = make([]geom.Point, 0, len(s.vertices)), make([]int32, len(s.vertices))
 	for _, arcs := range [...]bool{true, false} {
 		for i, v := range s.vertices {
 			if v.onArc != arcs {
