@@ -32,6 +32,7 @@ var levels = map[string]place{
 	"stdlib":          {row: 0},
 
 	"runtime/diag/diagtest": {row: 0}, // for tests
+	"runtime/geom/geomtest": {row: 1}, // for tests
 
 	"runtime/diag":    {row: 1},
 	"runtime/region":  {row: 1},
