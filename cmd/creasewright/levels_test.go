@@ -51,8 +51,9 @@ var levels = map[string]place{
 
 	"runtime/fold": {row: 4, outside: []string{"gonum.org/v1/gonum"}},
 
-	"runtime/contact": {row: 5},
-	"runtime/scene":   {row: 5},
+	"runtime/contact":  {row: 5},
+	"runtime/linework": {row: 5},
+	"runtime/scene":    {row: 5},
 
 	"runtime/check": {row: 6},
 

@@ -39,20 +39,20 @@ var (
 	// from tearing off. Common practice, no source.
 	EdgeGap = &Limit{
 		Name: "edge_gap", Unit: "mm", Doc: "least distance of a crease from a cut edge beside it",
-		Says: "3 mm; 1 mm for paper, one and a half calipers for corrugated", Source: practice, Default: leastWeb,
+		Says: "3 mm; 1 mm for paper and for stock up to 0.2 mm, one and a half calipers for corrugated", Source: practice, Default: leastWeb,
 	}
 
 	// Web is the least board between two cuts. Common practice, no source.
 	Web = &Limit{
 		Name: "web", Unit: "mm", Doc: "least width of board between two cuts",
-		Says: "3 mm; 1 mm for paper, one and a half calipers for corrugated", Source: practice, Default: leastWeb,
+		Says: "3 mm; 1 mm for paper and for stock up to 0.2 mm, one and a half calipers for corrugated", Source: practice, Default: leastWeb,
 	}
 
 	// Joint is the least board by which a part hangs on the rest. Common
 	// practice, no source.
 	Joint = &Limit{
 		Name: "joint", Unit: "mm", Doc: "least length of hinge by which a part hangs on the rest",
-		Says: "3 mm; 1 mm for paper, one and a half calipers for corrugated", Source: practice, Default: leastWeb,
+		Says: "3 mm; 1 mm for paper and for stock up to 0.2 mm, one and a half calipers for corrugated", Source: practice, Default: leastWeb,
 	}
 
 	// SharpAbove is the caliper above which board tears from a sharp inside
@@ -147,14 +147,18 @@ func always(v float64) func(*Board) float64 { return func(*Board) float64 { retu
 // leastWeb is the least board that holds beside a cut. Common practice, no
 // source.
 func leastWeb(b *Board) float64 {
-	switch b.Kind {
-	case Paper:
-		return 1
-	case Corrugated:
+	switch {
+	case b.Kind == Corrugated:
 		return 1.5 * b.Caliper
+	case b.Kind == Paper || b.Caliper <= thinStock:
+		return 1
 	}
 	return 3
 }
+
+// thinStock is the caliper in mm up to which stock is worked like paper,
+// whatever it is called.
+const thinStock = 0.2
 
 // A creasing rule is two points of 1/72 inch wide for calipers up to 0.5 mm and
 // three to four above (a matrix maker's advice, shreinerco.com FAQ); three is

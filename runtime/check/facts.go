@@ -5,6 +5,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/contact"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/fold"
+	"github.com/creasewright/creasewright/runtime/linework"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -16,6 +17,8 @@ type Facts struct {
 	Blanks []*blank.Blank
 	Folded []*fold.Folded
 	Poses  [][]*Pose // of each piece but "flat", "closed" first
+	Lines  []*linework.Lines
+	Close  [][]linework.Facing // lines that run closer together than some limit allows
 	// Early are findings that the stages before made themselves.
 	Early []*diag.Finding
 
@@ -38,6 +41,8 @@ func Gather(d *model.Design, blanks []*blank.Blank, early []*diag.Finding) *Fact
 		folded := fold.Fold(piece, d.Poses)
 		f.Folded = append(f.Folded, folded)
 		f.Poses = append(f.Poses, measure(d, contact.New(blanks[i]), folded))
+		f.Lines = append(f.Lines, linework.New(blanks[i]))
+		f.Close = append(f.Close, facings(d, f.Lines[i]))
 	}
 	return f
 }

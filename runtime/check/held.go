@@ -1,0 +1,29 @@
+package check
+
+import (
+	"fmt"
+
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// held is a limit in force for a piece, and who says so.
+type held struct {
+	value float64
+	by    string
+}
+
+// limit is the limit that a piece is held to.
+func (f *Facts) limit(l *board.Limit, p *model.Piece) held {
+	v, set, machine := f.Design.Limit(l, p.Board)
+	switch {
+	case set != nil:
+		return held{v, "as the script sets it"}
+	case machine != nil:
+		return held{v, fmt.Sprintf("for machine %q", machine.Name)}
+	}
+	return held{v, "by common practice"}
+}
+
+// String is the limit for a message: 3.00 mm by common practice.
+func (h held) String() string { return mm(h.value) + " " + h.by }

@@ -1,0 +1,73 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// toGrain is the angle in degrees between a direction in the blank and the
+// grain, 0 along it and 90 across; ok is false where the board has none that
+// counts: corrugated has flutes instead.
+func toGrain(b *board.Board, dir geom.Point) (degrees float64, ok bool) {
+	if b.Grain == nil || b.Kind == board.Corrugated {
+		return 0, false
+	}
+	g := geom.Polar(1, geom.Degrees(*b.Grain))
+	return geom.ToDegrees(math.Atan2(math.Abs(g.Cross(dir)), math.Abs(g.Dot(dir)))), true
+}
+
+// acrossGrain is the angle from which a crease counts as across the grain.
+const acrossGrain = 45
+
+// plainFoldAcrossGrain warns of folds made by hand where the board would crack.
+var plainFoldAcrossGrain = Rule{
+	ID: "plain-fold-across-grain", Severity: diag.Warning, Title: "thick or coated board is folded by hand across the grain",
+	find: func(f *Facts) []Found {
+		return f.eachSound(func(i int, piece *model.Piece) []Found {
+			above := f.limit(board.PlainAbove, piece)
+			var out []Found
+			for _, h := range piece.Hinges {
+				angle, ok := toGrain(piece.Board, h.Parent.Flat.ApplyDir(h.Curve.Tangent(0.5)))
+				if !ok || h.Line != model.PlainFold || angle < acrossGrain || piece.Board.Caliper <= above.value || !f.everFolds(i, h) {
+					continue
+				}
+				out = append(out, foundf(siteOf(h), []*model.Panel{h.Child, h.Parent},
+					"hinge %q is folded by hand at %s degrees to the grain of %s of %s; %s",
+					h.Name, degrees(angle), piece.Board.Kind, mm(piece.Board.Caliper), mostPlain(piece.Board, above)).
+					hint(`line = "score" would clear it, and so would grain that runs along the fold`).atHinge(h))
+			}
+			return out
+		})
+	},
+}
+
+// mostPlain says how thick a board may be for such a fold.
+func mostPlain(b *board.Board, above held) string {
+	if above.value == 0 {
+		return fmt.Sprintf("no %s is folded so %s", b.Kind, above.by)
+	}
+	return fmt.Sprintf("the most is %s", above)
+}
+
+// foldSlack is the angle in degrees below which a hinge lies flat.
+const foldSlack = 0.01
+
+// everFolds reports whether a hinge stands folded in some pose.
+func (f *Facts) everFolds(i int, h *model.Hinge) bool {
+	for k, g := range f.Folded[i].Piece.Hinges {
+		if g != h {
+			continue
+		}
+		for _, pose := range f.Folded[i].Poses {
+			if a := pose.Angles[k]; a.OK && math.Abs(a.Degrees) > foldSlack {
+				return true
+			}
+		}
+	}
+	return false
+}
