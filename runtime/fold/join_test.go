@@ -50,6 +50,25 @@ pose("other way", {"right": 180, "back": 0, "left": 180})
 	}
 }
 
+// So it is when only one fold is given and the seam's finds the others with its
+// own: where all lies in one plane, a seam folded right over and one laid out
+// flat satisfy its edge alike, and only one of the two lies on its wall.
+func TestTubePressedFlatByOneFold(t *testing.T) {
+	f := foldScript(t, `
+root = panel("root", rect(60, 90))
+right = panel("right", rect(35, 90), on = root.right)
+back = panel("back", rect(60, 90), on = right.right, fold = free("in"))
+left = panel("left", rect(35, 90), on = back.right, fold = free("in"))
+tab("seam", on = left.right, depth = 12, to = root.left)
+pose("one way", {"right": 0})
+pose("other way", {"right": 180})
+`)
+	f.sound("one way")
+	f.sound("other way")
+	f.wants("one way", map[string]float64{"back": 180, "left": 0, "seam": 180})
+	f.wants("other way", map[string]float64{"back": 0, "left": 180, "seam": 0})
+}
+
 // A tab without a fold turns to lie on its target, whatever the angle between:
 // two walls turned by the same angle leave it the rest of a half or whole turn,
 // on the inside.

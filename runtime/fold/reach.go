@@ -32,6 +32,9 @@ func (s *state) reachJoins(g *group, loose int) int {
 	}
 	s.restore(g, best)
 	held := bestGap < reachedTo
+	if held {
+		s.turnOver(g)
+	}
 	if len(g.loops) == 0 {
 		if !held {
 			return 0 // the joins tell what is wrong
@@ -42,6 +45,18 @@ func (s *state) reachJoins(g *group, loose int) int {
 		s.descend(g, g.loops, false, home)
 	}
 	return min(loose, s.freedom(g, all, looseCap))
+}
+
+// turnOver lays each tab that has come to lie in its target's plane on the
+// target's side of its hinge: in a tube pressed flat, either side satisfies all
+// that a join demands of the folds.
+func (s *state) turnOver(g *group) {
+	for _, c := range g.joins {
+		if v := s.leafVar(c); v >= 0 {
+			x := &s.vars[v]
+			x.value = s.onSide(c, x, x.value)
+		}
+	}
 }
 
 // freedomBeside counts the motions that joins alone leave free. It measures
