@@ -9,34 +9,53 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/check"
 )
 
 func wordsCommand(c *console) *cobra.Command {
-	return &cobra.Command{
+	var rules bool
+	cmd := &cobra.Command{
 		Use:   "words [NAME]",
-		Short: "The words a script may use, with units and an example each",
+		Short: "The words a script may use, with units and an example each, and the rules it is held to",
 		Args:  oneName,
 		RunE: func(_ *cobra.Command, args []string) error {
-			if len(args) == 0 {
+			switch {
+			case rules && len(args) == 0:
+				c.result([]byte(ruleList(check.Rules())))
+				return nil
+			case len(args) == 0:
 				c.result([]byte(wordList(build.Words())))
 				return nil
 			}
-			found, nearest := build.WordsNamed(args[0])
-			if len(found) == 0 {
+			pages, nearest := pagesNamed(args[0], rules)
+			if pages == nil {
 				return noSuchWord(args[0], nearest)
-			}
-			var pages []string
-			for _, w := range found {
-				pages = append(pages, wordPage(w))
 			}
 			c.result([]byte(strings.Join(pages, "\n")))
 			return nil
 		},
 	}
+	cmd.Flags().BoolVar(&rules, "rules", false, "list the rules of the checks instead of the words")
+	return cmd
+}
+
+// pagesNamed is what there is to say about a name, as a word and as a rule.
+func pagesNamed(name string, rulesOnly bool) (pages []string, nearest string) {
+	if !rulesOnly {
+		var found []build.Word
+		found, nearest = build.WordsNamed(name)
+		for _, w := range found {
+			pages = append(pages, wordPage(w))
+		}
+	}
+	if nearest == "" {
+		nearest = nearestRule(name)
+	}
+	return append(pages, rulePages(name)...), nearest
 }
 
 func noSuchWord(name, nearest string) error {
-	text := fmt.Sprintf("there is no word %q", name)
+	text := fmt.Sprintf("there is no word and no rule %q", name)
 	if nearest != "" {
 		text += fmt.Sprintf("; did you mean %q?", nearest)
 	}
