@@ -28,6 +28,7 @@ func TestMutants(t *testing.T) {
 	if os.Getenv("CREASEWRIGHT_READERS") == "1" {
 		n = 200
 	}
+	var all tried
 	for _, name := range slices.Sorted(maps.Keys(examples)) {
 		text, err := scriptsFolder(name)
 		if err != nil {
@@ -58,6 +59,11 @@ func TestMutants(t *testing.T) {
 		}
 		t.Logf("%-20s %3d sizes, %3d changes: %3d do not run, %3d unsound and told, %3d told by the checks alone, %3d sound, %d missed",
 			name, len(where), n, count.broken, count.told, count.finer, count.sound, count.missed)
+		all.told, all.finer = all.told+count.told, all.finer+count.finer
+	}
+	// A measurement that saw little would let everything pass.
+	if all.finer*2 > all.told {
+		t.Errorf("the measurement sees %d faults and not another %d", all.told, all.finer)
 	}
 }
 
