@@ -118,10 +118,24 @@ func (s *state) residual(c *constraint, r []float64) []float64 {
 }
 
 // gap is the largest distance, in mm, by which the constraint is missed.
-func (s *state) gap(c *constraint) float64 {
+func (s *state) gap(c *constraint) float64 { return s.farthest(c, c.points) }
+
+// gape is how far the two edges of a loop's closing hinge lie apart at their
+// ends, in mm: what a rule laid across would show. Where they coincide and only
+// turn the wrong way, it is the gap beside them.
+func (s *state) gape(c *constraint) float64 {
+	if ends := s.farthest(c, c.points[:2]); ends > OpenLimit {
+		return ends
+	}
+	return s.gap(c)
+}
+
+// farthest is the largest distance of some of a constraint's points from their
+// targets, in mm.
+func (s *state) farthest(c *constraint, points []target) float64 {
 	m := s.carry(c.chain)
 	worst := 0.0
-	for _, t := range c.points {
+	for _, t := range points {
 		off := m.Apply(t.point).Sub(t.place)
 		sum := 0.0
 		for _, d := range t.along {

@@ -216,6 +216,21 @@ hinge(c.left, d.right, fold = %d, name = "last")
 	}
 }
 
+// Where the two edges part, the gap is what a rule laid across their ends shows:
+// one edge, 60 mm long, has turned by 80 degrees, and the other has stayed.
+func TestGapOfPartedEdges(t *testing.T) {
+	fault := foldScript(t, `
+root = panel("root", rect(60, 60))
+b = panel("b", rect(60, 60), on = root.right, fold = 80)
+d = panel("d", rect(60, 60), on = root.top, fold = 90)
+c = panel("c", rect(60, 60), on = d.right, fold = 0)
+hinge(b.top, c.bottom, fold = 0)
+`).fault("closed", LoopOpen)
+	if want := 2 * 60 * math.Sin(40*math.Pi/180); math.Abs(fault.Gap-want) > 1e-9 {
+		t.Errorf("gap %.9f, want %.9f", fault.Gap, want)
+	}
+}
+
 // A loop with nothing given at all is loose. Where one crease of a cross is given
 // flat, the sheet can still fold along the other line, to one side; asked to
 // different sides it stays flat.

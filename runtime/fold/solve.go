@@ -129,7 +129,7 @@ func (s *state) lookFurther(g *group) *Fault {
 	case s.closes(g):
 		return nil
 	case g.overgiven():
-		return s.fault(g, Fault{Kind: LoopOpen, Gap: s.worst(g.loops)})
+		return s.fault(g, Fault{Kind: LoopOpen, Gap: s.gape(s.widest(g.loops))})
 	}
 	return s.fault(g, Fault{Kind: LoopUnsolved, Gap: s.worst(g.loops)})
 }
@@ -191,8 +191,8 @@ func (s *state) round(loops []*constraint) []*model.Panel {
 func (s *state) openLoops(rigid []*constraint) []Fault {
 	var out []Fault
 	for _, c := range rigid {
-		if gap := s.gap(c); gap > OpenLimit {
-			f := Fault{Kind: LoopOpen, Hinge: c.hinge, Gap: gap, Round: s.round([]*constraint{c})}
+		if s.gap(c) > OpenLimit {
+			f := Fault{Kind: LoopOpen, Hinge: c.hinge, Gap: s.gape(c), Round: s.round([]*constraint{c})}
 			f.Cure, f.CureDegrees = s.cure(c)
 			out = append(out, f)
 		}
