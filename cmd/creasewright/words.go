@@ -86,10 +86,23 @@ func wordList(words []build.Word) string {
 // wordPage is all there is to say about one word.
 func wordPage(w build.Word) string {
 	var out strings.Builder
-	fmt.Fprintf(&out, "%s\n\n%s\n", w.Signature, wrapped(w.Doc, "  "))
+	fmt.Fprintf(&out, "%s\n\n%s\n", w.Signature, asParagraphs(w.Doc, "  "))
 	fmt.Fprintf(&out, "%s\n  Example:\n\n", wrapped("Units: "+w.Units, "  "))
 	for _, line := range strings.Split(strings.Trim(w.Example, "\n"), "\n") {
 		out.WriteString(strings.TrimRight("    "+line, " ") + "\n")
+	}
+	return out.String()
+}
+
+// asParagraphs sets a paragraph, and each line of a list after it on lines of its own.
+func asParagraphs(text, indent string) string {
+	var out strings.Builder
+	for _, line := range strings.Split(text, "\n") {
+		set := wrapped(line, indent)
+		if strings.HasPrefix(line, "- ") {
+			set = indent + wrapped(line, indent+"  ")[len(indent)+2:]
+		}
+		out.WriteString(set)
 	}
 	return out.String()
 }

@@ -14,9 +14,9 @@ type Limit struct {
 	Default func(*Board) float64 // never negative
 }
 
-// practice is the source of most defaults: what is usual in the trade, written
+// Practice is the source of most defaults: what is usual in the trade, written
 // down nowhere that could be cited.
-const practice = "common practice, no source"
+const Practice = "common practice, no source"
 
 // Every limit there is. To add one, write it here and name it in Limits.
 var (
@@ -26,7 +26,7 @@ var (
 	CreaseGap = &Limit{
 		Name: "crease_gap", Unit: "mm", Doc: "least distance between parallel creases that fold opposite ways",
 		Says:   "the width of the creasing channel and two calipers; two calipers for corrugated",
-		Source: "channel width: a matrix supplier's rule; the rest: " + practice,
+		Source: "channel width: a matrix supplier's rule; the rest: " + Practice,
 		Default: func(b *Board) float64 {
 			if b.Kind == Corrugated {
 				return 2 * b.Caliper
@@ -39,34 +39,34 @@ var (
 	// from tearing off. Common practice, no source.
 	EdgeGap = &Limit{
 		Name: "edge_gap", Unit: "mm", Doc: "least distance of a crease from a cut edge beside it",
-		Says: "3 mm; 1 mm for paper and for stock up to 0.2 mm, one and a half calipers for corrugated", Source: practice, Default: leastWeb,
+		Says: "3 mm; 1 mm for paper and for stock up to 0.2 mm, one and a half calipers for corrugated", Source: Practice, Default: leastWeb,
 	}
 
 	// Web is the least board between two cuts. Common practice, no source.
 	Web = &Limit{
 		Name: "web", Unit: "mm", Doc: "least width of board between two cuts",
-		Says: "3 mm; 1 mm for paper and for stock up to 0.2 mm, one and a half calipers for corrugated", Source: practice, Default: leastWeb,
+		Says: "3 mm; 1 mm for paper and for stock up to 0.2 mm, one and a half calipers for corrugated", Source: Practice, Default: leastWeb,
 	}
 
 	// Joint is the least board by which a part hangs on the rest. Common
 	// practice, no source.
 	Joint = &Limit{
 		Name: "joint", Unit: "mm", Doc: "least length of hinge by which a part hangs on the rest",
-		Says: "3 mm; 1 mm for paper and for stock up to 0.2 mm, one and a half calipers for corrugated", Source: practice, Default: leastWeb,
+		Says: "3 mm; 1 mm for paper and for stock up to 0.2 mm, one and a half calipers for corrugated", Source: Practice, Default: leastWeb,
 	}
 
 	// SharpAbove is the caliper above which board tears from a sharp inside
 	// corner rather than bends. Common practice, no source.
 	SharpAbove = &Limit{
 		Name: "sharp_above", Unit: "mm", Doc: "caliper above which inside corners that carry load want a radius",
-		Says: "0.5 mm", Source: practice, Default: always(0.5),
+		Says: "0.5 mm", Source: Practice, Default: always(0.5),
 	}
 
 	// PlainAbove is the caliper above which board cracks where it is folded by
 	// hand across the grain. Common practice, no source.
 	PlainAbove = &Limit{
 		Name: "plain_above", Unit: "mm", Doc: "caliper above which a plain fold must not run across the grain",
-		Says: "0.3 mm; 0 for coated board", Source: practice,
+		Says: "0.3 mm; 0 for coated board", Source: Practice,
 		Default: func(b *Board) float64 {
 			if b.Kind == Coated {
 				return 0
@@ -81,21 +81,21 @@ var (
 	// is common practice, no source.
 	ThickAbove = &Limit{
 		Name: "thick_above", Unit: "mm", Doc: "caliper above which a fold past 90 degrees wants a double crease",
-		Says: "1 mm", Source: "that it is needed: a board maker's advice; the number: " + practice, Default: always(1),
+		Says: "1 mm", Source: "that it is needed: a board maker's advice; the number: " + Practice, Default: always(1),
 	}
 
 	// LongCrease is how long a crease is before its lie to the grain matters.
 	// Common practice, no source.
 	LongCrease = &Limit{
 		Name: "long_crease", Unit: "mm", Doc: "length from which a crease counts as long when its lie to the grain is looked at",
-		Says: "100 mm", Source: practice, Default: always(100),
+		Says: "100 mm", Source: Practice, Default: always(100),
 	}
 
 	// Overhang is how far a panel may reach past its edge unasked: steps of up
 	// to three calipers are ordinary. Common practice, no source.
 	Overhang = &Limit{
 		Name: "overhang", Unit: "mm", Doc: "how far a panel may reach past either end of its edge without overhang = True",
-		Says: "three calipers, and 0.5 mm at least", Source: practice,
+		Says: "three calipers, and 0.5 mm at least", Source: Practice,
 		Default: func(b *Board) float64 { return math.Max(3*b.Caliper, 0.5) },
 	}
 
@@ -103,21 +103,21 @@ var (
 	// repeat. Common practice, no source.
 	Hair = &Limit{
 		Name: "hair", Unit: "mm", Doc: "how much of an edge a flap may leave bare before that counts as meant",
-		Says: "0.05 mm", Source: practice, Default: always(0.05),
+		Says: "0.05 mm", Source: Practice, Default: always(0.05),
 	}
 
 	// Detail is the finest opening a tool makes: a laser's kerf or a knife's tip
 	// is 0.1 to 0.25 mm wide. Common practice, no source.
 	Detail = &Limit{
 		Name: "detail", Unit: "mm", Doc: "least width of a window, a notch or a gap, and least length of a slit",
-		Says: "what the machine makes, 0.2 mm without one", Source: practice, Default: always(0.2),
+		Says: "what the machine makes, 0.2 mm without one", Source: Practice, Default: always(0.2),
 	}
 
 	// Tie is the least board left between two cuts of a perforation: as nicks
 	// are, 0.3 mm in card and 1 mm in corrugated. Common practice, no source.
 	Tie = &Limit{
 		Name: "tie", Unit: "mm", Doc: "least length of a perforation's ties",
-		Says: "0.3 mm; 1 mm for corrugated", Source: practice,
+		Says: "0.3 mm; 1 mm for corrugated", Source: Practice,
 		Default: func(b *Board) float64 {
 			if b.Kind == Corrugated {
 				return 1
@@ -130,7 +130,7 @@ var (
 	// usual, and twice that hangs by a thread. Common practice, no source.
 	CutToTie = &Limit{
 		Name: "cut_to_tie", Unit: "a plain number", Doc: "how many times as long as its ties a perforation's cuts may be",
-		Says: "6", Source: practice, Default: always(6),
+		Says: "6", Source: Practice, Default: always(6),
 	}
 )
 

@@ -8,7 +8,7 @@ var (
 	// knowledge").
 	GlueTab = &Limit{
 		Name: "glue_tab", Unit: "mm", Doc: "least depth of a tab that is glued",
-		Says: "12 mm, on small pieces a twentieth of their longer side but 8 mm at least; 5 mm for paper, 30 mm for corrugated", Source: practice,
+		Says: "12 mm, on small pieces a twentieth of their longer side but 8 mm at least; 5 mm for paper, 30 mm for corrugated", Source: Practice,
 		Default: func(b *Board) float64 {
 			switch b.Kind {
 			case Paper:
@@ -24,7 +24,7 @@ var (
 	// tab; 0.5 to 1 mm is usual. Common practice, no source.
 	SeamRelief = &Limit{
 		Name: "seam_relief", Unit: "mm", Doc: "least distance of a wall that ends at a glued seam from the tab's crease",
-		Says: "0.3 mm; 0 for paper", Source: practice,
+		Says: "0.3 mm; 0 for paper", Source: Practice,
 		Default: func(b *Board) float64 {
 			if b.Kind == Paper {
 				return 0
@@ -37,7 +37,7 @@ var (
 	// a caliper are usual. Common practice, no source.
 	TuckPlay = &Limit{
 		Name: "tuck_play", Unit: "mm", Doc: "least room beside a tuck in its opening, both sides together",
-		Says: "0.2 mm", Source: practice, Default: always(0.2),
+		Says: "0.2 mm", Source: Practice, Default: always(0.2),
 	}
 
 	// TuckLoose is the most room beside a tuck that still guides it; walls that
@@ -45,7 +45,7 @@ var (
 	// source.
 	TuckLoose = &Limit{
 		Name: "tuck_loose", Unit: "mm", Doc: "most room beside a tuck in its opening, both sides together",
-		Says: "6 mm and four calipers", Source: practice,
+		Says: "6 mm and four calipers", Source: Practice,
 		Default: func(b *Board) float64 { return 6 + 4*b.Caliper },
 	}
 
@@ -53,21 +53,21 @@ var (
 	// usual for each. Common practice, no source.
 	FlapGap = &Limit{
 		Name: "flap_gap", Unit: "mm", Doc: "least distance between dust flaps that face each other",
-		Says: "1 mm", Source: practice, Default: always(1),
+		Says: "1 mm", Source: Practice, Default: always(1),
 	}
 
 	// LidOver is how far a lid may be too large: a caliper is lost on thin
 	// board. Common practice, no source.
 	LidOver = &Limit{
 		Name: "lid_over", Unit: "mm", Doc: "how far a lid may reach over the walls it closes, or its tuck into the wall before it",
-		Says: "0.5 mm", Source: practice, Default: always(0.5),
+		Says: "0.5 mm", Source: Practice, Default: always(0.5),
 	}
 
 	// SlotLoose is how much wider than its board a slot may be; 0.3 to 0.5 mm is
 	// usual in card and 0.5 to 1 mm in corrugated. Common practice, no source.
 	SlotLoose = &Limit{
 		Name: "slot_loose", Unit: "mm", Doc: "how much wider than the board that passes through it a slot may be",
-		Says: "3 mm; 5 mm for corrugated", Source: practice,
+		Says: "3 mm; 5 mm for corrugated", Source: Practice,
 		Default: func(b *Board) float64 {
 			if b.Kind == Corrugated {
 				return 5
@@ -80,7 +80,7 @@ var (
 	// says nothing about what a piece can carry. Common practice, no source.
 	Heavy = &Limit{
 		Name: "heavy", Unit: "grams", Doc: "mass of contents above which the checks say that strength is not assessed",
-		Says: "500 g; 50 g for paper, 5000 g for corrugated", Source: practice,
+		Says: "500 g; 50 g for paper, 5000 g for corrugated", Source: Practice,
 		Default: func(b *Board) float64 {
 			switch b.Kind {
 			case Paper:

@@ -16,7 +16,7 @@ type Word struct {
 	Group     string // heading to show it under
 	Signature string // rect(width, height, round=0)
 	Units     string // what the numbers mean
-	Doc       string // one paragraph
+	Doc       string // one paragraph, and a list of lines that begin with a dash
 	Example   string // a script that runs as it stands
 }
 

@@ -16,7 +16,7 @@ var limitWords = []word{
 		Word: Word{
 			Name: "limits", Kind: Function, Group: groupLimits, Units: limitUnits(),
 			Doc: "Sets what the checks hold a design to; what is left out stays as the board has it. With `on` it counts for the pieces of that board only, and goes before what counts for all. 0 holds to nothing. " +
-				limitDocs(),
+				"Defaults are common practice, no source, where none is named:" + limitDocs(),
 			Example: `card = board("uncoated card", caliper = 0.4)
 limits(web = 2, edge_gap = 2)
 limits(on = card, crease_gap = 2.5)`,
@@ -66,12 +66,16 @@ func limitUnits() string {
 	return units + "; on is a board"
 }
 
+// limitDocs is a line for each limit.
 func limitDocs() string {
-	docs := make([]string, len(board.Limits))
-	for i, l := range board.Limits {
-		docs[i] = fmt.Sprintf("`%s`: %s; %s (%s).", l.Name, l.Doc, l.Says, l.Source)
+	var out strings.Builder
+	for _, l := range board.Limits {
+		fmt.Fprintf(&out, "\n- `%s`: %s; by default %s", l.Name, l.Doc, l.Says)
+		if l.Source != board.Practice {
+			fmt.Fprintf(&out, " (%s)", l.Source)
+		}
 	}
-	return strings.Join(docs, " ")
+	return out.String()
 }
 
 func runLimits(c *call) (starlark.Value, error) {
