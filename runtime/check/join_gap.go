@@ -49,6 +49,10 @@ func gapFound(p *Pose, g contact.Gap) Found {
 	for _, r := range g.Resizes {
 		f.Cures = append(f.Cures, cureOf(r))
 	}
+	if pose := p.Pose.Pose; g.To == contact.Moved {
+		return f.relate(pose.Site, "pose %q", pose.Name).
+			hint("fold it so that the glue stays where it is, or say glued = False in the pose if nothing is glued there yet")
+	}
 	return f
 }
 
@@ -115,10 +119,12 @@ func whither(g contact.Gap) string {
 		}
 	}
 	part(g.Off, "outside its surface", "inside its surface")
-	part(g.Beyond, fmt.Sprintf("beyond its edge %q", g.Edge), fmt.Sprintf("short of its edge %q", g.Edge))
-	if math.Abs(g.Along) >= leastPart {
-		parts = append(parts, fmt.Sprintf("%s along its edge %q", mm(math.Abs(g.Along)), g.Edge))
+	edge, short := fmt.Sprintf("its edge %q", g.Edge), "short of "
+	if g.To == contact.ToOpening {
+		edge, short = fmt.Sprintf("the opening's edge %q", g.Edge), "past "
 	}
+	part(g.Beyond, "beyond "+edge, short+edge)
+	part(math.Abs(g.Along), "along "+edge, "")
 	return fmt.Sprintf("seen from %q, %q comes to lie %s", target.Name, g.Panel.Name, strings.Join(parts, " and "))
 }
 

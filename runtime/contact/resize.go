@@ -28,17 +28,19 @@ const closes = 0.05
 type dimension struct {
 	panel        *model.Panel
 	edge, across string
+	size         float64     // between the two edges, mm; +Inf where they are not parallel
 	grow         geom.Point3 // what A's side moves by for each mm
 }
 
 // resizes finds the panels between the two of a join whose size explains its
-// gap. Folds are held as they are, so that a size moves all beyond it bodily.
+// gap. Folds are held as they are, so that a size moves all beyond it bodily. A
+// change that would leave nothing of a panel is none.
 func (p *Posed) resizes(j *model.Join) []Resize {
 	var out []Resize
 	for _, d := range p.dimensions(j) {
 		by := p.bestSize(j, d)
 		left := math.Max(0, p.miss(j, d.grow.Mul(by), exactly).Raw-j.Gap)
-		if left <= closes && by != 0 {
+		if left <= closes && by != 0 && d.size+by >= geom.MinSize {
 			out = append(out, Resize{d.panel, d.edge, d.across, by, left})
 		}
 	}
@@ -98,6 +100,22 @@ func (p *Posed) dimensions(j *model.Join) []dimension {
 	if j.B.Edge != nil {
 		out = p.across(out, j.B.Panel, edgeOf(chain[len(chain)-1], j.B.Panel), *j.B.Edge)
 	}
+	// What should pass through an opening reaches as far as it is long.
+	if j.B.Window != nil {
+		out = p.outward(out, j.A.Panel, edgeOf(chain[0], j.A.Panel))
+	}
+	return out
+}
+
+// outward adds the size of a panel from the edge it hangs by to the one that
+// looks the other way, if there is one.
+func (p *Posed) outward(out []dimension, panel *model.Panel, by model.EdgeRef) []dimension {
+	for i, e := range panel.Outline.Edges {
+		tip := model.EdgeRef{Panel: panel, Name: e.Name, Index: i, To: e.Length()}
+		if e.Kind == geom.Line && e.Tangent(0).Dot(by.Curve().Tangent(0)) < -1+geom.SmoothAngle {
+			return p.across(out, panel, tip, by)
+		}
+	}
 	return out
 }
 
@@ -110,14 +128,16 @@ func (p *Posed) across(out []dimension, panel *model.Panel, a, b model.EdgeRef) 
 		return out
 	}
 	outA, outB := ca.Tangent(0).Left().Mul(-1), cb.Tangent(0).Left().Mul(-1)
+	size := math.Abs(cb.P.Sub(ca.P).Dot(outB))
 	switch alike := math.Abs(outA.Cross(outB)) < geom.SmoothAngle; {
 	case alike && outA.Dot(outB) > 0:
 		return out // both on one side: the size moves them together
 	case !alike:
-		out = append(out, dimension{panel, a.Name, b.Name, place.ApplyDir(outA.Space())})
+		size = math.Inf(1)
+		out = append(out, dimension{panel, a.Name, b.Name, size, place.ApplyDir(outA.Space())})
 	}
 	// B's side growing away is A's side staying behind.
-	return append(out, dimension{panel, b.Name, a.Name, place.ApplyDir(outB.Space()).Mul(-1)})
+	return append(out, dimension{panel, b.Name, a.Name, size, place.ApplyDir(outB.Space()).Mul(-1)})
 }
 
 // between lists the hinges from a up to the first panel that holds b too, and

@@ -77,6 +77,24 @@ front = panel("front", rect(56, 20), on = base.bottom, by = "bottom")
 meet(front.left, wing.right)
 piece("p", base, board = card)
 `, []string{"front.left +2.000", "base.right -2.000"}},
+		// Nothing would be left of the base.
+		{"walls across from one another", `
+base = panel("base", rect(60, 50))
+near = flap("near", on = base.left, depth = 30)
+far = flap("far", on = base.right, depth = 30)
+glue(far, near)
+piece("p", base, board = card)
+`, nil},
+		// A tongue reaches as far as it is long.
+		{"a tongue short of its slot", `
+base = panel("base", rect(60, 50))
+wall = flap("wall", on = base.right, depth = 40)
+post = flap("post", on = base.left, depth = 20)
+roof = flap("roof", on = post.tip, depth = 50)
+tongue = flap("tongue", on = roof.tip, depth = 8, fold = 0, inset = 15)
+tuck(tongue, into = wall.cut(rect(22, 1).shift(14, 19.5)))
+piece("p", base, board = card)
+`, []string{"tongue.tip +2.000", "roof.tip +2.000", "base.right -2.000"}},
 	} {
 		if got := resizesOf(t, c.script); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
