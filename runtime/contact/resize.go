@@ -108,12 +108,17 @@ func (p *Posed) dimensions(j *model.Join) []dimension {
 }
 
 // outward adds the size of a panel from the edge it hangs by to the one that
-// looks the other way, if there is one.
+// looks the other way, if there is one; it grows at that far one.
 func (p *Posed) outward(out []dimension, panel *model.Panel, by model.EdgeRef) []dimension {
 	for i, e := range panel.Outline.Edges {
 		tip := model.EdgeRef{Panel: panel, Name: e.Name, Index: i, To: e.Length()}
 		if e.Kind == geom.Line && e.Tangent(0).Dot(by.Curve().Tangent(0)) < -1+geom.SmoothAngle {
-			return p.across(out, panel, tip, by)
+			n := len(out)
+			out = p.across(out, panel, tip, by)
+			for k := n; k < len(out); k++ {
+				out[k].edge, out[k].across = tip.Name, by.Name
+			}
+			return out
 		}
 	}
 	return out

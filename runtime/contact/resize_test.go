@@ -94,7 +94,7 @@ roof = flap("roof", on = post.tip, depth = 50)
 tongue = flap("tongue", on = roof.tip, depth = 8, fold = 0, inset = 15)
 tuck(tongue, into = wall.cut(rect(22, 1).shift(14, 19.5)))
 piece("p", base, board = card)
-`, []string{"tongue.tip +2.000", "roof.tip +2.000", "base.right -2.000"}},
+`, []string{"tongue.tip +2.000", "roof.base +2.000", "base.right -2.000"}},
 	} {
 		if got := resizesOf(t, c.script); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
