@@ -8,24 +8,6 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// Kind is what a line does to the board: the word used in files and reports.
-type Kind string
-
-// Line kinds, in the order files list them: gentle work first, through-cuts
-// last.
-const (
-	DrawnLine       Kind = "drawn"
-	ScoreLine       Kind = "score"
-	BackScoreLine   Kind = "back-score"
-	PartCutLine     Kind = "part-cut"
-	BackPartCutLine Kind = "back-part-cut"
-	PerforatedLine  Kind = "perforated"
-	CutLine         Kind = "cut"
-)
-
-// Kinds lists every line kind in file order.
-var Kinds = []Kind{DrawnLine, ScoreLine, BackScoreLine, PartCutLine, BackPartCutLine, PerforatedLine, CutLine}
-
 // Stroke is one unbroken run of a tool: curves end to end, home again at the
 // start when Closed.
 type Stroke struct {

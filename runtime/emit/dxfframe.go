@@ -71,7 +71,7 @@ func (w *dxfWriter) tables(d drawing) {
 	w.table("LAYER", layerTable, 1+len(d.layers))
 	w.layer("0", 7)
 	for _, l := range d.layers {
-		w.layer(string(l.kind), inks[l.kind].dxf)
+		w.layer(string(l.kind), l.kind.Facts().ColourIndex)
 	}
 	w.tag(0, "ENDTAB")
 	w.table("STYLE", styleTable, 1)

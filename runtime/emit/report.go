@@ -1,6 +1,8 @@
 package emit
 
 import (
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -150,7 +152,7 @@ func blankOf(b *blank.Blank) blankJSON {
 		mass := coarse(g)
 		out.Mass = &mass
 	}
-	for _, l := range b.Layers {
+	for _, l := range slices.Backward(b.Layers) { // cuts first
 		out.Lengths = append(out.Lengths, member{string(l.Kind), length(l.Length())})
 		out.Strokes = append(out.Strokes, member{string(l.Kind), len(l.Strokes)})
 	}

@@ -38,7 +38,7 @@ func (l layer) appendSVG(out []byte, height grid) []byte {
 	out = append(out, `<g id="`...)
 	out = append(out, l.kind...)
 	out = append(out, `" fill="none" stroke="`...)
-	out = append(out, inks[l.kind].svg...)
+	out = append(out, l.kind.Facts().Colour...)
 	out = append(out, "\" stroke-width=\"0.1\">\n<path d=\""...)
 	for i, s := range l.strokes {
 		if i > 0 {

@@ -199,7 +199,7 @@ func TestCutLine(t *testing.T) {
 // lightness.
 func TestFaded(t *testing.T) {
 	last := -1
-	for _, c := range []string{black, inkColour, blue, green, yellow, paperColour} {
+	for _, c := range []string{black, inkColour, blue, hatchColour, paperColour} {
 		var r, g, b int
 		if _, err := fmt.Sscanf(faded(c), "#%02X%02X%02X", &r, &g, &b); err != nil || r != g || g != b || r < last {
 			t.Errorf("%s fades to %s, after %d", c, faded(c), last)

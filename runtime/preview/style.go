@@ -6,17 +6,12 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 )
 
-// The Okabe–Ito colours (Wong, Nature Methods 8:441, 2011), told apart by
-// colour-blind readers too.
+// Colours of the Okabe–Ito set (Wong, Nature Methods 8:441, 2011) for what is no
+// line of the blank; lines have their kinds' own.
 const (
-	black         = "#000000"
-	orange        = "#E69F00"
-	skyBlue       = "#56B4E9"
-	green         = "#009E73"
-	yellow        = "#F0E442"
-	blue          = "#0072B2"
-	vermilion     = "#D55E00"
-	reddishPurple = "#CC79A7"
+	black     = "#000000"
+	blue      = "#0072B2"
+	vermilion = "#D55E00"
 )
 
 // Quiet tones of the sheet itself.
@@ -90,15 +85,20 @@ type look struct {
 // handFold is a hinge that is folded by hand and has no line in the files.
 const handFold blank.Kind = "plain"
 
+// lineLook is how lines of a kind that files hold are drawn: in the files' colour.
+func lineLook(k blank.Kind, width float64, dash []float64, does string) look {
+	return look{k, pen{k.Facts().Colour, width, dash}, does}
+}
+
 // looks is the one place that says how line kinds look, in the order they are
 // painted; the key lists them from the last to the first.
 var looks = []look{
 	{handFold, pen{greyColour, narrow, dashedSpaced}, "folded by hand"},
-	{blank.DrawnLine, pen{reddishPurple, 0.25, nil}, "pen or print"},
-	{blank.ScoreLine, pen{blue, 0.25, dashed}, "folds away from you"},
-	{blank.BackScoreLine, pen{green, 0.25, longDot}, "folds toward you"},
-	{blank.PartCutLine, pen{orange, 0.3, longTwoDots}, "half depth, outside"},
-	{blank.BackPartCutLine, pen{vermilion, 0.3, longDots}, "half depth, inside"},
-	{blank.PerforatedLine, pen{skyBlue, 0.6, dotted}, "cut and tie by turns"},
-	{blank.CutLine, pen{black, wide, nil}, "through"},
+	lineLook(blank.DrawnLine, 0.25, nil, "pen or print"),
+	lineLook(blank.ScoreLine, 0.25, dashed, "folds away from you"),
+	lineLook(blank.BackScoreLine, 0.25, longDot, "folds toward you"),
+	lineLook(blank.PartCutLine, 0.3, longTwoDots, "half depth, outside"),
+	lineLook(blank.BackPartCutLine, 0.3, longDots, "half depth, inside"),
+	lineLook(blank.PerforatedLine, 0.6, dotted, "cut and tie by turns"),
+	lineLook(blank.CutLine, wide, nil, "through"),
 }
