@@ -50,21 +50,12 @@ func checkCommand(c *console) *cobra.Command {
 			all := checks{folder: map[*diag.Finding]string{}}
 			for _, t := range scripts {
 				res := checkOne(cmd.Context(), run, t.path, flags.shelfFolder(), params)
-				if t.found && res.Module() {
-					continue
-				}
-				all.add(t.path, &res)
-				c.prints(res.Prints)
-				if format == "text" {
-					c.checked(t.path, &res)
+				if !t.found || !res.Module() {
+					all.add(t.path, &res)
+					c.each(t.path, &res, format)
 				}
 			}
-			switch format {
-			case "json":
-				c.result(diag.JSON(all.found))
-			case "sarif":
-				c.result(all.sarif())
-			}
+			c.whole(&all, format)
 			if len(scripts) > 1 {
 				c.summed(&all)
 			}
@@ -107,6 +98,24 @@ func (a *checks) add(path string, res *build.Result) {
 	e, w := res.Count(diag.Error), res.Count(diag.Warning)
 	if a.errors, a.warnings = a.errors+e, a.warnings+w; e+w == 0 {
 		a.clean++
+	}
+}
+
+// each gives what there is to give of a script at once.
+func (c *console) each(path string, res *build.Result, format string) {
+	c.prints(res.Prints)
+	if format == "text" {
+		c.checked(path, res)
+	}
+}
+
+// whole gives everything found, in a format for programs.
+func (c *console) whole(a *checks, format string) {
+	switch format {
+	case "json":
+		c.result(diag.JSON(a.found))
+	case "sarif":
+		c.result(a.sarif())
 	}
 }
 
