@@ -21,6 +21,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -105,6 +106,27 @@ func (c *Case) add(label string, number int, line string) {
 			c.wants = append(c.wants, want{label: label, line: at, message: text, way: sign == ">"})
 		}
 		rest = m[3]
+	}
+}
+
+// Check runs every case of the files that match a pattern, and fails the test
+// for each mismatch, and where there is no case.
+func Check(t *testing.T, pattern string, run func(c *Case) []*diag.Finding) {
+	t.Helper()
+	paths, err := filepath.Glob(pattern)
+	if err != nil || len(paths) == 0 {
+		t.Fatalf("no error cases in %s: %v", pattern, err)
+	}
+	for _, path := range paths {
+		cases, err := Read(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range cases {
+			for _, m := range c.Mismatches(run(c)) {
+				t.Errorf("%s: %s", c.Name, m)
+			}
+		}
 	}
 }
 
