@@ -19,7 +19,7 @@ const gapLimit = 0.5
 // joinGap tells of joins that stand open.
 var joinGap = Rule{
 	ID: "join-gap", Severity: diag.Error, Title: "a join stands open",
-	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep"},
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide"},
 	find: func(f *Facts) []Found {
 		return f.each(func(p *Pose) []Found {
 			var out []Found
@@ -102,8 +102,12 @@ const leastPart = 0.05
 
 // whither says in which direction a join misses, seen from its target.
 func whither(g contact.Gap) string {
-	if g.To == contact.Moved {
+	switch g.To {
+	case contact.Moved:
 		return "glued board cannot slide, so the folds of this pose do not go together"
+	case contact.Lengths:
+		return fmt.Sprintf("bent board keeps its lengths, and these edges are %s and %s long",
+			mm(g.Join.A.Edge.Length()), mm(g.Join.B.Edge.Length()))
 	}
 	target := g.Join.B.Panel
 	if g.Panel == target {

@@ -16,6 +16,7 @@ const (
 	ToPanel                  // from a point of a panel to the panel it should lie on
 	ToOpening                // from a point of a panel to the opening it should pass through
 	Moved                    // from where a point of a panel lay on its target in "closed"
+	Lengths                  // between the lengths of two edges, where a bent panel has one; no places in space
 )
 
 // Gap is how far one join stands open in a pose that requires it. Lengths are
@@ -60,10 +61,14 @@ func (p *Posed) Requires(j *model.Join) bool {
 // glued pose but "closed" a glue's gap is how far its panel has moved on the
 // target since closed, the piece's "closed" pose; closed may be nil when p is
 // that pose. Joins of panels that have no place in a pose they are measured in
-// are left out.
+// are left out, but that edges to meet round a bent panel are measured along.
 func (p *Posed) Gaps(closed *Posed) []Gap {
 	var out []Gap
 	for _, j := range p.Piece.Joins {
+		if m, ok := missLength(j); ok && p.Requires(j) {
+			out = append(out, Gap{Join: j, Size: math.Max(0, m.Raw-j.Gap), Miss: m})
+			continue
+		}
 		if !p.Requires(j) || !p.has(j) || !p.Closed() && !closed.has(j) {
 			continue
 		}
