@@ -1,6 +1,8 @@
 package model
 
 import (
+	"strings"
+
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -103,9 +105,11 @@ func (c *call) byEdge(p *Panel, asked, on string) EdgeRef {
 	return c.edge(p, nil, p.Outline, p.Outline.Edges[0].Name)
 }
 
-// across is the edge name that goes with on, or "".
+// across is the edge name that goes with on, or "". The pieces of an edge, top
+// and top.2, go with the same.
 func across(on string) string {
-	switch on {
+	name, _, _ := strings.Cut(on, ".")
+	switch name {
 	case "left":
 		return "right"
 	case "right":

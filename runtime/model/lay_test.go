@@ -253,3 +253,23 @@ func TestLongChain(t *testing.T) {
 	}
 	sameMotion(t, "three rounds", p.Flat, geom.Identity(), 1e-9)
 }
+
+// The pieces into which a notch cuts an edge hang panels as the whole one did:
+// by the edge across.
+func TestPiecesOfAnEdgeGoByItsName(t *testing.T) {
+	b := NewBuilder(nil)
+	notched := must(geom.Polygon([]geom.Point{
+		geom.Pt(0, 0), geom.Pt(60, 0), geom.Pt(60, 10), geom.Pt(50, 10), geom.Pt(50, 30), geom.Pt(60, 30), geom.Pt(60, 40), geom.Pt(0, 40),
+	}, []string{"bottom", "right", "n1", "n2", "n3", "right.2", "top", "left"}))
+	front := must(b.Panel(at(1), PanelSpec{Name: "front", Outline: notched}))
+	lower := hung(b, "lower", rect(20, 10), edge(b, front, "right"))
+	upper := hung(b, "upper", rect(20, 10), edge(b, front, "right.2"))
+	for _, c := range []struct {
+		panel *Panel
+		want  geom.Motion
+	}{{lower, geom.Shift(60, 0)}, {upper, geom.Shift(60, 30)}} {
+		if c.panel.Hang.By.Name != "left" || c.panel.Flat.Apply(geom.Pt(20, 10)).Dist(c.want.Apply(geom.Pt(20, 10))) > 1e-9 {
+			t.Errorf("%s hangs by %s at %v", c.panel.Name, c.panel.Hang.By.Name, c.panel.Flat)
+		}
+	}
+}
