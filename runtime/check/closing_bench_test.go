@@ -13,7 +13,7 @@ import (
 
 // closures are the rules on closing and on use.
 var closures = []*Rule{
-	&flapTooDeep, &lidTooLarge, &tuckPlay, &slotFit, &dustFlapsMeet, &glueTabNarrow,
+	&flapTooDeep, &tuckTooWide, &lidTooLarge, &tuckPlay, &slotFit, &dustFlapsMeet, &glueTabNarrow,
 	&seamNotRelieved, &edgesUnjoined, &openingUnclosed, &contentsHeavy,
 }
 

@@ -13,7 +13,7 @@ import (
 // contentsDoNotFit tells of products that have no room, one finding a product.
 var contentsDoNotFit = Rule{
 	ID: "contents-do-not-fit", Severity: diag.Error, Title: "the product has no room",
-	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "join-gap"},
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
 	find: func(f *Facts) []Found {
 		return f.each(func(p *Pose) []Found {
 			var out []Found

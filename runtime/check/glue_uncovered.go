@@ -22,7 +22,7 @@ const (
 // glueUncovered tells of glue areas that find no board.
 var glueUncovered = Rule{
 	ID: "glue-uncovered", Severity: diag.Error, Title: "part of a glue area finds no board",
-	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "join-gap"},
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
 	find: func(f *Facts) []Found {
 		return f.each(func(p *Pose) []Found {
 			var out []Found

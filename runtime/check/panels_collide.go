@@ -13,7 +13,7 @@ import (
 // panelsCollide tells of panels that cross in a pose.
 var panelsCollide = Rule{
 	ID: "panels-collide", Severity: diag.Error, Title: "two panels cross in a pose",
-	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "join-gap"},
+	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
 	find:  touches(func(t contact.Touch, limit float64) bool { return t.Depth > limit }),
 }
 
@@ -21,7 +21,7 @@ var panelsCollide = Rule{
 // way.
 var panelsTouch = Rule{
 	ID: "panels-touch", Severity: diag.Note, Title: "two panels press on one another in a pose",
-	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "join-gap"},
+	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
 	find:  touches(func(t contact.Touch, limit float64) bool { return t.Depth <= limit }),
 }
 

@@ -32,6 +32,7 @@ var table = []*Rule{
 	&loopLoose,
 	&loopUnsolved,
 	&flapTooDeep,
+	&tuckTooWide,
 	&joinGap,
 	&glueUncovered,
 	&panelsCollide,

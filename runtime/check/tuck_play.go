@@ -14,7 +14,7 @@ import (
 // tuckPlay warns of tucks that fill their opening, or rattle in it.
 var tuckPlay = Rule{
 	ID: "tuck-play", Severity: diag.Warning, Title: "a tuck has no play in its opening, or far too much",
-	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap", "panels-collide"},
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "tuck-too-wide", "join-gap", "panels-collide"},
 	find: func(f *Facts) []Found {
 		return f.closed(func(s *shut) []Found {
 			var out []Found
