@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -9,7 +8,6 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
-	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // cornerSharp notes inside corners that carry load and have no radius: board
@@ -37,62 +35,6 @@ var cornerSharp = Rule{
 	},
 }
 
-// carrier is an outline that carries load at its inside corners: a window's
-// own corners, which are inside corners of the board round it, or those of a
-// panel, where its outline turns in.
-type carrier struct {
-	panel   *model.Panel
-	outline geom.Path
-	window  bool
-	what    string
-	site    source.Site
-}
-
-// carriers lists the windows that panels hang in or are hooked into, hand
-// holes, and the panels that hook.
-func carriers(piece *model.Piece) []carrier {
-	var out []carrier
-	hung := map[*model.Window]string{}
-	for _, h := range piece.Hinges {
-		if w := h.On.Window; w != nil && hung[w] == "" {
-			hung[w] = fmt.Sprintf("that carries panel %q", h.Child.Name)
-		}
-	}
-	for _, j := range piece.Joins {
-		if w := j.B.Window; w != nil {
-			hung[w] = fmt.Sprintf("that holds panel %q", j.A.Panel.Name)
-			out = append(out, carrier{j.A.Panel, j.A.Panel.Outline, false, fmt.Sprintf("hook %q", j.A.Panel.Name), j.A.Panel.Site})
-		}
-	}
-	for _, p := range piece.Panels {
-		for _, w := range p.Windows {
-			why := hung[w]
-			if why == "" && isHandHole(w.Outline.Bounds()) {
-				why = "that a hand goes through"
-			}
-			if why != "" && !isSlot(w.Outline.Bounds(), piece.Board) {
-				out = append(out, carrier{p, w.Outline, true, fmt.Sprintf("the window in %q %s", p.Name, why), w.Site})
-			}
-		}
-	}
-	return out
-}
-
-// A hand hole is 60 to 130 mm long and 18 to 45 mm wide. Common practice, no
-// source.
-func isHandHole(b geom.Box) bool {
-	long, wide := math.Max(b.Width(), b.Height()), math.Min(b.Width(), b.Height())
-	return long >= 60 && long <= 130 && wide >= 18 && wide <= 45
-}
-
-// isSlot reports whether an opening only lets board through.
-func isSlot(b geom.Box, stock *board.Board) bool {
-	return math.Min(b.Width(), b.Height()) <= slotWidth(stock)
-}
-
-// slotWidth is how wide a slot may be: a few boards. Common practice, no source.
-func slotWidth(b *board.Board) float64 { return math.Max(3, 4*b.Caliper) }
-
 // sharpTurn is the turn from which a corner without a radius tears, degrees:
 // board runs round a blunter one. Common practice, no source.
 const sharpTurn = 30
@@ -100,33 +42,44 @@ const sharpTurn = 30
 // sharp counts the sharp inside corners of a carrier that lie on board, and
 // gives the first.
 func (f *Facts) sharp(i int, c carrier) (n int, first geom.Point) {
-	edges := c.outline.Edges
-	turns := make([]float64, len(edges)) // at the start of each edge, positive for inside corners
-	for k := range edges {
-		into := edges[(k+len(edges)-1)%len(edges)].Tangent(1)
-		turns[k] = geom.ToDegrees(math.Atan2(into.Cross(edges[k].Tangent(0)), into.Dot(edges[k].Tangent(0))))
-		if !c.window {
-			turns[k] = -turns[k]
-		}
-	}
-	for k := range edges {
-		next := (k + 1) % len(edges)
-		if !c.window && turns[k] > sharpTurn && turns[next] > sharpTurn && edges[k].Length() <= slotWidth(c.panel.Piece.Board) {
-			turns[k], turns[next] = 0, 0 // the bottom of a slot
-		}
-	}
-	for k, turn := range turns {
-		if turn <= sharpTurn {
+	for k, turn := range c.turns() {
+		at := c.outline.Edges[k].P
+		if turn <= sharpTurn || slices.ContainsFunc(c.creases, func(h *model.Hinge) bool { return endsAt(h, at) }) {
 			continue
 		}
-		at := c.panel.Flat.Apply(edges[k].P)
-		if !c.window || f.boardRound(i, at) {
+		if at = c.panel.Flat.Apply(at); !c.window || f.boardRound(i, at) {
 			if n++; n == 1 {
 				first = at
 			}
 		}
 	}
 	return n, first
+}
+
+// turns gives the turn at the start of each edge in degrees, positive for
+// inside corners; 0 at the bottom of a slot in a hook.
+func (c carrier) turns() []float64 {
+	edges := c.outline.Edges
+	out := make([]float64, len(edges))
+	for k, e := range edges {
+		into, on := edges[(k+len(edges)-1)%len(edges)].Tangent(1), e.Tangent(0)
+		out[k] = geom.ToDegrees(math.Atan2(into.Cross(on), into.Dot(on)))
+		if !c.window {
+			out[k] = -out[k]
+		}
+	}
+	for k, e := range edges {
+		next := (k + 1) % len(edges)
+		if !c.window && out[k] > sharpTurn && out[next] > sharpTurn && e.Length() <= slotWidth(c.panel.Piece.Board) {
+			out[k], out[next] = 0, 0
+		}
+	}
+	return out
+}
+
+// endsAt reports whether a hinge ends at a point of its parent.
+func endsAt(h *model.Hinge, at geom.Point) bool {
+	return h.Curve.P.Dist(at) <= 2*geom.Weld || h.Curve.Q.Dist(at) <= 2*geom.Weld
 }
 
 // boardRound reports whether there is board near a corner of a window, which

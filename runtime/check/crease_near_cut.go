@@ -21,7 +21,7 @@ var creaseNearCut = Rule{
 			var out []Found
 			for _, c := range closest(f.Close[i], func(c *linework.Facing) ([2]any, bool) {
 				cut, crease := c.A, c.B // cuts come first among the lines
-				if !cut.IsCut() || crease.IsCut() || crease.Lean() == 0 || c.Gap >= least.value || !squareTo(crease, c) || !f.onBoard(i, c) ||
+				if !cut.IsCut() || crease.IsCut() || crease.Lean() == 0 || !least.short(c.Gap) || !squareTo(crease, c) || !f.onBoard(i, c) ||
 					slices.Contains(ledges, f.Lines[i].PanelAt(c.P.Lerp(c.Q, 0.5))) {
 					return [2]any{}, false
 				}

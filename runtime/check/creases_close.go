@@ -33,7 +33,7 @@ func (f *Facts) crowded(i int, c *linework.Facing, gap, finest held) bool {
 	if doubled(c) {
 		least = finest
 	}
-	return c.Gap < least.value && c.Beside(least.value) >= c.Gap && f.onBoard(i, c)
+	return least.short(c.Gap) && c.Beside(least.value) >= c.Gap && f.onBoard(i, c)
 }
 
 // doubled reports whether two near creases fold the same way, and so make one

@@ -36,7 +36,7 @@ func (f *Facts) smallStrokes(i int, piece *model.Piece) []Found {
 		}
 		for _, s := range layer.Strokes {
 			size, word := smallest(s)
-			if size >= least.value {
+			if !least.short(size) {
 				continue
 			}
 			at := s.Curves[0].At(0.5)

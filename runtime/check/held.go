@@ -25,5 +25,12 @@ func (f *Facts) limit(l *board.Limit, p *model.Piece) held {
 	return held{v, "by common practice"}
 }
 
+// shown is what a message shows of a length, mm: two lengths that read alike
+// count as alike.
+const shown = 0.005
+
+// short reports whether a length falls short of the limit.
+func (h held) short(v float64) bool { return v < h.value-shown }
+
 // String is the limit for a message: 3.00 mm by common practice.
 func (h held) String() string { return mm(h.value) + " " + h.by }

@@ -33,7 +33,7 @@ func (f *Facts) narrow(i int, least held) []blank.HingeLine {
 	var bridges []bool
 	var out []blank.HingeLine
 	for k, line := range f.Blanks[i].Hinges {
-		if len(line.Curves) == 0 || holding(line) >= least.value-geom.Weld {
+		if len(line.Curves) == 0 || !least.short(holding(line)) {
 			continue
 		}
 		if bridges == nil {

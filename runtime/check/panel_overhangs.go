@@ -19,7 +19,7 @@ var panelOverhangs = Rule{
 			var out []Found
 			for _, h := range piece.Hinges {
 				over := overhang(h)
-				if h.Closing || h.Child.Over || over[0].over <= most.value && over[1].over <= most.value {
+				if h.Closing || h.Child.Over || over[0].over <= most.value+shown && over[1].over <= most.value+shown {
 					continue
 				}
 				if !joinedTwice(piece, h.Child) {

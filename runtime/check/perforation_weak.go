@@ -35,7 +35,7 @@ func weakTies(w *model.Work, tie, ratio held) []Found {
 	}
 	name, length := w.Panel.Name, w.Path.Length()
 	switch {
-	case w.Tie < tie.value-geom.Tiny:
+	case tie.short(w.Tie):
 		return []Found{tell("the perforation on %q leaves ties of %s; the least is %s", name, mm(w.Tie), tie).
 			hint("tie = %s would hold", short(tie.value))}
 	case w.Cut > ratio.value*w.Tie+geom.Tiny && ratio.value > 0:

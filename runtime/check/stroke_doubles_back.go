@@ -44,7 +44,7 @@ func (f *Facts) doublings(i int, s blank.Stroke, finest held) []Found {
 		}
 		last := s.Curves[(k+len(s.Curves)-1)%len(s.Curves)]
 		apart, ok := turnsBack(last, next)
-		if !ok || apart >= finest.value {
+		if !ok || !finest.short(apart) {
 			continue
 		}
 		spot := f.Lines[i].Spot(next.At(0.5))

@@ -54,34 +54,60 @@ func together(p, q geom.Point) bool { return p.Dist(q) <= onLine }
 // facing looks for the closest place at which two lines face. From several
 // starts it steps across and back, which leads to where they are closest;
 // lines that are parallel face wherever a start lies.
-func (l *Lines) facing(a, b *Line, reach float64) (best Facing, ok bool) {
+func (l *Lines) facing(a, b *Line, reach float64) (Facing, bool) {
 	if touch(a, b) {
-		return best, false
+		return Facing{}, false
 	}
-	best.Gap = reach
+	s := search{lines: l, best: Facing{A: a, B: b, Gap: reach}}
 	for _, start := range starts(a, b) {
-		p := start
-		for range 40 {
-			t, _ := b.Nearest(p)
-			q := b.At(t)
-			s, gap := a.Nearest(q)
-			if gap <= onLine {
-				return best, false // they cross
-			}
-			back := a.At(s)
-			moved := back.Dist(p)
-			if moved <= square*gap && gap < best.Gap-geom.Tiny && l.atEnd(a, s, q, gap) && l.atEnd(b, t, back, gap) {
-				if board, void := between(a, b, s, t); board || void {
-					best = Facing{A: a, B: b, P: back, Q: q, Gap: gap, Board: board, Slant: slant(a, b, s, t), Round: l.round(a, b, s, t)}
-					ok = true
-				}
-			}
-			if p = back; moved < geom.Weld/10 {
-				break
-			}
-		}
+		s.from(start)
 	}
-	return best, ok
+	return s.best, s.found && !s.crossed
+}
+
+// search is a search for the closest place at which two lines face.
+type search struct {
+	lines   *Lines
+	best    Facing
+	found   bool
+	crossed bool
+}
+
+// mostSteps is more than any two lines need to come within rounding of the
+// closest place, but for those that hardly lean; these face all along.
+const mostSteps = 40
+
+// from steps across and back until that leads nowhere new.
+func (s *search) from(p geom.Point) {
+	for range mostSteps {
+		back := s.step(p)
+		if s.crossed || back.Dist(p) < geom.Weld/10 {
+			return
+		}
+		p = back
+	}
+}
+
+// step goes across from a place on A to the nearest on B and back, keeps the
+// place if the two face there closer than so far, and gives where it came to.
+func (s *search) step(p geom.Point) geom.Point {
+	a, b := s.best.A, s.best.B
+	tb, _ := b.Nearest(p)
+	q := b.At(tb)
+	ta, gap := a.Nearest(q)
+	back := a.At(ta)
+	if gap <= onLine {
+		s.crossed = true
+	}
+	if gap >= s.best.Gap-geom.Tiny || back.Dist(p) > square*gap || !s.lines.atEnd(a, ta, q, gap) || !s.lines.atEnd(b, tb, back, gap) {
+		return back
+	}
+	if board, void := between(a, b, ta, tb); board || void {
+		s.found = true
+		s.best.P, s.best.Q, s.best.Gap, s.best.Board = back, q, gap, board
+		s.best.Slant, s.best.Round = slant(a, b, ta, tb), s.lines.round(a, b, ta, tb)
+	}
+	return back
 }
 
 // touch reports whether an end of one line lies on the other.
@@ -123,25 +149,35 @@ func (l *Lines) atEnd(a *Line, t float64, across geom.Point, gap float64) bool {
 }
 
 // between tells what lies between two lines at the places where they face:
-// board beside both, or nothing between two rims.
+// board beside both, or nothing between two rims; neither where a rim's end
+// points at the other line.
 func between(a, b *Line, s, t float64) (board, void bool) {
-	across := b.At(t).Sub(a.At(s))
-	left, right := leftward(a, s, across), leftward(b, t, across.Mul(-1))
+	across := b.At(t).Sub(a.At(s)).Unit()
+	left, right := side(a, s, across), side(b, t, across.Mul(-1))
 	switch {
 	case a.Role != Rim && b.Role != Rim:
 		return true, false
 	case a.Role != Rim:
-		return right, false
+		return right > 0, false
 	case b.Role != Rim:
-		return left, false
+		return left > 0, false
 	}
-	return left && right, !left && !right
+	return left > 0 && right > 0, left < 0 && right < 0
 }
 
-// leftward reports whether a direction leads to the left of a curve. Off an
-// end of the curve it may lead on along it, and then goes neither way.
-func leftward(c *Line, t float64, dir geom.Point) bool { return c.Tangent(t).Cross(dir) > 0 }
+// side tells to which side of a line a unit direction leads: 1 for its left,
+// −1 for its right, 0 along it to within half a degree.
+func side(c *Line, t float64, dir geom.Point) int {
+	switch cross := c.Tangent(t).Cross(dir); {
+	case cross > 0.01:
+		return 1
+	case cross < -0.01:
+		return -1
+	}
+	return 0
+}
 
+// slant adds up by how much the way across is not square to either line.
 func slant(a, b *Line, s, t float64) float64 {
 	across := b.At(t).Sub(a.At(s)).Unit()
 	return math.Abs(across.Dot(a.Tangent(s))) + math.Abs(across.Dot(b.Tangent(t)))
