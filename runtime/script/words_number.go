@@ -16,7 +16,7 @@ const (
 
 // numberWords are units and the mathematics of drawing.
 var numberWords = []word{
-	unitWord("mm", 1, "millimetres",
+	unitWord("mm", unit.Millimetre, "millimetres",
 		"Millimetres, the unit of every plain number; write it where the unit deserves to be seen.",
 		`lid = panel("lid", rect(mm(60), mm(90)))`),
 	unitWord("cm", unit.Centimetre, "centimetres",
@@ -88,15 +88,15 @@ var numberWords = []word{
 }
 
 // unitWord turns a number in another unit into millimetres.
-func unitWord(name string, factor float64, units, doc, example string) word {
+func unitWord(name string, in unit.Unit, units, doc, example string) word {
 	return word{
 		Word: Word{Name: name, Kind: Function, Group: groupUnits, Units: "x in " + units + "; gives mm", Doc: doc, Example: example},
 		Args: "x",
 		run: func(c *call) (starlark.Value, error) {
-			if i, ok := c.arg("x").(starlark.Int); ok && factor == 1 {
+			if i, ok := c.arg("x").(starlark.Int); ok && in == unit.Millimetre {
 				return i, nil
 			}
-			return starlark.Float(c.number("x") * factor), nil
+			return starlark.Float(in.MM(c.number("x"))), nil
 		},
 	}
 }

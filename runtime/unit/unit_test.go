@@ -21,7 +21,7 @@ func TestParse(t *testing.T) {
 		{"1e2", 100}, {"+7", 7}, {".5in", 12.7}, {"0", 0},
 	} {
 		got, err := Parse(c.text)
-		if err != nil || math.Abs(got-c.want) > 1e-12*math.Abs(c.want) {
+		if err != nil || got != c.want {
 			t.Errorf("Parse(%q) = %v, %v; want %v", c.text, got, err, c.want)
 		}
 	}
@@ -47,10 +47,10 @@ func TestParseScales(t *testing.T) {
 	for range 1000 {
 		v := (r.Float64() - 0.5) * math.Pow(10, float64(r.Intn(9)))
 		text := strconv.FormatFloat(v, 'f', -1, 64)
-		for _, u := range scales {
+		for _, u := range units {
 			for _, gap := range []string{"", " ", "\t "} {
-				if got, err := Parse(text + gap + u.suffix); err != nil || got != v*u.mm {
-					t.Fatalf("Parse(%q) = %v, %v; want %v", text+gap+u.suffix, got, err, v*u.mm)
+				if got, err := Parse(text + gap + u.suffix); err != nil || got != u.MM(v) {
+					t.Fatalf("Parse(%q) = %v, %v; want %v", text+gap+u.suffix, got, err, u.MM(v))
 				}
 			}
 		}
