@@ -37,7 +37,16 @@ func (s *stage) show(k stroke) []Line {
 		out[0].Points = append(out[n].Points, out[0].Points[1:]...)
 		out = out[:n]
 	}
-	return out
+	return slices.DeleteFunc(out, Line.tooShort)
+}
+
+// tooShort reports whether a line is too short to be seen as one.
+func (l Line) tooShort() bool {
+	length := 0.0
+	for i, p := range l.Points[1:] {
+		length += p.Dist(l.Points[i])
+	}
+	return length < dot
 }
 
 func (l Line) end() geom.Point { return l.Points[len(l.Points)-1] }

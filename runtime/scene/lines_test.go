@@ -184,3 +184,21 @@ piece("card", a, board = board("card", caliper = 0.4))
 		t.Errorf("%d runs round the window", round)
 	}
 }
+
+// Law: no line is a mere dot. Rims that all but hide each other, as those of
+// boards side by side do, would leave many.
+func TestNoLineIsADot(t *testing.T) {
+	for _, c := range append(standing(t), namedPose{"pressed-tube", pressed(t)}) {
+		for _, v := range []View{Front(), Behind()} {
+			for _, l := range Draw(c.in, v).Lines {
+				length := 0.0
+				for i, p := range l.Points[1:] {
+					length += p.Dist(l.Points[i])
+				}
+				if length < dot {
+					t.Errorf("%s: a line of %g mm at %v", c.name, length, l.Points[0])
+				}
+			}
+		}
+	}
+}

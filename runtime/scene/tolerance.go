@@ -15,6 +15,11 @@ const (
 	// of a tenth of a millimetre, half the width of a line on paper.
 	speck = 0.01
 
+	// dot, in mm, is the length below which a visible stretch of a line is left
+	// out: drawn, it would be a dot as wide as the line, where rims all but hide
+	// each other.
+	dot = 0.1
+
 	// sliver is the least width of a visible part. What is thinner comes of
 	// neighbours' edges being welded apart, each by up to geom.Weld.
 	sliver = 5 * geom.Weld
