@@ -35,6 +35,9 @@ var outlineWords = []word{
 		Args: "points, edges=None",
 		run: func(c *call) (starlark.Value, error) {
 			points, names := c.points("points"), c.texts("edges")
+			if n := len(points); n > 1 && points[0] == points[n-1] {
+				c.failf("the last point is the first one again").WithHint("a polygon closes by itself; leave that point out")
+			}
 			return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Polygon(points, names) }))
 		},
 	},
