@@ -32,16 +32,22 @@ func newGoods(c *model.Contents, on geom.Motion3, at geom.Point, rest float64) *
 // middle is the centre of the product in the world.
 func (g *goods) middle() geom.Point3 { return g.frame.Apply(geom.Point3{Z: -g.height / 2}) }
 
-// distance is how far a place in the product's own frame lies outside it.
-func (g *goods) distance(q geom.Point3) float64 {
-	var side float64
-	if g.round {
-		side = math.Max(0, math.Hypot(q.X, q.Y)-g.x)
-	} else {
-		side = math.Hypot(math.Max(0, math.Abs(q.X)-g.x), math.Max(0, math.Abs(q.Y)-g.y))
+// beyond leads to a place from the nearest point of the product, both in its own
+// frame; zero within it.
+func (g *goods) beyond(q geom.Point3) geom.Point3 {
+	past := func(v, low, high float64) float64 { return v - min(max(v, low), high) }
+	z := past(q.Z, -g.height, 0)
+	if !g.round {
+		return geom.Point3{X: past(q.X, -g.x, g.x), Y: past(q.Y, -g.y, g.y), Z: z}
 	}
-	return math.Hypot(side, math.Max(0, math.Max(q.Z, -g.height-q.Z)))
+	if r := q.Plane().Len(); r > g.x {
+		return geom.Point3{X: q.X * (1 - g.x/r), Y: q.Y * (1 - g.x/r), Z: z}
+	}
+	return geom.Point3{Z: z}
 }
+
+// distance is how far a place in the product's own frame lies outside it.
+func (g *goods) distance(q geom.Point3) float64 { return g.beyond(q).Len() }
 
 // support is the product's point farthest in a direction, both in its frame.
 func (g *goods) support(d geom.Point3) geom.Point3 {
@@ -80,11 +86,20 @@ func (g *goods) footprint() []geom.Curve {
 func (g *goods) clear(s *stand) (float64, geom.Point3) {
 	// The distance from the product grows convexly over the body's plane, so it
 	// is least where the plane comes nearest, if board is there, or on a rim.
-	near, spot, apart := g.planeNearest(s)
-	dist, at := math.Inf(1), geom.Point3{}
-	if polygon.Holds(s.body.Loops, s.local(g.frame.Apply(spot)).Plane()) {
-		dist, at = near, spot
+	dist, at, apart := g.planeNearest(s)
+	if !polygon.Holds(s.body.Loops, s.local(g.frame.Apply(at)).Plane()) {
+		dist, at = g.rimNearest(s)
 	}
+	if !apart && dist < geom.Tiny {
+		dist = -g.depth(s)
+	}
+	return dist, g.frame.Apply(at)
+}
+
+// rimNearest is the distance from the product to a body's rims and the spot of
+// them it is measured at, in the product's frame.
+func (g *goods) rimNearest(s *stand) (dist float64, at geom.Point3) {
+	dist = math.Inf(1)
 	for _, loop := range s.body.Loops {
 		prev := g.back.Apply(s.world(loop[len(loop)-1]))
 		for _, p := range loop {
@@ -93,10 +108,7 @@ func (g *goods) clear(s *stand) (float64, geom.Point3) {
 			prev = q
 		}
 	}
-	if !apart && dist < geom.Tiny {
-		dist = -g.depth(s)
-	}
-	return dist, g.frame.Apply(at)
+	return dist, at
 }
 
 // planeNearest is the distance from the product to the plane of a body and a
@@ -117,40 +129,40 @@ func (g *goods) planeNearest(s *stand) (dist float64, spot geom.Point3, apart bo
 }
 
 // edgeNearest looks for a point of the segment from p to q nearer to the
-// product than dist; the distance along it is convex, so a golden section finds
-// the least.
+// product than dist. The distance along it is convex and grows where the
+// segment leads the way that leads out of the product.
 func (g *goods) edgeNearest(p, q geom.Point3, dist float64, at geom.Point3) (float64, geom.Point3) {
-	if g.distance(p.Lerp(q, 0.5))-p.Dist(q)/2 >= dist {
+	way := q.Sub(p)
+	if g.distance(p.Lerp(q, 0.5))-way.Len()/2 >= dist {
 		return dist, at
 	}
-	f := func(t float64) float64 { return g.distance(p.Lerp(q, t)) }
-	t := leastOf(f, 0, 1, 60)
-	for _, t := range [...]float64{t, 0, 1} {
-		if d := f(t); d < dist {
-			dist, at = d, p.Lerp(q, t)
-		}
+	spot := p.Lerp(q, valley(func(t float64) float64 { return g.beyond(p.Lerp(q, t)).Dot(way) }))
+	if d := g.distance(spot); d < dist {
+		return d, spot
 	}
 	return dist, at
 }
 
-// leastOf narrows the least value of a function with one valley by the golden
-// section.
-func leastOf(f func(float64) float64, lo, hi float64, rounds int) float64 {
-	const golden = 1 / math.Phi
-	l, h := hi-(hi-lo)*golden, lo+(hi-lo)*golden
-	fl, fh := f(l), f(h)
-	for range rounds {
-		if fl < fh {
-			hi, h, fh = h, l, fl
-			l = hi - (hi-lo)*golden
-			fl = f(l)
+// halvings leave 1e-15 of a segment.
+const halvings = 50
+
+// valley is where between 0 and 1 a function whose slope grows is least.
+func valley(slope func(float64) float64) float64 {
+	lo, hi := 0.0, 1.0
+	switch {
+	case slope(lo) >= 0:
+		return lo
+	case slope(hi) <= 0:
+		return hi
+	}
+	for range halvings {
+		if mid := (lo + hi) / 2; slope(mid) < 0 {
+			lo = mid
 		} else {
-			lo, l, fl = l, h, fh
-			h = lo + (hi-lo)*golden
-			fh = f(h)
+			hi = mid
 		}
 	}
-	return (lo + hi) / 2
+	return hi
 }
 
 // depth is the shortest of the moves that part the product from a body's hull:

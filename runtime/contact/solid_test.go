@@ -107,3 +107,32 @@ func TestDepthOfGoods(t *testing.T) {
 		near(t, row.name, got, row.clear, 1e-6)
 	}
 }
+
+// Law: of a thousand places along a segment none is nearer to the product than
+// the one found, and the way back from it leads to the product's surface.
+func TestEdgeNearestAgreesWithSampling(t *testing.T) {
+	rng := rand.New(rand.NewSource(42))
+	inner := 0
+	for n := range 400 {
+		g := randomGoods(rng)
+		anywhere := func() geom.Point3 { return randomMotion(rng, 60).T }
+		p, q := anywhere(), anywhere()
+		got, at := g.edgeNearest(p, q, math.Inf(1), geom.Point3{})
+		if got > 0 && at != p && at != q {
+			inner++
+		}
+		near(t, "distance of the spot", g.distance(at), got, 1e-12)
+		near(t, "distance of the product's point", g.distance(at.Sub(g.beyond(at))), 0, 1e-12)
+		for k := range 1001 {
+			if d := g.distance(p.Lerp(q, float64(k)/1000)); d < got-1e-9 {
+				t.Fatalf("segment %d: %g apart, but %g at %d thousandths", n, got, d, k)
+			}
+		}
+		if d, _ := g.edgeNearest(p, q, got-1e-6, at); d != got-1e-6 {
+			t.Errorf("segment %d: nearer than it is", n)
+		}
+	}
+	if inner < 50 {
+		t.Errorf("only %d segments come nearest between their ends", inner)
+	}
+}
