@@ -84,7 +84,7 @@ func (f *Facts) cutFound(i int, p *model.Panel, shares [][]geom.Curve, slits boo
 	if spot.Panel != nil && spot.Panel != p {
 		panels = append(panels, spot.Panel)
 	}
-	g := foundf(spot.Site(), panels, "%s cuts panel %q in %d; the smallest part is %.2f mm²", spot, p.Name, len(shares), areaIn(least)).
+	g := foundf(spot.Site(), panels, "%s cuts panel %q into %d parts; the smallest is %.2f mm²", spot, p.Name, len(shares), areaIn(least)).
 		relate(p.Site, "the panel").
 		hint("%s of board left at one end would hold it together", mm(hold.value))
 	g.Mild = true // the parts hang together by other panels, and fold as before
@@ -104,9 +104,9 @@ func (f *Facts) cutFound(i int, p *model.Panel, shares [][]geom.Curve, slits boo
 func fallsOff(part linework.Part, but *model.Panel) string {
 	others := slices.DeleteFunc(slices.Clone(part.Panels), func(p *model.Panel) bool { return p == but })
 	if len(others) == 0 {
-		return ", and a part falls off"
+		return ", and one falls off"
 	}
-	return ", and a part falls off with " + quoted(others)
+	return ", and one falls off with " + quoted(others)
 }
 
 // culprit is the slit along a boundary, or else the window, that was made last.

@@ -37,8 +37,8 @@ var plainFoldAcrossGrain = Rule{
 					continue
 				}
 				out = append(out, foundf(siteOf(h), []*model.Panel{h.Child, h.Parent},
-					"hinge %q is folded by hand at %s degrees to the grain of %s of %s; %s",
-					h.Name, degrees(angle), piece.Board.Kind, mm(piece.Board.Caliper), mostPlain(piece.Board, above)).
+					"hinge %q is folded by hand at %s degrees to the grain of %s %s; %s",
+					h.Name, degrees(angle), mm(piece.Board.Caliper), stockWord(piece.Board), mostPlain(piece.Board, above)).
 					hint(`line = "score" would clear it, and so would grain that runs along the fold`).atHinge(h))
 			}
 			return out
@@ -49,9 +49,17 @@ var plainFoldAcrossGrain = Rule{
 // mostPlain says how thick a board may be for such a fold.
 func mostPlain(b *board.Board, above held) string {
 	if above.value == 0 {
-		return fmt.Sprintf("no %s is folded so %s", b.Kind, above.by)
+		return fmt.Sprintf("no %s is folded so %s", stockWord(b), above.by)
 	}
 	return fmt.Sprintf("the most is %s", above)
+}
+
+// stockWord is what a kind of board is called in a sentence.
+func stockWord(b *board.Board) string {
+	if b.Kind == board.Coated {
+		return "coated board"
+	}
+	return string(b.Kind)
 }
 
 // foldSlack is the angle in degrees below which a hinge lies flat.
