@@ -46,7 +46,11 @@ func isTerminal(w io.Writer) bool {
 func (c *console) result(text []byte) { _, _ = c.out.Write(text) }
 
 // failed says what ended a command.
-func (c *console) failed(err error) { fmt.Fprintf(c.err, "creasewright: %v\n", err) }
+func (c *console) failed(err error) { c.say("creasewright: " + err.Error()) }
+
+// say says one line. Names of files are in many of them, and those may hold
+// anything.
+func (c *console) say(line string) { fmt.Fprintln(c.err, diag.Printable(line)) }
 
 // outcome tells a run: what it printed, what was found, and in one line what
 // came of it.
@@ -57,9 +61,9 @@ func (c *console) outcome(out live.Outcome, line string) {
 		c.failed(out.Err)
 	}
 	if out.Stack != "" {
-		fmt.Fprintln(c.err, strings.TrimRight(out.Stack, "\n"))
+		c.prints(strings.Split(strings.TrimRight(strings.ReplaceAll(out.Stack, "\t", "    "), "\n"), "\n"))
 	}
-	fmt.Fprintln(c.err, line)
+	c.say(line)
 	c.cautions(out.Cautions)
 }
 
@@ -76,7 +80,7 @@ func (c *console) checked(path string, res *build.Result) {
 	}
 	c.findings(c.out, c.colourOut, res, design)
 	c.findings(c.err, c.colourErr, res, script)
-	fmt.Fprintf(c.err, "%s: %s\n", path, tally(res))
+	c.say(path + ": " + tally(res))
 }
 
 // summed ends the check of several scripts.
@@ -100,7 +104,7 @@ func (c *console) findings(to io.Writer, colour bool, res *build.Result, found [
 // prints passes on what the script printed.
 func (c *console) prints(lines []string) {
 	for _, line := range lines {
-		fmt.Fprintln(c.err, diag.Printable(line))
+		c.say(line)
 	}
 }
 

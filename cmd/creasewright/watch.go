@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -27,7 +26,7 @@ func watchCommand(c *console) *cobra.Command {
 			defer end()
 			job.Build = run
 			c.notes = flags.notes
-			fmt.Fprintf(c.err, "watching %s; Ctrl-C ends\n", job.Script)
+			c.say("watching " + job.Script + "; Ctrl-C ends")
 			t := teller{console: c, job: job, now: time.Now}
 			err = job.Watch(cmd.Context(), t.tell)
 			if err != nil {

@@ -5,6 +5,7 @@ package diag
 
 import (
 	"fmt"
+	"unicode/utf8"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -56,15 +57,31 @@ func (f *Finding) Error() string {
 	return f.Message
 }
 
+// MostText is how many bytes of a message or a hint are kept; the rest is cut
+// off. What a script names may be of any length, and a page is enough.
+const MostText = 5000
+
 // Scriptf is a script error at a site.
 func Scriptf(site source.Site, format string, args ...any) *Finding {
-	return &Finding{Rule: RuleScript, Severity: Error, Site: site, Message: fmt.Sprintf(format, args...)}
+	return &Finding{Rule: RuleScript, Severity: Error, Site: site, Message: Short(fmt.Sprintf(format, args...))}
 }
 
 // WithHint adds the proposed cure and returns f.
 func (f *Finding) WithHint(format string, args ...any) *Finding {
-	f.Hint = fmt.Sprintf(format, args...)
+	f.Hint = Short(fmt.Sprintf(format, args...))
 	return f
+}
+
+// Short is a text cut to MostText, with an ellipsis where it is cut.
+func Short(s string) string {
+	if len(s) <= MostText {
+		return s
+	}
+	end := MostText - len("…")
+	for end > 0 && !utf8.RuneStart(s[end]) {
+		end--
+	}
+	return s[:end] + "…"
 }
 
 // Worst is the highest severity among the findings; ok is false for none.

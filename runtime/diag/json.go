@@ -3,6 +3,8 @@ package diag
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
+	"unicode/utf16"
 
 	"github.com/creasewright/creasewright/runtime/decimal"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -115,5 +117,27 @@ func marshal(v any) ([]byte, error) {
 	enc := json.NewEncoder(&buf)
 	enc.SetEscapeHTML(false)
 	err := enc.Encode(v)
-	return bytes.TrimSuffix(buf.Bytes(), []byte("\n")), err
+	return EscapeJSON(bytes.TrimSuffix(buf.Bytes(), []byte("\n"))), err
+}
+
+// EscapeJSON is sound JSON text with every character in it that a reader would
+// obey rather than show written as an escape: those that Printable escapes.
+func EscapeJSON(text []byte) []byte {
+	odd := func(r rune) bool { return r != '\n' && unprintable(r) }
+	if bytes.IndexFunc(text, odd) < 0 {
+		return text
+	}
+	var out bytes.Buffer
+	for _, r := range string(text) {
+		switch {
+		case !odd(r):
+			out.WriteRune(r)
+		case r > 0xffff:
+			high, low := utf16.EncodeRune(r)
+			fmt.Fprintf(&out, `\u%04x\u%04x`, high, low)
+		default:
+			fmt.Fprintf(&out, `\u%04x`, r)
+		}
+	}
+	return out.Bytes()
 }

@@ -122,7 +122,7 @@ func (l Log) SARIF() []byte {
 	if err != nil {
 		panic(err) // strings and numbers always marshal
 	}
-	return append(out, '\n')
+	return append(EscapeJSON(out), '\n')
 }
 
 // addBases describes the bases that locations are relative to.

@@ -148,5 +148,5 @@ func mustMarshal(v any) []byte {
 	if err := enc.Encode(v); err != nil {
 		panic(err)
 	}
-	return bytes.TrimSuffix(buf.Bytes(), []byte("\n"))
+	return diag.EscapeJSON(bytes.TrimSuffix(buf.Bytes(), []byte("\n")))
 }

@@ -39,8 +39,8 @@ var facts = [count]struct {
 }{
 	// Some hundred times what a blank of 10,000 panels needs.
 	Steps: {"steps", plain, 50_000_000, 1e15, "computation steps of the script"},
-	// A thousand panels take a tenth of this; more of them are given more.
-	Time: {"time", duration, 3_000, 24 * 3_600_000, "from reading the script to the finished files"},
+	// Some fifty times what a carton takes; many panels are given more.
+	Time: {"time", duration, 2_000, 24 * 3_600_000, "from reading the script to the finished files"},
 	// Three times what 10,000 panels take.
 	Memory: {"memory", size, 256 << 20, 64 << 30, "what a run may hold in memory"},
 	Panels: {"panels", plain, 20_000, 1e9, "panels, flaps and tabs"},
@@ -97,9 +97,9 @@ func (s Set) Raise(l Limit) string {
 	return fmt.Sprintf("--limit %s=%s allows more", f.name, f.unit.typed(min(2*s[l], f.most)))
 }
 
-// perPanel is the part of Time that a run is given on top for every panel. It
-// is some ten times what a panel takes.
-const perPanel = 1.0 / 1500
+// perPanel is the part of Time that a run is given on top for every panel, some
+// four times what a panel takes.
+const perPanel = 1.0 / 2500
 
 // TimeFor is how long a run of so many panels may take.
 func (s Set) TimeFor(panels int) time.Duration {

@@ -95,10 +95,10 @@ func TestPutRefuses(t *testing.T) {
 // A carton is given the plain time, ten thousand panels several times that.
 func TestTimeGrowsWithPanels(t *testing.T) {
 	s := Defaults()
-	if got := s.TimeFor(0); got != 3*time.Second {
+	if got := s.TimeFor(0); got != 2*time.Second {
 		t.Errorf("no panels: %v", got)
 	}
-	if got := s.TimeFor(10_000); got != 23*time.Second {
+	if got := s.TimeFor(10_000); got != 10*time.Second {
 		t.Errorf("10,000 panels: %v", got)
 	}
 }

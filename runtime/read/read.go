@@ -13,6 +13,7 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -52,6 +53,9 @@ func Beside(script, shelf string) (*Folder, error) {
 		if shelf, err = filepath.Abs(shelf); err != nil {
 			return nil, err
 		}
+	}
+	if !utf8.ValidString(filepath.Base(real)) {
+		return nil, fmt.Errorf("%s: the name is not UTF-8 text", filepath.Base(real))
 	}
 	return &Folder{given: given, dir: filepath.Dir(real), script: filepath.Base(real), shelf: shelf}, nil
 }

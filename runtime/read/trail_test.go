@@ -68,3 +68,10 @@ func TestTrailsOfLinkedRoots(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
+
+// A name that no label can be is refused, not taken for one that is not there.
+func TestNamesThatAreNoText(t *testing.T) {
+	if _, err := Beside(filepath.Join(t.TempDir(), "\xff.star"), ""); err == nil {
+		t.Error("a name that is not UTF-8 was taken")
+	}
+}

@@ -109,7 +109,7 @@ func (h *host) runFault(e *starlark.EvalError) *diag.Finding {
 		// The callee never began; the fault is its caller's.
 		stack = stack[:len(stack)-1]
 	}
-	message, hint := h.plainRun(e.Msg)
+	message, hint := h.plainRun(diag.Short(e.Msg))
 	return diag.Scriptf(h.siteOf(stack), "%s", message).WithHint("%s", hint)
 }
 

@@ -100,8 +100,14 @@ func quote(s string) string {
 	return fmt.Sprintf("%q", s)
 }
 
+// mostListed is how many words a list names before it counts the rest.
+const mostListed = 20
+
 // list joins words the way a sentence does: a, b and c.
 func list(words []string, last string) string {
+	if n := len(words) - mostListed; n > 1 {
+		words = append(words[:mostListed:mostListed], fmt.Sprintf("%d others", n))
+	}
 	if len(words) < 2 {
 		return strings.Join(words, "")
 	}

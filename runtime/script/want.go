@@ -46,7 +46,8 @@ func (c *call) edgeFrom(name string, v starlark.Value) model.EdgeRef {
 
 // edgeExamples lists an outline's edges as they are written behind a panel.
 func edgeExamples(p geom.Path) string {
-	return "." + strings.Join(p.Names(), " .")
+	names := p.Names()
+	return "." + strings.Join(names[:min(len(names), mostListed)], " .")
 }
 
 // optionalEdge reads an edge that may be left out.

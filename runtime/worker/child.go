@@ -29,15 +29,17 @@ func Main() {
 
 // Codes with which a child ends.
 const (
-	exitDone  = 0
-	exitLimit = 3 // after its last word
-	exitLost  = 4 // the parent is gone or makes no sense
+	exitDone   = 0
+	exitLost   = 3  // the parent is gone or makes no sense
+	exitTime   = 11 // these two after its last word, if there was time for one
+	exitMemory = 12
 )
 
 // child is the state of a child.
 type child struct {
 	in    <-chan frame
 	out   sender
+	asked int // labels so far
 	place place
 }
 
@@ -113,6 +115,9 @@ func (c *child) answer(q question, picture []byte, g *guard) build.Result {
 
 // read asks the parent for a text.
 func (c *child) read(label string) ([]byte, error) {
+	if c.asked++; len(label) > mostLabelSize || c.asked > mostLabels {
+		return nil, errors.New("there are more loads, or longer names in them, than files can have")
+	}
 	if err := c.out.send(aLabel, []byte(label)); err != nil {
 		os.Exit(exitLost)
 	}

@@ -21,10 +21,10 @@ func (r *run) death(w *process, err error) (build.Result, *diag.Finding) {
 	}
 	var odd errSenseless
 	switch {
-	case r.late.Load() || r.passed == limit.Time:
+	case r.late.Load() || r.passed == limit.Time || w.code == exitTime:
 		return build.Result{}, r.limited(limit.Time, fmt.Sprintf("the run takes more than %.3g s", r.time().Seconds()),
 			"a loop may run far longer than meant")
-	case r.passed == limit.Memory || strings.Contains(said, "out of memory") || strings.Contains(said, "cannot allocate memory"):
+	case r.passed == limit.Memory || w.code == exitMemory || starved(said):
 		return build.Result{}, r.limited(limit.Memory, "the run needs more than "+r.req.Limits.Amount(limit.Memory)+" of memory",
 			"a list or a text may be far longer than meant")
 	case strings.Contains(said, "stack overflow"):
@@ -33,6 +33,18 @@ func (r *run) death(w *process, err error) (build.Result, *diag.Finding) {
 		return r.crashed(fmt.Sprintf("the run gave an answer that makes no sense: %v", odd), said), nil
 	}
 	return r.crashed(fmt.Sprintf("the run ended without an answer (%s)", w.state), said), nil
+}
+
+// starved reports whether a child died of the system's bound on its memory. Go
+// says so in most cases; where it is its collector that was refused, it only
+// says where it fell.
+func starved(said string) bool {
+	for _, sign := range []string{"out of memory", "cannot allocate memory", "runtime.gcDrain"} {
+		if strings.Contains(said, sign) {
+			return true
+		}
+	}
+	return false
 }
 
 func (r *run) limited(l limit.Limit, message, hint string) *diag.Finding {
@@ -68,11 +80,19 @@ func (r *run) told(exit build.Exit, f *diag.Finding) build.Result {
 	return build.Result{Exit: exit, Findings: []*diag.Finding{f}, Reads: r.reads()}
 }
 
-// reads lists what the child asked for.
+// reads lists what the child asked for and, as far as it has said, what it took
+// from the library, which it does not ask for.
 func (r *run) reads() []source.Read {
 	out := make([]source.Read, 0, len(r.served))
 	for label, absent := range r.served {
 		out = append(out, source.Read{Label: label, Absent: absent})
+	}
+	if r.answer != nil {
+		for _, read := range r.answer.Reads {
+			if _, asked := r.served[read.Label]; !asked && r.known(read.Label) {
+				out = append(out, read)
+			}
+		}
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].Label < out[j].Label })
 	return out

@@ -61,15 +61,17 @@ func (g *guard) watch() {
 		metrics.Read(heap)
 		switch {
 		case heap[0].Value.Uint64()+heap[1].Value.Uint64() > uint64(g.limits[limit.Memory]):
-			g.end(limit.Memory)
+			g.end(limit.Memory, exitMemory)
 		case time.Since(g.start) > g.limits.TimeFor(int(g.panels.Load())):
-			g.end(limit.Time)
+			g.end(limit.Time, exitTime)
 		}
 	}
 }
 
-// end says which limit was passed and where, and ends the process.
-func (g *guard) end(l limit.Limit) {
+// end says which limit was passed and where, and ends the process. While an
+// answer is on its way there is no room for that: then the code with which the
+// process ends says which, and the shared memory where.
+func (g *guard) end(l limit.Limit, code int) {
 	g.child.out.sendNow(aLastWord, append([]byte{byte(l)}, g.child.place.bytes()...))
-	os.Exit(exitLimit)
+	os.Exit(code)
 }

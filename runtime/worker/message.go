@@ -54,6 +54,9 @@ func sendResult(s *sender, res build.Result) error {
 		if g.At != nil && !g.At.Finite() {
 			g.At = nil
 		}
+		for _, s := range []*string{&g.Message, &g.Hint, &g.Piece, &g.Panel, &g.Pose} {
+			*s = diag.Short(*s)
+		}
 		a.Findings = append(a.Findings, &g)
 	}
 	text, err := json.Marshal(a)

@@ -18,6 +18,7 @@ type process struct {
 	kill   func()        // ends it at once, if it has not ended
 	done   chan struct{} // closed when it has ended
 	state  string        // how it ended, once it has
+	code   int           // with which it ended, −1 for a signal
 
 	ended sync.Once
 }
@@ -68,7 +69,7 @@ func (w *process) launch() error {
 	w.kill = func() { _ = cmd.Process.Kill() } // fails when it has ended already
 	go func() {
 		_ = cmd.Wait() // what it says is in the state
-		w.state = cmd.ProcessState.String()
+		w.state, w.code = cmd.ProcessState.String(), cmd.ProcessState.ExitCode()
 		close(w.done)
 	}()
 	return nil

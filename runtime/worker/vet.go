@@ -40,12 +40,9 @@ func (r *run) checked() (build.Result, error) {
 			return build.Result{}, errSenseless("it quotes what it was not given")
 		}
 	}
-	for _, read := range a.Reads {
-		if absent, ok := r.served[read.Label]; ok && absent != read.Absent || !r.known(read.Label) {
-			return build.Result{}, errSenseless("it has read what it was not given")
-		}
-	}
-	return a.result(r.files), nil
+	res := a.result(r.files)
+	res.Reads = r.reads()
+	return res, nil
 }
 
 func isError(f *finding) bool { return f != nil && f.Severity == diag.Error }
