@@ -12,8 +12,9 @@ import (
 const (
 	discIndent   = 6.6 // of text beside a finding's number
 	letterIndent = 4.5
-	mostLines    = 6 // of one message or hint
-	mostNotes    = 40
+	mostLines    = 6  // of one message or hint
+	mostNotes    = 40 // panels listed by their letters
+	mostTurned   = 12 // panels named for one fold angle
 )
 
 // findingSection lists the findings under the numbers they have on the
@@ -91,8 +92,8 @@ func noteSections(notes []note, width float64) []section {
 
 // someOf lists names, not too many.
 func someOf(names []string) string {
-	if more := len(names) - mostNotes; more > 0 {
-		return strings.Join(names[:mostNotes], ", ") + fmt.Sprintf(" and %d more", more)
+	if more := len(names) - mostTurned; more > 0 {
+		return strings.Join(names[:mostTurned], ", ") + fmt.Sprintf(" and %d more", more)
 	}
 	return strings.Join(names, ", ")
 }

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -19,6 +20,7 @@ type note struct {
 // Limits of naming beside the drawing.
 const (
 	mostLeaders = 8   // more would tangle: letters then
+	mostLetters = 16  // more would be looked up by nobody: their number then
 	nameLimit   = 110 // mm in the largest type; longer names are cut short
 	leaderLimit = 50  // mm for a name on a leader line
 )
@@ -27,7 +29,8 @@ const (
 var letterSizes = []float64{2.1, 1.8}
 
 // placeText names every panel and writes every fold angle: on the board where
-// there is room, then on leader lines, then by letters that a list explains.
+// there is room, then on leader lines, then by letters that a list explains, or
+// only by their number.
 func (fl *flat) placeText() {
 	var unnamed []int
 	for i, s := range fl.blank.Sheets {
@@ -80,8 +83,12 @@ func (fl *flat) onGlue(p geom.Point) bool {
 }
 
 // placeLetters letters panels that have no name on the drawing and notes what
-// the letters stand for.
+// the letters stand for, or only how many there are.
 func (fl *flat) placeLetters(unnamed []int) {
+	if len(unnamed) > mostLetters {
+		fl.notes = append(fl.notes, note{name: fmt.Sprintf("%d panels of %q", len(unnamed), diag.Printable(fl.blank.Piece.Name))})
+		return
+	}
 	next := 0
 	for _, i := range unnamed {
 		n := note{name: diag.Printable(fl.blank.Sheets[i].Panel.Name)}

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"fmt"
 	"math"
 	"math/rand"
 	"strings"
@@ -134,7 +135,7 @@ func TestNamesTurn(t *testing.T) {
 	}
 }
 
-// Panels without room for their names: a few go on leader lines, many are
+// Panels without room for their names: a few go on leader lines, more are
 // lettered, and the list explains each letter.
 func TestSmallPanels(t *testing.T) {
 	few := laid(carton(), 0.2)
@@ -148,13 +149,9 @@ func TestSmallPanels(t *testing.T) {
 			}
 		}
 	}
-	in := pleats(30, 10, 12)
-	for _, p := range in.Design.Panels {
-		p.Name = "a rather long name for a leaf " + p.Name
-	}
-	many := laid(in, 0.5)
+	many := longNamed(mostLetters)
 	if len(many.leaders) != 0 {
-		t.Errorf("%d leader lines for 30 panels", len(many.leaders))
+		t.Errorf("%d leader lines for %d panels", len(many.leaders), mostLetters)
 	}
 	lettered := 0
 	for _, n := range many.notes {
@@ -162,9 +159,32 @@ func TestSmallPanels(t *testing.T) {
 			lettered++
 		}
 	}
-	if lettered != 30 {
-		t.Errorf("%d of 30 panels are lettered", lettered)
+	if lettered != mostLetters {
+		t.Errorf("%d of %d panels are lettered", lettered, mostLetters)
 	}
+}
+
+// Too many panels to look up by letters are only counted.
+func TestCountedPanels(t *testing.T) {
+	fl := longNamed(mostLetters + 10)
+	var panels []string
+	for _, n := range fl.notes {
+		if n.fold == "" {
+			panels = append(panels, n.letter+n.name)
+		}
+	}
+	if want := fmt.Sprintf("%d panels of %q", mostLetters+10, fl.blank.Piece.Name); len(panels) != 1 || panels[0] != want {
+		t.Errorf("%q, want %s alone", panels, want)
+	}
+}
+
+// longNamed is a row of leaves, laid out, whose names find no room in them.
+func longNamed(n int) *flat {
+	in := pleats(n, 10, 12)
+	for _, p := range in.Design.Panels {
+		p.Name = "a rather long name for a leaf " + p.Name
+	}
+	return laid(in, 0.5)
 }
 
 func TestLetters(t *testing.T) {
@@ -179,7 +199,7 @@ func TestSomeOf(t *testing.T) {
 	if got := someOf([]string{"a", "b"}); got != "a, b" {
 		t.Error(got)
 	}
-	if got := someOf(strings.Fields(strings.Repeat("x ", mostNotes+3))); !strings.HasSuffix(got, "x and 3 more") {
+	if got := someOf(strings.Fields(strings.Repeat("x ", mostTurned+3))); !strings.HasSuffix(got, "x and 3 more") {
 		t.Error(got)
 	}
 }
