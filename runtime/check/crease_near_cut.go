@@ -36,10 +36,14 @@ var creaseNearCut = Rule{
 	},
 }
 
+// beside is the cosine up to which a cut counts as lying square beside a crease:
+// six degrees, as for all lines that face.
+const beside = 0.1
+
 // squareTo reports whether a cut lies beside the crease, not ahead of its end.
 func squareTo(crease *linework.Line, c *linework.Facing) bool {
 	t, _ := crease.Nearest(c.Q)
-	return math.Abs(crease.Tangent(t).Dot(c.P.Sub(c.Q))) <= 0.1*c.Gap
+	return math.Abs(crease.Tangent(t).Dot(c.P.Sub(c.Q))) <= beside*c.Gap
 }
 
 // ledges are panels between the two creases of a double crease: a cut may come

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/board"
@@ -67,8 +68,11 @@ func (r *run) told(format string, well float64) []Found {
 	return []Found{f}
 }
 
+// oneDegree is its sine; a tube may taper by less.
+const oneDegree = 0.0175
+
 // parallel reports whether two directions differ by less than a degree.
-func parallel(a, b geom.Point) bool { return slices.Max([]float64{a.Cross(b), b.Cross(a)}) < 0.0175 }
+func parallel(a, b geom.Point) bool { return math.Abs(a.Cross(b)) < oneDegree }
 
 // tubeAxis is the direction of the main creases of a piece that closes round
 // into a tube: a tab or glue joins two panels that hang together by parallel

@@ -165,13 +165,17 @@ func between(a, b *Line, s, t float64) (board, void bool) {
 	return left > 0 && right > 0, left < 0 && right < 0
 }
 
+// alongside is the sine of the half degree to within which a direction leads
+// along a line.
+const alongside = 0.01
+
 // side tells to which side of a line a unit direction leads: 1 for its left,
-// −1 for its right, 0 along it to within half a degree.
+// −1 for its right, 0 along it.
 func side(c *Line, t float64, dir geom.Point) int {
 	switch cross := c.Tangent(t).Cross(dir); {
-	case cross > 0.01:
+	case cross > alongside:
 		return 1
-	case cross < -0.01:
+	case cross < -alongside:
 		return -1
 	}
 	return 0

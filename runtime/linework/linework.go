@@ -94,6 +94,10 @@ func (l *Lines) addCuts(strokes []blank.Stroke) {
 	}
 }
 
+// sameArea is by what share two sums over one blank's areas may differ from
+// rounding: far less than the smallest closed slit encloses.
+const sameArea = 1e-9
+
 // slits tells by stroke whether it has board on both sides. Rims are closed,
 // and the areas they enclose add up to the board's; only where closed strokes
 // do not is each asked what lies on its right.
@@ -106,7 +110,7 @@ func (l *Lines) slits() []bool {
 			sum += enclosed(s.Curves)
 		}
 	}
-	if math.Abs(sum-l.Blank.Area) <= 1e-6*(1+l.Blank.Area) {
+	if math.Abs(sum-l.Blank.Area) <= sameArea*(1+l.Blank.Area) {
 		return out
 	}
 	for i, s := range l.strokes {
