@@ -18,13 +18,29 @@ var contentsDoNotFit = Rule{
 		return f.each(func(p *Pose) []Found {
 			var out []Found
 			for _, fit := range p.Fits {
-				if len(fit.Misfits) > 0 {
+				switch {
+				case fit.Afloat:
+					out = append(out, afloatFound(p, fit))
+				case len(fit.Misfits) > 0:
 					out = append(out, misfitFound(p, fit))
 				}
 			}
 			return out
 		})
 	},
+}
+
+// afloatFound tells of a product that stands beside its panel, or over a window.
+func afloatFound(p *Pose, fit contact.Fit) Found {
+	panel := fit.Contents.Panel
+	at := panel.Flat.Apply(fit.At)
+	f := foundf(fit.Contents.Site, []*model.Panel{panel}, "%q finds no board under it in pose %q, at x %s, y %s of panel %q",
+		fit.Contents.Name, p.name(), short(fit.At.X), short(fit.At.Y), panel.Name).
+		in(p.Pose.Pose, "").
+		relate(panel.Site, "panel %q", panel.Name).
+		hint("at = (x, y) is the point of the panel under its centre")
+	f.At = &at
+	return f
 }
 
 func misfitFound(p *Pose, fit contact.Fit) Found {

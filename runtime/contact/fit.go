@@ -20,6 +20,7 @@ type Fit struct {
 	At       geom.Point   // the point of the panel under its centre, in the panel's frame
 	Rest     float64      // from the panel's mid-surface to its base
 	Frame    geom.Motion3 // its own frame in the world: base centred on the origin, the product on z ≤ 0
+	Afloat   bool         // there is no board under it, level with the panel it is to stand on
 
 	// Misfits are the panels it does not clear, the worst first.
 	Misfits []Misfit
@@ -49,7 +50,7 @@ func (p *Posed) Fit(c *model.Contents) (f Fit, ok bool) {
 	}
 	r := p.newRoom(c, on)
 	f = Fit{Contents: c, At: r.place()}
-	f.Rest = r.rest(f.At)
+	f.Rest, f.Afloat = r.rest(f.At), r.afloat(f.At)
 	g := newGoods(c, p.stands[on].frame, f.At, f.Rest)
 	f.Frame = g.frame
 	for i := range p.stands {
@@ -147,11 +148,7 @@ func (r *room) stackUp(order []int, near []map[int]int) []float64 {
 // rest is the height of the first board under the product's footprint over the
 // mid-surface of its panel.
 func (r *room) rest(at geom.Point) float64 {
-	g := newGoods(r.contents, geom.Identity3(), at, 0)
-	rings := laidRings([]blank.Ring{g.footprint()}, level(g.frame))
-	loop, _ := flatten(rings[0])
-	under := r.stands[r.on]
-	under.body = &Body{Rings: rings, Loops: [][]geom.Point{loop}, Hull: loop, Convex: true}
+	under := r.under(at)
 	top := 0.0
 	for i, h := range r.height {
 		if h > top && ground(&under, &r.stands[i]).area > 0 {
@@ -159,6 +156,33 @@ func (r *room) rest(at geom.Point) float64 {
 		}
 	}
 	return top + r.caliper/2
+}
+
+// under is the product's footprint as board in the plane of its panel.
+func (r *room) under(at geom.Point) stand {
+	g := newGoods(r.contents, geom.Identity3(), at, 0)
+	rings := laidRings([]blank.Ring{g.footprint()}, level(g.frame))
+	loop, _ := flatten(rings[0])
+	out := r.stands[r.on]
+	out.body = &Body{Rings: rings, Loops: [][]geom.Point{loop}, Hull: loop, Convex: true}
+	return out
+}
+
+// afloat reports whether neither the stack that the product should stand on nor
+// board level with it, as of a floor in two halves, lies under its footprint.
+func (r *room) afloat(at geom.Point) bool {
+	under := r.under(at)
+	for i := range r.stands {
+		s := &r.stands[i]
+		if !s.ok {
+			continue
+		}
+		lo, hi := r.stands[r.on].heights(s.hull)
+		if (r.floor[i] || lo > -FlatLimit && hi < FlatLimit) && ground(&under, s).area > 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // clearance is the room between the product and a panel's surface, and where.

@@ -202,3 +202,16 @@ func TestFlat(t *testing.T) {
 		}
 	}
 }
+
+// A pose in which a panel has no place is not known to be flat, though all that
+// is placed lies in one plane.
+func TestFlatIsOfAllPanels(t *testing.T) {
+	f := fromScript(t, `
+base = panel("base", rect(60, 40))
+panel("wall", rect(60, 30), on = base.top, bent = True)
+piece("p", base, board = card)
+`)
+	if f.closed().Flat() || !f.poses["flat"].Flat() {
+		t.Errorf("closed flat %v, flat flat %v", f.closed().Flat(), f.poses["flat"].Flat())
+	}
+}

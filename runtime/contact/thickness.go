@@ -8,14 +8,17 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// Flat reports whether all panels with a place lie within FlatLimit of one
-// plane.
+// Flat reports whether all panels lie within FlatLimit of one plane; where some
+// have no place in the pose, nobody knows.
 func (p *Posed) Flat() bool {
 	first := -1
 	for i := range p.stands {
 		s := &p.stands[i]
+		if !p.Pose.Place[i].OK {
+			return false
+		}
 		if !s.ok {
-			continue
+			continue // no board
 		}
 		if first < 0 {
 			first = i
