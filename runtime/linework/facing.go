@@ -135,10 +135,10 @@ func starts(a, b *Line) [6]geom.Point {
 // an end the line that runs on there may.
 func (l *Lines) atEnd(a *Line, t float64, across geom.Point, gap float64) bool {
 	beyond := -1
-	switch t {
-	case 0:
+	switch at := a.At(t); {
+	case together(at, a.P):
 		beyond = a.prev
-	case 1:
+	case together(at, a.Q):
 		beyond = a.next
 	}
 	if beyond < 0 {

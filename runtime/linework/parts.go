@@ -1,6 +1,7 @@
 package linework
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -20,11 +21,24 @@ type Part struct {
 
 // Parts gives the parts of the blank, the largest first. They are worked out
 // only where slits or several outer contours could part anything; else the
-// answer is nil, and all of the blank is one part.
+// answer is nil, and all of the blank is one part. An error means that lines
+// run too close together for boundaries to be traced.
 func (l *Lines) Parts() ([]Part, error) {
 	if !l.mayPart() {
 		return nil, nil
 	}
+	parts, err := l.traced()
+	if err != nil {
+		return nil, err
+	}
+	slices.SortStableFunc(parts, func(p, q Part) int { return cmp.Compare(q.Area, p.Area) })
+	l.fill(parts)
+	return parts, nil
+}
+
+// traced goes round everything that cuts enclose, keeping it on the left, and
+// gives what is board.
+func (l *Lines) traced() ([]Part, error) {
 	var cuts []geom.Curve
 	var outer []bool // by cut: it is part of an outer contour
 	for i := range l.All {
@@ -39,32 +53,18 @@ func (l *Lines) Parts() ([]Part, error) {
 		halves = append(halves, region.Half{Piece: i}, region.Half{Piece: i, Reversed: true})
 	}
 	rings, err := arr.Rings(halves, region.PartRegions)
-	if err != nil {
-		return nil, err
-	}
 	var parts []Part
 	for _, ring := range rings {
-		p := Part{Ring: arr.Curves(ring), Inner: true}
-		for _, h := range ring {
-			if slices.ContainsFunc(arr.Pieces[h.Piece].Uses, func(u region.Use) bool { return outer[u.Curve] }) {
-				p.Inner = false
-			}
-		}
+		isOuter := func(u region.Use) bool { return outer[u.Curve] }
+		p := Part{Ring: arr.Curves(ring)}
+		p.Inner = !slices.ContainsFunc(ring, func(h region.Half) bool {
+			return slices.ContainsFunc(arr.Pieces[h.Piece].Uses, isOuter)
+		})
 		if p.Area = enclosed(p.Ring); p.Area > 0 && l.bound(&p) {
 			parts = append(parts, p)
 		}
 	}
-	slices.SortStableFunc(parts, func(p, q Part) int {
-		switch {
-		case p.Area > q.Area:
-			return -1
-		case p.Area < q.Area:
-			return 1
-		}
-		return 0
-	})
-	l.fill(parts)
-	return parts, nil
+	return parts, err
 }
 
 // mayPart reports whether the cuts could leave more than one part.
