@@ -49,6 +49,26 @@ func Holds(loops [][]geom.Point, p geom.Point) bool {
 	return in
 }
 
+// OnRim reports whether p lies within reach mm of a side of the loops.
+func OnRim(loops [][]geom.Point, p geom.Point, reach float64) bool {
+	for _, loop := range loops {
+		prev := loop[len(loop)-1]
+		for _, q := range loop {
+			side, to := q.Sub(prev), p.Sub(prev)
+			long, off := side.Dot(side), side.Cross(to)
+			if off*off <= reach*reach*long {
+				// Near the side's line: how far beyond either end?
+				t := min(max(to.Dot(side)/long, 0), 1)
+				if prev.Lerp(q, t).Dist(p) <= reach {
+					return true
+				}
+			}
+			prev = q
+		}
+	}
+	return false
+}
+
 // Centroid is the centre of the area inside a loop that encloses some.
 func Centroid(loop []geom.Point) geom.Point {
 	var sum geom.Point

@@ -88,3 +88,30 @@ func TestHoldsAgreesWithArea(t *testing.T) {
 		near(t, "area by sampling", float64(hits)/4000*1600, Area(outer)-Area(hole), 60)
 	}
 }
+
+// Law: a place is on the rim just if a side comes within reach of it, as the
+// line's own measure has it; a side of no length changes nothing.
+func TestOnRim(t *testing.T) {
+	rng := rand.New(rand.NewSource(3))
+	seen := map[bool]int{}
+	for range 2000 {
+		loop := star(rng, 3+rng.Intn(8), 5, 20)
+		loop = append(loop, loop[len(loop)-1])
+		p := geom.Pt(rng.Float64()-0.5, rng.Float64()-0.5).Mul(50)
+		least := math.Inf(1)
+		for i, q := range loop {
+			_, d := geom.LineFrom(q, loop[(i+1)%len(loop)]).Nearest(p)
+			least = math.Min(least, d)
+		}
+		for _, reach := range []float64{least * (1 - 1e-9), least * (1 + 1e-9), 5} {
+			got := OnRim([][]geom.Point{loop}, p, reach)
+			seen[got]++
+			if got != (least <= reach) {
+				t.Fatalf("%v, %g from the rim of %v, within %g: %t", p, least, loop, reach, got)
+			}
+		}
+	}
+	if min(seen[true], seen[false]) < 1000 {
+		t.Errorf("answers %v", seen)
+	}
+}

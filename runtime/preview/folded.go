@@ -10,11 +10,12 @@ import (
 // front picture for choice; where board hides it from both sides the front
 // picture is marked at that place all the same.
 func Folded(in scene.Input, found []*diag.Finding) View {
+	sc := scene.New(in)
 	v := View{
 		Piece: in.Blank.Piece.Name, Title: in.Pose.Pose.Name,
 		Aspects: []Aspect{
-			{Title: "from the front", Picture: scene.Draw(in, scene.Front())},
-			{Title: "from behind, below", Picture: scene.Draw(in, scene.Behind())},
+			{Title: "from the front", Picture: sc.Draw(scene.Front())},
+			{Title: "from behind, below", Picture: sc.Draw(scene.Behind())},
 		},
 	}
 	for _, f := range found {

@@ -20,7 +20,7 @@ func TestCoversHideWhatAllOthersHide(t *testing.T) {
 	gone, whole := 0, 0
 	for _, c := range cases {
 		for _, v := range []View{Front(), Behind(), Look(360*rng.Float64(), 160*rng.Float64()-80)} {
-			s := newStage(c.in, v)
+			s := New(c.in).from(v)
 			for _, f := range s.faces {
 				left := f.rings
 				for _, g := range s.faces {
@@ -70,7 +70,7 @@ func TestBeforeAndBehind(t *testing.T) {
 	rng := rand.New(rand.NewSource(12))
 	cut := 0
 	for range 1000 {
-		s := newStage(tangle(rng, 2), Look(360*rng.Float64(), 160*rng.Float64()-80))
+		s := New(tangle(rng, 2)).from(Look(360*rng.Float64(), 160*rng.Float64()-80))
 		if len(s.faces) < 2 || len(s.faces[0].near) == 0 {
 			continue
 		}

@@ -10,7 +10,7 @@ import (
 // another in one plane, joined by a hinge that is flat in this pose, are given
 // the same layer where nothing lies between, so that they stay joined; at other
 // hinges the gap is no more than the layers are.
-func (s *stage) lift() {
+func (s *Scene) lift(hinges []hinged) {
 	if s.in.Layers == nil {
 		return
 	}
@@ -19,7 +19,7 @@ func (s *stage) lift() {
 		l := s.in.Layers[b.index]
 		b.lift = l.Out.Mul(-hair * float64(l.In))
 	}
-	s.joinFlat()
+	s.joinFlat(hinges)
 	for _, b := range s.boards {
 		b.place.T = b.place.T.Add(b.lift)
 	}
@@ -27,8 +27,7 @@ func (s *stage) lift() {
 
 // joinFlat lifts panels along with those they continue. Lifts only grow, and
 // only to ones that are there already, so this ends.
-func (s *stage) joinFlat() {
-	hinges := s.hinges()
+func (s *Scene) joinFlat(hinges []hinged) {
 	for moved := true; moved; {
 		moved = false
 		for _, h := range hinges {
@@ -48,7 +47,7 @@ func (s *stage) joinFlat() {
 
 // mayLift reports whether a lift leaves a board on the same side of every
 // board that lies on it.
-func (s *stage) mayLift(a *sheet, lift geom.Point3) bool {
+func (s *Scene) mayLift(a *sheet, lift geom.Point3) bool {
 	n, back := a.place.Normal(), a.place.Inverse()
 	for _, c := range s.boards {
 		if c == a || !parallel(a, c) {

@@ -11,7 +11,7 @@ import (
 // lines is what can be seen of every line.
 func (s *stage) lines() []Line {
 	var out []Line
-	for _, k := range append(s.strokes(), s.crossings()...) {
+	for _, k := range slices.Concat(s.strokes, s.crossings()) {
 		out = append(out, s.show(k)...)
 	}
 	return out
@@ -181,16 +181,7 @@ func (h hider) hides(p geom.Point, high float64, leaves bool) bool {
 
 // onRim reports whether a point of the picture lies on the face's rim.
 func (f *face) onRim(p geom.Point) bool {
-	for _, r := range f.rings {
-		a := r[len(r)-1]
-		for _, b := range r {
-			if _, d := geom.LineFrom(a, b).Nearest(p); d <= geom.Weld {
-				return true
-			}
-			a = b
-		}
-	}
-	return false
+	return f.box.Grow(geom.Weld).Holds(p) && polygon.OnRim(f.rings, p, geom.Weld)
 }
 
 // steep is the least sine of the angle at which board counts as leaving a

@@ -79,10 +79,13 @@ type Line struct {
 	Points []geom.Point
 }
 
-// Draw makes the picture of a pose. Panels that have no place in the pose, or
-// no board, are left out.
-func Draw(in Input, v View) *Picture {
-	s := newStage(in, v)
+// Draw makes the picture of a pose from one side.
+func Draw(in Input, v View) *Picture { return New(in).Draw(v) }
+
+// Draw makes the picture from one side. It may be called from several
+// goroutines at a time.
+func (sc *Scene) Draw(v View) *Picture {
+	s := sc.from(v)
 	p := &Picture{View: v, Bounds: s.bounds, stage: s}
 	for _, f := range s.faces {
 		if rings := s.visible(f); len(rings) > 0 {

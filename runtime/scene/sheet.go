@@ -38,7 +38,9 @@ func boards(in Input) []*sheet {
 			b.rings = append(b.rings, b.ring(r, tol))
 		}
 		b.hull = polygon.Hull(b.rings)
-		b.convex = len(b.rings) == 1 && polygon.Convex(b.rings[0])
+		if b.convex = len(b.rings) == 1 && polygon.Convex(b.rings[0]); b.convex {
+			b.rings[0] = b.hull // without the corners of neighbours along its sides
+		}
 		out = append(out, b)
 	}
 	return out

@@ -4,25 +4,38 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// stage is a pose set up before the eye.
+// Scene is a piece standing in a pose, to be drawn from any side.
+type Scene struct {
+	in      Input
+	boards  []*sheet
+	strokes []stroke
+}
+
+// New sets a piece up in its pose. Panels that have no place in it, or no
+// board, are left out.
+func New(in Input) *Scene {
+	s := &Scene{in: in, boards: boards(in)}
+	hinges := s.hinges()
+	s.lift(hinges)
+	s.strokes = s.trace(hinges)
+	return s
+}
+
+// stage is a scene before the eye.
 type stage struct {
-	in     Input
+	*Scene
 	view   View
-	boards []*sheet
 	faces  []*face
 	seen   []*face // by panel of the piece; nil for one left out or edge-on
 	bounds geom.Box
 }
 
-func newStage(in Input, v View) *stage {
-	n := len(in.Blank.Sheets)
-	s := &stage{in: in, view: v, boards: boards(in), seen: make([]*face, n), bounds: geom.EmptyBox()}
-	s.lift()
+// from is the scene as it is seen from one side.
+func (sc *Scene) from(v View) *stage {
+	s := &stage{Scene: sc, view: v, seen: make([]*face, len(sc.in.Blank.Sheets)), bounds: geom.EmptyBox()}
 	for _, b := range s.boards {
-		for _, r := range b.rings {
-			for _, p := range r {
-				s.bounds = s.bounds.Add(v.Project(b.place.Apply(p.Space())))
-			}
+		for _, p := range b.hull {
+			s.bounds = s.bounds.Add(v.Project(b.place.Apply(p.Space())))
 		}
 		if f, ok := newFace(b, v); ok {
 			s.faces = append(s.faces, f)

@@ -27,7 +27,7 @@ type hinged struct {
 }
 
 // hinges lists them.
-func (s *stage) hinges() []hinged {
+func (s *Scene) hinges() []hinged {
 	of := make(map[*model.Panel]*sheet, len(s.boards))
 	for _, b := range s.boards {
 		of[b.panel] = b
@@ -43,10 +43,9 @@ func (s *stage) hinges() []hinged {
 	return out
 }
 
-// strokes lists the lines of the pose: every raw edge, and every hinge that is
+// trace lists the lines of the pose: every raw edge, and every hinge that is
 // folded or has a line of its own.
-func (s *stage) strokes() []stroke {
-	hinges := s.hinges()
+func (s *Scene) trace(hinges []hinged) []stroke {
 	joined := make(map[*sheet][]geom.Curve, len(s.boards))
 	for _, h := range hinges {
 		joined[h.parent] = append(joined[h.parent], h.Curves...)
@@ -72,7 +71,7 @@ func (s *stage) strokes() []stroke {
 // layer apart, or where a loop does not close. Where a layer has moved one of
 // them along the other, the hinge stays on the one that moved less: there is
 // the corner that is seen.
-func (s *stage) creases(h hinged) []stroke {
+func (s *Scene) creases(h hinged) []stroke {
 	var out []stroke
 	for _, c := range h.Curves {
 		run := []geom.Curve{c}
@@ -111,7 +110,7 @@ func apart(a, b []geom.Point3) bool {
 }
 
 // stroke places a run of curves of the blank frame where a panel stands.
-func (s *stage) stroke(k LineKind, b *sheet, run []geom.Curve, side float64) stroke {
+func (s *Scene) stroke(k LineKind, b *sheet, run []geom.Curve, side float64) stroke {
 	out := stroke{kind: k, owners: [2]*sheet{b}, sides: [2]float64{side}}
 	pts := []geom.Point{run[0].P}
 	for _, c := range run {
