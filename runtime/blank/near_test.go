@@ -60,3 +60,22 @@ func TestNearMisses(t *testing.T) {
 		})
 	}
 }
+
+// Sizes with three decimals leave gaps and overlaps of exactly 0.001 mm, the
+// contract's own bound: lines that far apart are one, though rounding may make
+// them a hair more.
+func TestAMicrometreIsOneLine(t *testing.T) {
+	for i := range 200 {
+		x := 33.333 + float64(i)*0.618
+		cells := []mt.Cell{
+			{Name: "base", Outline: mt.Rect(0, 0, 400, 60)},
+			{Name: "a", Outline: mt.Rect(0, 60, x, 30), On: "top", By: "bottom", Fold: mt.Right},
+			{Name: "b", Outline: mt.Rect(x-0.001, 60, 50, 30), On: "top", By: "bottom", Fold: mt.Right},
+			{Name: "c", Outline: mt.Rect(x+49.999+0.001, 60, 50, 30), On: "top", By: "bottom", Fold: mt.Right},
+		}
+		b := layClean(t, mt.Assemble(cells, nil).Pieces[0])
+		if cut := layer(b, blank.CutLine); len(cut.Strokes) != 3 || !near(cut.Length(), 2*(400+60)+60+2*30, 1e-4) {
+			t.Errorf("joint at %g: %d cut strokes of %g mm in all", x, len(cut.Strokes), cut.Length())
+		}
+	}
+}

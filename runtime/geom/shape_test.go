@@ -20,7 +20,7 @@ func TestRect(t *testing.T) {
 
 // Rounding takes (4 − π)·r² off a rectangle and 8r − 2πr off its outline.
 func TestRectRounded(t *testing.T) {
-	for _, r := range []float64{0.5, 5, 19.999, 20} {
+	for _, r := range []float64{0.5, 5, 19.99, 20} {
 		p := mustPath(t)(Rect(60, 40, r))
 		if want := 2400 - (4-math.Pi)*r*r; !near(p.Area(), want, 1e-9) {
 			t.Errorf("round %g: area %g, want %g", r, p.Area(), want)
