@@ -77,7 +77,10 @@ func (c *call) tuckTarget(name string) model.JoinEnd {
 	case openingValue:
 		return model.ToWindow(v.w)
 	default:
-		c.wrong(name, orNone(v), "a panel or an opening")
+		f := c.wrong(name, orNone(v), "a panel or an opening")
+		if orNone(v) == starlark.None {
+			f.WithHint("cut gives an opening for a closed outline, such as a slot; a slit along an unclosed path is none")
+		}
 		return model.JoinEnd{}
 	}
 }
