@@ -1,6 +1,7 @@
 package model
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -83,8 +84,14 @@ func (c *call) pieceName(name string) {
 		c.failf("the name begins with a dot or a space")
 	case strings.HasSuffix(name, ".") || strings.HasSuffix(name, " "):
 		c.failf("the name ends with a dot or a space")
+	case deviceName.MatchString(name):
+		c.failf("Windows keeps that name for a device").WithHint("add a word to it")
 	}
 }
+
+// deviceName matches what Windows takes for a device, whatever follows the
+// first dot (Microsoft, Naming Files, Paths, and Namespaces).
+var deviceName = regexp.MustCompile(`^(?i)(con|prn|aux|nul|com[1-9]|lpt[1-9])($|\.)`)
 
 // folded is the name with every letter in one case, for file systems that do
 // not tell case apart.

@@ -65,6 +65,8 @@ func TestPieceRefuses(t *testing.T) {
 		{"a slash", named("a/b"), `piece "a/b": the name holds '/', which file names may not`, "use letters, digits, space and _ - ."},
 		{"a line break", named("a\nb"), `piece "a\nb": the name holds '\n', which file names may not`, ""},
 		{"bad text", named("a\xff"), `piece "a\xff": the name holds '�', which file names may not`, ""},
+		{"a device", named("Aux"), `piece "Aux": Windows keeps that name for a device`, "add a word to it"},
+		{"a device before a dot", named("com1.box"), `piece "com1.box": Windows keeps that name for a device`, ""},
 		{"dots", named(".."), `piece "..": the name is nothing but dots`, ""},
 		{"hidden", named(".a"), `piece ".a": the name begins with a dot or a space`, ""},
 		{"leading space", named(" a"), `piece " a": the name begins with a dot or a space`, ""},
