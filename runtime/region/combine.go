@@ -32,7 +32,7 @@ func first(a, b bool) bool  { return a && !b }
 // boundary lists the pieces with the result on exactly one side, that side on
 // the left.
 func (p *pair) boundary(in rule) []Half {
-	var halves []Half
+	halves := make([]Half, 0, len(p.Pieces))
 	for k := range p.Pieces {
 		left := in(p.a.left[k] != 0, p.b.left[k] != 0)
 		right := in(p.a.right(k) != 0, p.b.right(k) != 0)
@@ -75,14 +75,15 @@ func (a *Arrangement) solidRings(halves []Half, pinch Pinch) ([][]Half, error) {
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(rings, func(r []Half) bool { return thinner(a.Curves(r), geom.Weld) }), nil
+	return slices.DeleteFunc(rings, func(r []Half) bool { return a.thinner(r, geom.Weld) }), nil
 }
 
 // thinner reports whether a boundary encloses less than a strip of the given
 // width along it: half its length is that strip's length.
-func thinner(boundary []geom.Curve, width float64) bool {
+func (a *Arrangement) thinner(boundary []Half, width float64) bool {
 	area, length := 0.0, 0.0
-	for _, c := range boundary {
+	for _, h := range boundary {
+		c := a.Curve(h)
 		area += c.Area()
 		length += c.Length()
 	}

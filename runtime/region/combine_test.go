@@ -98,7 +98,7 @@ func TestPlusAndMinusKeepArcs(t *testing.T) {
 				t.Fatalf("seed %d: %v", seed, err)
 			}
 			done++
-			if _, err := p.Check(); err != nil && !thinner(p.Curves(), 10*geom.Weld) {
+			if _, err := p.Check(); err != nil && p.Area() > 10*geom.Weld*p.Length()/2 {
 				t.Errorf("seed %d: no outline: %v", seed, err)
 			}
 			if math.Abs(p.Area()-op.want) > areaSlack(a, b) {

@@ -21,11 +21,7 @@ func Overlaps[R ~[]geom.Curve](a, b []R) bool {
 		return deepest(ca, cb) > geom.Weld && deepest(cb, ca) > geom.Weld
 	}
 	p := arrangePair(ca, cb)
-	var rim []geom.Curve
-	for _, h := range p.boundary(both) {
-		rim = append(rim, p.Curve(h))
-	}
-	return !thinner(rim, geom.Weld)
+	return !p.thinner(p.boundary(both), geom.Weld)
 }
 
 // convexPolygon reports whether a counter-clockwise ring is all lines and

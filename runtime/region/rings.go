@@ -63,14 +63,15 @@ func (a *Arrangement) Rings(halves []Half, pinch Pinch) ([][]Half, error) {
 	}
 	var rings [][]Half
 	done := make([]bool, len(halves))
+	all := make([]Half, 0, len(halves)) // the rings one after another
 	for k := range halves {
-		var ring []Half
+		from := len(all)
 		for ; !done[k]; k = next[k] {
 			done[k] = true
-			ring = append(ring, halves[k])
+			all = append(all, halves[k])
 		}
-		if ring != nil {
-			rings = append(rings, ring)
+		if to := len(all); to > from {
+			rings = append(rings, all[from:to:to])
 		}
 	}
 	return rings, nil
