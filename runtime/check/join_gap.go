@@ -53,6 +53,10 @@ func gapFound(p *Pose, g contact.Gap) Found {
 		return f.relate(pose.Site, "pose %q", pose.Name).
 			hint("fold it so that the glue stays where it is, or say glued = False in the pose if nothing is glued there yet")
 	}
+	if free := freeAlong(walk); len(free) > 0 && len(g.Resizes) == 0 {
+		return f.hint("no folds of %s on the sides asked for bring them together: ask one to fold to the other side, or change a size",
+			quotedHinges(free))
+	}
 	return f
 }
 
@@ -149,6 +153,18 @@ func walkBetween(a, b *model.Panel) []*model.Panel {
 		}
 		down = append(down, p)
 	}
+}
+
+// freeAlong lists the free hinges between the panels of a walk. A tab's own only
+// lays it down.
+func freeAlong(walk []*model.Panel) []*model.Hinge {
+	var out []*model.Hinge
+	for _, p := range walk {
+		if p.Hang != nil && p.Hang.Fold.Free != nil && p.Role != model.TabRole && slices.Contains(walk, p.Hang.Parent) {
+			out = append(out, p.Hang)
+		}
+	}
+	return out
 }
 
 // blamed lists the panels that stand wrong when a join does not hold: a tuck
