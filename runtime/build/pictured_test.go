@@ -1,0 +1,90 @@
+package build
+
+import (
+	"context"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/check"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
+	"github.com/creasewright/creasewright/runtime/scene"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// Law: where board stands, a picture shows board: whatever hides a panel is
+// itself there to see. Layers are drawn a hair further in, so a rim may stand
+// where nothing is drawn; half of any panel would be a hole. Poses pressed flat
+// are left out, as many layers shift by more than a panel.
+func TestNoWallIsLostFromAPicture(t *testing.T) {
+	for name := range examples {
+		r := &run{req: Request{Script: name, Read: scriptsFolder}, store: source.NewStore(withLibrary(scriptsFolder))}
+		r.all(context.Background())
+		for i, b := range r.blanks {
+			for _, p := range r.facts.Poses[i] {
+				if p.Flat() {
+					continue
+				}
+				for _, v := range []scene.View{scene.Front(), scene.Behind(), scene.Look(20, 50)} {
+					for panel, bare := range bareShares(b, p, v) {
+						if bare > 0.5 {
+							t.Errorf("%s, pose %s: %.0f %% of %q stands where the picture is bare", name, p.Posed.Pose.Pose.Name, 100*bare, panel)
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// bareShares is the share of each panel's board, by points of a grid, that
+// stands where a picture shows nothing.
+func bareShares(b *blank.Blank, p *check.Pose, v scene.View) map[string]float64 {
+	picture := scene.Draw(scene.Input{Blank: b, Pose: p.Posed.Pose, Layers: layersOf(p)}, v)
+	out := map[string]float64{}
+	for i, s := range b.Sheets {
+		place := p.Posed.Pose.Place[i]
+		points := boardPoints(s)
+		if !place.OK || len(points) == 0 {
+			continue
+		}
+		bare := 0
+		for _, q := range points {
+			if !shows(picture, v.Project(place.Apply(s.Panel.Flat.Inverse().Apply(q).Space()))) {
+				bare++
+			}
+		}
+		out[s.Panel.Name] = float64(bare) / float64(len(points))
+	}
+	return out
+}
+
+// boardPoints are those of a grid over a panel, in the blank, that lie on board.
+func boardPoints(s blank.Sheet) []geom.Point {
+	const steps = 12
+	var curves []geom.Curve
+	box := geom.EmptyBox()
+	for _, r := range s.Rings {
+		curves = append(curves, r...)
+	}
+	for _, c := range curves {
+		box = box.Union(c.Bounds())
+	}
+	var out []geom.Point
+	for k := range steps * steps {
+		q := box.Min.Add(geom.Pt(box.Width()*(float64(k%steps)+0.5)/steps, box.Height()*(float64(k/steps)+0.5)/steps))
+		if geom.Winding(curves, q) != 0 {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+func shows(p *scene.Picture, at geom.Point) bool {
+	for _, f := range p.Faces {
+		if polygon.Holds(f.Rings, at) {
+			return true
+		}
+	}
+	return false
+}
