@@ -52,7 +52,7 @@ func Run(ctx context.Context, req Request) (res Result) {
 	r := &run{req: req, store: source.NewStore(withLibrary(req.Read))}
 	defer func() {
 		if fault := recover(); fault != nil {
-			res = r.crashed(fault, debug.Stack())
+			res = r.crashed(fault)
 		}
 	}()
 	return r.all(ctx)
@@ -64,7 +64,7 @@ func Stopped(req Request, fault *diag.Finding) (res Result) {
 	r := &run{req: req, store: source.NewStore(withLibrary(req.Read)), findings: []*diag.Finding{fault}}
 	defer func() {
 		if fault := recover(); fault != nil {
-			res = r.crashed(fault, debug.Stack())
+			res = r.crashed(fault)
 		}
 	}()
 	for _, s := range fault.Site {
@@ -163,7 +163,11 @@ func (r *run) result(exit Exit, files []File) Result {
 
 // crashed is the result of a run that the program could not finish: only what
 // was read and printed is worth keeping.
-func (r *run) crashed(fault any, stack []byte) Result {
+func (r *run) crashed(fault any) Result {
+	stack := debug.Stack()
+	if p, ok := fault.(passedOn); ok {
+		fault, stack = p.fault, p.stack
+	}
 	f := &diag.Finding{
 		Rule: RuleCrash, Severity: diag.Error,
 		Message: fmt.Sprintf("the program failed on this script: %v", fault),

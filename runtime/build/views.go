@@ -19,7 +19,7 @@ const (
 // views are the folded pictures: every piece in every pose that folds it. One
 // that folds nothing would only show the flat blank askew.
 func (r *run) views(found []*diag.Finding) []preview.View {
-	var out []preview.View
+	var in []scene.Input
 	pictured := 0
 	for i, b := range r.blanks {
 		panels := len(b.Piece.Panels)
@@ -29,10 +29,11 @@ func (r *run) views(found []*diag.Finding) []preview.View {
 			}
 			pictured += panels
 			r.arrive(b.Piece)
-			in := scene.Input{Blank: b, Pose: p.Posed.Pose, Layers: layersOf(p), Piercing: p.Pierced()}
-			out = append(out, preview.Folded(in, found))
+			in = append(in, scene.Input{Blank: b, Pose: p.Posed.Pose, Layers: layersOf(p), Piercing: p.Pierced()})
 		}
 	}
+	out := make([]preview.View, len(in))
+	each(len(in), func(i int) { out[i] = preview.Folded(in[i], found) })
 	return out
 }
 

@@ -76,6 +76,9 @@ func writeVisible(out *strings.Builder, r rune) {
 // two joiners are let through: scripts of India and Persia and many emoji are
 // written with them, and they move nothing.
 func unprintable(r rune) bool {
+	if ' ' <= r && r < 0x7f { // most text
+		return false
+	}
 	if r == zeroWidthJoiner || r == zeroWidthNonJoiner {
 		return false
 	}
