@@ -65,6 +65,9 @@ func tellUnsolved(pose string, t fold.Fault) Found {
 	}
 	f := foundf(siteOf(t.Hinge), aboutHinge(t), "no folds of %s on the sides asked for close their loop in pose %q",
 		quotedHinges(t.Free), pose)
+	if len(t.Unmoved) > 0 {
+		return f.hint("it closes with %s staying flat: fold = 0 says so", quotedHinges(t.Unmoved))
+	}
 	if len(t.Other) > 0 {
 		return f.hint("it closes with %s folding to the other side", quotedHinges(t.Other))
 	}

@@ -2,6 +2,8 @@ package fold
 
 import (
 	"math"
+
+	"github.com/creasewright/creasewright/runtime/model"
 )
 
 const (
@@ -54,6 +56,19 @@ func (s *state) flats(g *group) int {
 		}
 	}
 	return n
+}
+
+// unmoved lists the group's free hinges that lie flat, in the piece's order.
+func (s *state) unmoved(g *group) []*model.Hinge {
+	var out []*model.Hinge
+	for _, h := range g.hinges(s) {
+		for _, v := range g.vars {
+			if x := &s.vars[v]; x.free == h.Fold.Free && math.Abs(x.value) < still {
+				out = append(out, h)
+			}
+		}
+	}
+	return out
 }
 
 // hasNear reports whether some fold of the group says where to look.

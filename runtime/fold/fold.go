@@ -74,6 +74,9 @@ type Fault struct {
 	// Other are free hinges that would close a LoopUnsolved by folding to the
 	// other side; nil when that does not help.
 	Other []*model.Hinge
+	// Unmoved are free hinges that would have to stay flat to close a
+	// LoopUnsolved, and so fold to neither side.
+	Unmoved []*model.Hinge
 	// Several reports that a LoopUnsolved stands at a spot where its folds can
 	// go more than one way.
 	Several bool

@@ -216,6 +216,26 @@ hinge(c.left, d.right, fold = %d, name = "last")
 	}
 }
 
+// Bent along one line of a cross, a sheet can fold along the other only right
+// over; a crease asked to fold there, that would have to stay flat, is named, and
+// the loop is not called open.
+func TestCreaseThatStaysFlat(t *testing.T) {
+	const cross = `
+root = panel("root", rect(60, 60))
+b = panel("b", rect(60, 60), on = root.right, fold = 90)
+d = panel("d", rect(60, 60), on = root.top, fold = 0)
+c = panel("c", rect(60, 60), on = d.right, fold = free("in"))
+hinge(b.top, c.bottom, fold = %s, name = "last")
+`
+	fault := foldScript(t, fmt.Sprintf(cross, `free("in")`)).fault("closed", LoopUnsolved)
+	if len(fault.Unmoved) != 1 || fault.Unmoved[0].Name != "last" || fault.Gap > OpenLimit {
+		t.Errorf("%+v", fault)
+	}
+	f := foldScript(t, fmt.Sprintf(cross, "0"))
+	f.sound("closed")
+	f.wants("closed", map[string]float64{"c": 90})
+}
+
 // Where the two edges part, the gap is what a rule laid across their ends shows:
 // one edge, 60 mm long, has turned by 80 degrees, and the other has stayed.
 func TestGapOfPartedEdges(t *testing.T) {

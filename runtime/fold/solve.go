@@ -128,6 +128,8 @@ func (s *state) lookFurther(g *group) *Fault {
 	switch {
 	case s.closes(g):
 		return nil
+	case s.flats(g) > 0 && s.worst(g.loops) <= OpenLimit && !s.strays(g):
+		return s.fault(g, Fault{Kind: LoopUnsolved, Gap: s.worst(g.loops), Unmoved: s.unmoved(g)})
 	case g.overgiven():
 		return s.fault(g, Fault{Kind: LoopOpen, Gap: s.gape(s.widest(g.loops))})
 	}
