@@ -110,3 +110,19 @@ func Within(points, loop []geom.Point, tol float64) bool {
 	}
 	return sides > 2
 }
+
+// Apart reports whether some side of a convex counter-clockwise loop has all
+// points beyond it, or none behind it by more than tol. Sides no longer than tol
+// are not asked: rounding turns them anyhow. Loops may lie apart without such a
+// side on either.
+func Apart(points, loop []geom.Point, tol float64) bool {
+	for i, p := range loop {
+		dir := loop[(i+1)%len(loop)].Sub(p)
+		long := dir.Len()
+		behind := func(q geom.Point) bool { return dir.Cross(q.Sub(p)) > tol*long }
+		if long > tol && !slices.ContainsFunc(points, behind) {
+			return true
+		}
+	}
+	return len(loop) < 3
+}

@@ -124,3 +124,31 @@ func TestNothingLiesWithinOneSpot(t *testing.T) {
 		t.Error("a corner given twice lets nothing in")
 	}
 }
+
+// Law: of two convex loops, one has a side that parts them just if clipping
+// leaves nothing; a tolerance lets them overlap by as much.
+func TestApartAgreesWithClip(t *testing.T) {
+	rng := rand.New(rand.NewSource(58))
+	seen := map[bool]int{}
+	for range 2000 {
+		a, b := anyConvex(rng, 10), anyConvex(rng, 10)
+		for i := range b {
+			b[i] = b[i].Add(geom.Pt(15, 0))
+		}
+		apart := Apart(a, b, 0) || Apart(b, a, 0)
+		seen[apart]++
+		if nothing := len(Clip(a, b)) < 3 || Area(Clip(a, b)) < 1e-12; apart != nothing {
+			t.Fatalf("%v and %v apart: %t", a, b, apart)
+		}
+	}
+	if min(seen[true], seen[false]) < 200 {
+		t.Errorf("answers %v", seen)
+	}
+	over := []geom.Point{{X: 8.5}, {X: 12}, {X: 12, Y: 3}}
+	if box := []geom.Point{{}, {X: 9}, {X: 9, Y: 9}, {Y: 9}}; Apart(over, box, 0.4) || !Apart(over, box, 0.6) {
+		t.Error("0.5 mm is not told from 0.4 and 0.6 mm")
+	}
+	if twice := []geom.Point{{}, {}, {X: 9}, {X: 9, Y: 9}, {Y: 9}}; Apart(over, twice, 0) {
+		t.Error("a corner given twice parts what overlaps")
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/polygon"
 	"github.com/creasewright/creasewright/runtime/region"
 )
 
@@ -18,12 +19,28 @@ func (s *stage) visible(f *face) [][]geom.Point {
 	}
 	left := f.rings
 	for _, c := range covers {
-		if c.hides(slices.Concat(left...)) {
-			return nil
-		}
-		left = without(left, c.rings)
+		left = c.takenFrom(left)
 	}
 	return left
+}
+
+// takenFrom is what a cover leaves. Rings that it hides or does not reach are
+// told apart first, as mostly few are left to be cut.
+func (c *cover) takenFrom(left [][]geom.Point) [][]geom.Point {
+	var kept, cut [][]geom.Point
+	for _, r := range left {
+		switch {
+		case c.hides(r):
+		case polygon.Apart(r, c.hull, geom.Weld):
+			kept = append(kept, r)
+		default:
+			cut = append(cut, r)
+		}
+	}
+	if len(cut) == 0 {
+		return kept
+	}
+	return append(kept, without(cut, c.rings)...)
 }
 
 // without takes what one face covers from what is left of another.
