@@ -112,8 +112,8 @@ func TestTheCommandLineAtFault(t *testing.T) {
 		"check tray.star --set x":          "not of the form name=value",
 		"check tray.star --format yaml":    `--format "yaml" is none of text, json, sarif`,
 		"words panel flap":                 "words takes one name, not 2",
-		"words pannel":                     `there is no word "pannel"; did you mean "panel"?`,
-		"words wwwwwwwwwwww":               `there is no word "wwwwwwwwwwww"`,
+		"words pannel":                     `there is no word and no rule "pannel"; did you mean "panel"?`,
+		"words wwwwwwwwwwww":               `there is no word and no rule "wwwwwwwwwwww"`,
 		"make tray.star/x.star":            "x.star: not a directory",
 		"make tray.star --out tray --out=": "",
 	} {
