@@ -75,7 +75,7 @@ func checkFinding(t *testing.T, text string, f *diag.Finding) {
 // within reports whether a span is one of the text; it may begin at the end of
 // a line and end a column past it.
 func within(text string, s source.Span) bool {
-	lines := strings.Split(text, "\n")
+	lines := strings.Split(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text), "\n")
 	ordered := s.EndLine > s.Line || s.EndLine == s.Line && s.EndColumn > s.Column
 	if s.Column < 1 || !ordered || s.EndLine > len(lines) {
 		return false

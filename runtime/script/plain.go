@@ -18,8 +18,9 @@ func reword(pattern, message, hint string) rewording {
 }
 
 // apply gives the plain message and hint for the first pattern that matches,
-// else the message as it came.
+// else the message as it came, in one line.
 func apply(rules []rewording, msg string) (message, hint string) {
+	msg = strings.ReplaceAll(msg, "\n", `\n`)
 	for _, r := range rules {
 		if m := r.pattern.FindStringSubmatchIndex(msg); m != nil {
 			expand := func(s string) string {

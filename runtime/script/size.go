@@ -32,7 +32,7 @@ type sizes struct {
 }
 
 // oversized finds the first spot where a text passes a limit; nil when there is
-// none. The text is UTF-8.
+// none. The text is as readText gives it.
 func oversized(label string, text []byte, limits limit.Set) *diag.Finding {
 	s := &sizes{text: text, limits: limits, links: []int{0}, indents: []int{0}}
 	for i := 0; i < len(text) && s.message == ""; {
@@ -48,10 +48,10 @@ func oversized(label string, text []byte, limits limit.Set) *diag.Finding {
 func (s *sizes) next(i int) int {
 	s.at = i
 	switch c := s.text[i]; {
-	case c == '\n' || c == '\r':
+	case c == '\n':
 		return s.line(i + 1)
 	case c == '\\': // the next line goes on with this one
-		return s.past(i+1, func(c byte) bool { return c == '\r' || c == '\n' })
+		return s.past(i+1, func(c byte) bool { return c == '\n' })
 	case c == ' ' || c == '\t':
 		return i + 1
 	case c == '#':
@@ -93,7 +93,7 @@ func (s *sizes) line(i int) int {
 	}
 	s.links[0], s.operand = 0, false
 	end := s.past(i, func(c byte) bool { return c == ' ' || c == '\t' })
-	if end == len(s.text) || s.text[end] == '\n' || s.text[end] == '\r' || s.text[end] == '#' {
+	if end == len(s.text) || s.text[end] == '\n' || s.text[end] == '#' {
 		return end
 	}
 	s.at = end

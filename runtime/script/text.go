@@ -19,8 +19,8 @@ const MaxText = 256 << 10
 const byteOrderMark = "\ufeff"
 
 // readText gives the text behind a label ready for the parser: without its
-// byte-order mark, and known to be UTF-8 without NUL, which would end the
-// parser's reading without a word.
+// byte-order mark, its lines ended by LF, and known to be UTF-8 without NUL,
+// which would end the parser's reading without a word.
 func readText(store *source.Store, label string) ([]byte, *diag.Finding) {
 	text, err := store.Text(label)
 	if err != nil {
@@ -30,7 +30,7 @@ func readText(store *source.Store, label string) ([]byte, *diag.Finding) {
 		return nil, diag.Scriptf(wholeFile(label), "%s is %d KB long; a script may be %d KB",
 			quote(label), (len(text)+1023)>>10, MaxText>>10)
 	}
-	text = bytes.TrimPrefix(text, []byte(byteOrderMark))
+	text = withLineFeeds(bytes.TrimPrefix(text, []byte(byteOrderMark)))
 	if i := badByte(text); i >= 0 {
 		return nil, badByteFinding(label, text, i)
 	}
@@ -59,17 +59,22 @@ func badByteFinding(label string, text []byte, i int) *diag.Finding {
 		WithHint("save the script as UTF-8")
 }
 
-// siteAt marks the one character at a byte of a text.
-func siteAt(label string, text []byte, i int) source.Site {
-	line := 1 + lineEnds(text[:i])
-	start := bytes.LastIndexAny(text[:i], "\r\n") + 1
-	column := 1 + utf8.RuneCount(text[start:i])
-	return source.Site{{File: label, Line: line, Column: column, EndLine: line, EndColumn: column + 1}}
+// withLineFeeds is the text with every line ended by LF, as the parser reads it:
+// CR LF and a lone CR end a line too.
+func withLineFeeds(text []byte) []byte {
+	if bytes.IndexByte(text, '\r') < 0 {
+		return text
+	}
+	text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))
+	return bytes.ReplaceAll(text, []byte("\r"), []byte("\n"))
 }
 
-// lineEnds counts line ends as the parser does: LF, CR LF and a lone CR.
-func lineEnds(text []byte) int {
-	return bytes.Count(text, []byte("\n")) + bytes.Count(text, []byte("\r")) - bytes.Count(text, []byte("\r\n"))
+// siteAt marks the one character at a byte of a text.
+func siteAt(label string, text []byte, i int) source.Site {
+	line := 1 + bytes.Count(text[:i], []byte("\n"))
+	start := bytes.LastIndexByte(text[:i], '\n') + 1
+	column := 1 + utf8.RuneCount(text[start:i])
+	return source.Site{{File: label, Line: line, Column: column, EndLine: line, EndColumn: column + 1}}
 }
 
 // wordEnd is the column just past the name, number or text in quotes that

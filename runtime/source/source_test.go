@@ -90,3 +90,18 @@ func TestStoreLine(t *testing.T) {
 		}
 	}
 }
+
+// The three ways to end a line count the same, alone and mixed.
+func TestLineEnds(t *testing.T) {
+	for _, text := range []string{"a\nb\n\nc", "a\r\nb\r\n\r\nc", "a\rb\r\rc", "a\r\nb\n\rc", "\ufeffa\rb\n\nc\r"} {
+		s := NewStore(func(string) ([]byte, error) { return []byte(text), nil })
+		if _, err := s.Text("x"); err != nil {
+			t.Fatal(err)
+		}
+		for line, want := range map[int]string{0: "", 1: "a", 2: "b", 3: "", 4: "c", 5: "", 6: ""} {
+			if got := s.Line("x", line); got != want {
+				t.Errorf("%q, line %d: %q, want %q", text, line, got, want)
+			}
+		}
+	}
+}

@@ -58,22 +58,29 @@ func (s *Store) Reads() []Read {
 }
 
 // Line gives one line of a text already read, without its line end; "" when
-// there is none. Lines count from 1.
+// there is none. Lines count from 1, and end with LF, CR LF or a lone CR, as
+// they do for the language.
 func (s *Store) Line(label string, line int) string {
 	e, ok := s.texts[label]
 	if !ok || line < 1 {
 		return ""
 	}
 	rest := strings.TrimPrefix(string(e.text), "\ufeff")
-	for ; line > 1; line-- {
-		i := strings.IndexByte(rest, '\n')
-		if i < 0 {
-			return ""
+	for {
+		end := strings.IndexAny(rest, "\r\n")
+		if line == 1 || end < 0 {
+			break
 		}
-		rest = rest[i+1:]
+		if strings.HasPrefix(rest[end:], "\r\n") {
+			end++
+		}
+		rest, line = rest[end+1:], line-1
 	}
-	if i := strings.IndexByte(rest, '\n'); i >= 0 {
-		rest = rest[:i]
+	if line > 1 {
+		return ""
 	}
-	return strings.TrimSuffix(rest, "\r")
+	if end := strings.IndexAny(rest, "\r\n"); end >= 0 {
+		rest = rest[:end]
+	}
+	return rest
 }
