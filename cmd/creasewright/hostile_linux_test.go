@@ -22,7 +22,8 @@ import (
 // with its user, a little above the limits themselves.
 const (
 	mostTime   = 5 * time.Second
-	mostMemory = 600 << 10 // KB, of the program or its child
+	hung       = time.Minute // by the clock, on however busy a machine
+	mostMemory = 600 << 10   // KB, of the program or its child
 )
 
 func makePipe(path string) error { return syscall.Mkfifo(path, 0o644) }
@@ -81,18 +82,22 @@ func (h *hostile) run(t *testing.T, w *worst) {
 	dir := h.setUp(t)
 	before := treeOf(t, dir)
 	r := runHostile(t, dir)
-	w.add(h.file+"/"+h.title, r.took, r.memory)
+	w.add(h.file+"/"+h.title, r.work, r.memory)
 	if r.code != build.Faulty && r.code != build.Broken {
 		t.Errorf("exit %d\n%s", r.code, firstPart(r.talk))
 	}
-	if r.took > mostTime || r.memory > mostMemory {
-		t.Errorf("took %v and %d MB", r.took, r.memory>>10)
+	if r.work > mostTime || r.took > hung || r.memory > mostMemory {
+		t.Errorf("took %v, %v of it at work, and %d MB", r.took, r.work, r.memory>>10)
 	}
 	if !located.MatchString(r.talk) {
 		t.Errorf("no place in\n%s", firstPart(r.talk))
 	}
-	for _, m := range h.missing(r.talk) {
-		t.Errorf("nothing said of %s in\n%s", m, firstPart(r.talk))
+	// On a machine with more to do than it can, a run may meet the time limit
+	// before the one it was written for.
+	if late := r.took > 2*r.work && strings.Contains(r.talk, "the run takes more than"); !late {
+		for _, m := range h.missing(r.talk) {
+			t.Errorf("nothing said of %s in\n%s", m, firstPart(r.talk))
+		}
 	}
 	if strings.Contains(r.talk, `"secret"`) {
 		t.Errorf("the secret is told:\n%s", firstPart(r.talk))
@@ -113,8 +118,9 @@ func firstPart(s string) string { return s[:min(len(s), 1500)] }
 type ranHostile struct {
 	code   build.Exit
 	talk   string
-	took   time.Duration
-	memory int64 // KB, of the program or its child, whichever took more
+	took   time.Duration // by the clock
+	work   time.Duration // of processors, which other work on the machine does not lengthen
+	memory int64         // KB, of the program or its child, whichever took more
 }
 
 func runHostile(t *testing.T, dir string) ranHostile {
@@ -133,6 +139,7 @@ func runHostile(t *testing.T, dir string) ranHostile {
 	if err != nil && !errors.As(err, &exit) {
 		t.Fatal(err)
 	}
+	r.work = cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
 	r.memory = cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss
 	return r
 }

@@ -175,7 +175,7 @@ func TestValuesNestedTooDeeply(t *testing.T) {
 	if !SystemLimits {
 		t.Skip("without the system's limits such a script may take too long to get there")
 	}
-	p := pool(t, "memory=64MB")
+	p := pool(t, "memory=64MB", "time=30s")
 	res := p.Run(context.Background(), request("x = []\nfor i in range(60000):\n    x = [x]\ny = 1\nz = str(x)\n"))
 	if res.Exit != build.Broken || !strings.HasPrefix(res.Findings[0].Error(), "box.star:5:1: values stand within one another too deeply") {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
