@@ -73,10 +73,12 @@ func edgeOf(p *model.Panel, name string) (geom.Curve, bool) {
 	return geom.Curve{}, false
 }
 
-// alike reports whether two cures change the same size the same way.
+// alike reports whether two cures change the same size the same way: that of
+// one panel, or of panels that one line of the script makes.
 func (c Cure) alike(d Cure) bool {
 	same := c.Edge == d.Edge && c.Across == d.Across || c.Edge == d.Across && c.Across == d.Edge
-	return c.Panel == d.Panel && same && (c.By > 0) == (d.By > 0)
+	line := c.Panel == d.Panel || c.Panel.Site.First().Known() && c.Panel.Site.First() == d.Panel.Site.First()
+	return line && same && (c.By > 0) == (d.By > 0)
 }
 
 // mostCures is how many ways out a hint offers.

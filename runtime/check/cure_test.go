@@ -5,6 +5,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
 )
 
 func TestCureInTheWordsOfTheScript(t *testing.T) {
@@ -48,5 +49,33 @@ func TestNamesAndNumbers(t *testing.T) {
 	}
 	if got := mm(0.005) + " " + degrees(54.73561) + " " + degrees(180) + " " + short(12.3456); got != "0.01 mm 54.736 180 12.35" {
 		t.Errorf("got %s", got)
+	}
+}
+
+// One line of the script that makes two lids is one size to change; panels of
+// other lines are not, nor is the other way round.
+func TestCuresOfOneLine(t *testing.T) {
+	panel := func(name string, line int) *model.Panel {
+		return &model.Panel{Name: name, Site: source.Site{{File: "box.star", Line: line, Column: 5}}}
+	}
+	top := Cure{panel("lid top", 7), "tip", "base", 4}
+	for _, c := range []struct {
+		cure Cure
+		want bool
+	}{
+		{Cure{panel("lid bottom", 7), "tip", "base", 4}, true},
+		{Cure{panel("lid bottom", 7), "base", "tip", 2}, true},
+		{Cure{panel("lid bottom", 7), "tip", "base", -4}, false},
+		{Cure{panel("lid bottom", 7), "left", "right", 4}, false},
+		{Cure{panel("floor", 9), "tip", "base", 4}, false},
+		{Cure{&model.Panel{Name: "made in Go"}, "tip", "base", 4}, false},
+	} {
+		if got := top.alike(c.cure); got != c.want {
+			t.Errorf("%v is like %v: %v", c.cure, top, got)
+		}
+	}
+	bare := Cure{&model.Panel{Name: "made in Go"}, "tip", "base", 4}
+	if bare.alike(Cure{&model.Panel{Name: "another"}, "tip", "base", 4}) {
+		t.Error("panels without a line in a script count as made by one")
 	}
 }
