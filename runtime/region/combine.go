@@ -12,13 +12,13 @@ type pair struct {
 	a, b *chains
 }
 
-// arrangePair lays two regions, given by their boundary curves, over each
-// other.
-func arrangePair(a, b []geom.Curve) *pair {
-	p := &pair{Arrangement: Arrange(slices.Concat(a, b))}
+// arrangePair lays two regions over each other, given by their boundary curves,
+// of which the first n are a's.
+func arrangePair(curves []geom.Curve, n int) *pair {
+	p := &pair{Arrangement: Arrange(curves)}
 	rows := p.onward()
-	p.a = p.windRows(0, len(a), rows)
-	p.b = p.windRows(len(a), len(a)+len(b), rows)
+	p.a = p.windRows(0, n, rows)
+	p.b = p.windRows(n, len(curves), rows)
 	return p
 }
 
@@ -57,7 +57,11 @@ func Intersect[R ~[]geom.Curve](a, b []R) ([]R, error) { return combine(a, b, bo
 func Difference[R ~[]geom.Curve](a, b []R) ([]R, error) { return combine(a, b, first) }
 
 func combine[R ~[]geom.Curve](a, b []R, in rule) ([]R, error) {
-	p := arrangePair(slices.Concat(a...), slices.Concat(b...))
+	n := 0
+	for _, r := range a {
+		n += len(r)
+	}
+	p := arrangePair(slices.Concat(slices.Concat(a, b)...), n)
 	rings, err := p.solidRings(p.boundary(in), PartHoles)
 	if err != nil {
 		return nil, err
@@ -98,7 +102,7 @@ func OverlapArea[R ~[]geom.Curve](a, b []R) float64 {
 	if !bounds(ca).Meets(bounds(cb)) {
 		return 0
 	}
-	p := arrangePair(ca, cb)
+	p := arrangePair(slices.Concat(ca, cb), len(ca))
 	sum := 0.0
 	for _, h := range p.boundary(both) {
 		sum += p.Curve(h).Area()

@@ -20,7 +20,7 @@ func Overlaps[R ~[]geom.Curve](a, b []R) bool {
 		// Of all directions, one square to an edge parts them soonest.
 		return deepest(ca, cb) > geom.Weld && deepest(cb, ca) > geom.Weld
 	}
-	p := arrangePair(ca, cb)
+	p := arrangePair(slices.Concat(ca, cb), len(ca))
 	return !p.thinner(p.boundary(both), geom.Weld)
 }
 

@@ -3,6 +3,7 @@ package region
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -26,7 +27,7 @@ func merge(a, b geom.Path, in rule) (geom.Path, error) {
 			return geom.Path{}, err
 		}
 	}
-	p := arrangePair(a.Curves(), b.Curves())
+	p := arrangePair(slices.Concat(a.Curves(), b.Curves()), len(a.Edges))
 	o := &outlined{Arrangement: &p.Arrangement}
 	for rank, path := range [...]geom.Path{a, b} {
 		for _, e := range path.Edges {

@@ -32,7 +32,7 @@ func (a *Arrangement) windRows(first, last int, next []dart) *chains {
 		}
 	}
 	done := make([]bool, len(a.Pieces))
-	var row []Half
+	row := make([]Half, 0, len(a.Pieces))
 	for k := range a.Pieces {
 		if done[k] {
 			continue

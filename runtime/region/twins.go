@@ -13,7 +13,7 @@ import (
 // are not told as twins are merged later all the same.
 type twins struct {
 	firsts []geom.Curve // the first curve of each group
-	groups [][]twin     // in order of curve, the first among them
+	groups [][]twin     // in order of curve, the first among them; nil when all are of one
 }
 
 // twin is a curve by its number, and whether it runs against its group's first.
@@ -43,10 +43,29 @@ func endsOf(c geom.Curve) ends {
 }
 
 func findTwins(curves []geom.Curve) *twins {
-	t := &twins{firsts: make([]geom.Curve, 0, len(curves)), groups: make([][]twin, 0, len(curves))}
-	last := make(map[ends]int, len(curves)) // the latest group with these ends
-	var before []int                        // the group before it with the same, or −1
-	all := make([]twin, len(curves))        // room for all groups of one
+	first, some := firstTwins(curves)
+	if !some {
+		return &twins{firsts: curves}
+	}
+	t := &twins{}
+	group := make([]int, len(curves)) // of each first
+	for i, k := range first {
+		if k == i {
+			group[i] = len(t.groups)
+			t.firsts, t.groups = append(t.firsts, curves[i]), append(t.groups, nil)
+		}
+		g := &t.groups[group[k]]
+		*g = append(*g, twin{i, !isTwin(curves[k], curves[i])})
+	}
+	return t
+}
+
+// firstTwins gives for every curve the first that is the same, mostly itself;
+// some reports whether any is another's twin.
+func firstTwins(curves []geom.Curve) (first []int, some bool) {
+	first = make([]int, len(curves))
+	last := make(map[ends]int, len(curves)) // the latest of the firsts with these ends
+	before := make([]int, len(curves))      // the first before it with the same, or −1
 next:
 	for i, c := range curves {
 		key := endsOf(c)
@@ -55,28 +74,21 @@ next:
 			latest = -1
 		}
 		for k := latest; k >= 0; k = before[k] {
-			if along, against := isTwin(t.firsts[k], c), isTwin(t.firsts[k], c.Reverse()); along || against {
-				t.groups[k] = append(t.groups[k], twin{i, !along})
+			if isTwin(curves[k], c) || isTwin(curves[k], c.Reverse()) {
+				first[i], some = k, true
 				continue next
 			}
 		}
-		last[key], before = len(t.firsts), append(before, latest)
-		all[i] = twin{curve: i}
-		t.firsts, t.groups = append(t.firsts, c), append(t.groups, all[i:i+1:i+1])
+		first[i], last[key], before[i] = i, i, latest
 	}
-	return t
+	return first, some
 }
 
 func isTwin(a, b geom.Curve) bool { return same(a.P, b.P) && same(a.Q, b.Q) && alike(a, b) }
 
-// none reports whether every curve is on its own.
-func (t *twins) none() bool {
-	return !slices.ContainsFunc(t.groups, func(g []twin) bool { return len(g) > 1 })
-}
-
 // spread gives all twins the uses of the first of their group.
 func (t *twins) spread(a *Arrangement) {
-	if t.none() {
+	if t.groups == nil {
 		return
 	}
 	for i := range a.Pieces {

@@ -62,8 +62,8 @@ func TestTwinsTellCurvesApart(t *testing.T) {
 		{"a curve and one with another control point", geom.CubicFrom(geom.Pt(0, 0), geom.Pt(1, 9), geom.Pt(5, 9), geom.Pt(9, 0)),
 			geom.CubicFrom(geom.Pt(0, 0), geom.Pt(1, 9), geom.Pt(5, 8), geom.Pt(9, 0)), 2},
 	} {
-		if got := findTwins([]geom.Curve{c.a, c.b}); len(got.groups) != c.groups {
-			t.Errorf("%s: %d groups, want %d", c.name, len(got.groups), c.groups)
+		if got := findTwins([]geom.Curve{c.a, c.b}); len(got.firsts) != c.groups {
+			t.Errorf("%s: %d groups, want %d", c.name, len(got.firsts), c.groups)
 		}
 	}
 }

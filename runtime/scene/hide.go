@@ -87,7 +87,7 @@ func cutOff(ring []geom.Point, a affine) []geom.Point {
 func chains(rings [][]geom.Point) [][]geom.Curve {
 	out := make([][]geom.Curve, 0, len(rings))
 	for _, r := range rings {
-		var cs []geom.Curve
+		cs := make([]geom.Curve, 0, len(r))
 		p := r[len(r)-1]
 		for _, q := range r {
 			if p.Dist(q) > geom.Tiny {
