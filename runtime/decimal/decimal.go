@@ -30,5 +30,24 @@ func AppendFixed(dst []byte, v float64, places int) []byte {
 
 // AppendShort appends v rounded to places decimals, without trailing zeros.
 func AppendShort(dst []byte, v float64, places int) []byte {
-	return strconv.AppendFloat(dst, Round(v, places), 'f', -1, 64)
+	units := math.Round(v * math.Pow10(places))
+	if math.IsNaN(units) || math.Abs(units) >= exact {
+		return strconv.AppendFloat(dst, Round(v, places), 'f', -1, 64)
+	}
+	if units < 0 {
+		dst = append(dst, '-')
+	}
+	whole := uint64(math.Abs(units))
+	one := uint64(math.Pow10(places))
+	dst = strconv.AppendUint(dst, whole/one, 10)
+	part := whole % one
+	if part == 0 {
+		return dst
+	}
+	dst = append(dst, '.')
+	for ; part > 0; part %= one {
+		one /= 10
+		dst = append(dst, '0'+byte(part/one))
+	}
+	return dst
 }

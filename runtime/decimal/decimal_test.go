@@ -58,3 +58,31 @@ func TestTextReadsBack(t *testing.T) {
 		}
 	}
 }
+
+// Law: the short text is the shortest that reads back to the rounded value, as
+// strconv writes it, up to the largest sizes that are rounded at all.
+func TestShortIsShortest(t *testing.T) {
+	rnd := rand.New(rand.NewSource(2))
+	check := func(v float64, places int) {
+		t.Helper()
+		want := strconv.FormatFloat(Round(v, places), 'f', -1, 64)
+		if got := string(AppendShort(nil, v, places)); got != want {
+			t.Fatalf("AppendShort(%v, %d) = %s, want %s", v, places, got, want)
+		}
+	}
+	for range 100000 {
+		places := rnd.Intn(14)
+		check((rnd.Float64()-0.5)*math.Pow10(rnd.Intn(20-places)), places)
+		check(math.Round(rnd.NormFloat64()*1e4)/1e3, places)
+	}
+	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 1e300, -1e-300} {
+		check(v, 3)
+	}
+}
+
+func BenchmarkAppendShort(b *testing.B) {
+	var out []byte
+	for b.Loop() {
+		out = AppendShort(out[:0], 123.456789, 3)
+	}
+}

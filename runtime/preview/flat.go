@@ -1,8 +1,6 @@
 package preview
 
 import (
-	"strings"
-
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -128,12 +126,12 @@ func (r run) enter(f *field) {
 }
 
 func (r run) write(w *writer) {
-	var d strings.Builder
+	var d []byte
 	for _, s := range r.strokes {
-		d.WriteString(pathData(s.Curves, s.Closed))
+		d = appendCurves(d, s.Curves, s.Closed)
 	}
 	w.open("g", append([]string{"class", string(r.look.kind)}, r.look.pen.attrs()...)...)
-	w.path(d.String())
+	w.path(string(d))
 	w.close("g")
 }
 
@@ -157,22 +155,22 @@ func (fl *flat) write(w *writer) {
 // writeBoard fills the board, panel by panel with a hair of overlap so that no
 // seam shows, and hatches what is glued.
 func (fl *flat) writeBoard(w *writer) {
-	var board, glue strings.Builder
+	var board, glue []byte
 	for _, s := range fl.sheets {
 		for _, r := range s.rings {
-			board.WriteString(pathData(r, true))
+			board = appendCurves(board, r, true)
 			if s.glue {
-				glue.WriteString(pathData(r, true))
+				glue = appendCurves(glue, r, true)
 			}
 		}
 	}
 	w.open("g", "class", "board", "fill", boardColour, "stroke", boardColour, "stroke-width", num(hairline))
-	w.path(board.String())
+	w.path(string(board))
 	w.close("g")
-	if glue.Len() > 0 {
+	if len(glue) > 0 {
 		w.open("g", "class", "glue")
-		w.path(glue.String(), "fill", glueTint)
-		w.path(glue.String(), "fill", "url(#hatch)")
+		w.path(string(glue), "fill", glueTint)
+		w.path(string(glue), "fill", "url(#hatch)")
 		w.close("g")
 	}
 }

@@ -1,11 +1,6 @@
 package preview
 
-import (
-	"math"
-	"strings"
-
-	"github.com/creasewright/creasewright/runtime/geom"
-)
+import "github.com/creasewright/creasewright/runtime/geom"
 
 // placing carries millimetres of the design onto the paper, where y runs down.
 type placing struct {
@@ -47,41 +42,3 @@ func (m placing) curves(cs []geom.Curve) []geom.Curve {
 func (m placing) box(b geom.Box) geom.Box {
 	return geom.BoxOf(m.point(b.Min), m.point(b.Max))
 }
-
-// pathData writes curves already on the paper as SVG path data. A curve that
-// does not start where the one before ended starts a new subpath.
-func pathData(cs []geom.Curve, closed bool) string {
-	var s strings.Builder
-	for i, c := range cs {
-		if i == 0 || c.P.Dist(cs[i-1].Q) > geom.Weld {
-			s.WriteString("M" + pair(c.P))
-		}
-		switch c.Kind {
-		case geom.Arc:
-			writeArc(&s, c)
-		case geom.Cubic:
-			s.WriteString("C" + pair(c.C) + " " + pair(c.D) + " " + pair(c.Q))
-		default:
-			s.WriteString("L" + pair(c.Q))
-		}
-	}
-	if closed && len(cs) > 0 {
-		s.WriteByte('Z')
-	}
-	return s.String()
-}
-
-// writeArc splits an arc into parts of at most 120°: SVG's end-point form is
-// ill-conditioned near a half circle.
-func writeArc(s *strings.Builder, c geom.Curve) {
-	n := math.Max(1, math.Ceil(math.Abs(c.Sweep)/(2*math.Pi/3)-1e-9))
-	flag := "0"
-	if c.Sweep > 0 { // y runs down, so a positive turn is SVG's positive turn
-		flag = "1"
-	}
-	for i := 1.0; i <= n; i++ {
-		s.WriteString("A" + num(c.R) + " " + num(c.R) + " 0 0 " + flag + " " + pair(c.At(i/n)))
-	}
-}
-
-func pair(p geom.Point) string { return num(p.X) + " " + num(p.Y) }

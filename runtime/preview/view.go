@@ -3,7 +3,6 @@ package preview
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/scene"
@@ -130,23 +129,23 @@ func (fd *folded) write(w *writer) {
 // writeFace fills what is seen of a panel; a hair of its own colour hides the
 // seams between faces.
 func (p foldedPart) writeFace(w *writer, f scene.Face) {
-	var d strings.Builder
+	var d []byte
 	for _, r := range f.Rings {
-		d.WriteString(pathData(p.m.curves(chain(r, true)), true))
+		d = appendPoints(d, p.m, r, true)
 	}
 	colour := shaded(sideColours[f.Side], darkest+(1-darkest)*f.Shade)
-	w.path(d.String(), "fill", colour, "fill-rule", "evenodd", "stroke", colour, "stroke-width", num(hairline/2))
+	w.path(string(d), "fill", colour, "fill-rule", "evenodd", "stroke", colour, "stroke-width", num(hairline/2))
 }
 
 // writeLines draws all lines of a kind as one path.
 func (p foldedPart) writeLines(w *writer, k scene.LineKind) {
-	var d strings.Builder
+	var d []byte
 	for _, l := range p.picture.Lines {
 		if l.Kind == k {
-			d.WriteString(pathData(p.m.curves(chain(l.Points, false)), false))
+			d = appendPoints(d, p.m, l.Points, false)
 		}
 	}
-	w.path(d.String(), foldedPens[k].attrs()...)
+	w.path(string(d), foldedPens[k].attrs()...)
 }
 
 // shaded is a colour with a part of its light.

@@ -2,10 +2,9 @@ package preview
 
 import (
 	"bytes"
-	"math"
-	"strconv"
 	"strings"
 
+	"github.com/creasewright/creasewright/runtime/decimal"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -101,10 +100,6 @@ func (w *writer) line(p, q geom.Point, kv ...string) {
 }
 
 // num writes a coordinate to a thousandth of a millimetre, never −0.
-func num(v float64) string {
-	s := strconv.FormatFloat(math.Round(v*1000)/1000, 'f', -1, 64)
-	if s == "-0" {
-		return "0"
-	}
-	return s
-}
+func num(v float64) string { return string(appendNum(nil, v)) }
+
+func appendNum(dst []byte, v float64) []byte { return decimal.AppendShort(dst, v, 3) }

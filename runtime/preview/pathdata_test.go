@@ -1,0 +1,82 @@
+package preview
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Law: path data read back is the curve it was written from, arcs as arcs, to
+// within the rounding of coordinates. An arc's end-point form multiplies that
+// rounding on short, flat arcs, so length is held to 0.02 mm.
+func TestPathDataReadsBack(t *testing.T) {
+	r := rand.New(rand.NewSource(2))
+	for range 500 {
+		c := randomCurve(r)
+		back := parsePath(t, pathData([]geom.Curve{c}, false))
+		length := 0.0
+		for _, b := range back {
+			if b.Kind != c.Kind {
+				t.Fatalf("%v came back as %v", c, b)
+			}
+			length += b.Length()
+			for _, u := range []float64{0, 0.5, 1} {
+				if _, d := c.Nearest(b.At(u)); d > 0.02 {
+					t.Fatalf("%v: the point %v lies %g mm off it", c, b.At(u), d)
+				}
+			}
+		}
+		if math.Abs(length-c.Length()) > 0.02 {
+			t.Fatalf("%v is %g mm long, written %g", c, c.Length(), length)
+		}
+	}
+}
+
+// A closed stroke ends in Z, and a gap between curves starts a new subpath.
+func TestPathDataSubpaths(t *testing.T) {
+	square := chain([]geom.Point{{X: 0, Y: 0}, {X: 5, Y: 0}, {X: 5, Y: 5}}, true)
+	if got, want := pathData(square, true), "M0 0L5 0L5 5L0 0Z"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	apart := []geom.Curve{geom.LineFrom(geom.Pt(0, 0), geom.Pt(1, 0)), geom.LineFrom(geom.Pt(2, 0), geom.Pt(3, 0))}
+	if got, want := pathData(apart, false), "M0 0L1 0M2 0L3 0"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	if got := pathData(nil, true); got != "" {
+		t.Errorf("nothing became %s", got)
+	}
+}
+
+// The sense of an arc: a quarter turn to the left in the design, drawn with y
+// down, runs against SVG's positive angle, so its flag is 0.
+func TestArcFlag(t *testing.T) {
+	c := placing{scale: 1}.curve(geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), math.Pi/2))
+	if got, want := pathData([]geom.Curve{c}, false), "M10 0A10 10 0 0 0 0 -10"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+}
+
+// Law: points written as lines are the curves through them, put on the paper;
+// Z closes a ring without a line of its own.
+func TestPointsAreLines(t *testing.T) {
+	r := rand.New(rand.NewSource(3))
+	for range 100 {
+		m := placing{0.5, randomPoint(r)}
+		pts := make([]geom.Point, 2+r.Intn(9))
+		for i := range pts {
+			pts[i] = randomPoint(r)
+		}
+		want := pathData(m.curves(chain(pts, false)), false)
+		if got := string(appendPoints(nil, m, pts, false)); got != want {
+			t.Fatalf("%s, want %s", got, want)
+		}
+		if got := string(appendPoints([]byte("x"), m, pts, true)); got != "x"+want+"Z" {
+			t.Fatalf("closed: %s, want %s and Z", got, want)
+		}
+	}
+	if got := string(appendPoints(nil, placing{}, nil, true)); got != "" {
+		t.Errorf("nothing became %s", got)
+	}
+}
