@@ -27,10 +27,13 @@ func chamfer(a, b Curve, d float64) (cut, bool) {
 }
 
 // filletSteps is how many steps the radius grows in; each halves up to
-// filletHalvings times where the solution bends too fast.
+// filletHalvings times where the solution bends too fast, and doubles again
+// where it does not. A corner at which that takes more than filletTries in all
+// is one whose arc nobody could place either.
 const (
 	filletSteps    = 16
 	filletHalvings = 20
+	filletTries    = 2000
 )
 
 // filletState is a point of the family of arcs tangent to both curves near
@@ -50,21 +53,25 @@ func fillet(a, b Curve, r float64) (cut, bool) {
 	if a.Tangent(1).Cross(b.Tangent(0)) < 0 {
 		f.side = -1
 	}
-	step, least := r/filletSteps, r/filletSteps/(1<<filletHalvings)
+	most, least := r/filletSteps, r/filletSteps/(1<<filletHalvings)
 	if a.Kind == Line && b.Kind == Line {
-		step = r // the equations are linear
+		most = r // the equations are linear
 	}
-	for f.r < r {
+	step := most
+	for range filletTries {
 		next, ok := f.grow(math.Min(r, f.r+step))
-		if ok {
-			f = next
+		if !ok {
+			if step /= 2; step < least {
+				break
+			}
 			continue
 		}
-		if step /= 2; step < least {
-			return cut{}, false
+		if f = next; f.r >= r {
+			return f.cut()
 		}
+		step = math.Min(most, 2*step)
 	}
-	return f.cut()
+	return cut{}, false
 }
 
 // grow solves for a larger radius by Newton's method: the curves' offsets at

@@ -39,7 +39,7 @@ func FuzzScript(f *testing.F) {
 		for _, f := range fs {
 			// A script's own messages may be of any form.
 			if !strings.Contains(text, "fail") && !strings.Contains(text, "require") {
-				checkFinding(t, text, f)
+				checkPlaces(t, text, f)
 			}
 		}
 	})

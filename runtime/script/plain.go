@@ -75,6 +75,7 @@ var syntaxRewordings = []rewording{
 	reword(`unindent does not match any outer indentation level`,
 		"this line is indented less than the one above it, and lines up with none before", "line it up with the lines it belongs to"),
 	reword(`keyword argument must have form name=expr`, "the part before = is not the name of an argument", "write name = value, the name without quotes"),
+	reword(`invalid escape sequence \\(.*)`, "a backslash before $1 has no meaning in a text", `write \\ for a backslash`),
 	reword(`stray backslash in program`, "a backslash has no meaning here", ""),
 	reword(`excessive nesting`, "signs are nested too deeply", ""),
 	reword(`first operand of load statement must be a string literal`, "load wants the name of a file first, in quotes", loadExample),

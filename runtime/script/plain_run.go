@@ -55,6 +55,7 @@ var runRewordings = []rewording{
 	reword(`Starlark computation cancelled: `+cancelled, "the run was stopped", ""),
 
 	reword(`fail: (.*)`, "$1", ""),
+	reword(`unknown conversion %(.*)`, "a % before $1 has no meaning in a text", "%d puts a number there, %s any value, and %% is a percent sign"),
 	reword(`not enough arguments for format string`, "the text has more % signs than values after it", ""),
 	reword(`too many arguments for format string`, "the text has fewer % signs than values after it", ""),
 	reword(`format: tuple index out of range`, "the text has more { } than values in the brackets", ""),
