@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/worker"
 )
 
 // patience is how long a test waits for a run that must come; lull, how long it
@@ -25,6 +26,11 @@ card = board("card", caliper = 0.4)
 base = panel("base", rect(size, 40))
 piece("box", base, board = card)
 `
+
+func TestMain(m *testing.M) {
+	worker.Main()
+	os.Exit(m.Run())
+}
 
 // desk is a folder with a script and what it loads.
 func desk(t *testing.T) (dir string, job Job) {
@@ -86,10 +92,18 @@ func TestOnceWithoutADisk(t *testing.T) {
 // watching starts a watch and gives its outcomes one by one.
 func watching(t *testing.T, job Job) <-chan Outcome {
 	t.Helper()
+	told := make(chan Outcome, 100)
+	t.Cleanup(watchingInto(t, job, told))
+	return told
+}
+
+// watchingInto starts a watch; stop ends it and waits for its end.
+func watchingInto(t *testing.T, job Job, told chan<- Outcome) (stop func()) {
+	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
-	told, ended := make(chan Outcome, 100), make(chan error)
+	ended := make(chan error)
 	go func() { ended <- job.Watch(ctx, func(o Outcome) { told <- o }) }()
-	t.Cleanup(func() {
+	return func() {
 		cancel()
 		select {
 		case err := <-ended:
@@ -99,8 +113,7 @@ func watching(t *testing.T, job Job) <-chan Outcome {
 		case <-time.After(patience):
 			t.Error("the watch does not end")
 		}
-	})
-	return told
+	}
 }
 
 // next is the next outcome.

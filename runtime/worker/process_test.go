@@ -170,7 +170,11 @@ for i in range(501):
             made += 1
 piece("concertina", spine, board = paper)
 `
-	res := pool(t).Run(context.Background(), request(script))
+	limits := []string{}
+	if !SystemLimits {
+		limits = append(limits, "time=20s") // the race detector's share
+	}
+	res := pool(t, limits...).Run(context.Background(), request(script))
 	if res.Exit == build.Broken || res.Exit == build.Crashed {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings[0])
 	}

@@ -1,0 +1,126 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// running lists the processes that run the program under test.
+func running(t *testing.T) (pids []string) {
+	t.Helper()
+	path, err := binary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	links, err := filepath.Glob("/proc/[0-9]*/exe")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, link := range links {
+		if target, err := os.Readlink(link); err == nil && target == path {
+			pids = append(pids, filepath.Base(filepath.Dir(link)))
+		}
+	}
+	return pids
+}
+
+// However a watch is ended, in the middle of a run or between two, no process
+// is left behind a moment later and no half-written file.
+func TestNothingIsLeftBehind(t *testing.T) {
+	if _, err := binary(); err != nil {
+		t.Fatal(err)
+	}
+	endless := "x = 1\ny = max(range(1 << 34))\n"
+	for name, c := range map[string]struct {
+		script string
+		signal os.Signal
+		clean  bool // the program itself ends as it should
+	}{
+		"Ctrl-C between runs":    {tray, os.Interrupt, true},
+		"Ctrl-C during a run":    {endless, os.Interrupt, true},
+		"ended during a run":     {endless, syscall.SIGTERM, true},
+		"killed between runs":    {tray, syscall.SIGKILL, false},
+		"killed during a run":    {endless, syscall.SIGKILL, false},
+		"its terminal is closed": {endless, syscall.SIGHUP, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			desk(t, c.script)
+			cmd, _, _ := program(t, "watch", "tray.star")
+			talk := &tail{}
+			cmd.Stderr = talk
+			if err := cmd.Start(); err != nil {
+				t.Fatal(err)
+			}
+			defer func() { _ = cmd.Process.Kill() }()
+			talk.waitFor(t, "watching tray.star")
+			if c.script == tray {
+				talk.waitFor(t, "files in tray")
+			} else {
+				time.Sleep(200 * time.Millisecond)
+			}
+			if len(running(t)) < 2 {
+				t.Error("no run has a process of its own")
+			}
+			if err := cmd.Process.Signal(c.signal); err != nil {
+				t.Fatal(err)
+			}
+			if err := cmd.Wait(); (err == nil) != c.clean {
+				t.Errorf("it ends with %v", err)
+			}
+			deadline := time.Now().Add(5 * time.Second)
+			if c.clean {
+				deadline = time.Now() // its own end waits for theirs
+			}
+			for left := running(t); len(left) > 0; left = running(t) {
+				if time.Now().After(deadline) {
+					t.Fatalf("processes %v are left", left)
+				}
+				time.Sleep(10 * time.Millisecond)
+			}
+			noParts(t)
+			if strings.Contains(talk.String(), "without an answer") {
+				t.Errorf("the end is told as a failure:\n%s", talk)
+			}
+		})
+	}
+}
+
+// noParts checks that no file is left half written.
+func noParts(t *testing.T) {
+	t.Helper()
+	parts, err := filepath.Glob(filepath.Join("tray", ".creasewright-*"))
+	if err != nil || len(parts) > 0 {
+		t.Errorf("left: %q, %v", parts, err)
+	}
+}
+
+// A whole terminal's worth of Ctrl-C, which reaches the children too, ends all
+// quietly.
+func TestCtrlCForTheWholeGroup(t *testing.T) {
+	if _, err := binary(); err != nil {
+		t.Fatal(err)
+	}
+	desk(t, "x = 1\ny = max(range(1 << 34))\n")
+	cmd, _, _ := program(t, "watch", "tray.star")
+	cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
+	talk := &tail{}
+	cmd.Stderr = talk
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	talk.waitFor(t, "watching tray.star")
+	time.Sleep(200 * time.Millisecond)
+	if err := syscall.Kill(-cmd.Process.Pid, syscall.SIGINT); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Error(err)
+	}
+	if got := talk.String(); got != "watching tray.star; Ctrl-C ends\n" {
+		t.Errorf("it said\n%s", got)
+	}
+}
