@@ -12,6 +12,10 @@ import (
 	"github.com/creasewright/creasewright/runtime/watch"
 )
 
+// settled is how long the texts must have rested, all in all, before anything
+// made of them is written. The run begins before that: it can be given up.
+const settled = 10 * time.Millisecond
+
 // tornGrace is how long a text is given that has just vanished or become empty,
 // or that has just been saved and makes no sense. Editors leave a file so for
 // half a millisecond or so, copies over a slow network for longer.
@@ -72,7 +76,11 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 		return out, false
 	}
 	s.seen = seen
-	if out.Exit == build.Broken && s.fresh(ctx) || ctx.Err() != nil {
+	grace := settled - watch.Quiet
+	if out.Exit == build.Broken {
+		grace = tornGrace
+	}
+	if s.moved(ctx, grace) || ctx.Err() != nil {
 		return out, false
 	}
 	s.job.publish(&out)
@@ -112,18 +120,14 @@ func isClosed(c <-chan struct{}) bool {
 	}
 }
 
-// fresh reports whether a script that does not run was only half saved: it
-// waits until the last event is old enough and looks at the texts again.
-func (s *session) fresh(ctx context.Context) bool {
-	rest := time.Until(s.stirred.Add(tornGrace))
-	if rest <= 0 {
-		return false
-	}
+// moved reports whether the texts are no longer what the run saw, once the last
+// event is as old as the grace wants it.
+func (s *session) moved(ctx context.Context, grace time.Duration) bool {
 	select {
 	case <-ctx.Done():
 	case <-s.watcher.Batches():
 		s.stirred = time.Now()
-	case <-time.After(rest):
+	case <-time.After(time.Until(s.stirred.Add(grace))):
 	}
 	return s.changed(ctx)
 }
@@ -137,20 +141,22 @@ func (s *session) wait(ctx context.Context) {
 			return
 		case <-s.watcher.Batches():
 			s.stirred = time.Now()
+			s.follow() // a file may have become a link
 		}
 	}
 }
 
-// changed looks at the texts again, and once more after a while where one
-// seems torn.
+// changed looks at the texts again, and where one seems torn once more when
+// something happens to it or after a while.
 func (s *session) changed(ctx context.Context) bool {
 	now := s.again()
-	if s.seen.torn(now) {
+	for end := time.Now().Add(tornGrace); s.seen.torn(now) && time.Now().Before(end) && ctx.Err() == nil; now = s.again() {
 		select {
 		case <-ctx.Done():
-		case <-time.After(tornGrace):
+		case <-s.watcher.Batches():
+			s.stirred = time.Now()
+		case <-time.After(time.Until(end)):
 		}
-		now = s.again()
 	}
 	return !maps.Equal(s.seen, now)
 }

@@ -13,7 +13,7 @@ import (
 
 // Quiet is how long the followed files must rest before a batch is given.
 // Saves of common editors settle within about a millisecond.
-const Quiet = 10 * time.Millisecond
+const Quiet = 2 * time.Millisecond
 
 // Recheck is how often the followed files are looked at without any event:
 // some network folders give none, and the system may run out of watches.
