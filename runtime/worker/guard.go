@@ -26,6 +26,10 @@ type guard struct {
 // megabytes in that time.
 const pulse = time.Millisecond
 
+// patience is by how many per cent the heap may grow before dead things are
+// looked for: to 16 MB at the least, three times what a carton takes.
+const patience = 400
+
 // newGuard gets ready what needs files, before there are to be none: those that
 // Go opens for its first timer.
 func newGuard(c *child) *guard {
@@ -40,8 +44,10 @@ func (g *guard) begin(limits limit.Set) {
 	// The system's bound is for the one great leap that is over between two
 	// looks, and leaves room for what Go holds beside the heap.
 	boundMemory(2 * memory)
-	// As the heap grows towards the limit, dead things are looked for oftener,
-	// so that only the living count.
+	// Most runs are over before it pays to look for dead things. As the heap
+	// grows towards the limit they are looked for oftener, so that only the
+	// living count.
+	debug.SetGCPercent(patience)
 	debug.SetMemoryLimit(memory / 4 * 3)
 	debug.SetMaxStack(int(memory / 4))
 	go g.watch()
