@@ -62,6 +62,12 @@ func TestNothingIsLeftBehind(t *testing.T) {
 			} else {
 				time.Sleep(200 * time.Millisecond)
 			}
+			for range 200 {
+				if len(running(t)) > 1 {
+					break
+				}
+				time.Sleep(10 * time.Millisecond)
+			}
 			if len(running(t)) < 2 {
 				t.Error("no run has a process of its own")
 			}

@@ -3,6 +3,7 @@ package worker
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"sort"
 	"strings"
 
@@ -36,16 +37,17 @@ func (r *run) death(w *process, err error) (build.Result, *diag.Finding) {
 }
 
 // starved reports whether a child died of the system's bound on its memory. Go
-// says so in most cases; where it is its collector that was refused, it only
-// says where it fell.
+// says so in most cases; where it was refused memory for its own housekeeping it
+// only says where it fell, which is in one of the files that do that.
 func starved(said string) bool {
-	for _, sign := range []string{"out of memory", "cannot allocate memory", "runtime.gcDrain"} {
-		if strings.Contains(said, sign) {
-			return true
-		}
+	if strings.Contains(said, "out of memory") || strings.Contains(said, "cannot allocate memory") {
+		return true
 	}
-	return false
+	fell, _, _ := strings.Cut(said, "\n\ngoroutine 1 ")
+	return strings.Contains(fell, "SIGSEGV") && housekeeping.MatchString(fell)
 }
+
+var housekeeping = regexp.MustCompile(`/runtime/(mgc|malloc|mheap|mcache|mcentral)\w*\.go:`)
 
 func (r *run) limited(l limit.Limit, message, hint string) *diag.Finding {
 	return diag.Scriptf(r.where(), "%s", message).WithHint("%s; %s", hint, r.req.Limits.Raise(l))
