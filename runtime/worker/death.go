@@ -40,12 +40,18 @@ func (r *run) death(w *process, err error) (build.Result, *diag.Finding) {
 // says so in most cases; where it was refused memory for its own housekeeping it
 // only says where it fell, which is in one of the files that do that.
 func starved(said string) bool {
-	if strings.Contains(said, "out of memory") || strings.Contains(said, "cannot allocate memory") {
-		return true
+	for _, refused := range refusals {
+		if strings.Contains(said, refused) {
+			return true
+		}
 	}
 	fell, _, _ := strings.Cut(said, "\n\ngoroutine 1 ")
 	return strings.Contains(fell, "SIGSEGV") && housekeeping.MatchString(fell)
 }
+
+// refusals are what Go and its threads say when the system gives no more; a new
+// thread needs memory for its stack.
+var refusals = []string{"out of memory", "cannot allocate memory", "pthread_create failed", "failed to create new OS thread"}
 
 var housekeeping = regexp.MustCompile(`/runtime/(mgc|malloc|mheap|mcache|mcentral)\w*\.go:`)
 
