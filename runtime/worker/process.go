@@ -4,7 +4,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
-	"runtime"
+	"path/filepath"
 	"sync"
 )
 
@@ -37,10 +37,10 @@ func (w *process) launch() error {
 	if err != nil {
 		return err
 	}
-	// No environment, and no folder of anyone's.
+	// No environment, and no folder that anyone may want to remove.
 	cmd := exec.Command(path, childArgument)
 	cmd.Env = []string{}
-	cmd.Dir = os.TempDir()
+	cmd.Dir = filepath.VolumeName(path) + string(filepath.Separator)
 	cmd.Stderr = w.talk
 	if w.in, err = cmd.StdinPipe(); err != nil {
 		return err
@@ -75,11 +75,14 @@ func (w *process) launch() error {
 	return nil
 }
 
-// program is what to start. On Linux that is this very program even when its
-// file has been replaced since.
+// itself is, on Linux, this very program even when its file has been replaced
+// since it was started.
+const itself = "/proc/self/exe"
+
+// program is what to start.
 func program() (string, error) {
-	if runtime.GOOS == "linux" {
-		return "/proc/self/exe", nil
+	if _, err := os.Stat(itself); err == nil {
+		return itself, nil
 	}
 	return os.Executable()
 }

@@ -179,3 +179,17 @@ piece("concertina", spine, board = paper)
 		t.Errorf("exit %d, %v", res.Exit, res.Findings[0])
 	}
 }
+
+// A run needs neither an environment nor a folder of its own.
+func TestARunFromNowhere(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	t.Setenv("TMPDIR", "/nowhere")
+	t.Setenv("HOME", "/nowhere")
+	if err := os.Remove(dir); err != nil && runtime.GOOS == "linux" {
+		t.Fatal(err)
+	}
+	if res := pool(t).Run(context.Background(), request(tray)); res.Exit != build.Clean {
+		t.Errorf("exit %d, %v", res.Exit, res.Findings)
+	}
+}
