@@ -1,9 +1,12 @@
 package scene
 
 import (
+	"math"
 	"math/rand"
+	"slices"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/polygon"
 )
@@ -15,7 +18,7 @@ func TestCoversHideWhatAllOthersHide(t *testing.T) {
 	rng := rand.New(rand.NewSource(11))
 	cases := poses(t)
 	for n := 3; n < 25; n += 3 {
-		cases = append(cases, namedPose{"tangle", tangle(rng, n)})
+		cases = append(cases, namedPose{"tangle", tangle(rng, n)}, namedPose{"ragged tangle", ragged(rng, n)})
 	}
 	gone, whole := 0, 0
 	for _, c := range cases {
@@ -43,6 +46,21 @@ func TestCoversHideWhatAllOthersHide(t *testing.T) {
 	if gone < 30 || whole < 100 {
 		t.Errorf("only %d faces are found hidden by one other and %d by none", gone, whole)
 	}
+}
+
+// ragged is a tangle of stars, every other one with a window.
+func ragged(rng *rand.Rand, n int) Input {
+	in := tangle(rng, n)
+	for i := range in.Blank.Sheets {
+		var star, window []geom.Point
+		for k := range 9 {
+			way := geom.Polar(1, (float64(k)+0.8*rng.Float64())*2*math.Pi/9)
+			star, window = append(star, way.Mul(15+30*rng.Float64())), append(window, way.Mul(3+10*rng.Float64()))
+		}
+		slices.Reverse(window)
+		in.Blank.Sheets[i].Rings = []blank.Ring{chain(star...), chain(window...)}[:1+i%2]
+	}
+	return in
 }
 
 func square(x, y, side float64) []geom.Point {
