@@ -89,7 +89,7 @@ type splitter struct {
 func newSplitter(curves []geom.Curve) *splitter {
 	s := &splitter{
 		curves:   curves,
-		vertices: make([]vertex, 0, 2*len(curves)),
+		vertices: make([]vertex, 0, 3*len(curves)),
 		inner:    make([][]stop, len(curves)),
 	}
 	for _, c := range curves {
@@ -180,6 +180,9 @@ func (s *splitter) pull(end int32, c geom.Curve, onto geom.Point) {
 func (s *splitter) shareCuts() {
 	for _, cuts := range s.inner {
 		slices.SortFunc(cuts, byParameter)
+	}
+	if len(s.overlaps) == 0 {
+		return
 	}
 	own := slices.Clone(s.inner)
 	for _, o := range s.overlaps {

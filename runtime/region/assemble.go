@@ -10,7 +10,7 @@ import (
 type assembler struct {
 	welded  []geom.Point
 	number  []int          // final number of each welded node, or −1
-	between map[[2]int]int // last piece between two nodes, low one first
+	between map[uint64]int // last piece between two nodes, the low one in the high half
 	before  []int          // the piece before it between the same nodes, or −1
 	uses    []Use          // room for the first use of every piece
 	out     Arrangement
@@ -25,7 +25,7 @@ func (s *splitter) assemble(welded []geom.Point, of []int32) Arrangement {
 	a := &assembler{
 		welded:  welded,
 		number:  make([]int, len(welded)),
-		between: make(map[[2]int]int, len(s.curves)),
+		between: make(map[uint64]int, len(s.curves)),
 		before:  make([]int, 0, most),
 		uses:    make([]Use, 0, most),
 		out:     Arrangement{make([]geom.Point, 0, len(welded)), make([]Piece, 0, most)},
@@ -68,7 +68,7 @@ func thin(c geom.Curve, stops []stop) []stop {
 func (a *assembler) piece(i int, c geom.Curve, from, to stop) {
 	p := Piece{From: a.node(from.v), To: a.node(to.v)}
 	p.Curve = refit(c.Part(from.t, to.t), a.out.Nodes[p.From], a.out.Nodes[p.To])
-	key := [2]int{min(p.From, p.To), max(p.From, p.To)}
+	key := uint64(min(p.From, p.To))<<32 | uint64(max(p.From, p.To))
 	last, ok := a.between[key]
 	if !ok {
 		last = -1

@@ -22,24 +22,15 @@ type twin struct {
 	reversed bool
 }
 
-// ends is a curve's two ends rounded, the lower first, and what sort it is.
-type ends struct {
-	kind   geom.Kind
-	lo, hi cell
-}
-
-// endsOf rounds to many times what parts twins, so that hardly any two fall to
-// either side of a boundary.
-func endsOf(c geom.Curve) ends {
+// endsKey is the same for all curves of one kind with the same two ends, and
+// hardly ever for others. Ends are rounded to many times what parts twins, so
+// that hardly any two fall to either side of a boundary.
+func endsKey(c geom.Curve) uint64 {
 	const grid = 100 * sameEnd
-	at := func(p geom.Point) cell {
-		return cell{int64(math.Floor(p.X/grid + 0.3717)), int64(math.Floor(p.Y/grid + 0.3717))}
+	at := func(p geom.Point) uint64 {
+		return cell{int64(math.Floor(p.X/grid + 0.3717)), int64(math.Floor(p.Y/grid + 0.3717))}.key()
 	}
-	lo, hi := at(c.P), at(c.Q)
-	if hi.x < lo.x || hi.x == lo.x && hi.y < lo.y {
-		lo, hi = hi, lo
-	}
-	return ends{c.Kind, lo, hi}
+	return at(c.P) + at(c.Q) + uint64(c.Kind) // whichever way it runs
 }
 
 func findTwins(curves []geom.Curve) *twins {
@@ -64,11 +55,11 @@ func findTwins(curves []geom.Curve) *twins {
 // some reports whether any is another's twin.
 func firstTwins(curves []geom.Curve) (first []int, some bool) {
 	first = make([]int, len(curves))
-	last := make(map[ends]int, len(curves)) // the latest of the firsts with these ends
-	before := make([]int, len(curves))      // the first before it with the same, or −1
+	last := make(map[uint64]int, len(curves)) // the latest of the firsts with these ends
+	before := make([]int, len(curves))        // the first before it with the same, or −1
 next:
 	for i, c := range curves {
-		key := endsOf(c)
+		key := endsKey(c)
 		latest, ok := last[key]
 		if !ok {
 			latest = -1

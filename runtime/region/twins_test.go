@@ -68,6 +68,33 @@ func TestTwinsTellCurvesApart(t *testing.T) {
 	}
 }
 
+// Law: few curves share a key that are no twins, even where ends lie evenly and
+// all curves have one middle: keys of a thousand spokes and of a grid's edges
+// differ.
+func TestEndsKeysDiffer(t *testing.T) {
+	keys := map[uint64]geom.Curve{}
+	check := func(p, q geom.Point) {
+		c := geom.LineFrom(p, q)
+		if d, ok := keys[endsKey(c)]; ok {
+			t.Errorf("%v and %v share a key", c, d)
+		}
+		if keys[endsKey(c)] = c; endsKey(c) != endsKey(c.Reverse()) {
+			t.Errorf("%v has another key the other way round", c)
+		}
+	}
+	for i := range 1000 {
+		spoke := geom.Polar(50, float64(i)*math.Pi/1000)
+		check(spoke, spoke.Mul(-1))
+	}
+	for i := range 40 {
+		for k := range 40 {
+			p := geom.Pt(float64(i), float64(k))
+			check(p, p.Add(geom.Pt(1, 0)))
+			check(p, p.Add(geom.Pt(0, 1)))
+		}
+	}
+}
+
 // BenchmarkArrangeStack arranges equal squares on one another.
 func BenchmarkArrangeStack(b *testing.B) {
 	for _, n := range []int{100, 1000, 10000} {

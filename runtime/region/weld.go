@@ -21,6 +21,16 @@ const (
 
 type cell struct{ x, y int64 }
 
+// key mixes a cell into one number, for maps to be quick (the finisher of
+// SplitMix64: Steele, Lea and Flood, 2014). Cells may share one: what is found
+// by it has to be looked at anyway.
+func (c cell) key() uint64 {
+	k := uint64(c.x)*0x9e3779b97f4a7c15 + uint64(c.y)
+	k = (k ^ k>>30) * 0xbf58476d1ce4e5b9
+	k = (k ^ k>>27) * 0x94d049bb133111eb
+	return k ^ k>>31
+}
+
 // cellAt hashes a point. The odd fraction keeps round coordinates, of which
 // drawings are full, away from the cells' rims.
 func cellAt(x, y float64) cell {
@@ -33,8 +43,8 @@ func cellAt(x, y float64) cell {
 // spots that are near each other, the nearest pairs first.
 type welder struct {
 	spots []geom.Point
-	next  []int32 // next spot in the same cell, or −1
-	first map[cell]int32
+	next  []int32          // next spot in the same cell, or −1
+	first map[uint64]int32 // by cell
 	near  []pairOfSpots
 	lead  []int32    // union-find: a spot of the same node that came no later
 	box   []geom.Box // of the node a spot leads
@@ -48,7 +58,7 @@ type pairOfSpots struct {
 
 func newWelder(points int) *welder {
 	return &welder{
-		spots: make([]geom.Point, 0, points), next: make([]int32, 0, points), first: make(map[cell]int32, points/2),
+		spots: make([]geom.Point, 0, points), next: make([]int32, 0, points), first: make(map[uint64]int32, points/2),
 		lead: make([]int32, 0, points), box: make([]geom.Box, 0, points),
 	}
 }
@@ -60,7 +70,7 @@ func (w *welder) spot(p geom.Point) int32 {
 	hi := cellAt(p.X+geom.Weld, p.Y+geom.Weld)
 	for x := lo.x; x <= hi.x; x++ {
 		for y := lo.y; y <= hi.y; y++ {
-			k, ok := w.first[cell{x, y}]
+			k, ok := w.first[cell{x, y}.key()]
 			for ; ok && k >= 0; k = w.next[k] {
 				switch d := w.spots[k].Dist(p); {
 				case d <= sameEnd:
@@ -76,7 +86,7 @@ func (w *welder) spot(p geom.Point) int32 {
 }
 
 func (w *welder) add(p geom.Point) int32 {
-	k, c := int32(len(w.spots)), cellAt(p.X, p.Y)
+	k, c := int32(len(w.spots)), cellAt(p.X, p.Y).key()
 	after, ok := w.first[c]
 	if !ok {
 		after = -1
