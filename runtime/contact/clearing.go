@@ -1,7 +1,6 @@
 package contact
 
 import (
-	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -31,11 +30,11 @@ func clearings(loops [][]geom.Point, at, dir geom.Point, columns []interval) (up
 	for i < len(levels) && !slabFree(i) {
 		i++
 	}
-	up = math.Max(0, levels[i-1])
+	up = max(0, levels[i-1])
 	for i = here; i > 0 && !slabFree(i); {
 		i--
 	}
-	return up, math.Min(0, levels[i])
+	return up, min(0, levels[i])
 }
 
 // shadowLevels lists, sorted, the distances to the left of the line at which

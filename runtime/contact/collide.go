@@ -2,7 +2,6 @@ package contact
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -75,7 +74,7 @@ func (p *Posed) notThrough(q pair, x *crossing, shared []interval) []interval {
 		}
 		from, to := open[0].from-Rim, open[len(open)-1].to+Rim
 		shared = slices.DeleteFunc(shared, func(v interval) bool {
-			return math.Max(v.from, from) <= math.Min(v.to, to)
+			return max(v.from, from) <= min(v.to, to)
 		})
 	}
 	return shared

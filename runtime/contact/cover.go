@@ -1,8 +1,6 @@
 package contact
 
 import (
-	"math"
-
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -56,13 +54,13 @@ func (p *Posed) cover(a, b *stand) Cover {
 	rings := laidRings(a.body.Rings, level(a.onto(b)))
 	onOutline := region.OverlapArea(rings, []blank.Ring{b.body.Panel.Outline.Curves()})
 	onBoard := region.OverlapArea(rings, b.body.Rings)
-	c.Off, c.Holes = math.Max(0, c.Area-onOutline), math.Max(0, onOutline-onBoard)
+	c.Off, c.Holes = max(0, c.Area-onOutline), max(0, onOutline-onBoard)
 	loops := make([][]geom.Point, len(rings))
 	for i, r := range rings {
 		loops[i], _ = flatten(r)
 	}
 	c.Lines = lineBand * p.linesUnder(b.body, loops)
-	c.Share = math.Min(1, (c.Off+c.Holes+c.Lines)/c.Area)
+	c.Share = min(1, (c.Off+c.Holes+c.Lines)/c.Area)
 	return c
 }
 

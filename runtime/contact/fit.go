@@ -116,7 +116,7 @@ func (p *Posed) lifts(order []int, near []map[int]int) []float64 {
 	for _, i := range order {
 		for o, k := range near[i] {
 			if done[o] {
-				lift[i] = math.Max(lift[i], lift[o]+p.caliper-p.Layers[k].Gap)
+				lift[i] = max(lift[i], lift[o]+p.caliper-p.Layers[k].Gap)
 			}
 		}
 		done[i] = true
@@ -138,7 +138,7 @@ func (r *room) stackUp(order []int, near []map[int]int) []float64 {
 		}
 		for o := range near[i] {
 			if up := h[o] + r.caliper; up > h[i] {
-				h[i] = math.Max(up, -on.height(r.stands[i].box.mid()))
+				h[i] = max(up, -on.height(r.stands[i].box.mid()))
 			}
 		}
 	}

@@ -1,8 +1,6 @@
 package contact
 
 import (
-	"math"
-
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -66,7 +64,7 @@ func (p *Posed) Gaps(closed *Posed) []Gap {
 	var out []Gap
 	for _, j := range p.Piece.Joins {
 		if m, ok := missLength(j); ok && p.Requires(j) {
-			out = append(out, Gap{Join: j, Size: math.Max(0, m.Raw-j.Gap), Miss: m})
+			out = append(out, Gap{Join: j, Size: max(0, m.Raw-j.Gap), Miss: m})
 			continue
 		}
 		if !p.Requires(j) || !p.has(j) || !p.Closed() && !closed.has(j) {
@@ -78,7 +76,7 @@ func (p *Posed) Gaps(closed *Posed) []Gap {
 		} else {
 			g.Miss = p.moved(j, closed)
 		}
-		if g.Size = math.Max(0, g.Raw-j.Gap); g.Size > geom.Weld && p.Closed() {
+		if g.Size = max(0, g.Raw-j.Gap); g.Size > geom.Weld && p.Closed() {
 			g.Resizes = p.resizes(j)
 		}
 		out = append(out, g)

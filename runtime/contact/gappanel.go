@@ -73,7 +73,7 @@ func (t *target) off(q geom.Point3) (v geom.Point3, edge int) {
 	if beyond := best - t.rim; beyond > 0 && !polygon.Holds(t.loops, flat) {
 		v = flat.Sub(near).Mul(beyond / best).Space()
 	}
-	v.Z = q.Z - math.Min(math.Max(q.Z, t.lo), t.hi)
+	v.Z = q.Z - min(max(q.Z, t.lo), t.hi)
 	return v, edge
 }
 

@@ -39,7 +39,7 @@ func (p *Posed) resizes(j *model.Join) []Resize {
 	var out []Resize
 	for _, d := range p.dimensions(j) {
 		by := p.bestSize(j, d)
-		left := math.Max(0, p.miss(j, d.grow.Mul(by), exactly).Raw-j.Gap)
+		left := max(0, p.miss(j, d.grow.Mul(by), exactly).Raw-j.Gap)
 		if left <= closes && by != 0 && d.size+by >= geom.MinSize {
 			out = append(out, Resize{d.panel, d.edge, d.across, by, left})
 		}
@@ -66,7 +66,7 @@ func (p *Posed) bestSize(j *model.Join, d dimension) float64 {
 		}
 	}
 	far := (lo + hi) / 2
-	goal := math.Max(j.Gap, f(far)) + geom.Tiny
+	goal := max(j.Gap, f(far)) + geom.Tiny
 	near := 0.0
 	for range 60 {
 		if mid := (near + far) / 2; f(mid) <= goal {

@@ -51,13 +51,13 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 		for i := range r.stands {
 			if !r.floor[i] && r.stands[i].ok {
 				clear, _ := r.clearance(g, i)
-				least = math.Min(least, clear)
+				least = min(least, clear)
 			}
 		}
 		return least - r.contents.Clearance
 	}
 	best := margin(at)
-	step := math.Max(r.contents.Size[0], r.contents.Size[1]) / 4
+	step := max(r.contents.Size[0], r.contents.Size[1]) / 4
 	for rounds := 0; best < 0 && step > geom.Weld && rounds < improveRounds; rounds++ {
 		better := false
 		for k := range 8 {
@@ -193,7 +193,7 @@ func newFace(m geom.Motion3, corners []geom.Point3, normal geom.Point3) *seen {
 	}
 	for i, p := range loop {
 		in := mid.Sub(p)
-		loop[i] = p.Add(in.Unit().Mul(math.Min(brush, in.Len()/2)))
+		loop[i] = p.Add(in.Unit().Mul(min(brush, in.Len()/2)))
 	}
 	out.loops = [][]geom.Point{loop}
 	return out
@@ -206,7 +206,7 @@ func (s *seen) gap(face *seen, from float64) float64 {
 	least := math.Inf(1)
 	look := func(p geom.Point) {
 		if d := s.depth(p); d > from {
-			least = math.Min(least, d-face.depth(p))
+			least = min(least, d-face.depth(p))
 		}
 	}
 	for _, loop := range s.loops {

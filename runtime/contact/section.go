@@ -1,7 +1,6 @@
 package contact
 
 import (
-	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -44,7 +43,7 @@ func cut(loops [][]geom.Point, at, dir geom.Point) []interval {
 func common(a, b []interval) []interval {
 	var out []interval
 	for len(a) > 0 && len(b) > 0 {
-		v := interval{math.Max(a[0].from, b[0].from), math.Min(a[0].to, b[0].to)}
+		v := interval{max(a[0].from, b[0].from), min(a[0].to, b[0].to)}
 		if v.length() > geom.Weld {
 			out = append(out, v)
 		}
@@ -95,7 +94,7 @@ func spotIn(loops [][]geom.Point) geom.Point {
 		}
 		y := (levels[i] + levels[i-1]) / 2
 		for _, v := range cut(loops, geom.Pt(0, y), geom.Pt(1, 0)) {
-			if r := math.Min(tall, v.length()); r > room {
+			if r := min(tall, v.length()); r > room {
 				best, room = geom.Pt(v.mid(), y), r
 			}
 		}

@@ -183,10 +183,10 @@ func (g *goods) depth(s *stand) float64 {
 	for _, w := range ways {
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for _, p := range points {
-			lo, hi = math.Min(lo, p.Dot(w)), math.Max(hi, p.Dot(w))
+			lo, hi = min(lo, p.Dot(w)), max(hi, p.Dot(w))
 		}
 		top, low := g.support(w).Dot(w), g.support(w.Mul(-1)).Dot(w)
-		least = math.Min(least, math.Min(top-lo, hi-low))
+		least = min(least, min(top-lo, hi-low))
 	}
-	return math.Max(0, least)
+	return max(0, least)
 }

@@ -48,7 +48,7 @@ func (s *stand) heights(places []geom.Point3) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, p := range places {
 		h := s.height(p)
-		lo, hi = math.Min(lo, h), math.Max(hi, h)
+		lo, hi = min(lo, h), max(hi, h)
 	}
 	return lo, hi
 }
@@ -67,8 +67,8 @@ func emptyBox3() box3 {
 // add grows b to hold p.
 func (b box3) add(p geom.Point3) box3 {
 	return box3{
-		geom.Point3{X: math.Min(b.min.X, p.X), Y: math.Min(b.min.Y, p.Y), Z: math.Min(b.min.Z, p.Z)},
-		geom.Point3{X: math.Max(b.max.X, p.X), Y: math.Max(b.max.Y, p.Y), Z: math.Max(b.max.Z, p.Z)},
+		geom.Point3{X: min(b.min.X, p.X), Y: min(b.min.Y, p.Y), Z: min(b.min.Z, p.Z)},
+		geom.Point3{X: max(b.max.X, p.X), Y: max(b.max.Y, p.Y), Z: max(b.max.Z, p.Z)},
 	}
 }
 

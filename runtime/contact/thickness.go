@@ -118,9 +118,9 @@ func stops(chords []chord) []float64 {
 
 // crossAt is where two chords cross inside the stretch of x they share.
 func crossAt(c, d chord) (float64, bool) {
-	lo, hi := math.Max(c.from.X, d.from.X), math.Min(c.to.X, d.to.X)
+	lo, hi := max(c.from.X, d.from.X), min(c.to.X, d.to.X)
 	u, v := c.at(lo)-d.at(lo), c.at(hi)-d.at(hi)
-	if (u > 0) == (v > 0) || math.Max(math.Abs(u), math.Abs(v)) <= geom.Weld {
+	if (u > 0) == (v > 0) || max(math.Abs(u), math.Abs(v)) <= geom.Weld {
 		return 0, false
 	}
 	return lo + (hi-lo)*u/(u-v), true

@@ -44,9 +44,9 @@ func (a axis) outwardSign() float64 {
 // outer is whichever of two paper coordinates lies further from the blank.
 func (a axis) outer(v, w float64) float64 {
 	if a.outwardSign() < 0 {
-		return math.Min(v, w)
+		return min(v, w)
 	}
-	return math.Max(v, w)
+	return max(v, w)
 }
 
 // stations lists, in the design's own coordinates, the places to measure

@@ -86,7 +86,7 @@ const (
 // ownStep raises the sheet's step of scale for something it would leave smaller
 // than least.
 func ownStep(b geom.Box, step int, least float64) int {
-	size := math.Max(b.Width(), b.Height())
+	size := max(b.Width(), b.Height())
 	for step < mostStep && size*scaleStep(step) < least {
 		step++
 	}
@@ -94,7 +94,7 @@ func ownStep(b geom.Box, step int, least float64) int {
 }
 
 func (c *cell) measure() {
-	w := math.Max(c.extent.Width(), c.leastWidth())
+	w := max(c.extent.Width(), c.leastWidth())
 	h := captionHeight + c.extent.Height()
 	if c.flat {
 		h += footGap + footHeight
@@ -123,7 +123,7 @@ func (c *cell) write(w *writer, p geom.Point) {
 
 func (c *cell) writeCaption(w *writer, p geom.Point) {
 	room := c.size.X - float64(len(c.beside))*2*(discRadius+haloWidth)
-	title := captionFont.shorten(c.title, math.Max(room, c.leastWidth()/2))
+	title := captionFont.shorten(c.title, max(room, c.leastWidth()/2))
 	writeText(w, title, captionFont, p.Add(geom.Pt(0, 1.8)), 0, "start", inkColour)
 	writeText(w, detailFont.shorten(c.detail, c.size.X), detailFont, p.Add(geom.Pt(0, 6)), 0, "start", greyColour)
 	x := captionFont.width(title) + 1.5 + discRadius
@@ -181,7 +181,7 @@ func barLength(limit float64) (length float64, parts int) {
 // grainReach is how far the grain arrow reaches to either side of its middle.
 func grainReach(degrees float64) float64 {
 	_, cos := geom.SinCos(geom.Degrees(degrees))
-	return math.Max(grainLength/2*math.Abs(cos), barb)
+	return max(grainLength/2*math.Abs(cos), barb)
 }
 
 // writeGrain draws a double arrow along the grain, centred on p, and its name.

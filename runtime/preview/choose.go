@@ -1,10 +1,6 @@
 package preview
 
-import (
-	"math"
-
-	"github.com/creasewright/creasewright/runtime/geom"
-)
+import "github.com/creasewright/creasewright/runtime/geom"
 
 // choosePage finds the sheet: the smallest that holds the text, and on it the
 // frame that allows the largest scale. Panels that find no room for their names
@@ -38,11 +34,11 @@ const fullSize = 45.0
 func mostWanted(in Input) int {
 	size := 0.0
 	for _, b := range in.Blanks {
-		size = math.Max(size, math.Max(b.Bounds.Width(), b.Bounds.Height()))
+		size = max(size, max(b.Bounds.Width(), b.Bounds.Height()))
 	}
 	for _, v := range in.Views {
 		b := v.box()
-		size = math.Max(size, math.Max(b.Width(), b.Height()))
+		size = max(size, max(b.Width(), b.Height()))
 	}
 	n := 0
 	for size > 0 && size*scaleStep(n) < fullSize && n < mostStep {

@@ -53,7 +53,7 @@ func clipAxis(p, d, h float64, lo, hi *float64) bool {
 	if a > b {
 		a, b = b, a
 	}
-	*lo, *hi = math.Max(*lo, a), math.Min(*hi, b)
+	*lo, *hi = max(*lo, a), min(*hi, b)
 	return *lo <= *hi
 }
 
@@ -118,7 +118,7 @@ func rowSpan(a, b geom.Point, y0, y1 float64) (float64, float64) {
 		lo, hi = 0, 1 // rounding at the band's rim: take it all
 	}
 	p, q := a.Lerp(b, lo).X, a.Lerp(b, hi).X
-	return math.Min(p, q), math.Max(p, q)
+	return min(p, q), max(p, q)
 }
 
 // flatness in mm keeps a flattened curve within a line's width of the true one.

@@ -1,10 +1,6 @@
 package preview
 
-import (
-	"math"
-
-	"github.com/creasewright/creasewright/runtime/geom"
-)
+import "github.com/creasewright/creasewright/runtime/geom"
 
 // cellGap is the least distance between cells, mm.
 const cellGap = 9.0
@@ -45,7 +41,7 @@ func arrange(sizes []geom.Point, room geom.Box) (at []geom.Point, ok bool) {
 	at = make([]geom.Point, len(sizes))
 	y := room.Min.Y + above
 	for _, s := range shelves {
-		s.place(sizes, geom.Pt(room.Min.X+left, y), math.Min(beside, s.widestGap(span)), at)
+		s.place(sizes, geom.Pt(room.Min.X+left, y), min(beside, s.widestGap(span)), at)
 		y += s.height + between
 	}
 	return at, true
@@ -54,8 +50,8 @@ func arrange(sizes []geom.Point, room geom.Box) (at []geom.Point, ok bool) {
 // share divides free room between n things and the two rims: the gap between
 // them, never below cellGap, and the gap at the rims.
 func share(free float64, n int) (between, rim float64) {
-	between = math.Max(free/float64(n+1), cellGap)
-	return between, math.Max(0, (free-between*float64(n-1))/2)
+	between = max(free/float64(n+1), cellGap)
+	return between, max(0, (free-between*float64(n-1))/2)
 }
 
 // widestGap is the gap at which the shelf is as wide as span.
@@ -94,7 +90,7 @@ func shelve(sizes []geom.Point, width float64) []shelf {
 // or else beside it; false when the shelf is full.
 func (s *shelf) take(i int, size geom.Point, width float64) bool {
 	last := &s.columns[len(s.columns)-1]
-	wider := math.Max(0, size.X-last.width)
+	wider := max(0, size.X-last.width)
 	if last.height+cellGap+size.Y <= s.height && s.width+wider <= width {
 		last.cells = append(last.cells, i)
 		last.height += cellGap + size.Y
@@ -113,5 +109,5 @@ func (s *shelf) take(i int, size geom.Point, width float64) bool {
 func (s *shelf) open(i int, size geom.Point) {
 	s.columns = append(s.columns, column{[]int{i}, size.X, size.Y})
 	s.width += cellGap + size.X
-	s.height = math.Max(s.height, size.Y)
+	s.height = max(s.height, size.Y)
 }

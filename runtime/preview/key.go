@@ -1,7 +1,6 @@
 package preview
 
 import (
-	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -29,7 +28,7 @@ func keySection(in Input, width float64) section {
 	for i := len(looks) - 1; i >= 0; i-- {
 		if occurs(in, looks[i]) {
 			used = append(used, looks[i])
-			k.word = math.Max(k.word, boldFont.width(string(looks[i].kind)))
+			k.word = max(k.word, boldFont.width(string(looks[i].kind)))
 		}
 	}
 	for _, l := range used {

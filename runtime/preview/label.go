@@ -2,7 +2,6 @@ package preview
 
 import (
 	"iter"
-	"math"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -35,7 +34,7 @@ func (l label) tile() tile {
 	lines := l.lines()
 	width := 0.0
 	for _, t := range lines {
-		width = math.Max(width, l.font.width(t))
+		width = max(width, l.font.width(t))
 	}
 	rest := float64(len(lines)-1) * l.font.size * lineStep
 	return tile{l.mid, geom.Pt(c, s), width / 2, l.font.size*halfHeight + rest/2}

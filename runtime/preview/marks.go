@@ -1,7 +1,6 @@
 package preview
 
 import (
-	"math"
 	"strconv"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -111,7 +110,7 @@ func dotTile(p geom.Point) tile { return tile{p, geom.Pt(1, 0), dotRadius, dotRa
 // however far off it was reported.
 func (fl *flat) spotOn(at geom.Point) geom.Point {
 	p, b := fl.m.point(at), fl.m.box(fl.blank.Bounds).Grow(discRadius)
-	return geom.Pt(math.Max(b.Min.X, math.Min(b.Max.X, p.X)), math.Max(b.Min.Y, math.Min(b.Max.Y, p.Y)))
+	return geom.Pt(max(b.Min.X, min(b.Max.X, p.X)), max(b.Min.Y, min(b.Max.Y, p.Y)))
 }
 
 // reserveSpots keeps text off the spots of findings.

@@ -2,7 +2,6 @@ package preview
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -165,9 +164,9 @@ func (fl *flat) findLeader(i int) (leader, bool) {
 func (l label) leaderEnd(from geom.Point) geom.Point {
 	b := l.tile().grow(clearance).bounds()
 	if from.X < b.Min.X || from.X > b.Max.X {
-		return geom.Pt(math.Max(b.Min.X, math.Min(b.Max.X, from.X)), l.mid.Y)
+		return geom.Pt(max(b.Min.X, min(b.Max.X, from.X)), l.mid.Y)
 	}
-	return geom.Pt(from.X, math.Max(b.Min.Y, math.Min(b.Max.Y, from.Y)))
+	return geom.Pt(from.X, max(b.Min.Y, min(b.Max.Y, from.Y)))
 }
 
 // leaderFits asks for clear paper off the board for the text, and for a line

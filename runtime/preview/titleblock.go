@@ -173,9 +173,9 @@ func paramSection(in Input, width float64) section {
 func paramColumn(ps []model.Param, width float64) float64 {
 	w := 0.0
 	for _, p := range ps {
-		w = math.Max(w, textFont.width(diag.Printable(p.Name)))
+		w = max(w, textFont.width(diag.Printable(p.Name)))
 	}
-	return math.Min(w+2, width*0.55)
+	return min(w+2, width*0.55)
 }
 
 // paramRows is a parameter's name and value; a value other than the default is

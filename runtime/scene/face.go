@@ -86,8 +86,8 @@ func (f *face) over(g *face, shared geom.Box) lead {
 	l := lead{ahead: f.depth.sub(g.depth)}
 	low, high := l.ahead.rangeIn(shared)
 	// Along the normal, surfaces stand nearer than along the view.
-	k := math.Min(math.Abs(f.facing), math.Abs(g.facing))
-	if math.Max(-low, high)*k <= flush {
+	k := min(math.Abs(f.facing), math.Abs(g.facing))
+	if max(-low, high)*k <= flush {
 		l.flush, l.before = true, f.outranks(g)
 	}
 	return l
@@ -111,7 +111,7 @@ func (a affine) rangeIn(b geom.Box) (low, high float64) {
 // common is the part of two boxes that both share, empty when they part.
 func common(a, b geom.Box) geom.Box {
 	return geom.Box{
-		Min: geom.Pt(math.Max(a.Min.X, b.Min.X), math.Max(a.Min.Y, b.Min.Y)),
-		Max: geom.Pt(math.Min(a.Max.X, b.Max.X), math.Min(a.Max.Y, b.Max.Y)),
+		Min: geom.Pt(max(a.Min.X, b.Min.X), max(a.Min.Y, b.Min.Y)),
+		Max: geom.Pt(min(a.Max.X, b.Max.X), min(a.Max.Y, b.Max.Y)),
 	}
 }

@@ -123,7 +123,7 @@ func (g segment) shown(hiders []hider) []span {
 	if len(gone) == 0 {
 		return []span{{0, 1}}
 	}
-	least := geom.Weld / math.Max(length, geom.Weld)
+	least := geom.Weld / max(length, geom.Weld)
 	return slices.DeleteFunc(rest(gone), func(v span) bool { return v.to-v.from < least })
 }
 
@@ -132,7 +132,7 @@ func (g segment) shown(hiders []hider) []span {
 // part decides for all of it.
 func (g segment) hiddenBy(h hider, gone []span) []span {
 	hp, hq := h.height(g.p, g.dp), h.height(g.q, g.dq)
-	if !h.flush && math.Max(hp, hq) < -flush {
+	if !h.flush && max(hp, hq) < -flush {
 		return gone
 	}
 	stops := []float64{0, 1}

@@ -48,7 +48,7 @@ func distance(sh blank.Sheet, at geom.Point) float64 {
 		turns += geom.Winding(r, at)
 		for _, c := range r {
 			_, d := c.Nearest(at)
-			least = math.Min(least, d)
+			least = min(least, d)
 		}
 	}
 	if turns > 0 {

@@ -2,7 +2,6 @@ package scene
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -60,7 +59,7 @@ func rest(gone []span) []span {
 		if g.from > at {
 			out = append(out, span{at, g.from})
 		}
-		at = math.Max(at, g.to)
+		at = max(at, g.to)
 	}
 	if at < 1 {
 		out = append(out, span{at, 1})

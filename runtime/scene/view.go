@@ -1,10 +1,6 @@
 package scene
 
-import (
-	"math"
-
-	"github.com/creasewright/creasewright/runtime/geom"
-)
+import "github.com/creasewright/creasewright/runtime/geom"
 
 // View is a direction to look along, with what is to the right and up in the
 // picture: three unit vectors square to one another, right × up = toward. All
@@ -69,5 +65,5 @@ func (v View) lift(p geom.Point, depth float64) geom.Point3 {
 // calmly.
 func (v View) shade(n geom.Point3) float64 {
 	lamp := v.Right.Mul(-0.35).Add(v.Up.Mul(0.75)).Add(v.Toward.Mul(0.56)).Unit()
-	return math.Max(0, (1+n.Dot(lamp))/2)
+	return max(0, (1+n.Dot(lamp))/2)
 }
