@@ -25,7 +25,7 @@ func (r *run) death(w *process, err error) (build.Result, *diag.Finding) {
 	case r.late.Load() || r.passed == limit.Time || w.code == exitTime:
 		return build.Result{}, r.limited(limit.Time, fmt.Sprintf("the run takes more than %.3g s", r.time().Seconds()),
 			"a loop may run far longer than meant")
-	case r.passed == limit.Memory || w.code == exitMemory || starved(said):
+	case r.heavy.Load() || r.passed == limit.Memory || w.code == exitMemory || starved(said) || w.peak > r.req.Limits[limit.Memory]:
 		return build.Result{}, r.limited(limit.Memory, "the run needs more than "+r.req.Limits.Amount(limit.Memory)+" of memory",
 			"a list or a text may be far longer than meant")
 	case strings.Contains(said, "stack overflow"):

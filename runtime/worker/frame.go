@@ -34,8 +34,7 @@ const headSize = 5
 // writeFrame writes one frame.
 func writeFrame(w io.Writer, kind byte, body []byte) error {
 	head := make([]byte, headSize, headSize+min(len(body), 4096))
-	head[0] = kind
-	binary.LittleEndian.PutUint32(head[1:], uint32(len(body)))
+	putHead(head, kind, len(body))
 	if len(body) <= 4096 { // in one go
 		_, err := w.Write(append(head, body...))
 		return err
@@ -45,6 +44,12 @@ func writeFrame(w io.Writer, kind byte, body []byte) error {
 	}
 	_, err := w.Write(body)
 	return err
+}
+
+// putHead writes the head of a frame with so long a body.
+func putHead(b []byte, kind byte, size int) {
+	b[0] = kind
+	binary.LittleEndian.PutUint32(b[1:], uint32(size))
 }
 
 // readFrame reads one frame of at most so many bytes.
@@ -91,10 +96,10 @@ func (s *sender) send(kind byte, body []byte) error {
 	return writeFrame(s.out, kind, body)
 }
 
-// sendNow is send unless another frame is on its way.
-func (s *sender) sendNow(kind byte, body []byte) {
+// sendNow writes a frame, head and all, unless another one is on its way.
+func (s *sender) sendNow(whole []byte) {
 	if s.mu.TryLock() {
-		_ = writeFrame(s.out, kind, body)
+		_, _ = s.out.Write(whole)
 		s.mu.Unlock()
 	}
 }

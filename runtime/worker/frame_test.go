@@ -51,13 +51,14 @@ func TestFalseLengths(t *testing.T) {
 // Law: a place comes back as it was set, cut to what there is room for; any
 // bytes are read without harm.
 func TestPlaces(t *testing.T) {
-	p := &place{memory: make([]byte, placeSize)}
+	p, sent := &place{memory: make([]byte, placeSize)}, make([]byte, placeSize)
 	main := source.Span{File: "box.star", Line: 7, Column: 3, EndLine: 7, EndColumn: 20}
 	part := source.Span{File: "@shelf//ends.star", Line: 1, Column: 1, EndLine: 2, EndColumn: 1}
 	long := source.Span{File: string(bytes.Repeat([]byte("x"), 3000)), Line: 1}
 	for _, at := range []source.Site{nil, {main}, {main, part}, {part}} {
 		p.set(at)
-		got := readPlace(p.bytes())
+		p.copyTo(sent)
+		got := readPlace(sent)
 		if len(got) != len(at) {
 			t.Fatalf("%v came back as %v", at, got)
 		}
@@ -68,7 +69,8 @@ func TestPlaces(t *testing.T) {
 		}
 	}
 	p.set(source.Site{long, long, main})
-	if got := readPlace(p.bytes()); len(got) != 2 || len(got[0].File) != mostLabel {
+	p.copyTo(sent)
+	if got := readPlace(sent); len(got) != 2 || len(got[0].File) != mostLabel {
 		t.Errorf("a long label came back as %d spans", len(got))
 	}
 	r := rand.New(rand.NewSource(5))

@@ -3,8 +3,10 @@ package worker
 import (
 	"encoding/binary"
 	"os"
+	"runtime"
 	"runtime/debug"
 	"runtime/metrics"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -20,30 +22,61 @@ type guard struct {
 	start  time.Time
 	tick   *time.Ticker
 	panels atomic.Int64
+	heap   [2]metrics.Sample
+	word   [headSize + 1 + placeSize]byte // room for the last one
 }
 
 // pulse is how often the guard looks. A process fills memory by a few
 // megabytes in that time.
 const pulse = time.Millisecond
 
+// systemRoom is how many times the memory of a run the system lets its process
+// have, and the parent. That is for the one great leap that is over between two
+// looks, and leaves room for what Go holds beside the heap.
+const systemRoom = 2
+
 // patience is by how many per cent the heap may grow before dead things are
 // looked for: to 16 MB at the least, three times what a carton takes.
 const patience = 400
 
-// newGuard gets ready what needs files, before there are to be none: those that
-// Go opens for its first timer.
+// newGuard gets ready what the system may soon refuse: the files that Go opens
+// for its first timer, and threads, without which the watch may not come to look.
 func newGuard(c *child) *guard {
 	time.Sleep(time.Nanosecond)
-	return &guard{child: c, tick: time.NewTicker(pulse)}
+	haveThreads()
+	g := &guard{child: c, tick: time.NewTicker(pulse)}
+	g.heap[0].Name, g.heap[1].Name = "/memory/classes/heap/objects:bytes", "/memory/classes/heap/stacks:bytes"
+	g.held() // the first reading takes memory
+	return g
+}
+
+// held is what the heap and the stacks hold.
+func (g *guard) held() uint64 {
+	metrics.Read(g.heap[:])
+	return g.heap[0].Value.Uint64() + g.heap[1].Value.Uint64()
+}
+
+// haveThreads makes as many threads as the process ever runs: one for each
+// processor, and some that wait for the parent. Go keeps them.
+func haveThreads() {
+	var all, met sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) + 4 {
+		met.Add(1)
+		all.Go(func() {
+			runtime.LockOSThread()
+			defer runtime.UnlockOSThread()
+			met.Done()
+			met.Wait()
+		})
+	}
+	all.Wait()
 }
 
 // begin starts the watch.
 func (g *guard) begin(limits limit.Set) {
 	g.limits, g.start = limits, time.Now()
 	memory := limits[limit.Memory]
-	// The system's bound is for the one great leap that is over between two
-	// looks, and leaves room for what Go holds beside the heap.
-	boundMemory(2 * memory)
+	boundMemory(systemRoom * memory)
 	// Most runs are over before it pays to look for dead things. As the heap
 	// grows towards the limit they are looked for oftener, so that only the
 	// living count.
@@ -61,12 +94,13 @@ func (g *guard) grow(panels int) {
 	_ = g.child.out.send(aCount, binary.LittleEndian.AppendUint32(nil, uint32(panels)))
 }
 
+// watch takes no memory, and neither does end: while dead things are looked for,
+// whoever asks for memory has to help first, which may take as long as the run
+// has left.
 func (g *guard) watch() {
-	heap := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}, {Name: "/memory/classes/heap/stacks:bytes"}}
 	for range g.tick.C {
-		metrics.Read(heap)
 		switch {
-		case heap[0].Value.Uint64()+heap[1].Value.Uint64() > uint64(g.limits[limit.Memory]):
+		case g.held() > uint64(g.limits[limit.Memory]):
 			g.end(limit.Memory, exitMemory)
 		case time.Since(g.start) > g.limits.TimeFor(int(g.panels.Load())):
 			g.end(limit.Time, exitTime)
@@ -78,6 +112,15 @@ func (g *guard) watch() {
 // answer is on its way there is no room for that: then the code with which the
 // process ends says which, and the shared memory where.
 func (g *guard) end(l limit.Limit, code int) {
-	g.child.out.sendNow(aLastWord, append([]byte{byte(l)}, g.child.place.bytes()...))
+	g.child.out.sendNow(g.lastWord(l))
 	os.Exit(code)
+}
+
+// lastWord is the frame that says which limit was passed and where.
+func (g *guard) lastWord(l limit.Limit) []byte {
+	body := g.word[headSize:]
+	body[0] = byte(l)
+	g.child.place.copyTo(body[1:])
+	putHead(g.word[:], aLastWord, len(body))
+	return g.word[:]
 }

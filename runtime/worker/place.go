@@ -38,11 +38,11 @@ func (p *place) set(at source.Site) {
 	}
 }
 
-// bytes is the place as it is sent.
-func (p *place) bytes() []byte {
+// copyTo gives the place as it is sent.
+func (p *place) copyTo(b []byte) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	return append([]byte(nil), p.memory...)
+	copy(b, p.memory)
 }
 
 // readPlace reads a place's memory, which need not make sense.

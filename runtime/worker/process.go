@@ -17,8 +17,10 @@ type process struct {
 	failed error         // it could not be started
 	kill   func()        // ends it at once, if it has not ended
 	done   chan struct{} // closed when it has ended
-	state  string        // how it ended, once it has
-	code   int           // with which it ended, −1 for a signal
+	pid    int
+	state  string // how it ended, once it has
+	code   int    // with which it ended, −1 for a signal
+	peak   int64  // the most memory it held, in bytes, once it has ended; 0 when not known
 
 	ended sync.Once
 }
@@ -37,9 +39,9 @@ func (w *process) launch() error {
 	if err != nil {
 		return err
 	}
-	// No environment, and no folder that anyone may want to remove.
+	// No environment to speak of, and no folder that anyone may want to remove.
 	cmd := exec.Command(path, childArgument)
-	cmd.Env = []string{}
+	cmd.Env = []string{"GOMAXPROCS=" + processors}
 	cmd.Dir = filepath.VolumeName(path) + string(filepath.Separator)
 	cmd.Stderr = w.talk
 	if w.in, err = cmd.StdinPipe(); err != nil {
@@ -66,14 +68,21 @@ func (w *process) launch() error {
 		}
 		return err
 	}
+	w.pid = cmd.Process.Pid
 	w.kill = func() { _ = cmd.Process.Kill() } // fails when it has ended already
 	go func() {
 		_ = cmd.Wait() // what it says is in the state
-		w.state, w.code = cmd.ProcessState.String(), cmd.ProcessState.ExitCode()
+		w.state, w.code, w.peak = cmd.ProcessState.String(), cmd.ProcessState.ExitCode(), peak(cmd.ProcessState)
 		close(w.done)
 	}()
 	return nil
 }
+
+// processors is how many processors a child takes itself to have, whatever the
+// machine has: one for its work, one to look for dead things and one for its
+// watch over itself, and not many more, for each takes threads, whose stacks
+// count as memory.
+const processors = "4"
 
 // itself is, on Linux, this very program even when its file has been replaced
 // since it was started.

@@ -27,6 +27,7 @@ type run struct {
 	last   source.Site // the place in it
 	panels int         // that it works on, as far as it told
 	late   atomic.Bool // it was killed for its time
+	heavy  atomic.Bool // it was killed for its memory
 }
 
 // most of what one run may ask for.
@@ -73,6 +74,12 @@ func (r *run) converse(w *process, q question) error {
 		w.kill()
 	})
 	defer deadline.Stop()
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	go weigh(ctx, w.pid, systemRoom*r.req.Limits[limit.Memory], func() {
+		r.heavy.Store(true)
+		w.kill()
+	})
 	// A child that died before it read this is told by its silence.
 	_ = writeFrame(w.in, aQuestion, text)
 	_ = writeFrame(w.in, aPicture, r.req.LastPreview)

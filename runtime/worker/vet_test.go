@@ -196,10 +196,10 @@ func TestLastWords(t *testing.T) {
 		said []byte
 		want string
 	}{
-		"time":          {append([]byte{byte(limit.Time)}, p.bytes()...), "box.star:3:1: the run takes more than 2 s"},
-		"memory":        {append([]byte{byte(limit.Memory)}, p.bytes()...), "box.star:3:1: the run needs more than 256 MB of memory"},
+		"time":          {append([]byte{byte(limit.Time)}, p.memory...), "box.star:3:1: the run takes more than 2 s"},
+		"memory":        {append([]byte{byte(limit.Memory)}, p.memory...), "box.star:3:1: the run needs more than 256 MB of memory"},
 		"no place":      {[]byte{byte(limit.Memory)}, "box.star: the run needs more than 256 MB of memory"},
-		"no such place": {append([]byte{byte(limit.Time)}, elsewhere.bytes()...), "box.star: the run takes more than 2 s"},
+		"no such place": {append([]byte{byte(limit.Time)}, elsewhere.memory...), "box.star: the run takes more than 2 s"},
 	} {
 		_, fault := hears(says(aLabel, "box.star", aLastWord, c.said))
 		if fault == nil || fault.Error() != c.want {
