@@ -60,8 +60,9 @@ func (g *guard) held() uint64 {
 // processor, and some that wait for the parent. Go keeps them.
 func haveThreads() {
 	var all, met sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) + 4 {
-		met.Add(1)
+	n := runtime.GOMAXPROCS(0) + 4
+	met.Add(n)
+	for range n {
 		all.Go(func() {
 			runtime.LockOSThread()
 			defer runtime.UnlockOSThread()
