@@ -40,7 +40,7 @@ func limitsHelp() string {
 	for _, l := range limit.Limits() {
 		fmt.Fprintf(&out, "  %-8s %11s   %s\n", l, defaults.Amount(l), l.Doc())
 	}
-	out.WriteString("\nA design of many panels is given more time.")
+	out.WriteString("\nA design of many panels is given up to twice the time.")
 	if !worker.SystemLimits {
 		out.WriteString(" This system bounds no process's memory: the run\n" +
 			"only keeps watch over its own, so a script from a stranger may take more for a moment.")

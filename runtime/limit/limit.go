@@ -97,12 +97,13 @@ func (s Set) Raise(l Limit) string {
 	return fmt.Sprintf("--limit %s=%s allows more", f.name, f.unit.typed(min(2*s[l], f.most)))
 }
 
-// perPanel is the part of Time that a run is given on top for every panel, some
-// four times what a panel takes.
-const perPanel = 1.0 / 2500
+// manyPanels is from how many panels on a run is given twice the Time. They take
+// some two fifths of that; more is given to nobody unasked, so that a stranger's
+// script ends within five seconds whatever it makes.
+const manyPanels = 10_000
 
 // TimeFor is how long a run of so many panels may take.
 func (s Set) TimeFor(panels int) time.Duration {
 	base := time.Duration(s[Time]) * time.Millisecond
-	return base + time.Duration(float64(base)*perPanel*float64(panels))
+	return base + base*time.Duration(min(max(panels, 0), manyPanels))/manyPanels
 }

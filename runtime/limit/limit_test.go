@@ -92,13 +92,16 @@ func TestPutRefuses(t *testing.T) {
 	}
 }
 
-// A carton is given the plain time, ten thousand panels several times that.
+// A carton is given the plain time, ten thousand panels twice that, and more
+// panels no more.
 func TestTimeGrowsWithPanels(t *testing.T) {
 	s := Defaults()
-	if got := s.TimeFor(0); got != 2*time.Second {
-		t.Errorf("no panels: %v", got)
+	for panels, want := range map[int]time.Duration{-1: 2000, 0: 2000, 10: 2002, 5_000: 3000, 10_000: 4000, 20_000: 4000, 1e9: 4000} {
+		if got := s.TimeFor(panels); got != want*time.Millisecond {
+			t.Errorf("%d panels: %v", panels, got)
+		}
 	}
-	if got := s.TimeFor(10_000); got != 10*time.Second {
-		t.Errorf("10,000 panels: %v", got)
+	if err := s.Put("time=1440min"); err != nil || s.TimeFor(1e9) != 48*time.Hour {
+		t.Errorf("the most: %v, %v", s.TimeFor(1e9), err)
 	}
 }
