@@ -26,24 +26,12 @@ func (v panelValue) AttrNames() []string {
 }
 
 func (v panelValue) Attr(name string) (starlark.Value, error) {
-	if m := v.h.member(v, name); m != nil {
-		return m, nil
-	}
-	e, fault := v.edge(name)
-	if fault != nil {
-		return nil, fault
-	}
-	return e, nil
+	return v.h.attr(v, name)
 }
 
 // edge is the panel's whole edge of that name.
 func (v panelValue) edge(name string) (edgeValue, *diag.Finding) {
-	i := v.p.Outline.Index(name)
-	if i < 0 {
-		return edgeValue{}, noEdge("panel "+quote(v.p.Name), name, v.p.Outline.Names())
-	}
-	ref := model.EdgeRef{Panel: v.p, Name: name, Index: i, To: v.p.Outline.Edges[i].Length()}
-	return edgeValue{h: v.h, ref: ref, curve: ref.Curve()}, nil
+	return v.h.whole(model.EdgeRef{Panel: v.p}, v.p.Outline, name, "panel "+quote(v.p.Name))
 }
 
 // openingValue is a window cut in a panel; its edges are its attributes.
@@ -62,7 +50,23 @@ func (v openingValue) AttrNames() []string {
 }
 
 func (v openingValue) Attr(name string) (starlark.Value, error) {
-	if m := v.h.member(v, name); m != nil {
+	return v.h.attr(v, name)
+}
+
+// edge is the opening's whole edge of that name.
+func (v openingValue) edge(name string) (edgeValue, *diag.Finding) {
+	return v.h.whole(model.EdgeRef{Panel: v.w.Panel, Window: v.w}, v.w.Outline, name, v.describe())
+}
+
+// edged is a value whose edges are its attributes.
+type edged interface {
+	starlark.Value
+	edge(name string) (edgeValue, *diag.Finding)
+}
+
+// attr is a member of a value, or else its edge of that name.
+func (h *host) attr(v edged, name string) (starlark.Value, error) {
+	if m := h.member(v, name); m != nil {
 		return m, nil
 	}
 	e, fault := v.edge(name)
@@ -72,14 +76,15 @@ func (v openingValue) Attr(name string) (starlark.Value, error) {
 	return e, nil
 }
 
-// edge is the opening's whole edge of that name.
-func (v openingValue) edge(name string) (edgeValue, *diag.Finding) {
-	i := v.w.Outline.Index(name)
+// whole is an outline's whole edge of that name; of says whose outline it is,
+// and owner says it in words.
+func (h *host) whole(of model.EdgeRef, outline geom.Path, name, owner string) (edgeValue, *diag.Finding) {
+	i := outline.Index(name)
 	if i < 0 {
-		return edgeValue{}, noEdge(v.describe(), name, v.w.Outline.Names())
+		return edgeValue{}, noEdge(owner, name, outline.Names())
 	}
-	ref := model.EdgeRef{Panel: v.w.Panel, Window: v.w, Name: name, Index: i, To: v.w.Outline.Edges[i].Length()}
-	return edgeValue{h: v.h, ref: ref, curve: ref.Curve()}, nil
+	of.Name, of.Index, of.To = name, i, outline.Edges[i].Length()
+	return edgeValue{h: h, ref: of, curve: of.Curve()}, nil
 }
 
 // edgeValue is a stretch of an edge of a panel, of an opening, or of an
