@@ -6,10 +6,10 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// lift moves every board a hair in for each layer. Panels that continue one
-// another in one plane, joined by a hinge that is flat in this pose, are given
-// the same layer where nothing lies between, so that they stay joined; at other
-// hinges the gap is no more than the layers are.
+// lift moves every board a hair in for each layer, leaning where a hinge holds
+// it. Panels that continue one another in one plane, joined by a hinge that is
+// flat in this pose, are given the same layer where nothing lies between, so that
+// they stay joined; at other hinges the gap is no more than the layers are.
 func (s *Scene) lift(hinges []hinged) {
 	if s.in.Layers == nil {
 		return
@@ -20,8 +20,8 @@ func (s *Scene) lift(hinges []hinged) {
 		b.lift = l.Out.Mul(-hair * float64(l.In))
 	}
 	s.joinFlat(hinges)
-	for _, b := range s.boards {
-		b.place.T = b.place.T.Add(b.lift)
+	for _, k := range s.stacks(hinges) {
+		k.settle(hinges)
 	}
 }
 
@@ -50,11 +50,8 @@ func (s *Scene) joinFlat(hinges []hinged) {
 func (s *Scene) mayLift(a *sheet, lift geom.Point3) bool {
 	n, back := a.place.Normal(), a.place.Inverse()
 	for _, c := range s.boards {
-		if c == a || !parallel(a, c) {
-			continue
-		}
-		box, high := c.seenFrom(back)
-		if !overlap(box, a.box()) || math.Abs(high) > s.in.Blank.Piece.Board.Caliper+flush {
+		high, ok := s.liesOn(c, a, back)
+		if c == a || !ok {
 			continue
 		}
 		high += c.lift.Dot(n)
@@ -63,6 +60,16 @@ func (s *Scene) mayLift(a *sheet, lift geom.Point3) bool {
 		}
 	}
 	return true
+}
+
+// liesOn reports whether c lies on a, and how high above it; back takes the
+// world to the frame of a. Both are where they would stand without layers.
+func (s *Scene) liesOn(c, a *sheet, back geom.Motion3) (high float64, ok bool) {
+	if !parallel(a, c) {
+		return 0, false
+	}
+	box, high := c.seenFrom(back)
+	return high, overlap(box, a.box()) && math.Abs(high) <= s.in.Blank.Piece.Board.Caliper+flush
 }
 
 // box is the box round the board in its own frame.

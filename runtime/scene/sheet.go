@@ -13,7 +13,8 @@ type sheet struct {
 	panel *model.Panel
 	index int            // in the piece's panels
 	place geom.Motion3   // panel frame to world, lift included
-	lift  geom.Point3    // what its layer moves it by
+	lift  geom.Point3    // what its layer moves it by, where that is most
+	out   geom.Point3    // its normal before that, unit
 	flat  geom.Motion    // blank frame to panel frame
 	rings [][]geom.Point // panel frame, board on the left
 
@@ -34,6 +35,7 @@ func boards(in Input) []*sheet {
 			continue
 		}
 		b := &sheet{panel: s.Panel, index: i, place: in.Pose.Place[i].Motion3, flat: s.Panel.Flat.Inverse()}
+		b.out = b.place.Normal()
 		for _, r := range s.Rings {
 			b.rings = append(b.rings, b.ring(r, tol))
 		}

@@ -37,4 +37,8 @@ const (
 	// 3 mm apart is common practice, no source.
 	hairPart = 0.01
 	hairMost = 3.0
+
+	// leanMost is how far layers may lean, as a part of their reach: six
+	// degrees, with which a square wall still looks square.
+	leanMost = 0.1
 )

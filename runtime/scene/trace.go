@@ -95,9 +95,9 @@ func together(a, b stroke) stroke {
 	return a
 }
 
-// parallel reports whether two panels lie in parallel planes, within two
-// degrees.
-func parallel(a, b *sheet) bool { return math.Abs(a.place.Normal().Dot(b.place.Normal())) > 0.9994 }
+// parallel reports whether two panels lie in parallel planes but for their
+// layers, within two degrees.
+func parallel(a, b *sheet) bool { return math.Abs(a.out.Dot(b.out)) > 0.9994 }
 
 // apart reports whether two images of one line lie apart.
 func apart(a, b []geom.Point3) bool {

@@ -1,0 +1,137 @@
+package scene
+
+import (
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// stack is boards that leave their places together, as some lie on others or
+// continue them.
+type stack []*sheet
+
+// stacks groups the boards that have a lift.
+func (s *Scene) stacks(hinges []hinged) []stack {
+	of := make(map[*sheet]int, len(s.boards)) // by board, its stack
+	var lifted []*sheet
+	for _, b := range s.boards {
+		if b.lift != (geom.Point3{}) {
+			of[b] = len(lifted)
+			lifted = append(lifted, b)
+		}
+	}
+	join := func(a, b *sheet) {
+		from, to := max(of[a], of[b]), min(of[a], of[b])
+		for _, c := range lifted {
+			if of[c] == from {
+				of[c] = to
+			}
+		}
+	}
+	for i, a := range lifted {
+		back := a.place.Inverse()
+		for _, c := range lifted[:i] {
+			if _, ok := s.liesOn(c, a, back); ok {
+				join(a, c)
+			}
+		}
+	}
+	for _, h := range hinges {
+		if !h.folded && h.parent.lift == h.child.lift && h.parent.lift != (geom.Point3{}) {
+			join(h.parent, h.child)
+		}
+	}
+	out := make([]stack, len(lifted))
+	for _, b := range lifted {
+		out[of[b]] = append(out[of[b]], b)
+	}
+	return slices.DeleteFunc(out, func(k stack) bool { return len(k) == 0 })
+}
+
+// settle moves a stack's boards: they lean about a hinge that holds one of them
+// to board outside the stack, so that it stays closed, each as far as its layer
+// asks for where the stack reaches furthest. All lean about the same line, so
+// none passes through another. Where there is no such hinge they move as they
+// are.
+func (k stack) settle(hinges []hinged) {
+	a, ok := k.axis(hinges)
+	share := min(1, leanMost*a.reach/k.furthest())
+	for _, b := range k {
+		if !ok {
+			b.place.T = b.place.T.Add(b.lift)
+			continue
+		}
+		b.lift = b.lift.Mul(share)
+		turn := geom.TurnAbout(a.at, a.across.Cross(b.lift), math.Atan2(b.lift.Len(), a.reach))
+		b.place = b.place.Then(turn)
+	}
+}
+
+// furthest is the largest lift of a board of the stack.
+func (k stack) furthest() float64 {
+	far := 0.0
+	for _, b := range k {
+		far = max(far, b.lift.Len())
+	}
+	return far
+}
+
+// axis is a line to lean about: where it is, the way from it over the boards,
+// unit, and how far these reach.
+type axis struct {
+	at, across geom.Point3
+	reach      float64
+}
+
+// axis picks the hinge of the board that leaves its place furthest, the longest
+// if there are several.
+func (k stack) axis(hinges []hinged) (best axis, ok bool) {
+	far, long := 0.0, 0.0
+	for _, h := range hinges {
+		for _, pair := range [...][2]*sheet{{h.parent, h.child}, {h.child, h.parent}} {
+			b, holder := pair[0], pair[1]
+			if !slices.Contains(k, b) || parallel(b, holder) || holder.lift != (geom.Point3{}) {
+				continue
+			}
+			lift := b.lift.Len()
+			if lift < far || lift == far && h.Length <= long {
+				continue
+			}
+			if a, fits := k.about(h, b); fits {
+				best, ok, far, long = a, true, lift, h.Length
+			}
+		}
+	}
+	return best, ok
+}
+
+// about is the axis along a hinge of board b, if it is straight and the whole
+// stack lies on one side of it.
+func (k stack) about(h hinged, b *sheet) (axis, bool) {
+	for _, c := range h.Curves {
+		if c.Kind != geom.Line {
+			return axis{}, false
+		}
+	}
+	p, q := b.world(h.Curves[0].P), b.world(h.Curves[0].Q)
+	a := axis{at: p, across: b.out.Cross(q.Sub(p)).Unit()}
+	low, high := k.span(a)
+	if high < -low {
+		a.across, low, high = a.across.Mul(-1), -high, -low
+	}
+	a.reach = high
+	return a, low > -flush && high > flush
+}
+
+// span is how far the stack reaches across a line, to either side.
+func (k stack) span(a axis) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, b := range k {
+		for _, p := range b.hull {
+			d := b.place.Apply(p.Space()).Sub(a.at).Dot(a.across)
+			low, high = min(low, d), max(high, d)
+		}
+	}
+	return low, high
+}
