@@ -45,9 +45,17 @@ type Ring []geom.Curve
 
 // Sheet is one panel's board after windows, in the blank frame.
 type Sheet struct {
-	Panel *model.Panel
-	Rings []Ring
-	Area  float64
+	Panel  *model.Panel
+	Rings  []Ring
+	Area   float64
+	Worked []WorkLine
+}
+
+// WorkLine is a piece of line within one panel's board: a slit, as a cut, or
+// what is scored, perforated or drawn. A perforation is its whole line here.
+type WorkLine struct {
+	Kind  Kind
+	Curve geom.Curve
 }
 
 // HingeLine is what windows and slits left of one hinge, in the blank frame.

@@ -320,3 +320,34 @@ func TestArcStaysOneArc(t *testing.T) {
 		}
 	}
 }
+
+// What is worked on the board lies on the sheet under it, cut at the hinge that
+// it runs over; hinges and rims are no such work.
+func TestWorkLiesOnItsSheet(t *testing.T) {
+	piece, a, b := pair()
+	work(a, model.ScoreLine, model.Score, mt.Polyline(geom.Pt(10, 10), geom.Pt(10, 70))) // over the hinge at 40
+	work(a, model.Slit, "", mt.Polyline(geom.Pt(20, 5), geom.Pt(50, 5)))
+	work(a, model.Perforation, "", mt.Polyline(geom.Pt(20, 20), geom.Pt(40, 20)))
+	work(b, model.Drawn, "", mt.Polyline(geom.Pt(50, 60), geom.Pt(90, 60))) // off the board at 60
+	laid, found := blank.Lay(piece, nil)
+	if len(found) > 0 {
+		t.Fatal(found)
+	}
+	for i, want := range []map[blank.Kind]float64{
+		{blank.ScoreLine: 30, blank.CutLine: 30, blank.PerforatedLine: 20},
+		{blank.ScoreLine: 30, blank.DrawnLine: 10},
+	} {
+		got := map[blank.Kind]float64{}
+		for _, w := range laid.Sheets[i].Worked {
+			got[w.Kind] += w.Curve.Length()
+		}
+		if len(got) != len(want) {
+			t.Errorf("panel %d: %v, want %v", i, got, want)
+		}
+		for k, length := range want {
+			if math.Abs(got[k]-length) > 1e-9 {
+				t.Errorf("panel %d: %v mm of %s, want %v", i, got[k], k, length)
+			}
+		}
+	}
+}

@@ -29,5 +29,11 @@ func (l *layout) sheets() []Sheet {
 			out[i].Area += enclosed(ring)
 		}
 	}
+	for i, v := range l.verdicts {
+		if s := &l.sides[i]; v.kind != "" && !v.rim && s.unbroken() {
+			on := &out[s[leftSide][0].index]
+			on.Worked = append(on.Worked, WorkLine{v.kind, l.Pieces[i].Curve})
+		}
+	}
 	return out
 }

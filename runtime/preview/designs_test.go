@@ -184,6 +184,8 @@ func boxView(piece string, w, h, d float64, spot *diag.Finding) View {
 		Lines: []scene.Line{
 			{Kind: scene.Rim, Points: []geom.Point{o, x, xy, xyz, yz, z, o}},
 			{Kind: scene.Hinge, Points: []geom.Point{x, xz}}, {Kind: scene.Hinge, Points: []geom.Point{xyz, xz, z}},
+			{Kind: scene.Perforated, Points: []geom.Point{o.Lerp(z, 0.5), x.Lerp(xz, 0.5)}},
+			{Kind: scene.Drawn, Points: []geom.Point{o.Lerp(z, 0.3), x.Lerp(xz, 0.3)}},
 			{Kind: scene.Crossing, Points: []geom.Point{o, xz}},
 		},
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/scene"
 )
@@ -11,13 +12,15 @@ import (
 // foldedPens says how the lines of a folded picture are drawn, by kind. A crease
 // is folded here, so it is no dashed line for a tool.
 var foldedPens = [...]pen{
-	scene.Rim:      {inkColour, 0.25, nil},
-	scene.Hinge:    {blue, narrow, nil},
-	scene.Crossing: {vermilion, 0.5, nil},
+	scene.Rim:        {inkColour, 0.25, nil},
+	scene.Hinge:      {blue, narrow, nil},
+	scene.Perforated: {blank.PerforatedLine.Facts().Colour, 0.3, dotted},
+	scene.Drawn:      {blank.DrawnLine.Facts().Colour, narrow, nil},
+	scene.Crossing:   {vermilion, 0.5, nil},
 }
 
 // foldedLines is the order in which they are drawn, what matters most last.
-var foldedLines = [...]scene.LineKind{scene.Hinge, scene.Rim, scene.Crossing}
+var foldedLines = [...]scene.LineKind{scene.Drawn, scene.Perforated, scene.Hinge, scene.Rim, scene.Crossing}
 
 // sideColours are the colours of a board's two sides in full light.
 var sideColours = [...]string{scene.Outside: boardColour, scene.Inside: insideColour}

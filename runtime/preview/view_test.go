@@ -36,7 +36,7 @@ func TestFoldedIsDrawn(t *testing.T) {
 	layView(boxView("p", 70, 120, 45, nil), 0, make([][]spotted, 2)).write(w)
 	w.close("svg")
 	s := readBack(t, w.bytes())
-	if got, want := len(s.strokes), 2*(3+3); got != want {
+	if got, want := len(s.strokes), 2*(3+5); got != want {
 		t.Errorf("%d paths, want %d", got, want)
 	}
 	for _, k := range foldedLines {

@@ -61,7 +61,9 @@ func sketch(ps ...*Picture) []byte {
 		}
 		for _, l := range p.Lines {
 			body.WriteString(`<path fill="none" ` + [...]string{
-				`stroke="#222" stroke-width=".5"`, `stroke="#0072B2" stroke-width=".3"`, `stroke="#D55E00" stroke-width=".8"`,
+				Rim: `stroke="#222" stroke-width=".5"`, Hinge: `stroke="#0072B2" stroke-width=".3"`,
+				Perforated: `stroke="#56B4E9" stroke-width=".4"`, Drawn: `stroke="#777" stroke-width=".3"`,
+				Crossing: `stroke="#D55E00" stroke-width=".8"`,
 			}[l.Kind] + ` d="`)
 			write(&body, l.Points, shift)
 			body.WriteString("\"/>\n")

@@ -19,6 +19,9 @@ func (s *stage) lines() []Line {
 
 // show gives the visible runs of a stroke.
 func (s *stage) show(k stroke) []Line {
+	if own := s.seen[k.owners[0].index]; k.kind == Drawn && (own == nil || own.side() == Inside) {
+		return nil
+	}
 	hiders := s.hiders(k)
 	var out []Line
 	for i := range len(k.points) - 1 {

@@ -202,3 +202,39 @@ func TestNoLineIsADot(t *testing.T) {
 		}
 	}
 }
+
+// What is worked on a panel is seen where the panel is; print only from outside.
+func TestWorkIsSeen(t *testing.T) {
+	in := folded(t, `
+a = panel("a", rect(60, 80))
+a.cut(path(10, 10).line(30, 10))
+a.perforate(path(10, 20).line(40, 20))
+a.score(path(10, 30).line(50, 30))
+a.draw(path(10, 40).line(55, 40))
+b = panel("b", rect(55, 60), on = a.right, fold = 180)
+piece("p", a, board = board("card", caliper = 0.4))
+pose("flat fold", {})
+`, "flat fold")
+	facing := View{Right: geom.Point3{X: 1}, Up: geom.Point3{Y: 1}, Toward: geom.Point3{Z: 1}}
+	p := Draw(in, facing)
+	for k, want := range map[LineKind]float64{Rim: 20 + 280 - 60, Perforated: 30, Hinge: 40 + 60, Drawn: 45} {
+		if got := kindLength(p, k); !near(got, want, 1e-6) {
+			t.Errorf("from outside: %g mm of kind %d, want %g", got, k, want)
+		}
+	}
+	back := View{Right: geom.Point3{X: -1}, Up: geom.Point3{Y: 1}, Toward: geom.Point3{Z: -1}}
+	for _, k := range []LineKind{Perforated, Drawn} {
+		if got := kindLength(Draw(in, back), k); got != 0 {
+			t.Errorf("%g mm are seen through the panel behind", got)
+		}
+	}
+	for i := range in.Pose.Angles {
+		in.Pose.Place[i+1].OK = false // the panel behind is taken away
+	}
+	p = Draw(in, back)
+	for k, want := range map[LineKind]float64{Perforated: 30, Drawn: 0} {
+		if got := kindLength(p, k); !near(got, want, 1e-6) {
+			t.Errorf("from inside: %g mm of kind %d, want %g", got, k, want)
+		}
+	}
+}

@@ -68,9 +68,11 @@ type LineKind uint8
 
 // Kinds of line.
 const (
-	Rim      LineKind = iota // a raw edge of board
-	Hinge                    // a crease, folded or not
-	Crossing                 // where two panels pierce each other: a fault
+	Rim        LineKind = iota // a raw edge of board, or a slit
+	Hinge                      // a crease, folded or not
+	Perforated                 // a perforation within a panel
+	Drawn                      // pen or print, on the outside only
+	Crossing                   // where two panels pierce each other: a fault
 )
 
 // Line is a visible stretch of a line.

@@ -43,8 +43,8 @@ func (s *Scene) hinges() []hinged {
 	return out
 }
 
-// trace lists the lines of the pose: every raw edge, and every hinge that is
-// folded or has a line of its own.
+// trace lists the lines of the pose: every raw edge, every hinge that is folded
+// or has a line of its own, and whatever is worked on the panels.
 func (s *Scene) trace(hinges []hinged) []stroke {
 	joined := make(map[*sheet][]geom.Curve, len(s.boards))
 	for _, h := range hinges {
@@ -64,7 +64,25 @@ func (s *Scene) trace(hinges []hinged) []stroke {
 			out = append(out, s.creases(h)...)
 		}
 	}
+	for _, b := range s.boards {
+		for _, w := range s.in.Blank.Sheets[b.index].Worked {
+			out = append(out, s.stroke(workedAs(w.Kind), b, []geom.Curve{w.Curve}, 0))
+		}
+	}
 	return out
+}
+
+// workedAs is what a line within a panel is in a picture.
+func workedAs(k blank.Kind) LineKind {
+	switch k {
+	case blank.CutLine:
+		return Rim
+	case blank.PerforatedLine:
+		return Perforated
+	case blank.DrawnLine:
+		return Drawn
+	}
+	return Hinge
 }
 
 // creases draws a hinge: on either panel where the two lie on one another a
