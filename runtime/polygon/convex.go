@@ -38,8 +38,14 @@ func chain(pts []geom.Point) []geom.Point {
 	return out
 }
 
+// turnsLeft reports whether sorted points turn left at b by more than nothing.
+// Where they turn back, along a side on which the sorting follows the last bits,
+// b is the end of the side however straight the way there and back.
 func turnsLeft(a, b, c geom.Point) bool {
 	u, v := b.Sub(a), c.Sub(b)
+	if u.Dot(v) < 0 {
+		return u.Cross(v) > 0
+	}
 	return u.Cross(v) > straight*u.Len()*v.Len()
 }
 

@@ -1,6 +1,7 @@
 package polygon
 
 import (
+	"math"
 	"math/rand"
 	"slices"
 	"testing"
@@ -28,6 +29,31 @@ func TestHullLaws(t *testing.T) {
 		}
 		if again := Hull([][]geom.Point{h}); len(again) != len(h) {
 			t.Fatalf("the hull of a hull of %d corners has %d", len(h), len(again))
+		}
+	}
+}
+
+// Law: noise in the last bits of corners and of points along the sides loses no
+// corner, upright sides included, along which sorting follows the noise.
+func TestHullOfNoisySides(t *testing.T) {
+	rng := rand.New(rand.NewSource(52))
+	for range 2000 {
+		w, h := 1+100*rng.Float64(), 1+100*rng.Float64()
+		box := []geom.Point{{}, {X: w}, {X: w, Y: h}, {Y: h}}
+		turn := geom.Turn(float64(rng.Intn(12))*geom.Degrees(30), geom.Point{})
+		var pts []geom.Point
+		for i, p := range box {
+			q := box[(i+1)%len(box)]
+			pts = append(pts, p)
+			for range rng.Intn(3) {
+				pts = append(pts, p.Lerp(q, rng.Float64()))
+			}
+		}
+		for i, p := range pts {
+			pts[i] = turn.Apply(p).Add(geom.Pt(rng.NormFloat64(), rng.NormFloat64()).Mul(1e-14))
+		}
+		if got := Hull([][]geom.Point{pts}); !Within(pts, got, 1e-9) || math.Abs(Area(got)-w*h) > 1e-9 {
+			t.Fatalf("the hull of %v is %v", pts, got)
 		}
 	}
 }
