@@ -36,11 +36,15 @@ func (g *Found) explains(f *Found) bool {
 
 // once leaves out what an earlier pose has shown already.
 func once(found []*Found) []*Found {
-	type trouble struct{ rule, key string }
+	type trouble struct {
+		rule  string
+		piece *model.Piece
+		key   string
+	}
 	seen := map[trouble]bool{}
 	var out []*Found
 	for _, f := range found {
-		t := trouble{f.Rule, f.Key}
+		t := trouble{f.Rule, f.Piece, f.Key}
 		if f.Key != "" && seen[t] {
 			continue
 		}

@@ -89,6 +89,18 @@ func TestOncePerTrouble(t *testing.T) {
 	}
 }
 
+// Pieces made by the same lines of a script, one after the other, have the same
+// keys; the trouble of each is told.
+func TestOnceForEachPiece(t *testing.T) {
+	a, b := newBox(), newBox()
+	found := []*Found{
+		told(&joinGap, a.closed, "0", a.lid, a.wall), told(&joinGap, a.open, "0", a.lid, a.wall), told(&joinGap, a.closed, "0", b.lid, b.wall),
+	}
+	if got := once(found); len(got) != 2 || got[0] != found[0] || got[1] != found[2] {
+		t.Errorf("left %d", len(got))
+	}
+}
+
 // Findings that share a panel are told by the heaviest, the others beside it;
 // the cures it offers are those that help all.
 func TestTogether(t *testing.T) {
