@@ -80,7 +80,7 @@ func (c *console) checked(path string, res *build.Result) {
 	}
 	c.findings(c.out, c.colourOut, res, design)
 	c.findings(c.err, c.colourErr, res, script)
-	c.say(path + ": " + tally(res))
+	c.say(path + ": " + c.tally(res))
 }
 
 // summed ends the check of several scripts.

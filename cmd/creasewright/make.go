@@ -31,7 +31,7 @@ func makeCommand(c *console) *cobra.Command {
 				return &exit{code: build.Broken, err: err}
 			}
 			c.notes = flags.notes
-			c.outcome(out, summary(job, out))
+			c.outcome(out, c.summary(job, out))
 			return ended(exitOf(out))
 		},
 	}

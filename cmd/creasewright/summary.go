@@ -19,11 +19,11 @@ func exitOf(out live.Outcome) build.Exit {
 }
 
 // summary is a run in one line: what was found and what was written where.
-func summary(job live.Job, out live.Outcome) string {
-	return fmt.Sprintf("%s: %s; %s", filepath.Base(job.Script), tally(&out.Result), deeds(job, out))
+func (c *console) summary(job live.Job, out live.Outcome) string {
+	return fmt.Sprintf("%s: %s; %s", filepath.Base(job.Script), c.tally(&out.Result), deeds(job, out))
 }
 
-// tally counts pieces and what was found, notes left out.
+// tally counts pieces and what was found.
 func tally(res *build.Result) string {
 	var parts []string
 	if n := len(res.Pieces); n > 0 {
@@ -38,7 +38,19 @@ func tally(res *build.Result) string {
 	if res.Count(diag.Error)+res.Count(diag.Warning) == 0 {
 		parts = append(parts, "nothing to mend")
 	}
+	if n := res.Count(diag.Note); n > 0 {
+		parts = append(parts, count(n, "note"))
+	}
 	return strings.Join(parts, ", ")
+}
+
+// tally is that, and says how to see notes that are not shown.
+func (c *console) tally(res *build.Result) string {
+	line := tally(res)
+	if !c.notes && res.Count(diag.Note) > 0 {
+		line += " (--notes shows them)"
+	}
+	return line
 }
 
 // deeds says what happened in the output folder.

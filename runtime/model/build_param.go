@@ -89,7 +89,7 @@ func (c *call) bound(name string, v, dflt any) any {
 	case sortOf(v) != "number":
 		c.failf("%s = %s is not a number", name, show(v))
 	case sortOf(dflt) != "number":
-		c.failf("%s has no meaning, as the default is %s", name, show(dflt))
+		c.failf("%s has no meaning, as the default is %s", name, show(dflt)).WithHint("a number has no quotes, and only numbers have a min and a max")
 	}
 	return v
 }

@@ -24,7 +24,12 @@ type PieceSpec struct {
 func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) {
 	c := newCall(site, "piece", s.Name)
 	c.pieceName(s.Name)
-	if first := b.titles[folded(s.Name)]; first != nil {
+	switch first := b.titles[folded(s.Name)]; {
+	case first == nil:
+	case first.Name == s.Name:
+		relate(c.failf("there is a piece of that name already"), first.Site, "the other piece").
+			WithHint("one piece takes in all that hangs on its root; another blank needs a name of its own")
+	default:
 		relate(c.failf("piece %q would have the same file names", first.Name), first.Site, "the other piece")
 	}
 	c.claimable(b, s.Root)

@@ -1,7 +1,10 @@
 package script
 
 import (
+	"fmt"
 	"math"
+	"regexp"
+	"strings"
 	"unicode/utf8"
 
 	"go.starlark.net/starlark"
@@ -55,7 +58,7 @@ func (c *call) float(name string, v starlark.Value, expected string) float64 {
 	f, ok := asFloat(v)
 	switch {
 	case !ok:
-		c.wrong(name, v, expected)
+		c.wrong(name, v, expected).WithHint("%s", numberHint(v))
 	case math.IsNaN(f):
 		c.failf("%s is not a number (nan)", name)
 	case math.IsInf(f, 0):
@@ -64,6 +67,39 @@ func (c *call) float(name string, v starlark.Value, expected string) float64 {
 		return f
 	}
 	return 0
+}
+
+// quotedNumber matches a number that was written as a text, with its unit.
+var quotedNumber = regexp.MustCompile(`^\s*(-?[0-9]+(?:[.,][0-9]+)?)\s*(mm|cm|in|inch|thou|)\s*$`)
+
+// numberHint says how to write the number that was meant by a text or by two
+// numbers with a comma between them.
+func numberHint(v starlark.Value) string {
+	switch v := v.(type) {
+	case starlark.String:
+		m := quotedNumber.FindStringSubmatch(string(v))
+		if m == nil {
+			return ""
+		}
+		number := strings.Replace(m[1], ",", ".", 1)
+		switch m[2] {
+		case "":
+			return "write " + number + ", without quotes"
+		case "in":
+			m[2] = "inch"
+		}
+		return fmt.Sprintf("write %s(%s), without quotes", m[2], number)
+	case starlark.Tuple:
+		if v.Len() != 2 {
+			return ""
+		}
+		whole, ok := v[0].(starlark.Int)
+		part, ok2 := v[1].(starlark.Int)
+		if ok && ok2 && part.Sign() >= 0 {
+			return fmt.Sprintf("numbers have a decimal point: %s.%s", whole, part)
+		}
+	}
+	return ""
 }
 
 func asFloat(v starlark.Value) (float64, bool) {

@@ -32,7 +32,7 @@ func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
 	at := h.wordAt(label, line, column)
 	message, hint := plainSyntax(e.Msg)
 	if unit := h.markedText(at); h.isUnit(unit) {
-		hint = "write the unit first, as in " + unit + "(60)"
+		hint = "write the unit first, as in " + unit + "(" + h.numberBefore(at) + ")"
 	}
 	return diag.Scriptf(extend(site, at), "%s", message).WithHint("%s", hint)
 }
@@ -105,6 +105,20 @@ func (h *host) markedText(s source.Span) string {
 		return ""
 	}
 	return string(runes[s.Column-1 : s.EndColumn-1])
+}
+
+// lastNumber matches the number at the end of a text.
+var lastNumber = regexp.MustCompile(`([0-9]+(?:[.,][0-9]+)?)\s*$`)
+
+// numberBefore is the number that ends before a span, with a decimal point, or
+// an ordinary size.
+func (h *host) numberBefore(s source.Span) string {
+	runes := []rune(h.store.Line(s.File, s.Line))
+	m := lastNumber.FindStringSubmatch(string(runes[:min(max(s.Column-1, 0), len(runes))]))
+	if m == nil {
+		return "60"
+	}
+	return strings.Replace(m[1], ",", ".", 1)
 }
 
 // isUnit reports whether a name is a word that turns a unit into millimetres.

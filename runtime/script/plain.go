@@ -59,6 +59,7 @@ var syntaxRewordings = []rewording{
 	reword(`got newline, want ':'`, "the colon at the end of the line is missing", ""),
 	reword(`got newline, want (.+)`, "the line ends where ‹$1› is missing", ""),
 	reword(`got '=', want .*`, "an equals sign has no meaning here", "compare with =="),
+	reword(`got ':', want '[,)]'`, "a colon has no meaning here", "arguments are given with =, as in on = front.right"),
 	reword(`got .+, want ','`, "a comma is missing before this", "part arguments with commas"),
 	reword(`got .+, want '([)\]}])'`, "a comma or $1 is missing before this", "part arguments with commas"),
 	reword(`got .+, want ':'`, "a colon is missing before this", ""),

@@ -35,7 +35,7 @@ var joinWords = []word{
 	{
 		Word: Word{
 			Name: "glue", Kind: Function, Group: groupJoins, Units: "a and b are panels",
-			Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there. For a tab that is made to be glued, `tab` says it in one go.",
+			Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there; the two then lie next to each other. For a tab that is made to be glued, `tab` says it in one go.",
 			Example: sleeve + `strip = panel("strip", rect(12, 90), on = base.right)
 glue(strip, left)`,
 		},
