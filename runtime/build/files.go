@@ -3,6 +3,7 @@ package build
 import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
+	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/preview"
 )
 
@@ -28,7 +29,7 @@ func (r *run) cutFiles() []File {
 func (r *run) peopleFiles() []File {
 	shown := worthShowing(r.findings)
 	sheet := preview.SVG(preview.Input{
-		Script: r.req.Script, Design: r.design, Blanks: r.blanks, Views: r.views(shown),
+		Script: r.req.Script, Design: r.design, Blanks: r.blanks, Folds: r.folds(), Views: r.views(shown),
 		Findings: shown, Cautions: r.cautions,
 	})
 	report := emit.Report(emit.Run{
@@ -36,6 +37,24 @@ func (r *run) peopleFiles() []File {
 		Findings: r.findings, Waived: r.waived, Cautions: r.cautions,
 	})
 	return []File{{PreviewName, Preview, sheet}, {ReportName, Report, report}}
+}
+
+// folds are the free folds of the finished pieces that were found, in degrees.
+func (r *run) folds() map[*model.Hinge]float64 {
+	out := map[*model.Hinge]float64{}
+	for i, poses := range r.facts.Poses {
+		for _, p := range poses {
+			if !p.Closed() {
+				continue
+			}
+			for k, a := range p.Posed.Pose.Angles {
+				if h := r.blanks[i].Piece.Hinges[k]; h.Fold.Free != nil && a.OK {
+					out[h] = a.Degrees
+				}
+			}
+		}
+	}
+	return out
 }
 
 // faultFiles are what a script without a design leaves: a picture of the first

@@ -47,7 +47,7 @@ func flatCell(in Input, i, step int) *cell {
 	b := in.Blanks[i]
 	scale := scaleStep(ownStep(b.Bounds, step, leastFlat))
 	found := spottedOn(in, i)
-	fl := layFlat(b, scale, found)
+	fl := layFlat(b, in.Folds, scale, found)
 	c := &cell{
 		title: diag.Printable(b.Piece.Name), detail: "flat, seen from the outside, " + scaleText(scale) + ", sizes in mm",
 		body: fl, extent: fl.extent, scale: scale, flat: true, grain: b.Piece.Board.Grain, notes: fl.notes,

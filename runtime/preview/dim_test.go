@@ -9,7 +9,7 @@ import (
 )
 
 // laid is a design's first blank laid out at a scale, without findings.
-func laid(in Input, scale float64) *flat { return layFlat(in.Blanks[0], scale, nil) }
+func laid(in Input, scale float64) *flat { return layFlat(in.Blanks[0], nil, scale, nil) }
 
 // Law: every figure is the length of its line on the paper over the scale, to
 // the hundredth it is written to, whatever the scale.

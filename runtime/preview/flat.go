@@ -10,6 +10,7 @@ import (
 // the blank's box is the origin of its paper; extent says what it takes up.
 type flat struct {
 	blank  *blank.Blank
+	folds  map[*model.Hinge]float64 // see Input
 	m      placing
 	sheets []paperSheet
 	runs   []run
@@ -26,8 +27,8 @@ type flat struct {
 // layFlat places everything that belongs to one blank. The order is the order
 // of claims to room: lines, sizes, the spots of findings, names, fold angles,
 // and then the numbers of the findings wherever they can be read.
-func layFlat(b *blank.Blank, scale float64, found []spotted) *flat {
-	fl := &flat{blank: b, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
+func layFlat(b *blank.Blank, folds map[*model.Hinge]float64, scale float64, found []spotted) *flat {
+	fl := &flat{blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
 	glued := gluedPanels(b.Piece)
 	for _, s := range b.Sheets {
 		fl.sheets = append(fl.sheets, newPaperSheet(fl.m, s, glued[s.Panel]))

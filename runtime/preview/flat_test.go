@@ -92,7 +92,7 @@ func TestGluedPanels(t *testing.T) {
 func TestExtentHoldsTheDrawing(t *testing.T) {
 	for name, in := range designs() {
 		for i, b := range in.Blanks {
-			fl := layFlat(b, 0.2, spottedOn(in, i))
+			fl := layFlat(b, nil, 0.2, spottedOn(in, i))
 			w := &writer{}
 			w.open("svg", "viewBox", "0 0 1 1")
 			fl.write(w)

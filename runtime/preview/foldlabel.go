@@ -4,7 +4,6 @@ import (
 	"math"
 	"strconv"
 
-	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -12,20 +11,24 @@ import (
 // foldSize is the type size of fold angles, mm.
 const foldSize = 2.0
 
-// foldText writes a fold angle with the way the panel goes: "90° in" folds
-// away from the viewer, "free, out" is solved toward the viewer.
-func foldText(f model.Fold) string {
-	if f.Free != nil {
-		if f.Free.Side == model.Out {
+// foldText writes the angle of a finished fold with the way the panel goes: "90°
+// in" folds away from the viewer, "free, out" was to be solved toward the
+// viewer and was not found.
+func foldText(h *model.Hinge, found map[*model.Hinge]float64) string {
+	degrees := h.Fold.Degrees
+	if free := h.Fold.Free; free != nil {
+		var ok bool
+		if degrees, ok = found[h]; !ok && free.Side == model.Out {
 			return "free, out"
+		} else if !ok {
+			return "free, in"
 		}
-		return "free, in"
 	}
-	angle := strconv.FormatFloat(math.Round(math.Abs(f.Degrees)*100)/100, 'f', -1, 64) + "°"
+	angle := strconv.FormatFloat(math.Round(math.Abs(degrees)*100)/100, 'f', -1, 64) + "°"
 	switch {
 	case angle == "0°":
 		return angle
-	case f.Degrees < 0:
+	case degrees < 0:
 		return angle + " out"
 	}
 	return angle + " in"
@@ -37,8 +40,8 @@ var along = []float64{0.5, 0.36, 0.64, 0.22, 0.78, 0.12, 0.88}
 
 // placeFold finds room for a hinge's angle close beside its line, reading
 // along it: on the child's side where possible. The curves are on the paper.
-func (f *field) placeFold(h blank.HingeLine, curves []geom.Curve) (label, bool) {
-	l := label{text: foldText(h.Hinge.Fold), font: font{size: foldSize}, colour: greyColour}
+func (f *field) placeFold(text string, curves []geom.Curve) (label, bool) {
+	l := label{text: text, font: font{size: foldSize}, colour: greyColour}
 	off := foldSize*halfHeight + 2*clearance
 	for _, turned := range []bool{false, true} {
 		for _, side := range []float64{1, -1} {

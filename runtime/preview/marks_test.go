@@ -38,7 +38,7 @@ func TestSpots(t *testing.T) {
 	}
 	in.Findings = []*diag.Finding{at(30, 40), at(1e9, 40), at(math.NaN(), 1)}
 	found := spottedOn(in, 0)
-	fl := layFlat(in.Blanks[0], 1, found)
+	fl := layFlat(in.Blanks[0], nil, 1, found)
 	if len(fl.marks) != 2 {
 		t.Fatalf("%d marks", len(fl.marks))
 	}
@@ -65,7 +65,7 @@ func TestDiscsFindRoom(t *testing.T) {
 				At: &geom.Point{X: r.Float64()*244 - 45, Y: r.Float64() * 120},
 			})
 		}
-		fl := layFlat(in.Blanks[0], 0.5, spottedOn(in, 0))
+		fl := layFlat(in.Blanks[0], nil, 0.5, spottedOn(in, 0))
 		for i, m := range fl.marks {
 			for _, l := range fl.labels {
 				if l.tile().meets(discTile(m.disc)) {
@@ -85,7 +85,7 @@ func TestDiscsFindRoom(t *testing.T) {
 func TestMarkOfAPanel(t *testing.T) {
 	in := carton()
 	in.Findings = []*diag.Finding{{Panel: "back", Message: "m"}, {Panel: "tuck", Message: "m"}}
-	fl := layFlat(in.Blanks[0], 0.2, spottedOn(in, 0))
+	fl := layFlat(in.Blanks[0], nil, 0.2, spottedOn(in, 0))
 	for i, panel := range []string{"back", "tuck"} {
 		m := fl.marks[i]
 		if !fl.sheets[sheetOf(fl.blank, panel)].holds(m.spot) {

@@ -62,7 +62,7 @@ func (fl *flat) placeFolds() {
 		if len(h.Curves) == 0 || h.Kind == "" && !foldedByHand(h) {
 			continue
 		}
-		if l, ok := fl.field.placeFold(h, fl.m.curves(h.Curves)); ok {
+		if l, ok := fl.field.placeFold(foldText(h.Hinge, fl.folds), fl.m.curves(h.Curves)); ok {
 			l.glue = fl.onGlue(l.mid)
 			fl.put(l)
 		} else {

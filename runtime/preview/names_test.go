@@ -12,20 +12,28 @@ import (
 )
 
 func TestFoldText(t *testing.T) {
+	solved := 54.735610317
 	for _, c := range []struct {
-		fold model.Fold
-		want string
+		fold  model.Fold
+		found *float64
+		want  string
 	}{
-		{model.Fold{Degrees: 90}, "90° in"},
-		{model.Fold{Degrees: -90}, "90° out"},
-		{model.Fold{Degrees: 180}, "180° in"},
-		{model.Fold{Degrees: 54.7356}, "54.74° in"},
-		{model.Fold{Degrees: 0}, "0°"},
-		{model.Fold{Degrees: -0.001}, "0°"},
-		{model.Fold{Free: &model.Free{Side: model.In}}, "free, in"},
-		{model.Fold{Free: &model.Free{Side: model.Out}}, "free, out"},
+		{model.Fold{Degrees: 90}, nil, "90° in"},
+		{model.Fold{Degrees: -90}, nil, "90° out"},
+		{model.Fold{Degrees: 180}, nil, "180° in"},
+		{model.Fold{Degrees: 54.7356}, nil, "54.74° in"},
+		{model.Fold{Degrees: 0}, nil, "0°"},
+		{model.Fold{Degrees: -0.001}, nil, "0°"},
+		{model.Fold{Free: &model.Free{Side: model.In}}, nil, "free, in"},
+		{model.Fold{Free: &model.Free{Side: model.Out}}, nil, "free, out"},
+		{model.Fold{Free: &model.Free{Side: model.In}}, &solved, "54.74° in"},
+		{model.Fold{Degrees: 90}, &solved, "90° in"},
 	} {
-		if got := foldText(c.fold); got != c.want {
+		h, found := &model.Hinge{Fold: c.fold}, map[*model.Hinge]float64{}
+		if c.found != nil {
+			found[h] = *c.found
+		}
+		if got := foldText(h, found); got != c.want {
 			t.Errorf("%+v is written %q, want %q", c.fold, got, c.want)
 		}
 	}
@@ -66,7 +74,7 @@ func TestFoldAnglesStandAtTheirHinges(t *testing.T) {
 		fl := laid(in, 0.5)
 		for _, h := range fl.blank.Hinges {
 			curves := fl.m.curves(h.Curves)
-			l, ok := newField().placeFold(h, curves)
+			l, ok := newField().placeFold(foldText(h.Hinge, nil), curves)
 			if !ok {
 				t.Fatalf("%s: no room on an empty field", name)
 			}
@@ -82,7 +90,7 @@ func TestFoldAnglesStandAtTheirHinges(t *testing.T) {
 func TestFoldAnglesStandOnTheChild(t *testing.T) {
 	fl := laid(kinds(), 1)
 	for _, h := range fl.blank.Hinges {
-		l, _ := newField().placeFold(h, fl.m.curves(h.Curves))
+		l, _ := newField().placeFold(foldText(h.Hinge, nil), fl.m.curves(h.Curves))
 		if i := sheetOf(fl.blank, h.Hinge.Child.Name); !fl.sheets[i].holds(l.mid) {
 			t.Errorf("%q of %s is not on it", l.text, h.Hinge.Name)
 		}
@@ -102,7 +110,7 @@ func (fl *flat) lineField() *field {
 func TestNamesLieOnTheirPanels(t *testing.T) {
 	for name, in := range designs() {
 		for _, b := range in.Blanks {
-			fl := layFlat(b, 0.5, nil)
+			fl := layFlat(b, nil, 0.5, nil)
 			for i, s := range fl.sheets {
 				l, ok := fl.lineField().placeIn(s, panelName(b.Sheets[i].Panel), nameSizes)
 				if !ok {
