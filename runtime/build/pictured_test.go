@@ -2,6 +2,7 @@ package build
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -33,6 +34,38 @@ func TestNoWallIsLostFromAPicture(t *testing.T) {
 					}
 				}
 			}
+		}
+	}
+}
+
+// A tray made on its base is seen from above, into it; a carton from the front.
+func TestTraysAreSeenFromAbove(t *testing.T) {
+	for name, want := range map[string]string{"honey-tray.star": "from below, ", "tea-carton.star": "from behind, below, "} {
+		res := Run(context.Background(), Request{Script: name, Read: scriptsFolder})
+		found := false
+		for _, f := range res.Files {
+			found = found || f.Kind == Preview && strings.Contains(string(f.Bytes), ">"+want)
+		}
+		if !found {
+			t.Errorf("%s: no small picture %s", name, want)
+		}
+	}
+}
+
+// A wall on which the sides of its neighbours' tabs end is drawn whole.
+func TestWallsWithTabsAreWhole(t *testing.T) {
+	script := `
+floor = panel("floor", regular(6, 40))
+walls = [panel("wall %d" % i, rect(40, 90), on = floor.edge("e%d" % i)) for i in range(6)]
+for i in range(6):
+    tab("tab %d" % i, on = walls[i].right, depth = 12, to = walls[(i + 5) % 6].left, inset = (0, 8))
+piece("box", floor, board = board("card", caliper = 0.5))
+`
+	r := &run{req: Request{Script: "box.star"}, store: source.NewStore(withLibrary(from(map[string]string{"box.star": script})))}
+	r.all(context.Background())
+	for panel, bare := range bareShares(r.blanks[0], r.facts.Poses[0][0], scene.Front()) {
+		if bare > 0.05 {
+			t.Errorf("%.0f %% of %q stands where the picture is bare", 100*bare, panel)
 		}
 	}
 }

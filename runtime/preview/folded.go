@@ -6,7 +6,8 @@ import (
 )
 
 // Folded is the view of a piece in a pose: from the front, and small from
-// behind. A finding about the pose is marked where its spot can be seen, in the
+// behind; one that stands open away from the front, as a tray does on its root
+// panel, is seen lying, from above and small from below. A finding about the pose is marked where its spot can be seen, in the
 // front picture for choice; where board hides it from both sides the front
 // picture is marked at that place all the same.
 func Folded(in scene.Input, found []*diag.Finding) View {
@@ -18,12 +19,29 @@ func Folded(in scene.Input, found []*diag.Finding) View {
 			{Title: "from behind, below", Picture: sc.Draw(scene.Behind())},
 		},
 	}
+	if v.opensBehind() {
+		v.Aspects = []Aspect{
+			{Title: "from above", Picture: sc.Draw(scene.Lying())},
+			{Title: "from below", Picture: sc.Draw(scene.LyingBelow())},
+		}
+	}
 	for _, f := range found {
 		if f.Piece == v.Piece && f.Pose == v.Title && f.At != nil && f.At.Finite() {
 			v.mark(f)
 		}
 	}
 	return v
+}
+
+// Parts of a picture's board that tell a piece that stands open to the back: it
+// shows next to nothing of its inside in front, and much of it behind.
+const (
+	closedShare = 0.01
+	openShare   = 0.25
+)
+
+func (v *View) opensBehind() bool {
+	return v.Aspects[0].Picture.Share(scene.Inside) < closedShare && v.Aspects[1].Picture.Share(scene.Inside) > openShare
 }
 
 // mark gives a finding a spot in the aspect that shows it.

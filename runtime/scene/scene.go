@@ -11,6 +11,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/fold"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/polygon"
 )
 
 // Input is one piece in one pose.
@@ -96,6 +97,21 @@ func (sc *Scene) Draw(v View) *Picture {
 	}
 	p.Lines = s.lines()
 	return p
+}
+
+// Share is the part of all that is seen that shows one side of the board, 0…1.
+func (p *Picture) Share(side Side) float64 {
+	all, part := 0.0, 0.0
+	for _, f := range p.Faces {
+		area := 0.0
+		for _, r := range f.Rings {
+			area += polygon.Area(r)
+		}
+		if all += area; f.Side == side {
+			part += area
+		}
+	}
+	return part / max(all, geom.Tiny)
 }
 
 // Hair is the height of one layer in mm, the same in all pictures of a piece.

@@ -30,6 +30,23 @@ func Front() View { return Look(usualAzimuth, usualElevation) }
 // the other.
 func Behind() View { return Look(usualAzimuth+180, -usualElevation) }
 
+// Azimuth and elevation of the view into a piece that lies open: chosen as the
+// usual ones are, further up.
+const (
+	lyingAzimuth   = 18
+	lyingElevation = 38
+)
+
+// Lying looks down into a piece that lies on its root panel, such as a tray,
+// from the right and above.
+func Lying() View { return Look(lyingAzimuth, lyingElevation).Turn(laidDown) }
+
+// LyingBelow looks from exactly the other side, from below.
+func LyingBelow() View { return Look(lyingAzimuth+180, -lyingElevation).Turn(laidDown) }
+
+// laidDown takes what is up in the usual view to the inside of the root panel.
+var laidDown = geom.TurnAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-90))
+
 // Look is the view from an azimuth, turning from +z to the right, and an
 // elevation above the x-z plane, both in degrees. Elevation lies between −90
 // and 90, where up in the picture is +y or leans toward it.

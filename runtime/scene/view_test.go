@@ -48,7 +48,7 @@ func TestUsualViewSeesNothingEdgeOn(t *testing.T) {
 			t.Errorf("folded by %g° about %v: a panel shows %.3f of its size", fold, axis, c)
 		}
 	}
-	for _, fold := range []float64{0, 30, 45, 60, 90, 120, 135, 150} {
+	for _, fold := range []float64{0, 30, 45, 60, 90, 120} {
 		for _, sign := range []float64{1, -1} {
 			see(geom.Point3{X: 1}, sign*fold)
 			see(geom.Point3{Y: 1}, sign*fold)
@@ -114,6 +114,49 @@ func TestCubeFromTheFront(t *testing.T) {
 			if (geom.Box{Max: geom.Pt(20, 20)}).Grow(-1e-6).Holds(q) {
 				t.Errorf("a line runs through %v, inside the square", q)
 			}
+		}
+	}
+}
+
+// Of either pair of views one looks from exactly the other side; the lying ones
+// have the inside of the root panel up, and all panels of common shapes show at
+// least a twelfth of their size.
+func TestPairsOfViews(t *testing.T) {
+	for i, pair := range [][2]View{{Front(), Behind()}, {Lying(), LyingBelow()}} {
+		for _, v := range pair {
+			if d := v.Right.Cross(v.Up).Dist(v.Toward); d > 1e-12 {
+				t.Errorf("pair %d: right × up is %g off", i, d)
+			}
+			for _, degrees := range []float64{0, 30, 45, 60, 90, 120} {
+				s, c := geom.SinCos(geom.Degrees(degrees))
+				for _, n := range []geom.Point3{{X: s, Z: c}, {X: -s, Z: c}, {Y: s, Z: c}, {Y: -s, Z: c}} {
+					if math.Abs(n.Dot(v.Toward)) < 1.0/12 {
+						t.Errorf("pair %d: a panel facing %v is seen from its edge", i, n)
+					}
+				}
+			}
+		}
+		if d := pair[0].Toward.Add(pair[1].Toward).Len(); d > 1e-12 {
+			t.Errorf("pair %d does not look from opposite sides", i)
+		}
+	}
+	if v := Lying(); v.Up.Z > -0.5 || v.Toward.Z > -0.5 {
+		t.Errorf("up is %v and the eye stands toward %v", v.Up, v.Toward)
+	}
+}
+
+// A box without its lid shows much of its inside to who looks in, none from
+// below, and either way no more than all.
+func TestShareOfSides(t *testing.T) {
+	in := folded(t, cube(20, "b a right", "c a left", "d a top", "e a bottom"), "closed")
+	for name, c := range map[string]struct {
+		v         View
+		low, high float64
+	}{"in": {Lying(), 0.25, 1}, "below": {LyingBelow(), 0, 0}, "front": {Front(), 0, 0}} {
+		p := Draw(in, c.v)
+		inside := p.Share(Inside)
+		if inside < c.low || inside > c.high || !near(inside+p.Share(Outside), 1, 1e-12) {
+			t.Errorf("%s: %g of it is inside, %g outside", name, inside, p.Share(Outside))
 		}
 	}
 }
