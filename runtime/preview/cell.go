@@ -1,7 +1,9 @@
 package preview
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -29,6 +31,7 @@ const (
 	captionHeight = 10.0 // title, detail and the gap below
 	captionWidth  = 66.0 // least width of a flat cell: its caption and foot
 	viewWidth     = 44.0 // least width of a view's cell
+	viewMost      = 70.0 // and what its caption may ask for
 	footGap       = 4.0  // between picture and foot
 	footHeight    = 10.0
 	barHeight     = 1.1
@@ -69,11 +72,27 @@ func viewCell(in Input, v View, step int) *cell {
 	}
 	fd := layView(v, step, found)
 	c := &cell{
-		title: diag.Printable(v.Title), detail: diag.Printable(v.Piece) + ", folded, " + scaleText(scaleStep(step)),
+		title: diag.Printable(v.Title), detail: v.detail(scaleStep(step)),
 		body: fd, extent: fd.extent, scale: scaleStep(step),
 	}
 	c.measure()
 	return c
+}
+
+// mostWithout is how many missing panels are named; of more only the number is
+// told.
+const mostWithout = 3
+
+// detail is what a folded picture shows, and which panels it does not.
+func (v View) detail(scale float64) string {
+	text := v.Piece + ", folded, " + scaleText(scale)
+	switch n := len(v.Without); {
+	case n > mostWithout:
+		text += fmt.Sprintf(", without %d panels", n)
+	case n > 0:
+		text += ", without " + strings.Join(v.Without, ", ")
+	}
+	return diag.Printable(text)
 }
 
 // Sizes in mm below which a picture takes a larger scale of its own beside
@@ -106,7 +125,7 @@ func (c *cell) leastWidth() float64 {
 	if c.flat {
 		return captionWidth
 	}
-	return viewWidth
+	return min(max(viewWidth, detailFont.width(c.detail)), viewMost)
 }
 
 // write draws the cell with its upper left corner at p.

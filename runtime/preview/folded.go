@@ -19,6 +19,11 @@ func Folded(in scene.Input, found []*diag.Finding) View {
 			{Title: "from behind, below", Picture: sc.Draw(scene.Behind())},
 		},
 	}
+	for i, p := range in.Blank.Piece.Panels {
+		if !in.Pose.Place[i].OK {
+			v.Without = append(v.Without, p.Name)
+		}
+	}
 	if v.opensBehind() {
 		v.Aspects = []Aspect{
 			{Title: "from above", Picture: sc.Draw(scene.Lying())},

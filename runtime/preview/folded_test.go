@@ -74,3 +74,28 @@ func TestFoldedSpotsOfOthers(t *testing.T) {
 		}
 	}
 }
+
+// A panel without a place in the pose is named at the picture; of many only the
+// number is told.
+func TestWhatAPictureLeavesOut(t *testing.T) {
+	in := carton()
+	b := in.Blanks[0]
+	poses := fold.Fold(b.Piece, in.Design.Poses).Poses
+	p := poses[len(poses)-1]
+	for left, want := range map[int]string{
+		0: "tea carton, folded, 1:2", 1: "tea carton, folded, 1:2, without ", 4: "tea carton, folded, 1:2, without 4 panels",
+	} {
+		for i := range left {
+			p.Place[len(p.Place)-1-i].OK = false
+		}
+		if left == 1 {
+			want += b.Piece.Panels[len(b.Piece.Panels)-1].Name
+		}
+		if got := Folded(scene.Input{Blank: b, Pose: p}, nil).detail(0.5); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+		for i := range p.Place {
+			p.Place[i].OK = true
+		}
+	}
+}

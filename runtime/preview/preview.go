@@ -32,6 +32,7 @@ type View struct {
 	Piece   string
 	Title   string // the pose's name
 	Aspects []Aspect
+	Without []string // panels that have no place in the pose and are left out
 }
 
 // Aspect is a view from one side.
