@@ -28,6 +28,9 @@ func wordsCommand(c *console) *cobra.Command {
 				return nil
 			}
 			pages, nearest := pagesNamed(args[0], rules)
+			if pages == nil && !rules {
+				pages = argumentPages(args[0])
+			}
 			if pages == nil {
 				return noSuchWord(args[0], nearest)
 			}
@@ -52,6 +55,23 @@ func pagesNamed(name string, rulesOnly bool) (pages []string, nearest string) {
 		nearest = nearestRule(name)
 	}
 	return append(pages, rulePages(name)...), nearest
+}
+
+// argumentPages is what there is to say about a name that is an argument's: the
+// page of the word that takes it, or a list if there are several.
+func argumentPages(name string) []string {
+	words := build.WordsTaking(name)
+	switch len(words) {
+	case 0:
+		return nil
+	case 1:
+		return []string{fmt.Sprintf("%s is an argument of\n", name), wordPage(words[0])}
+	}
+	page := fmt.Sprintf("%s is an argument of\n\n", name)
+	for _, w := range words {
+		page += "  " + w.Signature + "\n"
+	}
+	return []string{page}
 }
 
 func noSuchWord(name, nearest string) error {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -71,6 +72,23 @@ func TestFirstSentence(t *testing.T) {
 	} {
 		if got := firstSentence(text); got != want {
 			t.Errorf("%q gives %q", text, got)
+		}
+	}
+}
+
+// The name of an argument leads to the words that take it.
+func TestWordsByArgument(t *testing.T) {
+	cli("words", "bent").wants(t, build.Clean, "bent is an argument of\n\npanel(name, outline, ")
+	several := cli("words", "inset")
+	several.wants(t, build.Clean, "inset is an argument of\n\n  flap(name, on, depth")
+	several.wants(t, build.Clean, "\n  tab(name, on, depth")
+	for _, w := range build.Words() {
+		_, args, _ := strings.Cut(strings.TrimSuffix(w.Signature, ")"), "(")
+		for _, arg := range strings.Split(args, ", ") {
+			name, _, _ := strings.Cut(arg, "=")
+			if found := build.WordsTaking(name); name != "" && !strings.ContainsAny(name, "*()[]\"…") && !slices.ContainsFunc(found, func(f build.Word) bool { return f.Name == w.Name }) {
+				t.Errorf("%s is not found by its argument %q", w.Name, name)
+			}
 		}
 	}
 }

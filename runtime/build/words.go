@@ -1,6 +1,7 @@
 package build
 
 import (
+	"regexp"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/model"
@@ -32,6 +33,17 @@ func WordsNamed(name string) (found []Word, nearest string) {
 		nearest, _ = model.Nearest(name, names)
 	}
 	return found, nearest
+}
+
+// WordsTaking lists the words that have an argument of that name.
+func WordsTaking(argument string) (found []Word) {
+	in := regexp.MustCompile(`[(, ]` + regexp.QuoteMeta(argument) + `[=,)]`)
+	for _, w := range Words() {
+		if argument != "" && in.MatchString(w.Signature) {
+			found = append(found, w)
+		}
+	}
+	return found
 }
 
 // afterDot is a name without the value it belongs to.
