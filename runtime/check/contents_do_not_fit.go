@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/contact"
@@ -56,10 +57,22 @@ func misfitFound(p *Pose, fit contact.Fit) Found {
 		f = f.relate(m.Panel.Site, "with it: it %s", misfit(fit.Contents, m))
 	}
 	f.At = &worst.AtBlank
+	if turned, ok := turnedFits(p, fit.Contents); ok {
+		return f.hint("turn = %s would fit", geom.Num(turned))
+	}
 	if short := shortages(fit); short != "" {
 		return f.hint("it needs %s", short)
 	}
 	return f.hint("move it, or make %s more room toward %q", mm(worst.Missing), worst.Panel.Name)
+}
+
+// turnedFits is the turn with which a product that lies across its room, a
+// quarter turn off, would fit.
+func turnedFits(p *Pose, c *model.Contents) (turn float64, ok bool) {
+	turned := *c
+	turned.Turn = math.Mod(c.Turn+90, 180)
+	fit, ok := p.Posed.Fit(&turned)
+	return turned.Turn, ok && !fit.Afloat && len(fit.Misfits) == 0
 }
 
 // shortages lists how much larger the room would have to be along the axes of
