@@ -46,6 +46,9 @@ func gapFound(p *Pose, g contact.Gap) Found {
 	f.At = &g.AtBlank
 	f.Ties, f.Weight = walk, jointWeight[j.Kind]+g.Size
 	f.Blames = hanging(p.Piece, blamed(j, walk))
+	if meant, ok := meantEdge(p, j); ok {
+		return f.hint("to = %s would meet it", meant)
+	}
 	for _, r := range g.Resizes {
 		f.Cures = append(f.Cures, cureOf(r))
 	}

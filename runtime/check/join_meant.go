@@ -1,0 +1,47 @@
+package check
+
+import (
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// meantEdge is the edge along which a tab's hinge comes to lie, when that is not
+// the one it was to meet: the one that was meant, most likely.
+func meantEdge(p *Pose, j *model.Join) (meant model.EdgeRef, ok bool) {
+	tab := j.A.Panel
+	if j.Kind != model.TabJoin || j.B.Edge == nil {
+		return meant, false
+	}
+	place := p.Posed.Pose.Place
+	at := place[slices.Index(p.Piece.Panels, tab.Hang.Parent)]
+	if !at.OK {
+		return meant, false
+	}
+	a, b := at.Apply(tab.Hang.Curve.P.Space()), at.Apply(tab.Hang.Curve.Q.Space())
+	nearest := gapLimit
+	for k, q := range p.Piece.Panels {
+		if q == tab || q == tab.Hang.Parent || q.Role == model.TabRole || !place[k].OK {
+			continue
+		}
+		for i, e := range q.Outline.Edges {
+			if e.Kind != geom.Line || q.Hang != nil && q.Hang.By.Window == nil && q.Hang.By.Index == i {
+				continue
+			}
+			from, to := place[k].Apply(e.P.Space()), place[k].Apply(e.Q.Space())
+			if far := max(offSegment(a, from, to), offSegment(b, from, to)); far <= nearest {
+				nearest, ok = far, true
+				meant = model.EdgeRef{Panel: q, Name: e.Name, Index: i, To: e.Length()}
+			}
+		}
+	}
+	return meant, ok
+}
+
+// offSegment is how far a point lies from the stretch between two others.
+func offSegment(p, from, to geom.Point3) float64 {
+	along := to.Sub(from)
+	t := p.Sub(from).Dot(along) / max(along.Dot(along), geom.Tiny)
+	return p.Dist(from.Add(along.Mul(min(max(t, 0), 1))))
+}
