@@ -25,6 +25,7 @@ type Rule struct {
 // table is every rule, causes before what follows from them.
 var table = []*Rule{
 	&requireRule,
+	&boardUnlikely,
 	&panelUnclaimed,
 	&panelsOverlap,
 	&vertexNotFlatFoldable,
