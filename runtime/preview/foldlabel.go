@@ -41,10 +41,15 @@ var along = []float64{0.5, 0.36, 0.64, 0.22, 0.78, 0.12, 0.88}
 // placeFold finds room for a hinge's angle close beside its line, reading
 // along it: on the child's side where possible. The curves are on the paper.
 func (f *field) placeFold(text string, curves []geom.Curve) (label, bool) {
-	l := label{text: text, font: font{size: foldSize}, colour: greyColour}
-	off := foldSize*halfHeight + 2*clearance
+	return f.placeBeside(label{text: text, font: font{size: foldSize}, colour: greyColour}, curves, 1)
+}
+
+// placeBeside finds room for a label beside a line, on the side given for
+// choice: 1 is on the right of the way it runs, −1 on its left.
+func (f *field) placeBeside(l label, curves []geom.Curve, first float64) (label, bool) {
+	off := l.font.size*halfHeight + 2*clearance
 	for _, turned := range []bool{false, true} {
-		for _, side := range []float64{1, -1} {
+		for _, side := range []float64{first, -first} {
 			for _, t := range along {
 				l.stand(curves, t, side*off, turned)
 				if f.clear(l.tile().grow(clearance)) {
@@ -57,8 +62,8 @@ func (f *field) placeFold(text string, curves []geom.Curve) (label, bool) {
 }
 
 // stand puts the label beside the point a part t along the curves, off mm to
-// the left of travel in the design, which is the right on the paper; turned
-// text stands square to the line.
+// the right of travel: paper coordinates run down, so that is their left turn.
+// Turned text stands square to the line.
 func (l *label) stand(curves []geom.Curve, t, off float64, turned bool) {
 	p, dir := pointAlong(curves, t)
 	l.angle = readable(geom.ToDegrees(dir.Angle()))

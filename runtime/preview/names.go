@@ -44,6 +44,7 @@ func (fl *flat) placeText() {
 		unnamed = fl.lead(unnamed)
 	}
 	fl.placeLetters(unnamed)
+	fl.placeSizes()
 }
 
 func panelName(p *model.Panel) string {

@@ -1,0 +1,119 @@
+package preview
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Limits of the sizes that stand at their lines, beside the dimension lines
+// along the axes.
+const (
+	mostSizes  = 10  // different ones on a blank; more would be a thicket
+	leastSized = 4.0 // mm of line on the paper
+	leastBend  = 2.0 // mm of arc on the paper
+	// askew is the sine of the angle to both axes from which a line is measured
+	// along itself: the dimension lines tell of the others.
+	askew = 1e-3
+)
+
+// size is a figure and the lines that it holds for, on the paper. A circle's
+// stands in its middle if it can.
+type size struct {
+	text   string
+	lines  []geom.Curve
+	circle bool
+}
+
+// placeSizes writes what the dimension lines do not tell: the length of slanting
+// edges and creases of panels, the radius of arcs and the diameter of round
+// windows, each figure once, where it finds room; the longest lines come first.
+func (fl *flat) placeSizes() {
+	all := sizesOf(fl.blank, fl.m)
+	for _, s := range all[:min(len(all), mostSizes)] {
+		if l, ok := fl.field.placeSize(s); ok {
+			l.glue = fl.onGlue(l.mid)
+			fl.put(l)
+		}
+	}
+}
+
+// placeSize finds room for a figure at one of its lines, off the board for
+// choice: windows and contours have board on their left.
+func (f *field) placeSize(s size) (label, bool) {
+	l := label{text: s.text, font: font{size: foldSize}, colour: inkColour}
+	for _, c := range s.lines {
+		if s.circle {
+			l.mid, l.angle = c.C, 0
+			if f.clear(l.tile().grow(clearance)) {
+				return l, true
+			}
+		}
+		if found, ok := f.placeBeside(l, []geom.Curve{c}, 1); ok {
+			return found, true
+		}
+	}
+	return l, false
+}
+
+// sizesOf lists the figures of a blank, those of the longest lines first.
+func sizesOf(b *blank.Blank, m placing) []size {
+	found := map[string]int{}
+	var out []size
+	add := func(text string, c geom.Curve, least float64) {
+		if c = m.curve(c); text == "" || c.Length() < least {
+			return
+		}
+		i, ok := found[text]
+		if !ok {
+			i = len(out)
+			found[text] = i
+			out = append(out, size{text: text, circle: text[0] == diameterSign[0]})
+		}
+		out[i].lines = append(out[i].lines, c)
+	}
+	for _, s := range b.Sheets {
+		for _, r := range s.Rings {
+			if c, ok := circleOf(r); ok {
+				add(diameterSign+dimText(2*c.R), c, 0)
+				continue
+			}
+			for _, c := range r {
+				switch {
+				case c.Kind == geom.Arc:
+					add("R"+dimText(c.R), c, leastBend)
+				case c.Kind == geom.Line && s.Panel.Role == model.Plain && slants(c):
+					add(dimText(c.Length()), c, leastSized)
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b size) int { return cmp.Compare(b.lines[0].Length(), a.lines[0].Length()) })
+	return out
+}
+
+// diameterSign is written before a diameter, as R is before a radius (ISO 129-1
+// has U+2300, which few fonts have; value from memory).
+const diameterSign = "Ø"
+
+// slants reports whether a line runs along neither axis.
+func slants(c geom.Curve) bool {
+	d := c.Q.Sub(c.P).Unit()
+	return math.Min(math.Abs(d.X), math.Abs(d.Y)) > askew
+}
+
+// circleOf is the first arc of a ring that is one whole circle.
+func circleOf(r blank.Ring) (geom.Curve, bool) {
+	turned := 0.0
+	for _, c := range r {
+		if c.Kind != geom.Arc || c.C.Dist(r[0].C) > geom.Weld || math.Abs(c.R-r[0].R) > geom.Weld {
+			return geom.Curve{}, false
+		}
+		turned += c.Sweep
+	}
+	return r[0], math.Abs(math.Abs(turned)-2*math.Pi) < askew
+}

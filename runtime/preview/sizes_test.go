@@ -1,0 +1,75 @@
+package preview
+
+import (
+	"slices"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+	mt "github.com/creasewright/creasewright/runtime/model/modeltest"
+)
+
+// leaning is a panel with two sides of 50 mm that lean 3 in 4, a round window of
+// 12 mm and a square one with corners of 3 mm.
+func leaning(t *testing.T) *blank.Blank {
+	t.Helper()
+	outline := mt.Outline(geom.Pt(0, 0), geom.Pt(100, 0), geom.Pt(70, 40), geom.Pt(30, 40))
+	piece := mt.Assemble([]mt.Cell{{Name: "a", Outline: outline}}, nil).Pieces[0]
+	square, err := mt.Rect(65, 5, 10, 10).Round(3, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := piece.Panels[0]
+	a.Windows = append(a.Windows,
+		&model.Window{Panel: a, Outline: mt.Disc(50, 20, 6), Site: mt.At(3)},
+		&model.Window{Panel: a, Outline: square, Site: mt.At(4)})
+	b, _ := blank.Lay(piece, nil)
+	return b
+}
+
+// Slanting lines of panels, arcs and circles have their figures, each once, the
+// longest line's first; what runs along the axes is left to the dimension lines.
+func TestSizesOfABlank(t *testing.T) {
+	b := leaning(t)
+	var got []string
+	for _, s := range sizesOf(b, placeAt(1, b.Bounds, geom.Point{})) {
+		got = append(got, s.text)
+		if s.text == "50" && len(s.lines) != 2 {
+			t.Errorf("%d lines are 50 mm long", len(s.lines))
+		}
+	}
+	if want := []string{"50", "Ø12", "R3"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	b.Sheets[0].Panel.Role = model.FlapRole
+	if all := sizesOf(b, placeAt(1, b.Bounds, geom.Point{})); len(all) != 2 || !all[0].circle || all[1].text != "R3" {
+		t.Errorf("a flap's slanting sides are measured: %v", all)
+	}
+	b.Sheets[0].Panel.Role = model.Plain
+	if all := sizesOf(b, placeAt(0.05, b.Bounds, geom.Point{})); len(all) != 1 {
+		t.Errorf("lines of 2.5 mm on the paper are measured: %v", all)
+	}
+}
+
+// The figure of a circle stands in its middle where there is room, beside it
+// elsewhere; that of a contour off the board.
+func TestSizesStandAtTheirLines(t *testing.T) {
+	for _, scale := range []float64{1, 0.3} {
+		fl := layFlat(leaning(t), nil, scale, nil)
+		for _, l := range fl.labels {
+			mid := fl.m.point(geom.Pt(50, 20))
+			switch far := l.mid.Dist(mid); {
+			case l.text == "Ø12" && scale == 1 && far > 1e-9:
+				t.Errorf("the figure stands %g mm off the middle of its circle", far)
+			case l.text == "Ø12" && scale < 1 && far > 6:
+				t.Errorf("the figure stands %g mm from a small circle", far)
+			case l.text == "50" && fl.sheets[0].holds(l.mid):
+				t.Errorf("the length of a contour stands on the board, at %v", l.mid)
+			}
+		}
+		if !slices.ContainsFunc(fl.labels, func(l label) bool { return l.text == "50" }) {
+			t.Errorf("at scale %g the length is missing", scale)
+		}
+	}
+}
