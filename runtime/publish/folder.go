@@ -8,11 +8,13 @@ import (
 )
 
 // Beside is the default output folder: the script's path without ".star". A
-// script without that ending gets ".files" added, so that the folder never
-// takes the script's own name.
+// script without that ending, or with nothing but dots before it, gets ".files"
+// added: the folder must not take the script's own name, and "...star" must not
+// choose the folder above.
 func Beside(script string) string {
-	if stem, ok := strings.CutSuffix(script, ".star"); ok && filepath.Base(script) != ".star" {
-		return stem
+	dir, name := filepath.Split(script)
+	if stem, ok := strings.CutSuffix(name, ".star"); ok && strings.Trim(stem, ".") != "" {
+		return dir + stem
 	}
 	return script + ".files"
 }
