@@ -1,7 +1,6 @@
 package publish
 
 import (
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -25,18 +24,13 @@ const mostLast = 32 << 20
 // Last is what stands in the folder under the name, nil when that is no file
 // of an ordinary size or cannot be read.
 func Last(dir, name string) []byte {
-	path := filepath.Join(dir, name)
-	info, err := os.Lstat(path)
-	if err != nil || !info.Mode().IsRegular() || info.Size() > mostLast {
-		return nil
-	}
-	file, err := os.Open(path)
+	root, err := os.OpenRoot(dir)
 	if err != nil {
 		return nil
 	}
-	defer file.Close()
-	text, err := io.ReadAll(io.LimitReader(file, mostLast))
-	if err != nil {
+	defer root.Close()
+	text, ok := contents(root, name, mostLast)
+	if !ok {
 		return nil
 	}
 	return text

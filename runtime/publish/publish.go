@@ -77,12 +77,8 @@ func rank(f build.File) int {
 // same reports whether the file stands there already, byte for byte, and is a
 // file of its own.
 func same(root *os.Root, f build.File) bool {
-	info, err := root.Lstat(f.Name)
-	if err != nil || !info.Mode().IsRegular() || info.Size() != int64(len(f.Bytes)) {
-		return false
-	}
-	old, err := root.ReadFile(f.Name)
-	return err == nil && bytes.Equal(old, f.Bytes)
+	old, ok := contents(root, f.Name, int64(len(f.Bytes)))
+	return ok && bytes.Equal(old, f.Bytes)
 }
 
 // failed is an error with the name of the file and without those of folders

@@ -36,16 +36,9 @@ type record struct {
 // none, since it only allows to remove.
 func readRecord(root *os.Root) record {
 	none := record{Format: recordFormat, Version: 1, Files: map[string][]string{}}
-	info, err := root.Lstat(recordName)
-	if err != nil || !info.Mode().IsRegular() || info.Size() > mostRecord {
-		return none
-	}
-	text, err := root.ReadFile(recordName)
-	if err != nil {
-		return none
-	}
+	text, ok := contents(root, recordName, mostRecord)
 	var r record
-	if json.Unmarshal(text, &r) != nil || r.Format != recordFormat || r.Version != 1 || r.Files == nil {
+	if !ok || json.Unmarshal(text, &r) != nil || r.Format != recordFormat || r.Version != 1 || r.Files == nil {
 		return none
 	}
 	return r
@@ -76,12 +69,8 @@ func (r *record) names() []string {
 
 // holds reports whether what stands under a name is what was written there.
 func (r *record) holds(root *os.Root, name string) bool {
-	info, err := root.Lstat(name)
-	if err != nil || !info.Mode().IsRegular() || info.Size() > mostLast {
-		return false
-	}
-	text, err := root.ReadFile(name)
-	return err == nil && slices.Contains(r.Files[name], digestOf(text))
+	text, ok := contents(root, name, mostLast)
+	return ok && slices.Contains(r.Files[name], digestOf(text))
 }
 
 // file is the record as a file of its own.
