@@ -35,7 +35,7 @@ func TestEachLimitIsTold(t *testing.T) {
 		"edges":   {limit.Edges, 100, loop(`panel("p%d" % i, rect(5, 5))`), 7, `panel "p23": the design's outlines and paths have more than 100 edges`, 408},
 		"outline": {limit.Edges, 90, loop("polygon([(i, 0) for i in range(99)] + [(0, 9)])"), 7, "polygon: an outline of more than 90 edges", 100},
 		"output":  {limit.Output, 5000, tray, 5, "the files are larger than 5 KB", 1 << 20},
-		"prints":  {limit.Output, 40, loop(`print("line")`), 7, "the script prints more than 1 KB", 1 << 20},
+		"prints":  {limit.Prints, 40, loop(`print("line")`), 7, "the script prints more than 1 KB", 1 << 20},
 		"nesting": {limit.Nesting, 3, tray + "x = [[[[1]]]]", 6, "brackets stand within one another more than 3 times", 4},
 		"digits":  {limit.Digits, 5, tray + "x = 123456", 6, "a number has more than 5 digits", 6},
 		"text":    {limit.Text, 40, tray + `x = "` + strings.Repeat("a", 41) + `"`, 6, "a text has more than 40 characters", 50},

@@ -19,7 +19,8 @@ const (
 	Memory               // bytes
 	Panels               // of all pieces together
 	Edges                // of all outlines and paths together
-	Output               // bytes of all files, and of all that is printed
+	Output               // bytes of all files
+	Prints               // bytes of all that is printed, and a few for each line
 	Nesting              // brackets or blocks within one another
 	Digits               // of one number in the script
 	Text                 // characters of one text
@@ -47,6 +48,8 @@ var facts = [count]struct {
 	// 20,000 panels of four edges and a round window each, and some to spare.
 	Edges:  {"edges", plain, 200_000, 1e9, "edges of all outlines and paths together"},
 	Output: {"output", size, 64 << 20, 4 << 30, "all files together"},
+	// Some ten thousand lines, more than anybody reads.
+	Prints: {"prints", size, 1 << 20, 64 << 20, "all that is printed"},
 	// The parser's own bound is 1,000.
 	Nesting: {"nesting", plain, 100, 900, "brackets or indented blocks within one another"},
 	Digits:  {"digits", plain, 1_000, 200_000, "digits of a number"},

@@ -90,7 +90,7 @@ func (h *host) plainRun(msg string) (message, hint string) {
 		return "the script takes more than " + h.limits.Amount(limit.Steps) + " steps",
 			"a loop may run far longer than meant; " + h.limits.Raise(limit.Steps)
 	case tooMuchPrinted:
-		return "the script prints more than " + h.limits.Amount(limit.Output), h.limits.Raise(limit.Output)
+		return "the script prints more than " + h.limits.Amount(limit.Prints), h.limits.Raise(limit.Prints)
 	}
 	message, hint = apply(runRewordings, msg)
 	if m := didYouMean.FindStringSubmatch(msg); m != nil {

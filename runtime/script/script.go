@@ -89,10 +89,14 @@ func newHost(store *source.Store, label string, opts Options) *host {
 	return h
 }
 
+// perLine is what a printed line costs besides its bytes, so that empty ones are
+// not for nothing.
+const perLine = 16
+
 func (h *host) thread(opts Options) *starlark.Thread {
 	t := &starlark.Thread{Name: h.main, Load: h.load}
 	t.Print = func(_ *starlark.Thread, line string) {
-		if h.printed += int64(len(line)) + 1; h.printed > h.limits[limit.Output] {
+		if h.printed += int64(len(line)) + perLine; h.printed > h.limits[limit.Prints] {
 			t.Cancel(tooMuchPrinted)
 		} else if opts.Print != nil {
 			opts.Print(line)

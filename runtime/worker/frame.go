@@ -2,7 +2,6 @@ package worker
 
 import (
 	"encoding/binary"
-	"fmt"
 	"io"
 	"sync"
 )
@@ -61,7 +60,7 @@ func readFrame(r io.Reader, most int64) (frame, error) {
 	f := frame{kind: head[0]}
 	size := int64(binary.LittleEndian.Uint32(head[1:]))
 	if size > most {
-		return f, fmt.Errorf("a message of %d bytes, and at most %d are taken", size, most)
+		return f, errSenseless("it says more than it may")
 	}
 	var err error
 	f.body, err = readExactly(r, int(size))

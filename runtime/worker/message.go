@@ -1,6 +1,7 @@
 package worker
 
 import (
+	"bytes"
 	"encoding/json"
 
 	"github.com/creasewright/creasewright/runtime/build"
@@ -59,11 +60,13 @@ func sendResult(s *sender, res build.Result) error {
 		}
 		a.Findings = append(a.Findings, &g)
 	}
-	text, err := json.Marshal(a)
-	if err != nil {
+	var text bytes.Buffer
+	enc := json.NewEncoder(&text)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(a); err != nil {
 		return err
 	}
-	if err := s.send(anAnswer, text); err != nil {
+	if err := s.send(anAnswer, text.Bytes()); err != nil {
 		return err
 	}
 	for _, f := range res.Files {

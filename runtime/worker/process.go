@@ -44,12 +44,14 @@ func (w *process) launch() error {
 	cmd.Env = []string{"GOMAXPROCS=" + processors}
 	cmd.Dir = filepath.VolumeName(path) + string(filepath.Separator)
 	cmd.Stderr = w.talk
-	if w.in, err = cmd.StdinPipe(); err != nil {
-		return err
-	}
 	// Not StdoutPipe, which Wait closes before all of it is read.
 	read, write, err := os.Pipe()
 	if err != nil {
+		return err
+	}
+	if w.in, err = cmd.StdinPipe(); err != nil {
+		read.Close()
+		write.Close()
 		return err
 	}
 	cmd.Stdout, w.out = write, read

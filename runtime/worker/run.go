@@ -26,6 +26,9 @@ type run struct {
 	passed limit.Limit // by the child's last word, −1 for none
 	last   source.Site // the place in it
 	panels int         // that it works on, as far as it told
+	begun  time.Time
+	asked  int         // labels, however often each
+	given  int64       // bytes of texts
 	late   atomic.Bool // it was killed for its time
 	heavy  atomic.Bool // it was killed for its memory
 }
@@ -33,8 +36,14 @@ type run struct {
 // most of what one run may ask for.
 const (
 	mostLabels    = 10_000
-	mostLabelSize = 4096 // bytes
+	mostLabelSize = 4096     // bytes
+	mostTexts     = 64 << 20 // bytes of all texts together
 	mostTalk      = 16 << 20
+	mostPicture   = 4 << 20 // of the last preview; a larger one is no sheet that was worth drawing
+
+	// mostObjects is how many findings, spans and other things of several parts
+	// an answer may hold, each of which takes some hundred bytes once read.
+	mostObjects = 300_000
 )
 
 // errSenseless is what a child did that none of ours does.
@@ -69,6 +78,7 @@ func (r *run) converse(w *process, q question) error {
 	if err != nil {
 		return err
 	}
+	r.begun = time.Now()
 	deadline := time.AfterFunc(r.time()+grace, func() {
 		r.late.Store(true)
 		w.kill()
@@ -82,8 +92,13 @@ func (r *run) converse(w *process, q question) error {
 	})
 	// A child that died before it read this is told by its silence.
 	_ = writeFrame(w.in, aQuestion, text)
-	_ = writeFrame(w.in, aPicture, r.req.LastPreview)
-	room := r.req.Limits[limit.Output] + mostTalk
+	picture := r.req.LastPreview
+	if len(picture) > mostPicture {
+		picture = nil
+	}
+	_ = writeFrame(w.in, aPicture, picture)
+	// A printed byte takes up to six as JSON.
+	room := r.req.Limits[limit.Output] + 6*r.req.Limits[limit.Prints] + mostTalk
 	for r.answer == nil || len(r.files) < len(r.answer.Files) {
 		f, err := readFrame(w.out, room)
 		if err != nil {
@@ -106,7 +121,7 @@ func (r *run) take(w *process, f frame, deadline *time.Timer) error {
 		return r.serve(w, string(f.body))
 	case f.kind == aCount && r.answer == nil && len(f.body) == 4:
 		r.panels = int(min(int64(binary.LittleEndian.Uint32(f.body)), r.req.Limits[limit.Panels]))
-		deadline.Reset(r.time() + grace)
+		deadline.Reset(time.Until(r.begun.Add(r.time() + grace)))
 	case f.kind == anAnswer && r.answer == nil:
 		return r.hear(f.body)
 	case f.kind == aFile && r.answer != nil:
@@ -122,11 +137,14 @@ func (r *run) take(w *process, f frame, deadline *time.Timer) error {
 
 // serve gives the child a text.
 func (r *run) serve(w *process, label string) error {
-	if len(label) > mostLabelSize || len(r.served) > mostLabels {
+	if r.asked++; len(label) > mostLabelSize || r.asked > mostLabels {
 		return errSenseless("it asks for more than there can be")
 	}
 	text, err := r.req.Read(label)
 	r.served[label] = errors.Is(err, source.ErrAbsent)
+	if r.given += int64(len(text)); r.given > mostTexts {
+		err = fmt.Errorf("all files that are loaded have more than %d MB together", mostTexts>>20)
+	}
 	switch {
 	case err == nil:
 		_ = writeFrame(w.in, aText, text)
@@ -140,6 +158,9 @@ func (r *run) serve(w *process, label string) error {
 
 // hear takes in the answer; the files come after it.
 func (r *run) hear(text []byte) error {
+	if objects(text) > mostObjects {
+		return errSenseless("its answer holds more than there can be")
+	}
 	dec := json.NewDecoder(bytes.NewReader(text))
 	dec.DisallowUnknownFields()
 	a := &answer{}
@@ -151,6 +172,22 @@ func (r *run) hear(text []byte) error {
 	}
 	r.answer = a
 	return nil
+}
+
+// objects counts the objects in JSON.
+func objects(text []byte) (n int) {
+	quoted := false
+	for i := 0; i < len(text); i++ {
+		switch c := text[i]; {
+		case c == '"':
+			quoted = !quoted
+		case quoted && c == '\\':
+			i++
+		case !quoted && c == '{':
+			n++
+		}
+	}
+	return n
 }
 
 // time is how long the run may take, as far as is known of it.

@@ -1,6 +1,7 @@
 package worker
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -25,9 +26,19 @@ func (r *run) checked() (build.Result, error) {
 	case !slices.ContainsFunc(a.Findings, isError) != (a.Exit == build.Clean):
 		return build.Result{}, errSenseless("its findings are not those of its ending")
 	}
+	named := map[string]bool{}
 	for _, name := range a.Pieces {
 		if !pieceName(name) {
 			return build.Result{}, errSenseless("a piece's name can be no file's")
+		}
+		if name = strings.ToLower(strings.ToUpper(name)); named[name] {
+			return build.Result{}, errSenseless("two pieces have one name")
+		}
+		named[name] = true
+	}
+	for i, f := range a.Files {
+		if !looksRight(f.Kind, r.files[i]) {
+			return build.Result{}, errSenseless(fmt.Sprintf("%s is no such file", f.Name))
 		}
 	}
 	for _, f := range a.Findings {

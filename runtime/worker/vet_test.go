@@ -8,6 +8,7 @@ import (
 	"io"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -73,18 +74,21 @@ func (a *answer) said() []byte {
 		panic(err)
 	}
 	out := says(aLabel, "box.star", anAnswer, text)
-	for range a.Files {
-		out = append(out, says(aFile, "bytes")...)
+	for _, f := range a.Files {
+		out = append(out, says(aFile, fileOf(f.Kind))...)
 	}
 	return out
 }
+
+// fileOf is the least that looks like a file of a kind.
+func fileOf(k build.FileKind) string { return string(heads[k]) + ">}" }
 
 func TestAnHonestAnswerIsTaken(t *testing.T) {
 	res, fault := hears(honest().said())
 	if fmt.Sprint(res.Reads) != "[{//tubes.star false} {box.star false}]" {
 		t.Errorf("reads: %v", res.Reads)
 	}
-	if fault != nil || res.Exit != build.Faulty || len(res.Files) != 2 || string(res.Files[1].Bytes) != "bytes" || *res.Findings[0].At != geom.Pt(1, 2) {
+	if fault != nil || res.Exit != build.Faulty || len(res.Files) != 2 || string(res.Files[1].Bytes) != fileOf(build.Report) || *res.Findings[0].At != geom.Pt(1, 2) {
 		t.Errorf("%v, exit %d, %v", fault, res.Exit, res.Findings)
 	}
 }
@@ -132,6 +136,11 @@ func TestSenselessAnswers(t *testing.T) {
 		"a piece's way out":  bent(func(a *answer) { a.Pieces[0] = "../tray" }),
 		"a piece with a NUL": bent(func(a *answer) { a.Pieces[0] = "tr\x00ay" }),
 		"a hidden piece":     bent(func(a *answer) { a.Pieces[0] = ".tray" }),
+		"two of one name":    bent(func(a *answer) { a.Pieces = []string{"Tray", "tRAY"} }),
+		"another's bytes":    append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, fileOf(build.Preview), aFile, "#!/bin/sh\n")...),
+		"a picture's script": append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, fileOf(build.Preview)+"<script>x()</script>", aFile, fileOf(build.Report))...),
+		"findings for ever":  says(anAnswer, `{"Findings":[`+strings.Repeat("{},", mostObjects)+`{}]}`),
+		"one label for ever": bytes.Repeat(says(aLabel, "box.star"), mostLabels+2),
 		"a nameless piece":   bent(func(a *answer) { a.Pieces[0] = "" }),
 		"a long piece":       bent(func(a *answer) { a.Pieces[0] = strings.Repeat("x", 61) }),
 		"no finding":         bent(func(a *answer) { a.Findings = append(a.Findings, nil) }),
@@ -234,4 +243,27 @@ func FuzzAnswers(f *testing.F) {
 			}
 		}
 	})
+}
+
+// A child that tells of more panels again and again gets no more time by it.
+func TestCountsGiveNoMoreTime(t *testing.T) {
+	r := &run{req: request(tray), served: map[string]bool{}}
+	r.req.Limits = limit.Defaults()
+	r.req.Limits[limit.Time] = 50
+	out, in := io.Pipe()
+	w := acted(nil)
+	w.out, w.kill = out, func() { out.Close() }
+	go func() {
+		for {
+			if _, err := in.Write(says(aCount, "\x05\x00\x00\x00")); err != nil {
+				return
+			}
+			time.Sleep(20 * time.Millisecond)
+		}
+	}()
+	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	defer cancel()
+	if _, fault := r.through(ctx, w, question{}); fault == nil || !strings.Contains(fault.Message, "the run takes more than 0.05 s") || ctx.Err() != nil {
+		t.Errorf("%v, %v", fault, ctx.Err())
+	}
 }

@@ -57,6 +57,7 @@ func (p *Pool) Run(ctx context.Context, req build.Request) build.Result {
 	// The fault is drawn in another process: the old drawing under it is as
 	// little to be trusted as the script.
 	again := &run{req: req, served: r.served}
+	again.req.Limits[limit.Time] = min(again.req.Limits[limit.Time], drawingTime)
 	drawn, failed := p.through(ctx, again, question{Fault: (*finding)(fault)})
 	if failed != nil || drawn.Exit == build.Crashed {
 		return r.told(build.Broken, fault)
@@ -110,6 +111,10 @@ func (p *Pool) take() *process {
 	}
 	return start()
 }
+
+// drawingTime is how long the drawing of a fault may take, in ms: some twenty
+// times what a large sheet takes to be read back.
+const drawingTime = 500
 
 // grace is how much longer than it is allowed a process may take to end of
 // itself before it is killed.
