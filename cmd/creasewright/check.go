@@ -50,6 +50,9 @@ func checkCommand(c *console) *cobra.Command {
 			all := checks{folder: map[*diag.Finding]string{}}
 			for _, t := range scripts {
 				res := checkOne(cmd.Context(), run, t.path, flags.shelfFolder(), params)
+				if cmd.Context().Err() != nil {
+					return interrupted("not every script was checked")
+				}
 				if !t.found || !res.Module() {
 					all.add(t.path, &res)
 					c.each(t.path, &res, format)

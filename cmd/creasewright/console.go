@@ -101,11 +101,13 @@ func (c *console) findings(to io.Writer, colour bool, res *build.Result, found [
 	}
 }
 
-// prints passes on what the script printed.
+// prints passes on what the script printed, in one go.
 func (c *console) prints(lines []string) {
+	var out strings.Builder
 	for _, line := range lines {
-		c.say(line)
+		out.WriteString(diag.Printable(line) + "\n")
 	}
+	_, _ = io.WriteString(c.err, out.String())
 }
 
 // cautions says each caution once, however often a script runs.

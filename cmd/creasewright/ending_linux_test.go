@@ -45,7 +45,7 @@ func TestNothingIsLeftBehind(t *testing.T) {
 		"ended during a run":     {endless, syscall.SIGTERM, true},
 		"killed between runs":    {tray, syscall.SIGKILL, false},
 		"killed during a run":    {endless, syscall.SIGKILL, false},
-		"its terminal is closed": {endless, syscall.SIGHUP, false},
+		"its terminal is closed": {endless, syscall.SIGHUP, true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			desk(t, c.script)
@@ -62,15 +62,7 @@ func TestNothingIsLeftBehind(t *testing.T) {
 			} else {
 				time.Sleep(200 * time.Millisecond)
 			}
-			for range 200 {
-				if len(running(t)) > 1 {
-					break
-				}
-				time.Sleep(10 * time.Millisecond)
-			}
-			if len(running(t)) < 2 {
-				t.Error("no run has a process of its own")
-			}
+			waitForRun(t)
 			if err := cmd.Process.Signal(c.signal); err != nil {
 				t.Fatal(err)
 			}
@@ -93,6 +85,18 @@ func TestNothingIsLeftBehind(t *testing.T) {
 			}
 		})
 	}
+}
+
+// waitForRun waits until the program has started a process for its run.
+func waitForRun(t *testing.T) {
+	t.Helper()
+	for range 500 {
+		if len(running(t)) > 1 {
+			return
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	t.Error("no run has a process of its own")
 }
 
 // noParts checks that no file is left half written.
@@ -128,5 +132,34 @@ func TestCtrlCForTheWholeGroup(t *testing.T) {
 	}
 	if got := talk.String(); got != "watching tray.star; Ctrl-C ends\n" {
 		t.Errorf("it said\n%s", got)
+	}
+}
+
+// One run that is ended from outside is told as that, and blames nobody.
+func TestInterruptedRuns(t *testing.T) {
+	if _, err := binary(); err != nil {
+		t.Fatal(err)
+	}
+	for command, want := range map[string]string{
+		"make": "creasewright: interrupted; no files written\n", "check": "creasewright: interrupted; not every script was checked\n",
+	} {
+		desk(t, "x = 1\ny = max(range(1 << 34))\n")
+		cmd, _, _ := program(t, command, "tray.star")
+		talk := &tail{}
+		cmd.Stderr = talk
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		waitForRun(t)
+		if err := cmd.Process.Signal(os.Interrupt); err != nil {
+			t.Fatal(err)
+		}
+		_ = cmd.Wait() // its exit code is looked at
+		if code := cmd.ProcessState.ExitCode(); code != 3 || talk.String() != want {
+			t.Errorf("%s: exit %d, says %q", command, code, talk)
+		}
+		if _, err := os.Stat("tray"); err == nil {
+			t.Errorf("%s left a folder", command)
+		}
 	}
 }

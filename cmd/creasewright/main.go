@@ -21,10 +21,19 @@ import (
 
 func main() {
 	worker.Main()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), endings()...)
 	code := run(ctx, newConsole(os.Stdout, os.Stderr, os.Getenv), os.Args[1:])
 	stop()
 	os.Exit(code)
+}
+
+// endings are the signals on which the program cleans up and ends: Ctrl-C, a
+// polite kill, and the end of the terminal unless that was to be outlived.
+func endings() []os.Signal {
+	if signal.Ignored(syscall.SIGHUP) {
+		return []os.Signal{os.Interrupt, syscall.SIGTERM}
+	}
+	return []os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP}
 }
 
 // run carries out one command line and gives the exit code.
@@ -72,6 +81,11 @@ func ended(code build.Exit) error {
 		return nil
 	}
 	return &exit{code: code}
+}
+
+// interrupted ends a command that was told to end before it was done.
+func interrupted(left string) error {
+	return &exit{code: build.Crashed, err: errors.New("interrupted; " + left)}
 }
 
 func rootCommand(c *console) *cobra.Command {

@@ -30,6 +30,9 @@ func makeCommand(c *console) *cobra.Command {
 			if err != nil {
 				return &exit{code: build.Broken, err: err}
 			}
+			if cmd.Context().Err() != nil && out.Published == 0 {
+				return interrupted("no files written")
+			}
 			c.notes = flags.notes
 			c.outcome(out, c.summary(job, out))
 			return ended(exitOf(out))

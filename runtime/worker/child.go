@@ -46,7 +46,7 @@ type child struct {
 // serve answers one question.
 func serve(in io.Reader, out io.Writer) int {
 	// Ctrl-C is for the parent, whose end ends this process.
-	signal.Ignore(os.Interrupt, syscall.SIGTERM)
+	signal.Ignore(os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	c := &child{in: receive(in), out: sender{out: out}, place: place{memory: shared()}}
 	guard := newGuard(c)
 	openNothing()
