@@ -112,7 +112,8 @@ func (c *call) against(h *Hinge, on, by geom.Curve) (best geom.Touch, ok bool) {
 		c.failf("%s and %s lie on one another in the flat blank, with both panels on the same side", h.On, h.By)
 	default:
 		c.failf("%s and %s do not lie against each other in the flat blank: they are %s mm apart",
-			h.On, h.By, geom.Num(gap(on, by)))
+			h.On, h.By, geom.Num(gap(on, by))).
+			WithHint("edges that come together only when it is folded are joined by tab(…) or meet(…)")
 	}
 	return best, ok
 }

@@ -46,6 +46,9 @@ func Beside(script, shelf string) (*Folder, error) {
 	if errors.Is(err, fs.ErrNotExist) {
 		real, err = given, nil
 	}
+	if err != nil && strings.HasSuffix(err.Error(), "too many links") { // the package has no value for it
+		err = errors.New("links lead from one to the next without end")
+	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", filepath.Base(script), cause(err))
 	}

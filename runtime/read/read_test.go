@@ -175,3 +175,14 @@ func FuzzLabels(f *testing.F) {
 		}
 	})
 }
+
+// A script that is a link to itself is told, in words.
+func TestALinkThatLeadsNowhere(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "loop.star")
+	if err := os.Symlink("loop.star", path); err != nil {
+		t.Skip(err)
+	}
+	if _, err := Beside(path, ""); err == nil || err.Error() != "loop.star: links lead from one to the next without end" {
+		t.Errorf("%v", err)
+	}
+}

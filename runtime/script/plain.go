@@ -102,6 +102,7 @@ var resolveRewordings = []rewording{
 	reword(`load: names with leading underscores are not exported: (.+)`, "$1 is private to its file", "names that begin with _ cannot be loaded"),
 	reword(`load: empty identifier`, "load was given an empty name", ""),
 	reword(`keyword argument "(.+)" is repeated`, "the argument $1 is given twice", ""),
+	reword(`keyword argument may not follow \*args`, "an argument with a name comes after one with a star", "put the one with the star last"),
 	reword(`positional argument may not follow named`, "an argument without a name comes after one with a name", "put the named ones last"),
 	reword(`duplicate parameter: (.+)`, "the parameter $1 is there twice", ""),
 	reword(`required parameter may not follow optional`, "a parameter without a default comes after one with a default", "put those with defaults last"),

@@ -23,6 +23,8 @@ var runRewordings = []rewording{
 	reword(`(?:\w+: )?(\S+) (<|>|<=|>=) (\S+) not implemented`, "‹$1› and ‹$3› cannot be compared with $2", ""),
 	reword(`(?:floating-point|floored|real) division by zero|(?:integer|floating-point) modulo by zero`, "this divides by zero", ""),
 	reword(`shift count too large: .*`, "the number is too large", ""),
+	reword(`excessive repeat \(\d+ \* \d+ elements\)|repeat count \S+ too large`, "this repeats more often than can be", "a list or a text may be far longer than meant"),
+	reword(`comparison exceeded maximum recursion depth`, "values that are compared stand within one another too deeply", "a list or a dict may hold itself"),
 	reword(`'in <string>' requires string as left operand, not (\S+)`, "only a text can be looked for in a text, and this is ‹$1›", ""),
 	reword(`invalid call of non-function \((?:int|float)\)`, "a number cannot be called like a function", "a * may be missing before the bracket"),
 	reword(`invalid call of non-function \((\S+)\)`, "‹$1› cannot be called like a function", ""),

@@ -30,8 +30,9 @@ type Store struct {
 }
 
 type entry struct {
-	text []byte
-	err  error
+	text  []byte
+	err   error
+	lines []string // once one has been asked for
 }
 
 // NewStore reads through r.
@@ -43,7 +44,7 @@ func (s *Store) Text(label string) ([]byte, error) {
 		return e.text, e.err
 	}
 	text, err := s.read(label)
-	s.texts[label] = entry{text, err}
+	s.texts[label] = entry{text: text, err: err}
 	return text, err
 }
 
@@ -65,22 +66,28 @@ func (s *Store) Line(label string, line int) string {
 	if !ok || line < 1 {
 		return ""
 	}
-	rest := strings.TrimPrefix(string(e.text), "\ufeff")
+	if e.lines == nil {
+		e.lines = linesOf(strings.TrimPrefix(string(e.text), "\ufeff"))
+		s.texts[label] = e
+	}
+	if line > len(e.lines) {
+		return ""
+	}
+	return e.lines[line-1]
+}
+
+// linesOf takes a text apart at its line ends, which are left out.
+func linesOf(rest string) []string {
+	lines := []string{}
 	for {
 		end := strings.IndexAny(rest, "\r\n")
-		if line == 1 || end < 0 {
-			break
+		if end < 0 {
+			return append(lines, rest)
 		}
+		lines = append(lines, rest[:end])
 		if strings.HasPrefix(rest[end:], "\r\n") {
 			end++
 		}
-		rest, line = rest[end+1:], line-1
+		rest = rest[end+1:]
 	}
-	if line > 1 {
-		return ""
-	}
-	if end := strings.IndexAny(rest, "\r\n"); end >= 0 {
-		rest = rest[:end]
-	}
-	return rest
 }

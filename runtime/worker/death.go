@@ -23,8 +23,7 @@ func (r *run) death(w *process, err error) (build.Result, *diag.Finding) {
 	var odd errSenseless
 	switch {
 	case r.late.Load() || r.passed == limit.Time || w.code == exitTime:
-		return build.Result{}, r.limited(limit.Time, fmt.Sprintf("the run takes more than %.3g s", r.time().Seconds()),
-			"a loop may run far longer than meant")
+		return build.Result{}, r.limited(limit.Time, fmt.Sprintf("the run takes more than %.3g s", r.time().Seconds()), r.lateBecause())
 	case r.heavy.Load() || r.passed == limit.Memory || w.code == exitMemory || starved(said) || w.peak > r.req.Limits[limit.Memory]:
 		return build.Result{}, r.limited(limit.Memory, "the run needs more than "+r.req.Limits.Amount(limit.Memory)+" of memory",
 			"a list or a text may be far longer than meant")
@@ -54,6 +53,15 @@ func starved(said string) bool {
 var refusals = []string{"out of memory", "cannot allocate memory", "pthread_create failed", "failed to create new OS thread"}
 
 var housekeeping = regexp.MustCompile(`/runtime/(mgc|malloc|mheap|mcache|mcentral)\w*\.go:`)
+
+// lateBecause is what may have taken a run's time: the number of panels is told
+// once the script itself is done.
+func (r *run) lateBecause() string {
+	if r.panels > 0 {
+		return "the script ran to its end; what it makes takes long to lay out, fold and draw"
+	}
+	return "a loop may run far longer than meant"
+}
 
 func (r *run) limited(l limit.Limit, message, hint string) *diag.Finding {
 	return diag.Scriptf(r.where(), "%s", message).WithHint("%s; %s", hint, r.req.Limits.Raise(l))
