@@ -267,3 +267,23 @@ func TestCountsGiveNoMoreTime(t *testing.T) {
 		t.Errorf("%v, %v", fault, ctx.Err())
 	}
 }
+
+// Texts are served up to a bound on all of them together; beyond it the script
+// is told so at its load.
+func TestTextsAreBoundedTogether(t *testing.T) {
+	var said bytes.Buffer
+	r := &run{req: request(tray), served: map[string]bool{}, given: mostTexts - int64(len(tray))}
+	w := acted(nil)
+	w.in = nopCloser{&said}
+	for range 2 {
+		if err := r.serve(w, "box.star"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i, want := range []byte{aText, anError} {
+		f, err := readFrame(&said, 1<<20)
+		if err != nil || f.kind != want || want == anError && string(f.body) != "all files that are loaded have more than 64 MB together" {
+			t.Errorf("answer %d: %q %q, %v", i, f.kind, f.body, err)
+		}
+	}
+}
