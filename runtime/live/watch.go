@@ -12,15 +12,6 @@ import (
 	"github.com/creasewright/creasewright/runtime/watch"
 )
 
-// settled is how long the texts must have rested, all in all, before anything
-// made of them is written. The run begins before that: it can be given up.
-const settled = 10 * time.Millisecond
-
-// tornGrace is how long a text is given that has just vanished or become empty,
-// or that has just been saved and makes no sense. Editors leave a file so for
-// half a millisecond or so, copies over a slow network for longer.
-const tornGrace = 100 * time.Millisecond
-
 // Watch runs the job now and again whenever the script, or anything it loaded
 // or looked for, changes in content, until ctx ends. Every finished run is
 // told, good or bad; a run overtaken by a newer save is given up untold. The
@@ -35,12 +26,13 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 		return err
 	}
 	defer w.Close()
-	s := session{job: j, folder: folder, watcher: w, seen: texts{folder.Script(): {}}}
+	s := session{job: j, folder: folder, watcher: w, seen: texts{folder.Script(): {}}, due: time.Now().Add(overdue)}
 	s.follow()
 	for ctx.Err() == nil {
 		if out, done := s.run(ctx); done {
 			tell(out)
 			s.wait(ctx)
+			s.due = time.Now().Add(overdue)
 		}
 	}
 	return nil
@@ -53,6 +45,7 @@ type session struct {
 	watcher *watch.Watcher
 	seen    texts     // by the last run that was finished
 	stirred time.Time // when something last happened to one of them
+	due     time.Time // when a run is finished and told, whatever happens
 }
 
 // follow has the watcher follow what the last run saw.
@@ -89,7 +82,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 }
 
 // build builds beside the loop that takes the watcher's batches; a batch ends
-// the run, and done is then false.
+// the run, unless it is overdue, and done is then false.
 func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
@@ -98,17 +91,17 @@ func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool
 		defer close(finished)
 		out, seen = s.job.build(ctx, s.folder)
 	}()
-	select {
-	case <-finished:
-		return out, seen, ctx.Err() == nil
-	case <-s.watcher.Batches():
-		s.stirred = time.Now()
-		done = isClosed(finished)
-		cancel()
-	case <-ctx.Done():
+	for {
+		select {
+		case <-finished:
+			return out, seen, ctx.Err() == nil
+		case <-s.watcher.Batches():
+			s.stir()
+			if !isClosed(finished) && time.Now().Before(s.due) {
+				cancel()
+			}
+		}
 	}
-	<-finished
-	return out, seen, done
 }
 
 func isClosed(c <-chan struct{}) bool {
@@ -120,18 +113,6 @@ func isClosed(c <-chan struct{}) bool {
 	}
 }
 
-// moved reports whether the texts are no longer what the run saw, once the last
-// event is as old as the grace wants it.
-func (s *session) moved(ctx context.Context, grace time.Duration) bool {
-	select {
-	case <-ctx.Done():
-	case <-s.watcher.Batches():
-		s.stirred = time.Now()
-	case <-time.After(time.Until(s.stirred.Add(grace))):
-	}
-	return s.changed(ctx)
-}
-
 // wait returns when a text is no longer what the last run saw, or ctx ends. It
 // looks once before it waits, for what changed before it was followed.
 func (s *session) wait(ctx context.Context) {
@@ -140,25 +121,10 @@ func (s *session) wait(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-s.watcher.Batches():
-			s.stirred = time.Now()
+			s.stir()
 			s.follow() // a file may have become a link
 		}
 	}
-}
-
-// changed looks at the texts again, and where one seems torn once more when
-// something happens to it or after a while.
-func (s *session) changed(ctx context.Context) bool {
-	now := s.again()
-	for end := time.Now().Add(tornGrace); s.seen.torn(now) && time.Now().Before(end) && ctx.Err() == nil; now = s.again() {
-		select {
-		case <-ctx.Done():
-		case <-s.watcher.Batches():
-			s.stirred = time.Now()
-		case <-time.After(time.Until(end)):
-		}
-	}
-	return !maps.Equal(s.seen, now)
 }
 
 // again looks at the texts where they are now.

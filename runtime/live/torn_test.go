@@ -1,0 +1,119 @@
+package live
+
+import (
+	"context"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+// A half-written file that stirs a second time, no fuller than before, is still
+// in the middle of its save.
+func TestATornSaveThatStirsTwice(t *testing.T) {
+	dir, job := desk(t)
+	told := watching(t, job)
+	next(t, told)
+	for i := range 5 {
+		text := strings.Replace(box, "40", "4"+string(rune('1'+i)), 1)
+		half := text[:strings.Index(text, ", board")]
+		save(t, half, dir, "box.star")
+		time.Sleep(15 * time.Millisecond)
+		save(t, half, dir, "box.star")
+		time.Sleep(30 * time.Millisecond)
+		save(t, text, dir, "box.star")
+		if o := next(t, told); o.Exit != build.Clean {
+			t.Fatalf("the half was reported: %v", o.Findings)
+		}
+	}
+}
+
+// The same for a file that is emptied again and again before it is written.
+func TestAnEmptyFileThatStirsAgain(t *testing.T) {
+	dir, job := desk(t)
+	told := watching(t, job)
+	next(t, told)
+	for i := range 3 {
+		for range 6 {
+			save(t, "", dir, "parts.star")
+			time.Sleep(tornGrace / 3)
+		}
+		save(t, "size = 5"+string(rune('1'+i))+"\n", dir, "parts.star")
+		if o := next(t, told); o.Exit != build.Clean {
+			t.Fatalf("the empty file was reported: %v", o.Findings)
+		}
+	}
+}
+
+// A file that is never left in peace is told of all the same, sound or not,
+// and whether its text changes or not.
+func TestAFileThatIsWrittenForEver(t *testing.T) {
+	for name, text := range map[string]func(i int) string{
+		"half of a text":      func(int) string { return box[:len(box)-9] },
+		"one text":            func(int) string { return strings.Replace(box, "40", "77", 1) },
+		"text after text":     func(i int) string { return strings.Replace(box, "40", "7"+string(rune('0'+i%10)), 1) },
+		"nothing whatever":    func(int) string { return "" },
+		"more and more of it": func(i int) string { return box + strings.Repeat("#", i) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			dir, job := desk(t)
+			told := watching(t, job)
+			next(t, told)
+			saveForEver(t, told, 4*time.Millisecond, func(i int) { save(t, text(i), dir, "box.star") })
+		})
+	}
+}
+
+// saveForEver saves until a run is told.
+func saveForEver(t *testing.T, told <-chan Outcome, every time.Duration, save func(i int)) {
+	t.Helper()
+	tick := time.NewTicker(every)
+	defer tick.Stop()
+	for i, late := 0, time.After(patience); ; i++ {
+		save(i)
+		select {
+		case <-told:
+			return
+		case <-late:
+			t.Fatal("nothing is told of it")
+		case <-tick.C:
+		}
+	}
+}
+
+// A run that takes longer than the saves are apart is not given up for ever.
+func TestASlowRunAmongSavesWithoutEnd(t *testing.T) {
+	dir, job := desk(t)
+	job.Build = func(ctx context.Context, r build.Request) build.Result {
+		select {
+		case <-ctx.Done():
+		case <-time.After(lull):
+		}
+		return build.Run(ctx, r)
+	}
+	told := watching(t, job)
+	next(t, told)
+	saveForEver(t, told, lull/3, func(i int) { save(t, box+strings.Repeat("#", i), dir, "box.star") })
+}
+
+// Law: only events that come close upon one another make a run overdue.
+func TestStir(t *testing.T) {
+	long := time.Now().Add(-time.Minute)
+	for name, c := range map[string]struct {
+		last time.Time
+		due  bool // as before
+	}{
+		"the first":       {time.Time{}, false},
+		"long after":      {long, false},
+		"upon the last":   {time.Now().Add(-calm / 10), true},
+		"not yet so calm": {time.Now().Add(-calm / 2), true},
+	} {
+		s := session{stirred: c.last, due: long}
+		s.stir()
+		if kept := s.due.Equal(long); kept != c.due || time.Since(s.stirred) > calm/2 {
+			t.Errorf("%s: due %v, stirred %v ago", name, s.due, time.Since(s.stirred))
+		}
+	}
+}
