@@ -6,6 +6,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // causes leaves out what only follows from another finding: a lid that was
@@ -54,14 +55,17 @@ func once(found []*Found) []*Found {
 	return out
 }
 
-// together tells findings of one rule, severity and pose that share a panel as
-// one: the heaviest speaks, the others are named beside it.
+// together tells findings of one rule, severity and pose that share a panel, or
+// that are about panels which one and the same call made, as in a loop, as one:
+// the heaviest speaks, the others are named beside it.
 func together(found []*Found) []*Found {
 	type tie struct {
 		rule  *Rule
 		mild  bool
 		pose  *model.Pose
-		panel *model.Panel
+		panel *model.Panel // or else
+		piece *model.Piece
+		call  source.Span
 	}
 	group := make([]int, len(found)) // each finding's link toward the first of its group
 	first := func(i int) int {
@@ -74,8 +78,14 @@ func together(found []*Found) []*Found {
 	seen := map[tie]int{}
 	for i, f := range found {
 		group[i] = i
+		var ties []tie
+		if call := f.Site.First(); call.Known() && len(f.Panels) > 0 && f.Panels[0].Site.First() == call {
+			ties = append(ties, tie{rule: f.rule, mild: f.Mild, pose: f.Pose, piece: f.Piece, call: call})
+		}
 		for _, p := range f.Ties {
-			t := tie{f.rule, f.Mild, f.Pose, p}
+			ties = append(ties, tie{rule: f.rule, mild: f.Mild, pose: f.Pose, panel: p})
+		}
+		for _, t := range ties {
 			if j, ok := seen[t]; ok {
 				a, b := first(i), first(j)
 				group[max(a, b)] = min(a, b)

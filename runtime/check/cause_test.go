@@ -7,6 +7,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // box is a piece of four named panels in two poses.
@@ -123,6 +124,31 @@ func TestTogether(t *testing.T) {
 	}
 	if got[0].Hint != `"wall" smaller by 2.00 mm at its edge "tip" would put it right` {
 		t.Errorf("hint %q", got[0].Hint)
+	}
+}
+
+// Panels that one call makes in a loop are told of together; those of other
+// calls, of other pieces, and what is not about the call that made a panel, each
+// for itself.
+func TestTogetherInLoops(t *testing.T) {
+	b, other := newBox(), newBox()
+	at := func(line int) source.Site {
+		return source.Site{{File: "box.star", Line: line, Column: 1, EndLine: line, EndColumn: 9}}
+	}
+	b.wall.Site, b.lid.Site, b.tongue.Site, other.lid.Site = at(3), at(3), at(4), at(3)
+	var found []*Found
+	for _, p := range []*model.Panel{b.wall, b.lid, b.tongue, other.lid} {
+		f := told(&glueTabNarrow, nil, p.Name, p)
+		f.Site = p.Site
+		found = append(found, f)
+	}
+	for range 2 { // the piece's own
+		f := told(&glueTabNarrow, nil, "piece", b.wall)
+		f.Site = at(9)
+		found = append(found, f)
+	}
+	if got := keys(together(found)); got != "wall tongue lid piece piece" {
+		t.Errorf("told %q", got)
 	}
 }
 

@@ -18,9 +18,9 @@ type Style struct {
 
 // Text is the findings for a terminal, one after another with a blank line
 // between: the place, the severity and the message; the script line with the
-// spot marked; the library lines behind it; related spots; the hint. Control
-// characters and marks that turn writing round are shown escaped, wherever
-// they came from.
+// spot marked; the library lines behind it; related spots; the hint. A spot is
+// quoted once in each. Control characters and marks that turn writing round are
+// shown escaped, wherever they came from.
 func (s Style) Text(fs []*Finding) []byte {
 	var out strings.Builder
 	for i, f := range fs {
@@ -44,9 +44,13 @@ func (s Style) finding(out *strings.Builder, f *Finding) {
 	}
 	out.WriteByte('\n')
 	s.excerpt(out, at, severityPaint[f.Severity])
+	quoted := map[source.Span]bool{at: true}
 	for _, place := range f.places() {
 		fmt.Fprintf(out, "  %s %s\n", s.paint(bold, Printable(place.Span.String())+":"), Printable(place.Message))
-		s.excerpt(out, place.Span, plain)
+		if !quoted[place.Span] {
+			s.excerpt(out, place.Span, plain)
+		}
+		quoted[place.Span] = true
 	}
 	if f.Hint != "" {
 		fmt.Fprintf(out, "  %s %s\n", s.paint(bold, "hint:"), Printable(f.Hint))

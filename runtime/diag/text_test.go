@@ -167,3 +167,14 @@ func TestColourOnlyWhenAsked(t *testing.T) {
 		t.Errorf("colour changes the text: %q and %q", bare, without)
 	}
 }
+
+// A spot that two notes of one finding share is quoted once.
+func TestSpotsAreQuotedOnce(t *testing.T) {
+	at := source.Span{File: "box.star", Line: 1, Column: 1, EndLine: 1, EndColumn: 4}
+	f := &Finding{Rule: "r", Severity: Error, Site: source.Site{at}, Message: "first", Related: []Related{{at, "second"}, {at, "third"}}}
+	got := string(Style{Line: func(string, int) string { return "tab(1)" }}.Text([]*Finding{f}))
+	want := "box.star:1:1: error: first (r)\n     1 | tab(1)\n       | ^^^\n  box.star:1:1: second\n  box.star:1:1: third\n"
+	if got != want {
+		t.Errorf("%s\nwant\n%s", got, want)
+	}
+}
