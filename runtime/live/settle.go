@@ -2,7 +2,6 @@ package live
 
 import (
 	"context"
-	"maps"
 	"time"
 )
 
@@ -53,16 +52,17 @@ func (s *session) moved(ctx context.Context, grace time.Duration) bool {
 // one seems torn it looks again whenever something happens to them, until they
 // have rested.
 func (s *session) changed(ctx context.Context) bool {
-	now := s.again()
-	if maps.Equal(s.seen, now) {
+	same, torn := s.seen.compare(s.reader())
+	if same {
 		return false
 	}
 	s.stir() // an instant ago, and the event may still be on its way
 	end := s.stirred.Add(overdue)
-	for rested := false; !rested && s.seen.torn(now) && ctx.Err() == nil; now = s.again() {
+	for rested := false; torn && !rested && ctx.Err() == nil; {
 		rested = s.rest(ctx, tornGrace, end)
+		same, torn = s.seen.compare(s.reader())
 	}
-	return !maps.Equal(s.seen, now)
+	return !same
 }
 
 // rest waits until the last event is as old as the grace, or the end has come,

@@ -1,18 +1,29 @@
 package live
 
-import "github.com/creasewright/creasewright/runtime/source"
+import (
+	"crypto/sha256"
 
-// texts is what a run saw behind each label: the text, or why there was none.
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// texts is what a run saw behind each label. It is kept for as long as the
+// watch goes on, and a run may load thousands of texts: so it knows them again
+// and does not hold them.
 type texts map[string]look
 
-type look struct{ text, err string }
+// look is a text by its length and digest, or why there was none.
+type look struct {
+	length int
+	digest [sha256.Size]byte
+	err    string
+}
 
 func lookAt(read source.Reader, label string) (look, []byte, error) {
 	text, err := read(label)
 	if err != nil {
 		return look{err: err.Error()}, nil, err
 	}
-	return look{text: string(text)}, text, nil
+	return look{length: len(text), digest: sha256.Sum256(text)}, text, nil
 }
 
 // recording reads as next does and notes what came back.
@@ -24,24 +35,17 @@ func (t texts) recording(next source.Reader) source.Reader {
 	}
 }
 
-// again looks at the same labels anew.
-func (t texts) again(read source.Reader) texts {
-	now := make(texts, len(t))
-	for label := range t {
-		now[label], _, _ = lookAt(read, label)
-	}
-	return now
-}
-
-// torn reports whether a text that was there is now gone or empty: an editor
-// may be in the middle of a save.
-func (t texts) torn(now texts) bool {
+// compare looks at the same labels anew: whether all is as it was, and whether
+// a text that was there is now gone or empty, so that an editor may be in the
+// middle of a save.
+func (t texts) compare(read source.Reader) (same, torn bool) {
+	same = true
 	for label, was := range t {
-		if was.text != "" && now[label].text == "" {
-			return true
-		}
+		now, _, _ := lookAt(read, label)
+		same = same && now == was
+		torn = torn || was.length > 0 && now.length == 0
 	}
-	return false
+	return same, torn
 }
 
 // nowhere is what is seen while the script's path makes no sense: under a label

@@ -2,6 +2,7 @@ package live
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"slices"
 	"time"
@@ -9,6 +10,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/read"
+	"github.com/creasewright/creasewright/runtime/source"
 	"github.com/creasewright/creasewright/runtime/watch"
 )
 
@@ -127,14 +129,17 @@ func (s *session) wait(ctx context.Context) {
 	}
 }
 
-// again looks at the texts where they are now.
-func (s *session) again() texts {
+// reader reads the texts where they are now.
+func (s *session) reader() source.Reader {
 	folder, err := read.Beside(s.job.Script, s.job.Shelf)
+	if err == nil && folder.Script() != s.folder.Script() {
+		err = errElsewhere
+	}
 	if err != nil {
-		return nowhere(err)
+		return func(string) ([]byte, error) { return nil, err }
 	}
-	if folder.Script() != s.folder.Script() {
-		return texts{} // a link leads elsewhere now
-	}
-	return s.seen.again(folder.Text)
+	return folder.Text
 }
+
+// errElsewhere is what is seen of the texts once a link leads to another script.
+var errElsewhere = errors.New("the script is another one now")
