@@ -39,9 +39,10 @@ func Folded(in scene.Input, found []*diag.Finding) View {
 }
 
 // Parts of a picture's board that tell a piece that stands open to the back: it
-// shows next to nothing of its inside in front, and much of it behind.
+// shows little of its inside in front, past an open corner at most, and much of
+// it behind.
 const (
-	closedShare = 0.01
+	closedShare = 0.08
 	openShare   = 0.25
 )
 
