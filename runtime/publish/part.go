@@ -18,17 +18,18 @@ var partName = regexp.MustCompile(`^\.creasewright-[0-9]+-[0-9]+\.part$`)
 // partAge is when a part is nobody's any more. One lives for milliseconds.
 const partAge = time.Minute
 
-// create opens a file under a name that is free. A link under that name is not
-// followed.
-func create(root *os.Root) (part string, file *os.File, err error) {
-	for try := range 1000 {
-		part = fmt.Sprintf(partFormat, os.Getpid(), try)
-		file, err = root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+// create opens a part under a name that is free. A link under that name is not
+// followed. Numbers are not tried twice: all parts of a run are there at once,
+// and so may be those of a killed process that had the same number.
+func (p *plan) create() (part string, file *os.File, err error) {
+	for {
+		part = fmt.Sprintf(partFormat, os.Getpid(), p.parts)
+		p.parts++
+		file, err = p.root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 		if !errors.Is(err, fs.ErrExist) {
 			return part, file, err
 		}
 	}
-	return part, file, err
 }
 
 // sweep removes the parts that a killed process left behind.

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"io/fs"
 	"os"
-	"slices"
 
 	"github.com/creasewright/creasewright/runtime/build"
 )
@@ -15,6 +14,7 @@ type plan struct {
 	record record
 	change []build.File // to write, the report last
 	stale  []string     // to remove
+	parts  int          // how many names parts have been given
 }
 
 // compare finds the files whose bytes are not there yet.
@@ -37,25 +37,16 @@ func lasting(k build.FileKind) bool { return k != build.Preview && k != build.Re
 // nobody has changed. Others that are not made any more are nobody's business
 // from now on.
 func (p *plan) findStale(files []build.File) {
+	made := madeOf(p.root, files)
 	for _, name := range p.record.names() {
 		switch {
-		case slices.ContainsFunc(files, func(f build.File) bool { return f.Name == name }):
-		case p.record.holds(p.root, name) && !p.isOneOf(name, files):
+		case made.has(name):
+		case p.record.holds(p.root, name) && !made.hasUnder(name):
 			p.stale = append(p.stale, name)
 		default:
 			p.record.drop(name)
 		}
 	}
-}
-
-// isOneOf reports whether a name stands for one of the files all the same, as
-// it may where the file system does not tell case apart.
-func (p *plan) isOneOf(name string, files []build.File) bool {
-	old, err := p.root.Lstat(name)
-	return err == nil && slices.ContainsFunc(files, func(f build.File) bool {
-		made, err := p.root.Lstat(f.Name)
-		return err == nil && os.SameFile(old, made)
-	})
 }
 
 // carryOut writes everything beside its place and only then puts one after the
@@ -139,7 +130,7 @@ func (p *plan) prepare(f build.File) (part string, err error) {
 	if info, err := p.root.Lstat(f.Name); err == nil && info.IsDir() {
 		return "", errors.New("there is a folder of that name")
 	}
-	part, file, err := create(p.root)
+	part, file, err := p.create()
 	if err != nil {
 		return "", err
 	}

@@ -17,8 +17,14 @@ const recordName = ".creasewright.json"
 
 const recordFormat = "creasewright-outputs"
 
-// mostRecord is the largest record worth reading, in bytes.
-const mostRecord = 4 << 20
+// Bounds of a record worth reading, since it may be a stranger's. The largest
+// run that nobody has allowed more makes two files each of 20,000 pieces; with
+// names as long as may be that is a record of 16 MB. A record beyond the bounds
+// is as good as none.
+const (
+	mostRecord   = 16 << 20 // bytes
+	mostRecorded = 100_000  // files
+)
 
 // record is which lasting files were written here and what was in them: for
 // each name the digest of what is to stand there and, before it, of what stood
@@ -38,7 +44,7 @@ func readRecord(root *os.Root) record {
 	none := record{Format: recordFormat, Version: 1, Files: map[string][]string{}}
 	text, ok := contents(root, recordName, mostRecord)
 	var r record
-	if !ok || json.Unmarshal(text, &r) != nil || r.Format != recordFormat || r.Version != 1 || r.Files == nil {
+	if !ok || json.Unmarshal(text, &r) != nil || r.Format != recordFormat || r.Version != 1 || r.Files == nil || len(r.Files) > mostRecorded {
 		return none
 	}
 	return r
