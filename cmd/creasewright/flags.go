@@ -38,10 +38,11 @@ func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
 		return live.Job{}, limit.Set{}, err
 	}
 	limits, err := f.bounds()
-	if dir == "" {
+	derived := dir == ""
+	if derived {
 		dir = publish.Beside(script)
 	}
-	return live.Job{Script: script, Dir: dir, Shelf: f.shelfFolder(), Params: params}, limits, err
+	return live.Job{Script: script, Dir: dir, Derived: derived, Shelf: f.shelfFolder(), Params: params}, limits, err
 }
 
 // bounds reads the --limit flags.

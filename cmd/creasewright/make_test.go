@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -168,4 +169,18 @@ func TestNotesOnlyWhenAskedFor(t *testing.T) {
 func runTray(t *testing.T, script string) build.Result {
 	t.Helper()
 	return build.Run(t.Context(), build.Request{Script: "tray.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
+}
+
+// A link that came with the script does not choose the output folder; the user
+// may.
+func TestMakeIntoALink(t *testing.T) {
+	desk(t, tray)
+	if err := errors.Join(os.Mkdir("victim", 0o755), os.Symlink("victim", "tray")); err != nil {
+		t.Skip(err)
+	}
+	cli("make", "tray.star").wants(t, build.Crashed, "", "tray is a symbolic link; give -o tray if")
+	if got := folder(t, "victim"); len(got) > 0 {
+		t.Errorf("%d files where the link leads", len(got))
+	}
+	cli("make", "tray.star", "-o", "tray").wants(t, build.Clean, "", "wrote tray.cut.svg")
 }

@@ -13,10 +13,13 @@ import (
 
 // Job is one script and what is to become of it.
 type Job struct {
-	Script string            // path of the script
-	Dir    string            // output folder
-	Shelf  string            // shelf folder, "" for none
-	Params map[string]string // values for the script's parameters, as typed
+	Script string // path of the script
+	Dir    string // output folder
+	// Derived says that nobody chose Dir: it comes from publish.Beside and must
+	// not be a link.
+	Derived bool
+	Shelf   string            // shelf folder, "" for none
+	Params  map[string]string // values for the script's parameters, as typed
 	// Build does the work; nil for build.Run, in this process and without
 	// bounds on time and memory.
 	Build func(context.Context, build.Request) build.Result
@@ -65,9 +68,13 @@ func (j Job) build(ctx context.Context, folder *read.Folder) (Outcome, texts) {
 	return out, seen
 }
 
+func (j Job) folder() publish.Folder {
+	return publish.Folder{Path: j.Dir, Derived: j.Derived}
+}
+
 // publish brings a run's files to disk.
 func (j Job) publish(out *Outcome) {
 	start := time.Now()
-	out.Change, out.Err = publish.Files(j.Dir, out.Files, out.Exit == build.Clean)
+	out.Change, out.Err = publish.Files(j.folder(), out.Files, out.Exit == build.Clean)
 	out.Published = time.Since(start)
 }

@@ -11,7 +11,7 @@ func BenchmarkFiles(b *testing.B) {
 		b.Run(c.name, func(b *testing.B) {
 			dir := b.TempDir()
 			for i := 0; b.Loop(); i++ {
-				if _, err := Files(dir, edition(1+3*(i%c.editions)), true); err != nil {
+				if _, err := Files(Folder{Path: dir}, edition(1+3*(i%c.editions)), true); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -3,7 +3,10 @@ package publish
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/build"
 )
 
 func TestDefaultFolder(t *testing.T) {
@@ -46,5 +49,43 @@ func TestLastIsAnOrdinaryFileOrNothing(t *testing.T) {
 	}
 	if got := Last(dir, "preview.svg"); got != nil {
 		t.Errorf("%d bytes were read", len(got))
+	}
+}
+
+// A folder that nobody chose may be a link that came with the script, whether
+// it leads anywhere yet or not. One that was chosen is the user's business.
+func TestADerivedFolderIsNoLink(t *testing.T) {
+	dir := t.TempDir()
+	files := []build.File{file("a.cut.svg", "a")}
+	victim := filepath.Join(dir, "victim")
+	put(t, "", dir, "tea.star")
+	derived := Beside(filepath.Join(dir, "tea.star"))
+	if err := os.Symlink("victim", derived); err != nil {
+		t.Skip(err)
+	}
+	for _, there := range []bool{false, true} {
+		if there {
+			if err := os.Mkdir(victim, 0o755); err != nil {
+				t.Fatal(err)
+			}
+		}
+		_, err := Files(Folder{Path: derived, Derived: true}, files, true)
+		if err == nil || !strings.Contains(err.Error(), derived+" is a symbolic link; give -o "+derived) {
+			t.Errorf("it leads somewhere: %v; error: %v", there, err)
+		}
+	}
+	if got := stands(t, victim); len(got) > 0 {
+		t.Errorf("written where the link leads: %v", got)
+	}
+	if _, err := Files(Folder{Path: derived}, files, true); err != nil || stands(t, victim)["a.cut.svg"] != "a" {
+		t.Errorf("a chosen link: %v", err)
+	}
+	if err := os.Remove(derived); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 { // made, and there already
+		if _, err := Files(Folder{Path: derived, Derived: true}, files, true); err != nil {
+			t.Errorf("no link: %v", err)
+		}
 	}
 }

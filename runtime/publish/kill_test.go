@@ -42,7 +42,7 @@ func edition(n int) []build.File {
 func publishForEver(dir string) {
 	fmt.Println("begun")
 	for n := 1; ; n++ {
-		if _, err := Files(dir, edition(n), true); err != nil {
+		if _, err := Files(Folder{Path: dir}, edition(n), true); err != nil {
 			fmt.Println(err)
 			os.Exit(1)
 		}

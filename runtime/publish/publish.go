@@ -27,10 +27,11 @@ type Change struct {
 // Files writes the files into the folder, which is made if it is not there
 // (with the folders above it). With all, the files are all there should be:
 // those that an earlier call wrote and that are not among them are removed,
-// unless someone has changed them since. The report goes last: who waits for it
+// unless someone has changed them since. A derived folder that is a link is
+// refused. The report goes last: who waits for it
 // finds the others in place. On an error the change tells what was done, which
 // is nothing unless the disk failed between two renames.
-func Files(dir string, files []build.File, all bool) (Change, error) {
+func Files(to Folder, files []build.File, all bool) (Change, error) {
 	for _, f := range files {
 		if !plainName(f.Name) {
 			return Change{}, fmt.Errorf("%q is not a file name", f.Name)
@@ -39,12 +40,9 @@ func Files(dir string, files []build.File, all bool) (Change, error) {
 	if len(files) == 0 {
 		return Change{}, nil
 	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return Change{}, fmt.Errorf("cannot make the output folder: %w", err)
-	}
-	root, err := os.OpenRoot(dir)
+	root, err := to.open()
 	if err != nil {
-		return Change{}, fmt.Errorf("cannot open the output folder: %w", err)
+		return Change{}, err
 	}
 	defer root.Close()
 	sweep(root)

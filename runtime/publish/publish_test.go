@@ -23,7 +23,7 @@ func file(name, text string) build.File {
 
 func publish(t *testing.T, dir string, files ...build.File) []string {
 	t.Helper()
-	done, err := Files(dir, files, false)
+	done, err := Files(Folder{Path: dir}, files, false)
 	if err != nil || len(done.Removed) > 0 {
 		t.Fatal(done.Removed, err)
 	}
@@ -109,7 +109,7 @@ func TestLinksAreNotFollowed(t *testing.T) {
 func TestNamesThatLeaveTheFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	for _, name := range []string{"", ".", "..", "../a", "a/b", `a\b`, "C:a", "a\x00"} {
-		if _, err := Files(dir, []build.File{file("fine.svg", "x"), file(name, "x")}, false); err == nil {
+		if _, err := Files(Folder{Path: dir}, []build.File{file("fine.svg", "x"), file(name, "x")}, false); err == nil {
 			t.Errorf("%q was written", name)
 		}
 	}
@@ -126,7 +126,7 @@ func TestWhatCannotBeWritten(t *testing.T) {
 	if err := os.MkdirAll(filepath.Join(dir, "b.cut.svg", "in the way"), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	done, err := Files(dir, []build.File{file("a.cut.svg", "a"), file("b.cut.svg", "b"), file("report.json", "r")}, true)
+	done, err := Files(Folder{Path: dir}, []build.File{file("a.cut.svg", "a"), file("b.cut.svg", "b"), file("report.json", "r")}, true)
 	if err == nil || err.Error() != "cannot write b.cut.svg: there is a folder of that name" {
 		t.Errorf("error: %v", err)
 	}
@@ -136,7 +136,7 @@ func TestWhatCannotBeWritten(t *testing.T) {
 	if entries, err := os.ReadDir(dir); err != nil || len(entries) != 3 {
 		t.Errorf("left behind: %v, %v", entries, err)
 	}
-	if _, err := Files(filepath.Join(dir, "a.cut.svg"), []build.File{file("x", "x")}, false); err == nil {
+	if _, err := Files(Folder{Path: filepath.Join(dir, "a.cut.svg")}, []build.File{file("x", "x")}, false); err == nil {
 		t.Error("a file served as the folder")
 	}
 }

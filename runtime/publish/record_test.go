@@ -16,7 +16,7 @@ import (
 // publishAll publishes all there should be and gives what was removed.
 func publishAll(t *testing.T, dir string, files ...build.File) []string {
 	t.Helper()
-	done, err := Files(dir, files, true)
+	done, err := Files(Folder{Path: dir}, files, true)
 	if err != nil {
 		t.Fatal(err)
 	}
