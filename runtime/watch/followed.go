@@ -73,14 +73,18 @@ func (f *followed) climb(dir string) []string {
 }
 
 // touched lists the followed files that an event is about: the file itself, or
-// all those below a folder that came or went.
+// all those below a folder that came or went. Of what is no part of a text only
+// the time and who may read it count.
 func (f *followed) touched(e fsnotify.Event) []string {
-	if e.Op == fsnotify.Chmod {
-		return nil
-	}
 	name := filepath.Clean(e.Name)
 	if slices.Contains(f.files, name) {
+		if e.Op == fsnotify.Chmod && !f.looks.differs(name) {
+			return nil
+		}
 		return []string{name}
+	}
+	if e.Op == fsnotify.Chmod {
+		return nil
 	}
 	var below []string
 	for _, file := range f.files {

@@ -11,10 +11,7 @@ type looks map[string]os.FileInfo
 func (l looks) again(files []string) (changed []string) {
 	now := make(looks, len(files))
 	for _, file := range files {
-		info, err := os.Stat(file)
-		if err != nil {
-			info = nil
-		}
+		info := lookAt(file)
 		now[file] = info
 		if before, ok := l[file]; ok && !sameLook(before, info) {
 			changed = append(changed, file)
@@ -27,9 +24,23 @@ func (l looks) again(files []string) (changed []string) {
 	return changed
 }
 
+// differs reports whether a file is not what it was when it was last looked at.
+func (l looks) differs(file string) bool {
+	return !sameLook(l[file], lookAt(file))
+}
+
+// lookAt gives nil where there is no file.
+func lookAt(file string) os.FileInfo {
+	info, err := os.Stat(file)
+	if err != nil {
+		return nil
+	}
+	return info
+}
+
 func sameLook(a, b os.FileInfo) bool {
 	if a == nil || b == nil {
 		return a == nil && b == nil
 	}
-	return a.ModTime().Equal(b.ModTime()) && a.Size() == b.Size() && os.SameFile(a, b)
+	return a.ModTime().Equal(b.ModTime()) && a.Size() == b.Size() && a.Mode() == b.Mode() && os.SameFile(a, b)
 }

@@ -43,6 +43,7 @@ func TestLooks(t *testing.T) {
 		{"made", func() { put(b, "one") }, []string{b}},
 		{"longer", func() { put(a, "longer") }, []string{a}},
 		{"later", func() { must(t, os.Chtimes(a, long, long.Add(time.Minute))) }, []string{a}},
+		{"no longer for others", func() { must(t, os.Chmod(a, 0o600)) }, []string{a}},
 		{"another of the same size and time", func() {
 			put(a+".new", "longer")
 			must(t, os.Chtimes(a+".new", long, long.Add(time.Minute)), os.Rename(a+".new", a))

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"github.com/fsnotify/fsnotify"
 )
 
 // patience is how long a test waits for a batch that must come; lull, how long
@@ -133,6 +135,38 @@ func TestOtherFilesAreQuiet(t *testing.T) {
 	must(t, os.Rename(filepath.Join(dir, "tea", "report.json"), filepath.Join(dir, "tea", "old.json")))
 	if got := settle(w); len(got) > 0 {
 		t.Errorf("batches for files nobody follows: %v", got)
+	}
+}
+
+// A touch and another mode are events of the file, and not only found when it is
+// looked at again; what changes neither is none.
+func TestTouchesAndModes(t *testing.T) {
+	dir, w := following(t, "tea.star")
+	file := filepath.Join(dir, "tea.star")
+	write(t, "one", file)
+	settle(w)
+	f := newFollowed(w.events)
+	f.set([]string{file})
+	attributes := fsnotify.Event{Name: file, Op: fsnotify.Chmod}
+	for _, step := range []struct {
+		name string
+		do   func()
+		want []string
+	}{
+		{"nothing", func() {}, nil},
+		{"touched", func() { must(t, os.Chtimes(file, time.Time{}, time.Now().Add(time.Minute))) }, []string{file}},
+		{"locked", func() { must(t, os.Chmod(file, 0o200)) }, []string{file}},
+		{"only read", func() { must(t, os.Chtimes(file, time.Now(), time.Time{})) }, nil},
+	} {
+		step.do()
+		if got := f.touched(attributes); !slices.Equal(got, step.want) {
+			t.Errorf("%s: %v, want %v", step.name, got, step.want)
+		}
+		f.looks.again(f.files)
+	}
+	write(t, "other", dir, "mug.star")
+	if got := f.touched(fsnotify.Event{Name: filepath.Join(dir, "mug.star"), Op: fsnotify.Chmod}); got != nil {
+		t.Errorf("a file nobody follows: %v", got)
 	}
 }
 
