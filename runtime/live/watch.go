@@ -16,8 +16,10 @@ import (
 
 // Watch runs the job now and again whenever the script, or anything it loaded
 // or looked for, changes in content, until ctx ends. Every finished run is
-// told, good or bad; a run overtaken by a newer save is given up untold. The
-// error says that watching itself failed.
+// told, good or bad; a run overtaken by a newer save is given up untold. A save
+// without a change runs it when files of the last run are gone. Files that
+// could not be written are tried again, which is told when it ends otherwise.
+// The error says that watching itself failed.
 func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 	folder, err := read.Beside(j.Script, j.Shelf)
 	if err != nil {
@@ -28,12 +30,15 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 		return err
 	}
 	defer w.Close()
-	s := session{job: j, folder: folder, watcher: w, seen: texts{folder.Script(): {}}, due: time.Now().Add(overdue)}
+	s := session{
+		job: j, folder: folder, watcher: w, seen: texts{folder.Script(): {}},
+		due: time.Now().Add(overdue), left: left{dir: j.Dir},
+	}
 	s.follow()
 	for ctx.Err() == nil {
 		if out, done := s.run(ctx); done {
 			tell(out)
-			s.wait(ctx)
+			s.wait(ctx, tell)
 			s.due = time.Now().Add(overdue)
 		}
 	}
@@ -48,6 +53,7 @@ type session struct {
 	seen    texts     // by the last run that was finished
 	stirred time.Time // when something last happened to one of them
 	due     time.Time // when a run is finished and told, whatever happens
+	left    left      // by the runs so far
 }
 
 // follow has the watcher follow what the last run saw.
@@ -63,7 +69,9 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 	if err != nil {
 		s.seen = nowhere(err)
 		f := diag.Scriptf(nil, "%v", err)
-		return Outcome{Result: build.Result{Exit: build.Broken, Findings: []*diag.Finding{f}}}, true
+		out = Outcome{Result: build.Result{Exit: build.Broken, Findings: []*diag.Finding{f}}}
+		s.left.note(out)
+		return out, true
 	}
 	s.folder = folder
 	out, seen, done := s.build(ctx)
@@ -79,6 +87,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 		return out, false
 	}
 	s.job.publish(&out)
+	s.left.note(out)
 	s.follow()
 	return out, true
 }
@@ -112,20 +121,6 @@ func isClosed(c <-chan struct{}) bool {
 		return true
 	default:
 		return false
-	}
-}
-
-// wait returns when a text is no longer what the last run saw, or ctx ends. It
-// looks once before it waits, for what changed before it was followed.
-func (s *session) wait(ctx context.Context) {
-	for !s.changed(ctx) {
-		select {
-		case <-ctx.Done():
-			return
-		case <-s.watcher.Batches():
-			s.stir()
-			s.follow() // a file may have become a link
-		}
 	}
 }
 

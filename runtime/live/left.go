@@ -1,0 +1,101 @@
+package live
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+// retry is how long after a failed write the next one is tried, without any
+// event: nothing tells when a disk has room again.
+const retry = time.Second
+
+// left is what the runs of a watch have left behind, and what of it is to be
+// mended though no text changes.
+type left struct {
+	dir       string   // the output folder
+	made      []string // files that the last run brought to disk
+	crashed   bool     // it failed, through no fault of the script's perhaps
+	unwritten *Outcome // it, when the disk failed
+}
+
+// note takes in a run that has been written, or was to be.
+func (l *left) note(out Outcome) {
+	l.made, l.unwritten = nil, nil
+	l.crashed = out.Exit == build.Crashed
+	if out.Err != nil {
+		l.unwritten = &out
+		return
+	}
+	for _, f := range out.Files {
+		l.made = append(l.made, f.Name)
+	}
+}
+
+// wanting reports whether a run of the same texts would mend something: files
+// that have been taken away since, or a failure.
+func (l *left) wanting() bool { return l.crashed || !l.stand(l.made) }
+
+// stand reports whether all the files are in the folder.
+func (l *left) stand(files []string) bool {
+	for _, name := range files {
+		if _, err := os.Lstat(filepath.Join(l.dir, name)); err != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// wait returns when a text is no longer what the last run saw, when something
+// happened to one and a run would mend what the last one left, or when ctx
+// ends. It looks once before it waits, for what changed before it was followed.
+// What could not be written it tries to write, and tells when that ends
+// otherwise than it did.
+func (s *session) wait(ctx context.Context, tell func(Outcome)) {
+	if s.changed(ctx) {
+		return
+	}
+	for {
+		event := s.sleep(ctx)
+		if ctx.Err() != nil || s.changed(ctx) || event && s.left.wanting() {
+			return
+		}
+		if out, other := s.writeAgain(); other {
+			tell(out)
+		}
+	}
+}
+
+// sleep waits for the next event, and is then true, or until it is time to
+// write again.
+func (s *session) sleep(ctx context.Context) (event bool) {
+	var again <-chan time.Time
+	if s.left.unwritten != nil {
+		again = time.After(retry)
+	}
+	select {
+	case <-ctx.Done():
+	case <-again:
+	case <-s.watcher.Batches():
+		s.stir()
+		s.follow() // a file may have become a link
+		return true
+	}
+	return false
+}
+
+// writeAgain publishes what could not be written, if there is any, and reports
+// whether that ended otherwise than the last time.
+func (s *session) writeAgain() (out Outcome, other bool) {
+	if s.left.unwritten == nil {
+		return out, false
+	}
+	out = *s.left.unwritten
+	before := out.Err.Error()
+	s.job.publish(&out)
+	s.left.note(out)
+	return out, out.Err == nil || out.Err.Error() != before
+}

@@ -1,0 +1,134 @@
+package live
+
+import (
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/creasewright/creasewright/runtime/build"
+)
+
+// touch gives a file another time and leaves its text.
+func touch(t *testing.T, path ...string) {
+	t.Helper()
+	now := time.Now()
+	if err := os.Chtimes(filepath.Join(path...), now, now); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// When the disk takes files again they come, though nobody saves; until then
+// nothing is told twice, even if someone does.
+func TestWhatCouldNotBeWrittenIsTriedAgain(t *testing.T) {
+	dir, job := desk(t)
+	save(t, "in the way", dir, "box")
+	told := watching(t, job)
+	if o := next(t, told); o.Err == nil || o.Exit != build.Clean {
+		t.Fatalf("exit %d, %v", o.Exit, o.Err)
+	}
+	touch(t, dir, "box.star")
+	save(t, box, dir, "box.star")
+	time.Sleep(retry + retry/2)
+	quiet(t, told)
+	remove(t, dir, "box")
+	if o := next(t, told); o.Err != nil || o.Exit != build.Clean || len(o.Written) != 4 {
+		t.Errorf("exit %d, wrote %q, %v", o.Exit, o.Written, o.Err)
+	}
+	touch(t, dir, "box.star")
+	quiet(t, told)
+}
+
+// Another failure is told, and a save in between is run as ever.
+func TestFailuresToWriteThatChange(t *testing.T) {
+	dir, job := desk(t)
+	job.Dir = filepath.Join(dir, "out", "box")
+	save(t, "in the way", dir, "out")
+	told := watching(t, job)
+	first := next(t, told)
+	save(t, strings.Replace(box, "40", "41", 1), dir, "box.star")
+	if o := next(t, told); o.Err == nil || o.Err.Error() != first.Err.Error() {
+		t.Errorf("%v, and before %v", o.Err, first.Err)
+	}
+	link := filepath.Join(dir, "link")
+	if err := errors.Join(os.Symlink("nowhere", link), os.Rename(link, filepath.Join(dir, "out"))); err != nil {
+		t.Fatal(err)
+	}
+	if o := next(t, told); o.Err == nil || o.Err.Error() == first.Err.Error() {
+		t.Errorf("%v, and before %v", o.Err, first.Err)
+	}
+	remove(t, dir, "out")
+	if o := next(t, told); o.Err != nil || !strings.Contains(report(t, job), `"height": 41`) {
+		t.Errorf("%v\n%s", o.Err, report(t, job))
+	}
+}
+
+// The output folder, or a file in it, is taken away: a save brings it back,
+// though it changes nothing.
+func TestFilesTakenAwayComeBack(t *testing.T) {
+	dir, job := desk(t)
+	told := watching(t, job)
+	next(t, told)
+	for range 3 {
+		if err := os.RemoveAll(job.Dir); err != nil {
+			t.Fatal(err)
+		}
+		quiet(t, told)
+		touch(t, dir, "parts.star")
+		if o := next(t, told); o.Err != nil || len(o.Written) != 4 {
+			t.Errorf("the folder: wrote %q, %v", o.Written, o.Err)
+		}
+	}
+	remove(t, job.Dir, "box.cut.dxf")
+	save(t, box, dir, "box.star")
+	if o := next(t, told); o.Err != nil || len(o.Written) != 1 {
+		t.Errorf("a file: wrote %q, %v", o.Written, o.Err)
+	}
+	isOf(t, job)
+	save(t, box, dir, "box.star")
+	quiet(t, told)
+}
+
+// A broken script's picture comes back too; the cut files cannot, and are not
+// tried for ever.
+func TestThePictureComesBack(t *testing.T) {
+	dir, job := desk(t)
+	told := watching(t, job)
+	next(t, told)
+	save(t, box+"base.lid\n", dir, "box.star")
+	next(t, told)
+	if err := os.RemoveAll(job.Dir); err != nil {
+		t.Fatal(err)
+	}
+	touch(t, dir, "box.star")
+	if o := next(t, told); o.Exit != build.Broken || len(o.Written) != 1 {
+		t.Errorf("exit %d, wrote %q", o.Exit, o.Written)
+	}
+	touch(t, dir, "box.star")
+	quiet(t, told)
+}
+
+// A run that failed of itself is made again at a save that changes nothing.
+func TestAFailedRunIsMadeAgain(t *testing.T) {
+	dir, job := desk(t)
+	runs := 0
+	job.Build = func(ctx context.Context, r build.Request) build.Result {
+		out := build.Run(ctx, r)
+		if runs++; runs == 1 {
+			out.Exit, out.Files = build.Crashed, nil
+		}
+		return out
+	}
+	told := watching(t, job)
+	if o := next(t, told); o.Exit != build.Crashed {
+		t.Fatalf("exit %d", o.Exit)
+	}
+	quiet(t, told)
+	touch(t, dir, "box.star")
+	if o := next(t, told); o.Exit != build.Clean || len(o.Written) != 4 {
+		t.Errorf("exit %d, wrote %q", o.Exit, o.Written)
+	}
+}
