@@ -184,3 +184,14 @@ func TestMakeIntoALink(t *testing.T) {
 	}
 	cli("make", "tray.star", "-o", "tray").wants(t, build.Clean, "", "wrote tray.cut.svg")
 }
+
+// Two scripts may share an output folder.
+func TestMakeTwoScriptsIntoOneFolder(t *testing.T) {
+	desk(t, tray)
+	put(t, "box.star", strings.Replace(tray, `piece("tray"`, `piece("box"`, 1))
+	cli("make", "tray.star", "-o", "print").wants(t, build.Clean, "")
+	cli("make", "box.star", "-o", "print").wants(t, build.Clean, "")
+	if got := folder(t, "print"); len(got) != 6 || got["tray.cut.svg"] == "" || got["box.cut.dxf"] == "" {
+		t.Errorf("%d files", len(got))
+	}
+}

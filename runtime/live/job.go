@@ -4,6 +4,7 @@ package live
 
 import (
 	"context"
+	"path/filepath"
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/build"
@@ -69,7 +70,7 @@ func (j Job) build(ctx context.Context, folder *read.Folder) (Outcome, texts) {
 }
 
 func (j Job) folder() publish.Folder {
-	return publish.Folder{Path: j.Dir, Derived: j.Derived}
+	return publish.Folder{Path: j.Dir, Script: filepath.Base(j.Script), Derived: j.Derived}
 }
 
 // publish brings a run's files to disk.

@@ -60,7 +60,7 @@ func TestReadingDoesNotWait(t *testing.T) {
 	}
 	defer root.Close()
 	swapping(t, dir, build.PreviewName)
-	r := record{Files: map[string][]string{build.PreviewName: {digestOf([]byte("secret"))}}}
+	r := record{files: map[string]entry{build.PreviewName: {digests: []string{digestOf([]byte("secret"))}}}}
 	done := make(chan struct{})
 	go func() {
 		defer close(done)

@@ -11,7 +11,8 @@ import (
 // Folder is where the files of a script go.
 type Folder struct {
 	Path    string
-	Derived bool // nobody chose the path: it comes from Beside
+	Script  string // base name: scripts that share a folder leave one another's files there
+	Derived bool   // nobody chose the path: it comes from Beside
 }
 
 // check refuses a derived folder that is a link: who sent the script could have

@@ -57,12 +57,12 @@ func TestTheLargestRecord(t *testing.T) {
 	for _, text := range []string{"old", "new"} {
 		for _, f := range files {
 			f.Bytes = []byte(text)
-			r.add(f)
+			r.add("tea.star", f)
 		}
 	}
 	put(t, string(r.file().Bytes), dir, recordName)
-	if back := readRecord(root); len(back.names()) != len(files) {
-		t.Errorf("%d of %d files are in a record of %d bytes", len(back.names()), len(files), len(r.file().Bytes))
+	if back := readRecord(root); len(back.namesOf("tea.star")) != len(files) {
+		t.Errorf("%d of %d files are in a record of %d bytes", len(back.namesOf("tea.star")), len(files), len(r.file().Bytes))
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 // plan is what is to be done to a folder.
 type plan struct {
 	root   *os.Root
+	script string // whose files they are
 	record record
 	change []build.File // to write, the report last
 	stale  []string     // to remove
@@ -23,7 +24,7 @@ func (p *plan) compare(files []build.File) {
 		if !same(p.root, f) {
 			p.change = append(p.change, f)
 		}
-		if lasting(f.Kind) && p.record.add(f) {
+		if lasting(f.Kind) && p.record.add(p.script, f) {
 			p.record.changed = true
 		}
 	}
@@ -33,12 +34,12 @@ func (p *plan) compare(files []build.File) {
 // preview and the report are made by every run.
 func lasting(k build.FileKind) bool { return k != build.Preview && k != build.Report }
 
-// findStale finds the files of earlier runs that are not made any more and that
-// nobody has changed. Others that are not made any more are nobody's business
+// findStale finds the files of earlier runs of the script that are not made any
+// more and that nobody has changed. Others that are not made any more are nobody's business
 // from now on.
 func (p *plan) findStale(files []build.File) {
 	made := madeOf(p.root, files)
-	for _, name := range p.record.names() {
+	for _, name := range p.record.namesOf(p.script) {
 		switch {
 		case made.has(name):
 		case p.record.holds(p.root, name) && !made.hasUnder(name):

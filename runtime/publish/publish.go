@@ -26,11 +26,12 @@ type Change struct {
 
 // Files writes the files into the folder, which is made if it is not there
 // (with the folders above it). With all, the files are all there should be:
-// those that an earlier call wrote and that are not among them are removed,
-// unless someone has changed them since. A derived folder that is a link is
-// refused. The report goes last: who waits for it
-// finds the others in place. On an error the change tells what was done, which
-// is nothing unless the disk failed between two renames.
+// those that an earlier call wrote for the same script and that are not among
+// them are removed, unless someone has changed them since. A file of the same
+// name is replaced whichever script it is of. A derived folder that is a link
+// is refused. The report goes last: who waits for it finds the others in place.
+// On an error the change tells what was done, which is nothing unless the disk
+// failed between two renames.
 func Files(to Folder, files []build.File, all bool) (Change, error) {
 	for _, f := range files {
 		if !plainName(f.Name) {
@@ -46,7 +47,7 @@ func Files(to Folder, files []build.File, all bool) (Change, error) {
 	}
 	defer root.Close()
 	sweep(root)
-	p := plan{root: root, record: readRecord(root)}
+	p := plan{root: root, script: to.Script, record: readRecord(root)}
 	p.compare(files)
 	if all {
 		p.findStale(files)

@@ -13,14 +13,20 @@ import (
 	"github.com/creasewright/creasewright/runtime/build"
 )
 
-// publishAll publishes all there should be and gives what was removed.
-func publishAll(t *testing.T, dir string, files ...build.File) []string {
+// publishOf publishes all there should be of a script and gives what was removed.
+func publishOf(t *testing.T, dir, script string, files ...build.File) []string {
 	t.Helper()
-	done, err := Files(Folder{Path: dir}, files, true)
+	done, err := Files(Folder{Path: dir, Script: script}, files, true)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return done.Removed
+}
+
+// publishAll does so for one script.
+func publishAll(t *testing.T, dir string, files ...build.File) []string {
+	t.Helper()
+	return publishOf(t, dir, "tea.star", files...)
 }
 
 // put writes a file as its owner would.
@@ -75,6 +81,9 @@ func TestSpoiltRecords(t *testing.T) {
 		`{"format": "creasewright-outputs", "version": 2, "files": {"keep.svg": ["` + digest + `"]}}`,
 		`{"format": "creasewright-outputs", "version": 1, "files": {"../secret": ["` + digest + `"], "` + secret + `": ["` + digest + `"]}}`,
 		`{"format": "creasewright-outputs", "version": 1, "files": {"link.svg": ["` + digest + `"], "folder": ["` + digest + `"]}}`,
+		`{"format": "creasewright-outputs", "version": 1, "scripts": {"tea.star": {"../secret": ["` + digest + `"], "link.svg": ["` + digest + `"]}}}`,
+		`{"format": "creasewright-outputs", "version": 1, "scripts": {"tea.star": ["keep.svg"]}}`,
+		`{"format": "creasewright-outputs", "version": 1, "files": null, "scripts": {"tea.star": null, "": {"keep.svg": null}}}`,
 		strings.Repeat(" ", mostRecord+1),
 	} {
 		dir := t.TempDir()
