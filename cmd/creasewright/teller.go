@@ -34,15 +34,15 @@ func (t *teller) clock(at time.Time) string { return at.Format("15:04:05") }
 func (t *teller) line(out live.Outcome) string {
 	switch {
 	case out.Err != nil:
-		return "not every file could be written; " + t.stay()
+		return "not every file could be written; " + t.stay(out)
 	case out.Exit == build.Crashed:
-		return "the run failed; " + t.stay()
+		return "the run failed; " + t.stay(out)
 	case out.Exit == build.Broken && len(out.Files) == 0:
-		return "there is nothing to run; " + t.stay()
+		return "there is nothing to run; " + t.stay(out)
 	case out.Exit == build.Broken:
-		return "the script does not run: see " + build.PreviewName + "; " + t.stay()
+		return "the script does not run: see " + build.PreviewName + "; " + t.stay(out)
 	case out.Exit == build.Faulty:
-		return tally(&out.Result) + ": see " + build.PreviewName + "; " + t.stay()
+		return tally(&out.Result) + ": see " + build.PreviewName + "; " + t.stay(out)
 	}
 	line := tally(&out.Result)
 	switch {
@@ -58,9 +58,12 @@ func (t *teller) line(out live.Outcome) string {
 }
 
 // stay says which cut files are in the folder after a run that made none.
-func (t *teller) stay() string {
+func (t *teller) stay(out live.Outcome) string {
 	if t.good.IsZero() {
 		return "no cut files written"
+	}
+	if out.Gone {
+		return "cut files of " + t.clock(t.good) + " are missing from " + t.job.Dir
 	}
 	return "the cut files stay as of " + t.clock(t.good)
 }

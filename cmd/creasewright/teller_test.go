@@ -54,6 +54,23 @@ func TestLinesOfAWatch(t *testing.T) {
 	}
 }
 
+// Cut files that someone took away do not stay.
+func TestCutFilesThatAreMissing(t *testing.T) {
+	var talk bytes.Buffer
+	at := time.Date(2031, 5, 4, 10, 0, 0, 0, time.UTC)
+	tell := teller{
+		console: newConsole(&bytes.Buffer{}, &talk, func(string) string { return "1" }),
+		job:     live.Job{Dir: "tea"},
+		now:     func() time.Time { return at },
+	}
+	tell.tell(live.Outcome{Result: build.Result{Pieces: []string{"tea"}}})
+	talk.Reset()
+	tell.tell(live.Outcome{Result: build.Result{Exit: build.Broken}, Gone: true})
+	if want := "10:00:00  there is nothing to run; cut files of 10:00:00 are missing from tea  (1 ms)\n"; talk.String() != want {
+		t.Errorf("got\n%swant\n%s", talk.String(), want)
+	}
+}
+
 // What a run takes in a process of its own, the commands say as they say
 // everything else.
 func TestCommandsWithWorkers(t *testing.T) {

@@ -32,6 +32,10 @@ type Outcome struct {
 	publish.Change
 	Err error // the disk failed; the Result is whole all the same
 
+	// Gone says that cut files of the last run without errors, told by the same
+	// watch, are no longer in the folder.
+	Gone bool
+
 	Built     time.Duration // from reading the script to the files' bytes
 	Published time.Duration // from there to the last file in its place
 }

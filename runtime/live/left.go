@@ -18,20 +18,35 @@ const retry = time.Second
 type left struct {
 	dir       string   // the output folder
 	made      []string // files that the last run brought to disk
+	cut       []string // cut files of the last run without errors
 	crashed   bool     // it failed, through no fault of the script's perhaps
 	unwritten *Outcome // it, when the disk failed
 }
 
-// note takes in a run that has been written, or was to be.
-func (l *left) note(out Outcome) {
+// note takes in a run that has been written, or was to be, and adds to it what
+// has become of the cut files.
+func (l *left) note(out *Outcome) {
 	l.made, l.unwritten = nil, nil
 	l.crashed = out.Exit == build.Crashed
 	if out.Err != nil {
-		l.unwritten = &out
-		return
+		kept := *out
+		l.unwritten = &kept
+	} else {
+		l.wrote(out)
+	}
+	out.Gone = !l.stand(l.cut)
+}
+
+// wrote lists the files of a run that are all on disk.
+func (l *left) wrote(out *Outcome) {
+	if out.Exit == build.Clean {
+		l.cut = nil
 	}
 	for _, f := range out.Files {
 		l.made = append(l.made, f.Name)
+		if f.Kind == build.CutSVG || f.Kind == build.CutDXF {
+			l.cut = append(l.cut, f.Name)
+		}
 	}
 }
 
@@ -96,6 +111,6 @@ func (s *session) writeAgain() (out Outcome, other bool) {
 	out = *s.left.unwritten
 	before := out.Err.Error()
 	s.job.publish(&out)
-	s.left.note(out)
+	s.left.note(&out)
 	return out, out.Err == nil || out.Err.Error() != before
 }

@@ -132,3 +132,39 @@ func TestAFailedRunIsMadeAgain(t *testing.T) {
 		t.Errorf("exit %d, wrote %q", o.Exit, o.Written)
 	}
 }
+
+// A run without cut files of its own tells whether the last ones are there.
+func TestCutFilesThatAreGone(t *testing.T) {
+	dir, job := desk(t)
+	save(t, box+"base.lid\n", dir, "box.star")
+	told := watching(t, job)
+	if o := next(t, told); o.Gone {
+		t.Error("gone before there were any")
+	}
+	for _, step := range []struct {
+		name string
+		do   func()
+		gone bool
+	}{
+		{"good", func() { save(t, box, dir, "box.star") }, false},
+		{"broken", func() { save(t, box+"base.lid\n", dir, "box.star") }, false},
+		{"one gone", func() {
+			remove(t, job.Dir, "box.cut.dxf")
+			save(t, box+"base.roof\n", dir, "box.star")
+		}, true},
+		{"good again", func() { save(t, box, dir, "box.star") }, false},
+		{"everything gone", func() {
+			if err := os.RemoveAll(dir); err != nil {
+				t.Fatal(err)
+			}
+		}, true},
+	} {
+		step.do()
+		if o := next(t, told); o.Gone != step.gone {
+			t.Errorf("%s: exit %d, gone is %v", step.name, o.Exit, o.Gone)
+		}
+	}
+	if _, err := os.Stat(dir); err == nil {
+		t.Error("the folder was made again")
+	}
+}

@@ -70,7 +70,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 		s.seen = nowhere(err)
 		f := diag.Scriptf(nil, "%v", err)
 		out = Outcome{Result: build.Result{Exit: build.Broken, Findings: []*diag.Finding{f}}}
-		s.left.note(out)
+		s.left.note(&out)
 		return out, true
 	}
 	s.folder = folder
@@ -87,7 +87,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 		return out, false
 	}
 	s.job.publish(&out)
-	s.left.note(out)
+	s.left.note(&out)
 	s.follow()
 	return out, true
 }
