@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/diag"
 )
 
 // recordName is the hidden file that tells a folder's own outputs from what
@@ -146,7 +147,7 @@ func (r *record) file() build.File {
 	if err != nil {
 		panic(err) // strings always marshal
 	}
-	return build.File{Name: recordName, Bytes: append(text, '\n')}
+	return build.File{Name: recordName, Bytes: append(diag.EscapeJSON(text), '\n')}
 }
 
 func digestOf(text []byte) string {

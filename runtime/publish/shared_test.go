@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/build"
@@ -86,6 +87,22 @@ func TestTheRecordOnDisk(t *testing.T) {
 `
 	if got, err := os.ReadFile(filepath.Join(dir, recordName)); err != nil || string(got) != want {
 		t.Errorf("%s, %v", got, err)
+	}
+}
+
+// A script's name may hold anything; the record shows none of it as it stands,
+// and knows the script again.
+func TestScriptsOfOddNames(t *testing.T) {
+	for _, script := range []string{"\u2028\u0085.star", "\u202egnp.star", "a\nb\x1b[31m.star", "<b>&\"'.star", " .star"} {
+		dir := t.TempDir()
+		publishOf(t, dir, script, file("tea.cut.svg", "1"), file("lid.cut.svg", "2"))
+		text, err := os.ReadFile(filepath.Join(dir, recordName))
+		if err != nil || strings.ContainsAny(string(text), "\u2028\u0085\u202e\x1b") {
+			t.Errorf("%q: %s, %v", script, text, err)
+		}
+		if got := publishOf(t, dir, script, file("tea.cut.svg", "1")); !slices.Equal(got, []string{"lid.cut.svg"}) {
+			t.Errorf("%q: removed %q", script, got)
+		}
 	}
 }
 
