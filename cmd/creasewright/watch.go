@@ -15,7 +15,8 @@ func watchCommand(c *console) *cobra.Command {
 		Use:   "watch SCRIPT",
 		Short: "Run a script at every save of it or of anything it loads",
 		Long: "Runs the script as make does, and again whenever the script or anything it loaded or looked for is\n" +
-			"saved with other content. Errors do not end it. Ctrl-C does." + limitsHelp(),
+			"saved with other content. Files that could not be written are tried again; files that were taken\n" +
+			"away come back at the next save, or touch, of the script. Errors do not end it. Ctrl-C does." + limitsHelp(),
 		Args: oneScript,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			job, limits, err := flags.job(args[0], dir)
