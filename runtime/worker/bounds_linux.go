@@ -56,11 +56,11 @@ func weigh(ctx context.Context, pid int, bytes int64, heavy func()) {
 			return
 		case <-tick.C:
 		}
-		held, err := held(file)
+		now, err := held(file)
 		if err != nil {
 			return // it has ended
 		}
-		if held > bytes {
+		if now > bytes {
 			heavy()
 			return
 		}
