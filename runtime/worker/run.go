@@ -23,6 +23,7 @@ type run struct {
 
 	answer *answer
 	files  [][]byte
+	heard  bool        // the child has said something
 	passed limit.Limit // by the child's last word, −1 for none
 	last   source.Site // the place in it
 	panels int         // that it works on, as far as it told
@@ -104,6 +105,7 @@ func (r *run) converse(w *process, q question) error {
 		if err != nil {
 			return err
 		}
+		r.heard = true
 		if room -= int64(len(f.body)) + headSize; room < 0 {
 			return errSenseless("it says more than it may")
 		}

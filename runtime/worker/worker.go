@@ -66,9 +66,17 @@ func (p *Pool) Run(ctx context.Context, req build.Request) build.Result {
 	return drawn
 }
 
-// through has one exchange with a fresh process, whose end nobody waits for.
+// through has one exchange with a fresh process, whose end nobody waits for. One
+// that was killed while it waited for the run says nothing at all; then another
+// is started.
 func (p *Pool) through(ctx context.Context, r *run, q question) (build.Result, *diag.Finding) {
-	w := p.take()
+	w, waited := p.take()
+	defer p.ending.Go(w.end)
+	res, fault := r.through(ctx, w, q)
+	if !waited || r.heard || fault != nil || ctx.Err() != nil {
+		return res, fault
+	}
+	w = start()
 	defer p.ending.Go(w.end)
 	return r.through(ctx, w, q)
 }
@@ -99,17 +107,17 @@ func (p *Pool) prepare() {
 }
 
 // take gives a process for one run: the one that waits if it still lives.
-func (p *Pool) take() *process {
+func (p *Pool) take() (w *process, waited bool) {
 	p.mu.Lock()
 	next := p.next
 	p.next = nil
 	p.mu.Unlock()
 	if next != nil {
 		if w := <-next; w.alive() {
-			return w
+			return w, true
 		}
 	}
-	return start()
+	return start(), false
 }
 
 // drawingTime is how long the drawing of a fault may take, in ms: some twenty
