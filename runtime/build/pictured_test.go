@@ -1,7 +1,14 @@
 package build
 
 import (
+	"bytes"
 	"context"
+	"fmt"
+	"maps"
+	"math"
+	"math/rand"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -67,6 +74,44 @@ piece("box", floor, board = board("card", caliper = 0.5))
 		if bare > 0.05 {
 			t.Errorf("%.0f %% of %q stands where the picture is bare", 100*bare, panel)
 		}
+	}
+}
+
+// Law: whatever a window takes away, hinges and whole panels included, the run
+// ends with files or findings and never in a failure of the program.
+func TestDesignsWithHolesAreDrawn(t *testing.T) {
+	r := rand.New(rand.NewSource(29))
+	made := regexp.MustCompile(`(?m)^(\w+) = (?:panel|flap|tab)\(`)
+	faulty := 0
+	for _, name := range slices.Sorted(maps.Keys(examples)) {
+		text, err := scriptsFolder(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		panels, end := made.FindAllSubmatch(text, -1), bytes.LastIndex(text, []byte("\npiece("))
+		if len(panels) == 0 || end < 0 {
+			continue
+		}
+		for range 25 {
+			cut := fmt.Sprintf("\n%s.cut(rect(%g, %g).shift(%g, %g))", panels[r.Intn(len(panels))][1],
+				math.Exp(6*r.Float64()), math.Exp(6*r.Float64()), float64(r.Intn(160)-40), float64(r.Intn(160)-40))
+			script := string(text[:end]) + cut + string(text[end:])
+			res := Run(context.Background(), Request{Script: name, Read: func(label string) ([]byte, error) {
+				if label == name {
+					return []byte(script), nil
+				}
+				return scriptsFolder(label)
+			}})
+			if res.Exit == Crashed {
+				t.Errorf("%s with %s: %v\n%s", name, cut, res.Findings[0], res.Stack)
+			}
+			if res.Exit == Faulty {
+				faulty++
+			}
+		}
+	}
+	if faulty < 20 {
+		t.Errorf("only %d designs with faults", faulty)
 	}
 }
 

@@ -106,9 +106,12 @@ func (k stack) axis(hinges []hinged) (best axis, ok bool) {
 	return best, ok
 }
 
-// about is the axis along a hinge of board b, if it is straight and the whole
-// stack lies on one side of it.
+// about is the axis along a hinge of board b, if windows have left any of it, it
+// is straight and the whole stack lies on one side of it.
 func (k stack) about(h hinged, b *sheet) (axis, bool) {
+	if len(h.Curves) == 0 {
+		return axis{}, false
+	}
 	for _, c := range h.Curves {
 		if c.Kind != geom.Line {
 			return axis{}, false

@@ -114,3 +114,19 @@ func TestAStackAcrossItsHingeMovesAsItIs(t *testing.T) {
 		}
 	}
 }
+
+// A hinge of which windows have left nothing holds no board: the picture of such
+// a fault is drawn all the same.
+func TestNothingLeansAboutAHingeCutAway(t *testing.T) {
+	in := folded(t, `
+a = panel("a", rect(60, 80))
+b = panel("b", rect(40, 80), on = a.right)
+a.cut(rect(1, 90).shift(59.5, -5))
+piece("corner", a, board = board("card", caliper = 0.4))
+`, "closed")
+	in.Layers = []Layer{{}, {1, geom.Point3{X: 1}}}
+	p := Draw(in, Front())
+	if s := showing(p); s["a"] == 0 || s["b"] == 0 || kindLength(p, Hinge) > 0 {
+		t.Errorf("seen: %v, %g mm of hinge", s, kindLength(p, Hinge))
+	}
+}
