@@ -48,6 +48,9 @@ func unlikely(b *board.Board) (said, hint string) {
 		if b.Caliper >= leastMicrons {
 			return said, fmt.Sprintf("%s microns are caliper = %s", geom.Num(b.Caliper), geom.Num(b.Caliper/1000))
 		}
+		if b.Caliper <= thickest[board.Corrugated] && b.Kind != board.Corrugated {
+			return said, fmt.Sprintf(`corrugated is kind = "corrugated", and thousandths of an inch are caliper = thou(%s)`, geom.Num(b.Caliper))
+		}
 		return said, fmt.Sprintf("thousandths of an inch are caliper = thou(%s)", geom.Num(b.Caliper))
 	}
 	if b.GSM == nil {

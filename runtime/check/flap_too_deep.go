@@ -57,22 +57,21 @@ func (s *shut) judgeDepth(t *insert) []Found {
 const mostLean = 0.5
 
 // behind is how far an insert reaches from its fold, and how far the panel
-// behind which it lies does under its tip.
+// behind which it lies does under its tip: under what of it is board and
+// furthest from the fold.
 func (s *shut) behind(t *insert) (reach, room float64, ok bool) {
 	to := s.of(t.into.Panel)
 	way := to.back.ApplyDir(t.in3)
-	if math.Abs(way.Z) > mostLean {
+	levels := s.levels(t)
+	if math.Abs(way.Z) > mostLean || len(levels) == 0 {
 		return 0, 0, false
 	}
+	tip := levels[len(levels)-1]
 	at, dir := to.back.Apply(t.at3).Plane(), way.Plane().Unit()
-	from, until := math.Inf(1), math.Inf(-1)
-	for _, l := range s.levels(t)[len(levelShares)-1:] {
-		from, until = l.From, l.To
-	}
 	room = math.Inf(-1)
 	across := to.back.ApplyDir(t.along3).Plane()
 	for _, share := range [...]float64{0.1, 0.5, 0.9} {
-		start := at.Add(across.Mul(from + share*(until-from)))
+		start := at.Add(across.Mul(tip.From + share*tip.Length()))
 		for _, v := range contact.Along([][]geom.Point{to.loop}, start, dir) {
 			room = math.Max(room, v.To)
 		}

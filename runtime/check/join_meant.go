@@ -26,7 +26,8 @@ func meantEdge(p *Pose, j *model.Join) (meant model.EdgeRef, ok bool) {
 			continue
 		}
 		for i, e := range q.Outline.Edges {
-			if e.Kind != geom.Line || q.Hang != nil && q.Hang.By.Window == nil && q.Hang.By.Index == i {
+			target := j.B.Edge.Window == nil && q == j.B.Panel && i == j.B.Edge.Index
+			if e.Kind != geom.Line || target || q.Hang != nil && q.Hang.By.Window == nil && q.Hang.By.Index == i {
 				continue
 			}
 			from, to := place[k].Apply(e.P.Space()), place[k].Apply(e.Q.Space())
