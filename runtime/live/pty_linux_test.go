@@ -36,7 +36,9 @@ func ioctl(t *testing.T, f *os.File, request uintptr, arg unsafe.Pointer) {
 func startTerminal(t *testing.T, dir string, args ...string) *terminal {
 	t.Helper()
 	master, err := os.OpenFile("/dev/ptmx", os.O_RDWR, 0)
-	if err != nil {
+	if err != nil && os.Getenv("CREASEWRIGHT_READERS") == "1" {
+		t.Fatal(err)
+	} else if err != nil {
 		t.Skipf("no terminals here: %v", err)
 	}
 	var number, unlock int32

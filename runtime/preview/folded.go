@@ -7,9 +7,10 @@ import (
 
 // Folded is the view of a piece in a pose: from the front, and small from
 // behind; one that stands open away from the front, as a tray does on its root
-// panel, is seen lying, from above and small from below. A finding about the pose is marked where its spot can be seen, in the
-// front picture for choice; where board hides it from both sides the front
-// picture is marked at that place all the same.
+// panel, is seen lying, from above and small from below. A finding about the
+// pose is marked where its spot can be seen, in the first picture for choice;
+// where board hides it from both sides the first picture is marked at that place
+// all the same.
 func Folded(in scene.Input, found []*diag.Finding) View {
 	sc := scene.New(in)
 	v := View{

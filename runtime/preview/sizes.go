@@ -64,30 +64,30 @@ func (f *field) placeSize(s size) (label, bool) {
 func sizesOf(b *blank.Blank, m placing) []size {
 	found := map[string]int{}
 	var out []size
-	add := func(text string, c geom.Curve, least float64) {
-		if c = m.curve(c); text == "" || c.Length() < least {
+	add := func(s size, c geom.Curve, least float64) {
+		if c = m.curve(c); c.Length() < least {
 			return
 		}
-		i, ok := found[text]
+		i, ok := found[s.text]
 		if !ok {
 			i = len(out)
-			found[text] = i
-			out = append(out, size{text: text, circle: text[0] == diameterSign[0]})
+			found[s.text] = i
+			out = append(out, s)
 		}
 		out[i].lines = append(out[i].lines, c)
 	}
 	for _, s := range b.Sheets {
 		for _, r := range s.Rings {
 			if c, ok := circleOf(r); ok {
-				add(diameterSign+dimText(2*c.R), c, 0)
+				add(size{text: diameterSign + dimText(2*c.R), circle: true}, c, 0)
 				continue
 			}
 			for _, c := range r {
 				switch {
 				case c.Kind == geom.Arc:
-					add("R"+dimText(c.R), c, leastBend)
+					add(size{text: "R" + dimText(c.R)}, c, leastBend)
 				case c.Kind == geom.Line && s.Panel.Role == model.Plain && slants(c):
-					add(dimText(c.Length()), c, leastSized)
+					add(size{text: dimText(c.Length())}, c, leastSized)
 				}
 			}
 		}
@@ -115,5 +115,5 @@ func circleOf(r blank.Ring) (geom.Curve, bool) {
 		}
 		turned += c.Sweep
 	}
-	return r[0], math.Abs(math.Abs(turned)-2*math.Pi) < askew
+	return r[0], math.Abs(turned) > 1.9*math.Pi // a ring is closed, so all or nothing
 }

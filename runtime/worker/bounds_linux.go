@@ -37,12 +37,12 @@ func lower(what int, to uint64) {
 	_ = unix.Setrlimit(what, &unix.Rlimit{Cur: to, Max: to})
 }
 
-// weigh calls heavy when a process comes to hold more memory than this, looking
+// weigh calls heavy when a process comes to hold more than so many bytes, looking
 // at every pulse until ctx ends. Newer kernels count memory that is laid over a
 // reservation, as Go's is, only after they have granted it, so that one leap
 // goes past their own bound; and a process that copies gigabytes may not come to
 // its watch over itself. Where the figures cannot be read those two are left.
-func weigh(ctx context.Context, pid int, bytes int64, heavy func()) {
+func weigh(ctx context.Context, pid int, most int64, heavy func()) {
 	file, err := os.Open(filepath.Join("/proc", strconv.Itoa(pid), "statm"))
 	if err != nil {
 		return
@@ -60,7 +60,7 @@ func weigh(ctx context.Context, pid int, bytes int64, heavy func()) {
 		if err != nil {
 			return // it has ended
 		}
-		if now > bytes {
+		if now > most {
 			heavy()
 			return
 		}

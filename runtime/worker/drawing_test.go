@@ -2,8 +2,6 @@ package worker
 
 import (
 	"context"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/build"
@@ -13,16 +11,8 @@ import (
 
 // Whatever our examples make looks right, and so do the pictures of faults.
 func TestOwnFilesLookRight(t *testing.T) {
-	scripts, err := filepath.Glob("../../scripts/*.star")
-	if err != nil || len(scripts) < 5 {
-		t.Fatalf("%d scripts, %v", len(scripts), err)
-	}
-	for _, path := range scripts {
-		text, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		req := request(string(text))
+	for path, text := range examples(t) {
+		req := request(text)
 		res := build.Run(context.Background(), req)
 		for _, f := range res.Files {
 			if f.Kind == build.Preview {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -29,6 +30,24 @@ func from(texts map[string]string) source.Reader {
 		}
 		return nil, source.ErrAbsent
 	}
+}
+
+// examples are the example scripts by path.
+func examples(t *testing.T) map[string]string {
+	t.Helper()
+	paths, err := filepath.Glob("../../scripts/*.star")
+	if err != nil || len(paths) < 5 {
+		t.Fatalf("%d scripts, %v", len(paths), err)
+	}
+	texts := map[string]string{}
+	for _, path := range paths {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		texts[path] = string(text)
+	}
+	return texts
 }
 
 // request asks for one script on its own.
@@ -74,17 +93,7 @@ func TestTheResultIsTheSame(t *testing.T) {
 		"in loads": "load(\"broken.star\", \"x\")\n",
 		"empty":    "",
 	}
-	scripts, err := filepath.Glob("../../scripts/*.star")
-	if err != nil || len(scripts) < 5 {
-		t.Fatalf("%d scripts, %v", len(scripts), err)
-	}
-	for _, path := range scripts {
-		text, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		texts[path] = string(text)
-	}
+	maps.Copy(texts, examples(t))
 	var last []byte
 	for name, text := range texts {
 		req := build.Request{Script: "box.star", Params: map[string]string{}, LastPreview: last}
