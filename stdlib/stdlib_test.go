@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/source"
 	"github.com/creasewright/creasewright/stdlib"
 )
@@ -30,7 +30,7 @@ func read(label string) ([]byte, error) {
 func TestModules(t *testing.T) {
 	for _, label := range stdlib.Labels() {
 		name := strings.TrimPrefix(label, "//")
-		res := build.Run(context.Background(), build.Request{Script: name, Read: read})
+		res := engine.Run(context.Background(), engine.Request{Script: name, Read: read})
 		for _, f := range res.Findings {
 			if f.Severity > diag.Note {
 				t.Errorf("%v %s", f, f.Hint)

@@ -8,10 +8,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/creasewright/creasewright/runtime/build"
-	"github.com/creasewright/creasewright/runtime/check"
 	"github.com/creasewright/creasewright/runtime/diag"
-	"github.com/creasewright/creasewright/runtime/read"
+	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/live"
 )
 
 // formats are the ways findings can be given.
@@ -30,7 +29,7 @@ func checkCommand(c *console) *cobra.Command {
 		Args:    someScripts,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !slices.Contains(formats, format) {
-				return &exit{code: build.Broken, err: fmt.Errorf("--format %q is none of text, json, sarif", format)}
+				return &exit{code: engine.Broken, err: fmt.Errorf("--format %q is none of text, json, sarif", format)}
 			}
 			params, err := parseSet(flags.set)
 			if err != nil {
@@ -38,13 +37,13 @@ func checkCommand(c *console) *cobra.Command {
 			}
 			scripts, err := targets(args)
 			if err != nil {
-				return &exit{code: build.Broken, err: err}
+				return &exit{code: engine.Broken, err: err}
 			}
 			limits, err := flags.bounds()
 			if err != nil {
 				return err
 			}
-			run, end := c.engine(limits, len(scripts) > 1)
+			run, end := c.sandbox(limits, len(scripts) > 1)
 			defer end()
 			c.notes = flags.notes
 			all := checks{folder: map[*diag.Finding]string{}}
@@ -72,12 +71,13 @@ func checkCommand(c *console) *cobra.Command {
 
 // checkOne runs one script. A path that makes no sense is a finding like any
 // other, so that it shows in every format.
-func checkOne(ctx context.Context, run runner, path, shelf string, params map[string]string) build.Result {
-	folder, err := read.Beside(path, shelf)
+func checkOne(ctx context.Context, run runner, path, shelf string, params map[string]string) engine.Result {
+	job := live.Job{Script: path, Shelf: shelf, Params: params, Build: run}
+	res, err := job.Check(ctx)
 	if err != nil {
-		return build.Result{Exit: build.Broken, Findings: []*diag.Finding{diag.Scriptf(nil, "%v", err)}}
+		return engine.Result{Exit: engine.Broken, Findings: []*diag.Finding{diag.Scriptf(nil, "%v", err)}}
 	}
-	return run(ctx, build.Request{Script: folder.Script(), Read: folder.Text, Params: params})
+	return res
 }
 
 // checks is what the scripts of one command line came to.
@@ -88,10 +88,10 @@ type checks struct {
 	folder   map[*diag.Finding]string // where a finding's script lies
 	errors   int
 	warnings int
-	worst    build.Exit
+	worst    engine.Exit
 }
 
-func (a *checks) add(path string, res *build.Result) {
+func (a *checks) add(path string, res *engine.Result) {
 	a.scripts++
 	a.worst = max(a.worst, res.Exit)
 	a.found = append(a.found, res.Findings...)
@@ -105,7 +105,7 @@ func (a *checks) add(path string, res *build.Result) {
 }
 
 // each gives what there is to give of a script at once.
-func (c *console) each(path string, res *build.Result, format string) {
+func (c *console) each(path string, res *engine.Result, format string) {
 	c.prints(res.Prints)
 	if format == "text" {
 		c.checked(path, res)
@@ -137,10 +137,10 @@ func aboutRule(id string) (title, page string) {
 	switch id {
 	case diag.RuleScript:
 		return "the script does not run", ""
-	case build.RuleCrash:
+	case engine.RuleCrash:
 		return "the program failed", ""
 	}
-	if r, ok := check.RuleNamed(id); ok {
+	if r, ok := engine.RuleNamed(id); ok {
 		return r.Title, r.Page()
 	}
 	return "", ""

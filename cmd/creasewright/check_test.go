@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag/diagtest"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // desks is a folder with one script of each ending.
@@ -22,18 +22,18 @@ func desks(t *testing.T) {
 
 func TestCheckTellsWhereThingsGo(t *testing.T) {
 	desks(t)
-	cli("check", "tray.star").wants(t, build.Clean, "", "tray.star: 1 piece, nothing to mend\n")
-	cli("check", "warned.star").wants(t, build.Clean, `warned.star:7:9: warning: panel "spare"`, "1 piece, 1 warning\n")
-	cli("check", "faulty.star").wants(t, build.Faulty, "faulty.star:7:1: error: the rack takes 50 mm", "1 piece, 1 error\n")
-	cli("check", "faulty.star", "--set", "width=40").wants(t, build.Clean, "", "nothing to mend")
-	cli("check", "broken.star").wants(t, build.Broken, "", "broken.star:7:6: error: ")
-	cli("check", "absent.star").wants(t, build.Broken, "", `there is no file "absent.star"`)
-	cli("check", "tray.star/x.star").wants(t, build.Broken, "", "error: ")
+	cli("check", "tray.star").wants(t, engine.Clean, "", "tray.star: 1 piece, nothing to mend\n")
+	cli("check", "warned.star").wants(t, engine.Clean, `warned.star:7:9: warning: panel "spare"`, "1 piece, 1 warning\n")
+	cli("check", "faulty.star").wants(t, engine.Faulty, "faulty.star:7:1: error: the rack takes 50 mm", "1 piece, 1 error\n")
+	cli("check", "faulty.star", "--set", "width=40").wants(t, engine.Clean, "", "nothing to mend")
+	cli("check", "broken.star").wants(t, engine.Broken, "", "broken.star:7:6: error: ")
+	cli("check", "absent.star").wants(t, engine.Broken, "", `there is no file "absent.star"`)
+	cli("check", "tray.star/x.star").wants(t, engine.Broken, "", "error: ")
 }
 
 func TestCheckWritesNothing(t *testing.T) {
 	desks(t)
-	cli("check", "tray.star", "warned.star", "faulty.star", "broken.star").wants(t, build.Broken, "warning: ")
+	cli("check", "tray.star", "warned.star", "faulty.star", "broken.star").wants(t, engine.Broken, "warning: ")
 	if entries, err := os.ReadDir("."); err != nil || len(entries) != 4 {
 		t.Errorf("the folder holds %v, %v", entries, err)
 	}
@@ -44,7 +44,7 @@ func TestCheckWritesNothing(t *testing.T) {
 func TestCheckAsJSON(t *testing.T) {
 	desks(t)
 	got := cli("check", "--format", "json", "warned.star", "faulty.star", "broken.star")
-	got.wants(t, build.Broken, "[")
+	got.wants(t, engine.Broken, "[")
 	var found []struct {
 		Rule, Severity, File string
 		Line                 int
@@ -59,7 +59,7 @@ func TestCheckAsJSON(t *testing.T) {
 	if s := strings.Join(told, ", "); s != "warned.star warning panel-unclaimed, faulty.star error require, broken.star error script" {
 		t.Errorf("got %s", s)
 	}
-	cli("check", "--format", "json", "tray.star").wants(t, build.Clean, "[\n]\n")
+	cli("check", "--format", "json", "tray.star").wants(t, engine.Clean, "[\n]\n")
 }
 
 func TestCheckAsSARIF(t *testing.T) {
@@ -80,7 +80,7 @@ func TestCheckAsSARIF(t *testing.T) {
 	if r := log.Runs[0].Results; r[0].RuleID != "require" || r[1].RuleID != "script" || r[1].Level != "error" {
 		t.Errorf("results %+v", r)
 	}
-	if got.code != build.Broken {
+	if got.code != engine.Broken {
 		t.Errorf("exit %d", got.code)
 	}
 }
@@ -101,17 +101,17 @@ func TestCheckOfFolders(t *testing.T) {
 	put(t, "sub/notes.txt", "no script")
 
 	got := cli("check", "sub", "tray.star", "sub/faulty.star")
-	got.wants(t, build.Faulty, "faulty.star:7:1: error: the rack takes 50 mm",
+	got.wants(t, engine.Faulty, "faulty.star:7:1: error: the rack takes 50 mm",
 		"sub/deep/clean.star: 1 piece, nothing to mend\n", "tray.star: 1 piece, nothing to mend\n",
 		"checked 3 scripts, 1 error, nothing to mend in 2\n")
 	if strings.Contains(got.err, "module") || strings.Contains(got.err, "hidden") {
 		t.Errorf("told of what is nothing to check:\n%s", got.err)
 	}
-	cli("check", "sub/deep").wants(t, build.Clean, "", "clean.star: 1 piece, nothing to mend\n")
-	cli("check", ".").wants(t, build.Broken, "warning: ", "checked 6 scripts, 3 errors, 1 warning, nothing to mend in 2\n")
-	cli("check", "empty").wants(t, build.Broken, "", `there is no script in folder "empty"`)
+	cli("check", "sub/deep").wants(t, engine.Clean, "", "clean.star: 1 piece, nothing to mend\n")
+	cli("check", ".").wants(t, engine.Broken, "warning: ", "checked 6 scripts, 3 errors, 1 warning, nothing to mend in 2\n")
+	cli("check", "empty").wants(t, engine.Broken, "", `there is no script in folder "empty"`)
 	// Asked for by name, a module is a script that makes nothing.
-	cli("check", "sub/module.star").wants(t, build.Broken, "", "the script makes no piece")
+	cli("check", "sub/module.star").wants(t, engine.Broken, "", "the script makes no piece")
 }
 
 // A SARIF log gives scripts by where they lie below the current folder, so that

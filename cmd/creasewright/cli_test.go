@@ -8,12 +8,12 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // ran is what one command line came to.
 type ran struct {
-	code     build.Exit
+	code     engine.Exit
 	out, err string
 }
 
@@ -21,14 +21,14 @@ type ran struct {
 func cli(args ...string) ran {
 	var out, err bytes.Buffer
 	c := newConsole(&out, &err, func(string) string { return "" })
-	c.engine = inProcess
+	c.sandbox = inProcess
 	code := run(context.Background(), c, args)
-	return ran{build.Exit(code), out.String(), err.String()}
+	return ran{engine.Exit(code), out.String(), err.String()}
 }
 
 // wants checks the exit code and that the talk and the result hold what they
 // should; "" asks for an empty result.
-func (r ran) wants(t *testing.T, code build.Exit, result string, talk ...string) {
+func (r ran) wants(t *testing.T, code engine.Exit, result string, talk ...string) {
 	t.Helper()
 	if r.code != code {
 		t.Errorf("exit %d, want %d", r.code, code)
@@ -119,10 +119,10 @@ func TestTheCommandLineAtFault(t *testing.T) {
 	} {
 		got := cli(strings.Fields(line)...)
 		if talk == "" {
-			got.wants(t, build.Clean, "")
+			got.wants(t, engine.Clean, "")
 			continue
 		}
-		got.wants(t, build.Broken, "", talk)
+		got.wants(t, engine.Broken, "", talk)
 		if n := strings.Count(got.err, talk); n != 1 {
 			t.Errorf("%s: the error is printed %d times", line, n)
 		}
@@ -130,10 +130,10 @@ func TestTheCommandLineAtFault(t *testing.T) {
 }
 
 func TestHelp(t *testing.T) {
-	cli().wants(t, build.Clean, "Exit codes: 0")
-	cli("--help").wants(t, build.Clean, "make ")
+	cli().wants(t, engine.Clean, "Exit codes: 0")
+	cli("--help").wants(t, engine.Clean, "make ")
 	for _, name := range []string{"make", "watch", "check", "words"} {
-		cli(name, "--help").wants(t, build.Clean, "creasewright "+name)
+		cli(name, "--help").wants(t, engine.Clean, "creasewright "+name)
 	}
 }
 

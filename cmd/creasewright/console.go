@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
 )
 
@@ -17,7 +17,7 @@ type console struct {
 	out, err             io.Writer
 	colourOut, colourErr bool
 	notes                bool // show notes too
-	engine               engine
+	sandbox              sandbox
 
 	cautioned []string // said already
 }
@@ -29,7 +29,7 @@ func newConsole(out, err io.Writer, env func(string) string) *console {
 		out: out, err: err,
 		colourOut: !plain && isTerminal(out),
 		colourErr: !plain && isTerminal(err),
-		engine:    workers,
+		sandbox:   workers,
 	}
 }
 
@@ -69,10 +69,10 @@ func (c *console) outcome(out live.Outcome, line string) {
 
 // checked gives one checked script's findings: those of the design are the
 // result, those of the script are errors.
-func (c *console) checked(path string, res *build.Result) {
+func (c *console) checked(path string, res *engine.Result) {
 	var script, design []*diag.Finding
 	for _, f := range c.worth(res.Findings) {
-		if f.Rule == diag.RuleScript || f.Rule == build.RuleCrash {
+		if f.Rule == diag.RuleScript || f.Rule == engine.RuleCrash {
 			script = append(script, f)
 		} else {
 			design = append(design, f)
@@ -94,7 +94,7 @@ func (c *console) worth(found []*diag.Finding) []*diag.Finding {
 	return slices.DeleteFunc(slices.Clone(found), func(f *diag.Finding) bool { return f.Severity == diag.Note })
 }
 
-func (c *console) findings(to io.Writer, colour bool, res *build.Result, found []*diag.Finding) {
+func (c *console) findings(to io.Writer, colour bool, res *engine.Result, found []*diag.Finding) {
 	if len(found) > 0 {
 		style := diag.Style{Line: res.Line, Colour: colour}
 		_, _ = to.Write(style.Text(found))

@@ -8,10 +8,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/live"
-	"github.com/creasewright/creasewright/runtime/publish"
 )
 
 // scriptFlags are what every command that runs a script takes.
@@ -40,7 +39,7 @@ func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
 	limits, err := f.bounds()
 	derived := dir == ""
 	if derived {
-		dir = publish.Beside(script)
+		dir = live.OutputFolder(script)
 	}
 	return live.Job{Script: script, Dir: dir, Derived: derived, Shelf: f.shelfFolder(), Params: params}, limits, err
 }
@@ -50,7 +49,7 @@ func (f *scriptFlags) bounds() (limit.Set, error) {
 	s := limit.Defaults()
 	for _, text := range f.limits {
 		if err := s.Put(text); err != nil {
-			return s, &exit{code: build.Broken, err: fmt.Errorf("--limit: %w", err)}
+			return s, &exit{code: engine.Broken, err: fmt.Errorf("--limit: %w", err)}
 		}
 	}
 	return s, nil
@@ -85,7 +84,7 @@ func parseSet(set []string) (map[string]string, error) {
 	for _, s := range set {
 		name, value, ok := strings.Cut(s, "=")
 		if name = strings.TrimSpace(name); !ok || name == "" {
-			return nil, &exit{code: build.Broken, err: fmt.Errorf("--set %q is not of the form name=value", s)}
+			return nil, &exit{code: engine.Broken, err: fmt.Errorf("--set %q is not of the form name=value", s)}
 		}
 		params[name] = strings.TrimSpace(value)
 	}

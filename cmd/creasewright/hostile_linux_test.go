@@ -15,7 +15,7 @@ import (
 	"time"
 	"unicode"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // What any script may take before it is told off: the bounds of the contract
@@ -100,7 +100,7 @@ func (h *hostile) run(t *testing.T, w *worst, alone bool) {
 		return
 	}
 	w.add(h.file+"/"+h.title, r)
-	if r.code != build.Faulty && r.code != build.Broken {
+	if r.code != engine.Faulty && r.code != engine.Broken {
 		t.Errorf("exit %d\n%s", r.code, firstPart(r.talk))
 	}
 	if r.took > mostTime || r.memory > mostMemory {
@@ -135,7 +135,7 @@ func firstPart(s string) string { return s[:min(len(s), 1500)] }
 
 // ranHostile is what a run came to.
 type ranHostile struct {
-	code   build.Exit
+	code   engine.Exit
 	talk   string
 	took   time.Duration // by the clock
 	memory int64         // KB, of the program or its child, whichever took more
@@ -152,7 +152,7 @@ func runHostile(t *testing.T, dir string) ranHostile {
 	cmd.Dir, cmd.Stdout, cmd.Stderr = dir, &talk, &talk
 	start := time.Now()
 	err = cmd.Run()
-	r := ranHostile{took: time.Since(start), talk: talk.String(), code: build.Exit(cmd.ProcessState.ExitCode())}
+	r := ranHostile{took: time.Since(start), talk: talk.String(), code: engine.Exit(cmd.ProcessState.ExitCode())}
 	var exit *exec.ExitError
 	if err != nil && !errors.As(err, &exit) {
 		t.Fatal(err)
@@ -223,7 +223,7 @@ func TestHostileNamesInEveryFile(t *testing.T) {
 		checkFormats(t, h, dir)
 		put(t, filepath.Join(dir, "script", "script.star"), text[:cut+1])
 		r := runHostile(t, dir)
-		if r.code != build.Clean {
+		if r.code != engine.Clean {
 			t.Errorf("%s: exit %d\n%s", h.title, r.code, firstPart(r.talk))
 		}
 		checkTalk(t, r.talk)
@@ -247,7 +247,7 @@ func checkFormats(t *testing.T, h *hostile, dir string) {
 	for _, format := range []string{"json", "sarif"} {
 		cmd := exec.Command(path, "check", "--format", format, filepath.Join(dir, "script", "script.star"))
 		out, err := cmd.Output()
-		if cmd.ProcessState.ExitCode() != int(build.Faulty) {
+		if cmd.ProcessState.ExitCode() != int(engine.Faulty) {
 			t.Errorf("%s as %s: %v", h.title, format, err)
 		}
 		checkJSON(t, h.title+" as "+format, out)
@@ -264,13 +264,13 @@ func TestHostileScriptNames(t *testing.T) {
 		"<b>&\"'.star", "\x1b[31mred\x07.star", "\u202egnp.star", "a\nb\tc\r.star", "--help.star", "-o.star", " .star", "%s%n$(id)`id`;.star",
 		"\u2028\u0085.star", strings.Repeat("x", 200) + ".star",
 	} {
-		for code, text := range map[build.Exit]string{build.Clean: tray, build.Faulty: faulty, build.Broken: broken} {
+		for code, text := range map[engine.Exit]string{engine.Clean: tray, engine.Faulty: faulty, engine.Broken: broken} {
 			dir := t.TempDir()
 			put(t, filepath.Join(dir, name), text)
 			cmd := exec.Command(path, "make", "-o", "out", "./"+name)
 			cmd.Dir = dir
 			talk, err := cmd.CombinedOutput()
-			if got := build.Exit(cmd.ProcessState.ExitCode()); got != code {
+			if got := engine.Exit(cmd.ProcessState.ExitCode()); got != code {
 				t.Errorf("%q: exit %d, %v\n%s", name, got, err, talk)
 			}
 			checkTalk(t, string(talk))

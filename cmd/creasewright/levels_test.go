@@ -24,49 +24,45 @@ type place struct {
 // and only the outside modules named beside it. Rows that wait for their
 // package are here already, so that it arrives in its place.
 var levels = map[string]place{
-	"runtime/geom":    {row: 0},
-	"runtime/source":  {row: 0},
-	"runtime/unit":    {row: 0},
-	"runtime/decimal": {row: 0},
-	"runtime/limit":   {row: 0},
-	"stdlib":          {row: 0},
+	"runtime/geom":             {row: 0},
+	"runtime/source":           {row: 0},
+	"runtime/internal/unit":    {row: 0},
+	"runtime/internal/decimal": {row: 0},
+	"runtime/limit":            {row: 0},
+	"stdlib":                   {row: 0},
 
 	"runtime/diag/diagtest": {row: 0}, // for tests
 	"runtime/geom/geomtest": {row: 1}, // for tests
 
-	"runtime/diag":    {row: 1},
-	"runtime/region":  {row: 1},
-	"runtime/polygon": {row: 1},
-	"runtime/clip":    {row: 1, outside: []string{"github.com/tdewolff/canvas"}},
-	"runtime/board":   {row: 1},
+	"runtime/diag":             {row: 1},
+	"runtime/internal/region":  {row: 1},
+	"runtime/internal/polygon": {row: 1},
+	"runtime/internal/clip":    {row: 1, outside: []string{"github.com/tdewolff/canvas"}},
+	"runtime/board":            {row: 1},
 
 	"runtime/model": {row: 2},
 
 	"runtime/model/modeltest": {row: 3}, // for tests
 
-	"runtime/script": {row: 3, outside: []string{"go.starlark.net"}},
-	"runtime/blank":  {row: 3},
+	"runtime/internal/script": {row: 3, outside: []string{"go.starlark.net"}},
+	"runtime/blank":           {row: 3},
 
-	"runtime/script/scripttest": {row: 4, outside: []string{"go.starlark.net"}}, // for tests
+	"runtime/internal/script/scripttest": {row: 4, outside: []string{"go.starlark.net"}}, // for tests
 
-	"runtime/fold": {row: 4, outside: []string{"gonum.org/v1/gonum"}},
+	"runtime/internal/fold": {row: 4, outside: []string{"gonum.org/v1/gonum"}},
 
-	"runtime/contact":  {row: 5},
-	"runtime/linework": {row: 5},
-	"runtime/scene":    {row: 5},
+	"runtime/internal/contact":  {row: 5},
+	"runtime/internal/linework": {row: 5},
+	"runtime/internal/scene":    {row: 5},
 
-	"runtime/check": {row: 6},
+	"runtime/emit":             {row: 7},
+	"runtime/emit/emittest":    {row: 8}, // for tests
+	"runtime/internal/preview": {row: 7, outside: []string{"github.com/tdewolff/canvas"}},
 
-	"runtime/emit":          {row: 7},
-	"runtime/emit/emittest": {row: 8}, // for tests
-	"runtime/preview":       {row: 7, outside: []string{"github.com/tdewolff/canvas"}},
+	"runtime/engine": {row: 8},
 
-	"runtime/build": {row: 8},
-
-	"runtime/worker":  {row: 9, outside: []string{"golang.org/x/sys"}},
-	"runtime/read":    {row: 9},
-	"runtime/publish": {row: 9},
-	"runtime/watch":   {row: 9, outside: []string{"github.com/fsnotify/fsnotify"}},
+	"runtime/worker":         {row: 9, outside: []string{"golang.org/x/sys"}},
+	"runtime/internal/watch": {row: 9, outside: []string{"github.com/fsnotify/fsnotify"}},
 
 	"runtime/live": {row: 10},
 
@@ -125,7 +121,7 @@ func TestLevelBreachesAreSeen(t *testing.T) {
 		want string
 	}{
 		{"upward", listed{ImportPath: module + "runtime/geom", Imports: []string{module + "runtime/model"}}, "row 2"},
-		{"same row", listed{ImportPath: module + "runtime/blank", Imports: []string{module + "runtime/script"}}, "row 3"},
+		{"same row", listed{ImportPath: module + "runtime/blank", Imports: []string{module + "runtime/internal/script"}}, "row 3"},
 		{"outside", listed{ImportPath: module + "runtime/model", Imports: []string{"go.starlark.net/starlark"}}, "go.starlark.net"},
 		{"outside in a test", listed{ImportPath: module + "runtime/model", XTestImports: []string{"go.starlark.net/starlark"}}, "go.starlark.net"},
 		{"no row", listed{ImportPath: module + "runtime/novel"}, "no row"},
@@ -137,7 +133,7 @@ func TestLevelBreachesAreSeen(t *testing.T) {
 		}
 	}
 	fine := listed{
-		ImportPath: module + "runtime/script",
+		ImportPath: module + "runtime/internal/script",
 		Imports:    []string{"fmt", "go.starlark.net/starlark", module + "runtime/model"},
 	}
 	if got := faults(fine); len(got) > 0 {

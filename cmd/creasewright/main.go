@@ -2,7 +2,7 @@
 // that can be cut, scored and folded. This package is the only place that
 // prints and the only one that ends the program, but for its
 // children; the work is done by
-// runtime/build and brought to disk by runtime/live.
+// runtime/engine and brought to disk by runtime/live.
 package main
 
 import (
@@ -15,7 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
@@ -46,10 +46,10 @@ func run(ctx context.Context, c *console, args []string) int {
 	var e *exit
 	switch {
 	case err == nil:
-		return int(build.Clean)
+		return int(engine.Clean)
 	case !errors.As(err, &e):
 		// The command line itself is at fault: cobra found it.
-		e = &exit{code: build.Broken, err: err, help: true}
+		e = &exit{code: engine.Broken, err: err, help: true}
 	}
 	if e.err != nil {
 		c.failed(e.err)
@@ -63,7 +63,7 @@ func run(ctx context.Context, c *console, args []string) int {
 // exit is a command's end when all is not well. What a run found has been told
 // by then; err is what is still to be printed, or nil.
 type exit struct {
-	code build.Exit
+	code engine.Exit
 	err  error
 	help bool
 }
@@ -76,8 +76,8 @@ func (e *exit) Error() string {
 }
 
 // ended is the error for a way of ending, nil for a clean one.
-func ended(code build.Exit) error {
-	if code == build.Clean {
+func ended(code engine.Exit) error {
+	if code == engine.Clean {
 		return nil
 	}
 	return &exit{code: code}
@@ -85,7 +85,7 @@ func ended(code build.Exit) error {
 
 // interrupted ends a command that was told to end before it was done.
 func interrupted(left string) error {
-	return &exit{code: build.Crashed, err: errors.New("interrupted; " + left)}
+	return &exit{code: engine.Crashed, err: errors.New("interrupted; " + left)}
 }
 
 func rootCommand(c *console) *cobra.Command {

@@ -3,7 +3,7 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 func makeCommand(c *console) *cobra.Command {
@@ -23,12 +23,12 @@ func makeCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			run, end := c.engine(limits, false)
+			run, end := c.sandbox(limits, false)
 			defer end()
 			job.Build = run
 			out, err := job.Once(cmd.Context())
 			if err != nil {
-				return &exit{code: build.Broken, err: err}
+				return &exit{code: engine.Broken, err: err}
 			}
 			if cmd.Context().Err() != nil && out.Published == 0 {
 				return interrupted("no files written")

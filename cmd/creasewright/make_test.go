@@ -8,13 +8,13 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 func TestMakeWritesEverythingBesideTheScript(t *testing.T) {
 	desk(t, tray)
-	cli("make", "tray.star").wants(t, build.Clean, "",
+	cli("make", "tray.star").wants(t, engine.Clean, "",
 		"tray.star: 1 piece, nothing to mend; wrote tray.cut.svg, tray.cut.dxf, preview.svg and report.json in tray\n",
 		"caution: Cutting")
 	files := folder(t, "tray")
@@ -46,8 +46,8 @@ func TestMakeTwiceGivesTheSameBytes(t *testing.T) {
 	desk(t, warned)
 	cli("make", "tray.star")
 	first := folder(t, "tray")
-	cli("make", "tray.star").wants(t, build.Clean, "", "files up to date in tray")
-	cli("make", "tray.star", "-o", "again").wants(t, build.Clean, "", "in again")
+	cli("make", "tray.star").wants(t, engine.Clean, "", "files up to date in tray")
+	cli("make", "tray.star", "-o", "again").wants(t, engine.Clean, "", "in again")
 	if !reflect.DeepEqual(folder(t, "tray"), first) || !reflect.DeepEqual(folder(t, "again"), first) {
 		t.Error("the second run gave other bytes")
 	}
@@ -60,13 +60,13 @@ func TestMakeKeepsGoodFiles(t *testing.T) {
 	good := folder(t, "tray")
 
 	put(t, "tray.star", faulty)
-	cli("make", "tray.star").wants(t, build.Faulty, "",
+	cli("make", "tray.star").wants(t, engine.Faulty, "",
 		"tray.star:7:1: error: the rack takes 50 mm (require)\n", "1 piece, 1 error; wrote preview.svg and report.json in tray, no cut files written")
 	changed(t, good, "preview.svg", "report.json")
 
 	put(t, "tray.star", broken)
 	before := folder(t, "tray")
-	cli("make", "tray.star").wants(t, build.Broken, "",
+	cli("make", "tray.star").wants(t, engine.Broken, "",
 		`tray.star:7:6: error: panel "base" has no edge "lid"`, "     7 | base.lid\n", "wrote preview.svg in tray")
 	changed(t, before, "preview.svg")
 	for name, holds := range map[string]string{"the fault": "has no edge", "the last drawing": ">wall<"} {
@@ -76,7 +76,7 @@ func TestMakeKeepsGoodFiles(t *testing.T) {
 	}
 
 	put(t, "tray.star", tray)
-	cli("make", "tray.star").wants(t, build.Clean, "")
+	cli("make", "tray.star").wants(t, engine.Clean, "")
 	changed(t, good)
 }
 
@@ -100,12 +100,12 @@ func changed(t *testing.T, before map[string]string, names ...string) {
 
 func TestMakeSetsParameters(t *testing.T) {
 	desk(t, tray)
-	cli("make", "tray.star", "--set", "width=3in").wants(t, build.Clean, "")
+	cli("make", "tray.star", "--set", "width=3in").wants(t, engine.Clean, "")
 	// A 3 × 4 inch panel is 76.2 × 101.6 mm (common practice, no source).
 	if svg := folder(t, "tray")["tray.cut.svg"]; !strings.Contains(svg, `width="76.2000mm"`) {
 		t.Errorf("not three inches wide: %.200s", svg)
 	}
-	cli("make", "tray.star", "--set", "width=90", "--set", "width = 30").wants(t, build.Clean, "")
+	cli("make", "tray.star", "--set", "width=90", "--set", "width = 30").wants(t, engine.Clean, "")
 	if svg := folder(t, "tray")["tray.cut.svg"]; !strings.Contains(svg, `width="30.0000mm"`) {
 		t.Errorf("the last value does not hold: %.200s", svg)
 	}
@@ -114,13 +114,13 @@ func TestMakeSetsParameters(t *testing.T) {
 		"width=wide": "width",
 		"widht=30":   `did you mean "width"?`,
 	} {
-		cli("make", "tray.star", "--set", set).wants(t, build.Broken, "", "error: ", talk)
+		cli("make", "tray.star", "--set", set).wants(t, engine.Broken, "", "error: ", talk)
 	}
 }
 
 func TestMakeWithoutAScriptMakesNoFolder(t *testing.T) {
 	desk(t, tray)
-	cli("make", "try.star").wants(t, build.Broken, "", `there is no file "try.star"`, "no files written")
+	cli("make", "try.star").wants(t, engine.Broken, "", `there is no file "try.star"`, "no files written")
 	if _, err := os.Stat("try"); err == nil {
 		t.Error("a folder was made for a script that is not there")
 	}
@@ -129,7 +129,7 @@ func TestMakeWithoutAScriptMakesNoFolder(t *testing.T) {
 func TestMakeWithoutADisk(t *testing.T) {
 	desk(t, tray)
 	put(t, "tray", "in the way")
-	cli("make", "tray.star").wants(t, build.Crashed, "", "cannot make the output folder", "not every file was written")
+	cli("make", "tray.star").wants(t, engine.Crashed, "", "cannot make the output folder", "not every file was written")
 }
 
 func TestMakeFromTheShelf(t *testing.T) {
@@ -138,19 +138,19 @@ func TestMakeFromTheShelf(t *testing.T) {
 		t.Fatal(err)
 	}
 	put(t, filepath.Join("mine", "size.star"), "width = 44\n")
-	cli("make", "tray.star", "--shelf", "mine").wants(t, build.Clean, "")
+	cli("make", "tray.star", "--shelf", "mine").wants(t, engine.Clean, "")
 	if svg := folder(t, "tray")["tray.cut.svg"]; !strings.Contains(svg, `width="44.0000mm"`) {
 		t.Errorf("the shelf was not read: %.200s", svg)
 	}
 	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
 	t.Setenv("HOME", t.TempDir())
-	cli("make", "tray.star").wants(t, build.Broken, "", "shelf")
+	cli("make", "tray.star").wants(t, engine.Broken, "", "shelf")
 }
 
 // What a script prints reaches the terminal, and cannot steer it.
 func TestMakeShowsPrints(t *testing.T) {
 	desk(t, tray+`print("width", width, "\x1b[2J")`)
-	cli("make", "tray.star").wants(t, build.Clean, "", "width 60 \\x1b[2J\n")
+	cli("make", "tray.star").wants(t, engine.Clean, "", "width 60 \\x1b[2J\n")
 }
 
 func TestNotesOnlyWhenAskedFor(t *testing.T) {
@@ -166,9 +166,9 @@ func TestNotesOnlyWhenAskedFor(t *testing.T) {
 	}
 }
 
-func runTray(t *testing.T, script string) build.Result {
+func runTray(t *testing.T, script string) engine.Result {
 	t.Helper()
-	return build.Run(t.Context(), build.Request{Script: "tray.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
+	return engine.Run(t.Context(), engine.Request{Script: "tray.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
 }
 
 // A link that came with the script does not choose the output folder; the user
@@ -178,19 +178,19 @@ func TestMakeIntoALink(t *testing.T) {
 	if err := errors.Join(os.Mkdir("victim", 0o755), os.Symlink("victim", "tray")); err != nil {
 		t.Skip(err)
 	}
-	cli("make", "tray.star").wants(t, build.Crashed, "", "tray is a symbolic link; give -o tray if")
+	cli("make", "tray.star").wants(t, engine.Crashed, "", "tray is a symbolic link; give -o tray if")
 	if got := folder(t, "victim"); len(got) > 0 {
 		t.Errorf("%d files where the link leads", len(got))
 	}
-	cli("make", "tray.star", "-o", "tray").wants(t, build.Clean, "", "wrote tray.cut.svg")
+	cli("make", "tray.star", "-o", "tray").wants(t, engine.Clean, "", "wrote tray.cut.svg")
 }
 
 // Two scripts may share an output folder.
 func TestMakeTwoScriptsIntoOneFolder(t *testing.T) {
 	desk(t, tray)
 	put(t, "box.star", strings.Replace(tray, `piece("tray"`, `piece("box"`, 1))
-	cli("make", "tray.star", "-o", "print").wants(t, build.Clean, "")
-	cli("make", "box.star", "-o", "print").wants(t, build.Clean, "")
+	cli("make", "tray.star", "-o", "print").wants(t, engine.Clean, "")
+	cli("make", "box.star", "-o", "print").wants(t, engine.Clean, "")
 	if got := folder(t, "print"); len(got) != 6 || got["tray.cut.svg"] == "" || got["box.cut.dxf"] == "" {
 		t.Errorf("%d files", len(got))
 	}

@@ -11,7 +11,7 @@ import (
 	"sync"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
@@ -87,14 +87,14 @@ func TestExitCodesOfTheProcess(t *testing.T) {
 	desks(t)
 	put(t, "blocked", "in the way")
 	put(t, "blocked.star", tray)
-	for script, want := range map[string]build.Exit{
-		"tray.star": build.Clean, "warned.star": build.Clean, "faulty.star": build.Faulty,
-		"broken.star": build.Broken, "blocked.star": build.Crashed,
+	for script, want := range map[string]engine.Exit{
+		"tray.star": engine.Clean, "warned.star": engine.Clean, "faulty.star": engine.Faulty,
+		"broken.star": engine.Broken, "blocked.star": engine.Crashed,
 	} {
 		err := exec.Command(path, "make", script).Run()
 		var exit *exec.ExitError
 		switch {
-		case err == nil && want == build.Clean:
+		case err == nil && want == engine.Clean:
 		case errors.As(err, &exit) && exit.ExitCode() == int(want):
 		default:
 			t.Errorf("%s: %v, want exit code %d", script, err, want)

@@ -4,14 +4,13 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/build"
-	"github.com/creasewright/creasewright/runtime/check"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 func TestWordsListsTheRules(t *testing.T) {
 	got := cli("words", "--rules")
-	got.wants(t, build.Clean, "web-thin (warning)\n")
-	for _, r := range check.Rules() {
+	got.wants(t, engine.Clean, "web-thin (warning)\n")
+	for _, r := range engine.Rules() {
 		if !strings.Contains("\n"+got.out, "\n"+r.ID+" (") {
 			t.Errorf("%s is not listed", r.ID)
 		}
@@ -20,20 +19,20 @@ func TestWordsListsTheRules(t *testing.T) {
 }
 
 func TestWordsExplainsEveryRule(t *testing.T) {
-	for _, r := range check.Rules() {
-		cli("words", r.ID).wants(t, build.Clean, r.Page())
-		cli("words", "--rules", r.ID).wants(t, build.Clean, "# "+r.ID+"\n")
+	for _, r := range engine.Rules() {
+		cli("words", r.ID).wants(t, engine.Clean, r.Page())
+		cli("words", "--rules", r.ID).wants(t, engine.Clean, "# "+r.ID+"\n")
 	}
 }
 
 // A name that is a word and a rule is explained as both.
 func TestAWordMayBeARuleToo(t *testing.T) {
 	got := cli("words", "require")
-	got.wants(t, build.Clean, "require(condition, message)")
-	got.wants(t, build.Clean, "# require\n")
+	got.wants(t, engine.Clean, "require(condition, message)")
+	got.wants(t, engine.Clean, "# require\n")
 }
 
 func TestNoSuchRule(t *testing.T) {
-	cli("words", "web-thick").wants(t, build.Broken, "", `there is no word and no rule "web-thick"; did you mean "web-thin"?`)
-	cli("words", "--rules", "web-thinn").wants(t, build.Broken, "", `did you mean "web-thin"?`)
+	cli("words", "web-thick").wants(t, engine.Broken, "", `there is no word and no rule "web-thick"; did you mean "web-thin"?`)
+	cli("words", "--rules", "web-thinn").wants(t, engine.Broken, "", `did you mean "web-thin"?`)
 }

@@ -5,15 +5,15 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
 )
 
 // exitOf is the exit code of a run and of bringing it to disk.
-func exitOf(out live.Outcome) build.Exit {
+func exitOf(out live.Outcome) engine.Exit {
 	if out.Err != nil {
-		return build.Crashed
+		return engine.Crashed
 	}
 	return out.Exit
 }
@@ -24,7 +24,7 @@ func (c *console) summary(job live.Job, out live.Outcome) string {
 }
 
 // tally counts pieces and what was found.
-func tally(res *build.Result) string {
+func tally(res *engine.Result) string {
 	var parts []string
 	if n := len(res.Pieces); n > 0 {
 		parts = append(parts, count(n, "piece"))
@@ -45,7 +45,7 @@ func tally(res *build.Result) string {
 }
 
 // tally is that, and says how to see notes that are not shown.
-func (c *console) tally(res *build.Result) string {
+func (c *console) tally(res *engine.Result) string {
 	line := tally(res)
 	if !c.notes && res.Count(diag.Note) > 0 {
 		line += " (--notes shows them)"
@@ -68,7 +68,7 @@ func deeds(job live.Job, out live.Outcome) string {
 	if len(out.Removed) > 0 {
 		wrote += ", removed " + list(out.Removed)
 	}
-	if out.Exit != build.Clean {
+	if out.Exit != engine.Clean {
 		wrote += ", no cut files written"
 	}
 	return wrote

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
 )
 
@@ -23,7 +23,7 @@ type teller struct {
 func (t *teller) tell(out live.Outcome) {
 	line := fmt.Sprintf("%s  %s  (%d ms)", t.clock(t.now()), t.line(out), max(1, out.Took().Milliseconds()))
 	t.outcome(out, line)
-	if t.bad = out.Exit != build.Clean || out.Err != nil; !t.bad {
+	if t.bad = out.Exit != engine.Clean || out.Err != nil; !t.bad {
 		t.good = t.now()
 	}
 }
@@ -35,14 +35,14 @@ func (t *teller) line(out live.Outcome) string {
 	switch {
 	case out.Err != nil:
 		return "not every file could be written; " + t.stay(out)
-	case out.Exit == build.Crashed:
+	case out.Exit == engine.Crashed:
 		return "the run failed; " + t.stay(out)
-	case out.Exit == build.Broken && len(out.Files) == 0:
+	case out.Exit == engine.Broken && len(out.Files) == 0:
 		return "there is nothing to run; " + t.stay(out)
-	case out.Exit == build.Broken:
-		return "the script does not run: see " + build.PreviewName + "; " + t.stay(out)
-	case out.Exit == build.Faulty:
-		return tally(&out.Result) + ": see " + build.PreviewName + "; " + t.stay(out)
+	case out.Exit == engine.Broken:
+		return "the script does not run: see " + engine.PreviewName + "; " + t.stay(out)
+	case out.Exit == engine.Faulty:
+		return tally(&out.Result) + ": see " + engine.PreviewName + "; " + t.stay(out)
 	}
 	line := tally(&out.Result)
 	switch {

@@ -7,10 +7,9 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
-	"github.com/creasewright/creasewright/runtime/publish"
 )
 
 // A watch from its first good run through every kind of trouble and back.
@@ -22,30 +21,30 @@ func TestLinesOfAWatch(t *testing.T) {
 		job:     live.Job{Dir: "tea"},
 		now:     func() time.Time { return at },
 	}
-	picture := []build.File{{Name: build.PreviewName, Kind: build.Preview}}
+	picture := []engine.File{{Name: engine.PreviewName, Kind: engine.Preview}}
 	fault := []*diag.Finding{diag.Scriptf(nil, "no good")}
 	pieces := []string{"tea", "lid"}
 	for _, step := range []struct {
-		result  build.Result
+		result  engine.Result
 		removed []string
 		err     error
 		want    string
 	}{
-		{build.Result{Exit: build.Broken, Findings: fault}, nil, nil, "error: no good\n10:00:00  there is nothing to run; no cut files written  (7 ms)\n"},
-		{build.Result{Pieces: pieces}, nil, nil, "10:01:00  2 pieces, nothing to mend; files in tea  (7 ms)\n"},
-		{build.Result{Pieces: pieces[:1]}, []string{"lid.cut.svg", "lid.cut.dxf"}, nil, "10:02:00  1 piece, nothing to mend; removed lid.cut.svg and lid.cut.dxf  (7 ms)\n"},
-		{build.Result{Exit: build.Broken, Findings: fault, Files: picture}, nil, nil, "error: no good\n10:03:00  the script does not run: see preview.svg; the cut files stay as of 10:02:00  (7 ms)\n"},
-		{build.Result{Exit: build.Faulty, Findings: fault, Files: picture, Pieces: pieces}, nil, nil, "error: no good\n10:04:00  2 pieces, 1 error: see preview.svg; the cut files stay as of 10:02:00  (7 ms)\n"},
-		{build.Result{Pieces: pieces}, nil, nil, "10:05:00  mended: 2 pieces, nothing to mend; the cut files are up to date again  (7 ms)\n"},
-		{build.Result{Pieces: pieces}, nil, nil, "10:06:00  2 pieces, nothing to mend  (7 ms)\n"},
-		{build.Result{Exit: build.Crashed, Findings: fault, Stack: "at line 3\n"}, nil, nil, "error: no good\nat line 3\n10:07:00  the run failed; the cut files stay as of 10:06:00  (7 ms)\n"},
-		{build.Result{Pieces: pieces, Files: picture}, nil, errors.New("no space left"), "creasewright: no space left\n10:08:00  not every file could be written; the cut files stay as of 10:06:00  (7 ms)\n"},
-		{build.Result{Pieces: pieces}, nil, nil, "10:09:00  mended: 2 pieces, nothing to mend; the cut files are up to date again  (7 ms)\n"},
+		{engine.Result{Exit: engine.Broken, Findings: fault}, nil, nil, "error: no good\n10:00:00  there is nothing to run; no cut files written  (7 ms)\n"},
+		{engine.Result{Pieces: pieces}, nil, nil, "10:01:00  2 pieces, nothing to mend; files in tea  (7 ms)\n"},
+		{engine.Result{Pieces: pieces[:1]}, []string{"lid.cut.svg", "lid.cut.dxf"}, nil, "10:02:00  1 piece, nothing to mend; removed lid.cut.svg and lid.cut.dxf  (7 ms)\n"},
+		{engine.Result{Exit: engine.Broken, Findings: fault, Files: picture}, nil, nil, "error: no good\n10:03:00  the script does not run: see preview.svg; the cut files stay as of 10:02:00  (7 ms)\n"},
+		{engine.Result{Exit: engine.Faulty, Findings: fault, Files: picture, Pieces: pieces}, nil, nil, "error: no good\n10:04:00  2 pieces, 1 error: see preview.svg; the cut files stay as of 10:02:00  (7 ms)\n"},
+		{engine.Result{Pieces: pieces}, nil, nil, "10:05:00  mended: 2 pieces, nothing to mend; the cut files are up to date again  (7 ms)\n"},
+		{engine.Result{Pieces: pieces}, nil, nil, "10:06:00  2 pieces, nothing to mend  (7 ms)\n"},
+		{engine.Result{Exit: engine.Crashed, Findings: fault, Stack: "at line 3\n"}, nil, nil, "error: no good\nat line 3\n10:07:00  the run failed; the cut files stay as of 10:06:00  (7 ms)\n"},
+		{engine.Result{Pieces: pieces, Files: picture}, nil, errors.New("no space left"), "creasewright: no space left\n10:08:00  not every file could be written; the cut files stay as of 10:06:00  (7 ms)\n"},
+		{engine.Result{Pieces: pieces}, nil, nil, "10:09:00  mended: 2 pieces, nothing to mend; the cut files are up to date again  (7 ms)\n"},
 	} {
 		at = at.Add(time.Minute)
 		talk.Reset()
 		tell.tell(live.Outcome{
-			Result: step.result, Change: publish.Change{Removed: step.removed}, Err: step.err,
+			Result: step.result, Change: live.Change{Removed: step.removed}, Err: step.err,
 			Built: 4 * time.Millisecond, Published: 3 * time.Millisecond,
 		})
 		if talk.String() != step.want {
@@ -63,9 +62,9 @@ func TestCutFilesThatAreMissing(t *testing.T) {
 		job:     live.Job{Dir: "tea"},
 		now:     func() time.Time { return at },
 	}
-	tell.tell(live.Outcome{Result: build.Result{Pieces: []string{"tea"}}})
+	tell.tell(live.Outcome{Result: engine.Result{Pieces: []string{"tea"}}})
 	talk.Reset()
-	tell.tell(live.Outcome{Result: build.Result{Exit: build.Broken}, Gone: true})
+	tell.tell(live.Outcome{Result: engine.Result{Exit: engine.Broken}, Gone: true})
 	if want := "10:00:00  there is nothing to run; cut files of 10:00:00 are missing from tea  (1 ms)\n"; talk.String() != want {
 		t.Errorf("got\n%swant\n%s", talk.String(), want)
 	}
@@ -79,24 +78,24 @@ func TestCommandsWithWorkers(t *testing.T) {
 	worked := func(args ...string) ran {
 		var out, err bytes.Buffer
 		c := newConsole(&out, &err, func(string) string { return "" })
-		return ran{build.Exit(run(t.Context(), c, args)), out.String(), err.String()}
+		return ran{engine.Exit(run(t.Context(), c, args)), out.String(), err.String()}
 	}
-	worked("make", "tray.star").wants(t, build.Clean, "", "1 piece, nothing to mend; wrote tray.cut.svg")
-	worked("make", "endless.star", "--limit", "time=200ms").wants(t, build.Broken, "",
+	worked("make", "tray.star").wants(t, engine.Clean, "", "1 piece, nothing to mend; wrote tray.cut.svg")
+	worked("make", "endless.star", "--limit", "time=200ms").wants(t, engine.Broken, "",
 		"endless.star:2:1: error: the run takes more than 0.2 s\n", "     2 | y = max(range(1 << 34))\n",
 		"hint: a loop may run far longer than meant; --limit time=400ms allows more\n", "wrote preview.svg in endless")
-	worked("check", "endless.star", "tray.star", "--limit", "time=200ms").wants(t, build.Broken, "", "takes more than", "checked 2 scripts, 1 error")
+	worked("check", "endless.star", "tray.star", "--limit", "time=200ms").wants(t, engine.Broken, "", "takes more than", "checked 2 scripts, 1 error")
 }
 
 func TestLimitsOnTheCommandLine(t *testing.T) {
 	desk(t, tray+"x = [[[[1]]]]\n")
 	for _, command := range []string{"make", "check"} {
-		cli(command, "tray.star").wants(t, build.Clean, "")
-		cli(command, "tray.star", "--limit", "nesting=3").wants(t, build.Broken, "", "brackets stand within one another more than 3 times", "--limit nesting=6")
-		cli(command, "tray.star", "--limit", "nesting=3", "--limit", "nesting=4").wants(t, build.Clean, "")
-		cli(command, "tray.star", "--limit", "panel=3").wants(t, build.Broken, "", `--limit: there is no limit called "panel"`)
+		cli(command, "tray.star").wants(t, engine.Clean, "")
+		cli(command, "tray.star", "--limit", "nesting=3").wants(t, engine.Broken, "", "brackets stand within one another more than 3 times", "--limit nesting=6")
+		cli(command, "tray.star", "--limit", "nesting=3", "--limit", "nesting=4").wants(t, engine.Clean, "")
+		cli(command, "tray.star", "--limit", "panel=3").wants(t, engine.Broken, "", `--limit: there is no limit called "panel"`)
 	}
-	cli("watch", "tray.star", "--limit", "time").wants(t, build.Broken, "", "not of the form name=value")
+	cli("watch", "tray.star", "--limit", "time").wants(t, engine.Broken, "", "not of the form name=value")
 	for _, command := range []string{"make", "check", "watch"} {
 		got := cli(command, "--help")
 		for _, want := range []string{"--limit name=value", "  memory        256 MB   ", "  panels        20,000   "} {
@@ -111,10 +110,10 @@ func TestLimitsOnTheCommandLine(t *testing.T) {
 // someone has changed.
 func TestMakeRemovesWhatIsMadeNoMore(t *testing.T) {
 	desk(t, tray)
-	cli("make", "tray.star").wants(t, build.Clean, "")
+	cli("make", "tray.star").wants(t, engine.Clean, "")
 	put(t, "tray/tray.cut.dxf", "changed by hand")
 	put(t, "tray.star", strings.Replace(tray, `piece("tray"`, `piece("dish"`, 1))
-	cli("make", "tray.star").wants(t, build.Clean, "", "report.json in tray, removed tray.cut.svg\n")
+	cli("make", "tray.star").wants(t, engine.Clean, "", "report.json in tray, removed tray.cut.svg\n")
 	files := folder(t, "tray")
 	if _, there := files["tray.cut.svg"]; there || files["tray.cut.dxf"] != "changed by hand" || files["dish.cut.svg"] == "" {
 		t.Errorf("%d files are left", len(files))

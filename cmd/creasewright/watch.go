@@ -5,7 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 func watchCommand(c *console) *cobra.Command {
@@ -23,7 +23,7 @@ func watchCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			run, end := c.engine(limits, true)
+			run, end := c.sandbox(limits, true)
 			defer end()
 			job.Build = run
 			c.notes = flags.notes
@@ -31,7 +31,7 @@ func watchCommand(c *console) *cobra.Command {
 			t := teller{console: c, job: job, now: time.Now}
 			err = job.Watch(cmd.Context(), t.tell)
 			if err != nil {
-				return &exit{code: build.Crashed, err: err}
+				return &exit{code: engine.Crashed, err: err}
 			}
 			return nil
 		},

@@ -8,8 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/creasewright/creasewright/runtime/build"
-	"github.com/creasewright/creasewright/runtime/check"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 func wordsCommand(c *console) *cobra.Command {
@@ -21,10 +20,10 @@ func wordsCommand(c *console) *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error {
 			switch {
 			case rules && len(args) == 0:
-				c.result([]byte(ruleList(check.Rules())))
+				c.result([]byte(ruleList(engine.Rules())))
 				return nil
 			case len(args) == 0:
-				c.result([]byte(wordList(build.Words())))
+				c.result([]byte(wordList(engine.Words())))
 				return nil
 			}
 			pages, nearest := pagesNamed(args[0], rules)
@@ -45,8 +44,8 @@ func wordsCommand(c *console) *cobra.Command {
 // pagesNamed is what there is to say about a name, as a word and as a rule.
 func pagesNamed(name string, rulesOnly bool) (pages []string, nearest string) {
 	if !rulesOnly {
-		var found []build.Word
-		found, nearest = build.WordsNamed(name)
+		var found []engine.Word
+		found, nearest = engine.WordsNamed(name)
 		for _, w := range found {
 			pages = append(pages, wordPage(w))
 		}
@@ -60,7 +59,7 @@ func pagesNamed(name string, rulesOnly bool) (pages []string, nearest string) {
 // argumentPages is what there is to say about a name that is an argument's: the
 // page of the word that takes it, or a list if there are several.
 func argumentPages(name string) []string {
-	words := build.WordsTaking(name)
+	words := engine.WordsTaking(name)
 	switch len(words) {
 	case 0:
 		return nil
@@ -79,7 +78,7 @@ func noSuchWord(name, nearest string) error {
 	if nearest != "" {
 		text += fmt.Sprintf("; did you mean %q?", nearest)
 	}
-	return &exit{code: build.Broken, err: errors.New(text)}
+	return &exit{code: engine.Broken, err: errors.New(text)}
 }
 
 // textWidth is how wide running text is set.
@@ -87,7 +86,7 @@ const textWidth = 78
 
 // wordList is the whole vocabulary by group: each word's signature and the
 // first sentence about it.
-func wordList(words []build.Word) string {
+func wordList(words []engine.Word) string {
 	var out strings.Builder
 	group := ""
 	for _, w := range words {
@@ -104,7 +103,7 @@ func wordList(words []build.Word) string {
 }
 
 // wordPage is all there is to say about one word.
-func wordPage(w build.Word) string {
+func wordPage(w engine.Word) string {
 	var out strings.Builder
 	fmt.Fprintf(&out, "%s\n\n%s\n", w.Signature, asParagraphs(w.Doc, "  "))
 	fmt.Fprintf(&out, "%s\n  Example:\n\n", wrapped("Units: "+w.Units, "  "))

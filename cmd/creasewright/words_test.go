@@ -5,13 +5,13 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 func TestWordsListsTheVocabulary(t *testing.T) {
 	got := cli("words")
-	got.wants(t, build.Clean, "panel(name, outline, on=None")
-	for _, w := range build.Words() {
+	got.wants(t, engine.Clean, "panel(name, outline, on=None")
+	for _, w := range engine.Words() {
 		if !strings.Contains(got.out, "  "+w.Signature+"\n") {
 			t.Errorf("%s is not listed", w.Name)
 		}
@@ -38,9 +38,9 @@ func fits(t *testing.T, text string) {
 
 // Every word has a page with its signature, units and an example.
 func TestEveryWordHasAPage(t *testing.T) {
-	for _, w := range build.Words() {
+	for _, w := range engine.Words() {
 		got := cli("words", w.Name)
-		got.wants(t, build.Clean, w.Signature+"\n")
+		got.wants(t, engine.Clean, w.Signature+"\n")
 		for _, part := range []string{w.Doc, w.Units, w.Example} {
 			if strings.TrimSpace(part) == "" {
 				t.Errorf("%s lacks a doc, units or an example", w.Name)
@@ -57,7 +57,7 @@ func TestEveryWordHasAPage(t *testing.T) {
 
 func TestAShortNameFindsEveryValue(t *testing.T) {
 	got := cli("words", "length")
-	got.wants(t, build.Clean, "outline.length")
+	got.wants(t, engine.Clean, "outline.length")
 	if !strings.Contains(got.out, "edge.length") {
 		t.Errorf("edge.length is not found:\n%s", got.out)
 	}
@@ -78,15 +78,15 @@ func TestFirstSentence(t *testing.T) {
 
 // The name of an argument leads to the words that take it.
 func TestWordsByArgument(t *testing.T) {
-	cli("words", "bent").wants(t, build.Clean, "bent is an argument of\n\npanel(name, outline, ")
+	cli("words", "bent").wants(t, engine.Clean, "bent is an argument of\n\npanel(name, outline, ")
 	several := cli("words", "inset")
-	several.wants(t, build.Clean, "inset is an argument of\n\n  flap(name, on, depth")
-	several.wants(t, build.Clean, "\n  tab(name, on, depth")
-	for _, w := range build.Words() {
+	several.wants(t, engine.Clean, "inset is an argument of\n\n  flap(name, on, depth")
+	several.wants(t, engine.Clean, "\n  tab(name, on, depth")
+	for _, w := range engine.Words() {
 		_, args, _ := strings.Cut(strings.TrimSuffix(w.Signature, ")"), "(")
 		for _, arg := range strings.Split(args, ", ") {
 			name, _, _ := strings.Cut(arg, "=")
-			if found := build.WordsTaking(name); name != "" && !strings.ContainsAny(name, "*()[]\"…") && !slices.ContainsFunc(found, func(f build.Word) bool { return f.Name == w.Name }) {
+			if found := engine.WordsTaking(name); name != "" && !strings.ContainsAny(name, "*()[]\"…") && !slices.ContainsFunc(found, func(f engine.Word) bool { return f.Name == w.Name }) {
 				t.Errorf("%s is not found by its argument %q", w.Name, name)
 			}
 		}

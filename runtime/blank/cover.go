@@ -3,8 +3,8 @@ package blank
 import (
 	"slices"
 
+	"github.com/creasewright/creasewright/runtime/internal/region"
 	"github.com/creasewright/creasewright/runtime/model"
-	"github.com/creasewright/creasewright/runtime/region"
 )
 
 // Sides of a piece of line, in its own direction.

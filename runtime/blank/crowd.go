@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/region"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
 // maxStack is on how many panels made before it a panel may lie and still be

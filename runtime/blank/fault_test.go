@@ -9,9 +9,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 	"github.com/creasewright/creasewright/runtime/model"
 	mt "github.com/creasewright/creasewright/runtime/model/modeltest"
-	"github.com/creasewright/creasewright/runtime/region"
 )
 
 // Every fault names what it is about, with its numbers, at the call that made

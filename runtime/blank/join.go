@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/region"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
 // strand is the stretch of one source curve that a chain of pieces runs along,

@@ -9,9 +9,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/model/modeltest"
-	"github.com/creasewright/creasewright/runtime/region"
 )
 
 // layClean lays a piece and fails the test on any finding.

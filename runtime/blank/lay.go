@@ -3,8 +3,8 @@ package blank
 import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 	"github.com/creasewright/creasewright/runtime/model"
-	"github.com/creasewright/creasewright/runtime/region"
 )
 
 // Lay works out the flat blank of a piece. The design's poses say which hinges

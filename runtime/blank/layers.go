@@ -3,7 +3,7 @@ package blank
 import (
 	"slices"
 
-	"github.com/creasewright/creasewright/runtime/region"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
 // layers joins the judged pieces into strokes, kind by kind.

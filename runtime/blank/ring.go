@@ -2,7 +2,7 @@ package blank
 
 import (
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/region"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
 // maxBridge is the widest gap in mm that bridge spans. Lines that run about a

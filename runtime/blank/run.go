@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"github.com/creasewright/creasewright/runtime/region"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
 // step is a piece of line on the way along a path: a hinge's stretch or a

@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/region"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
 // shapes are all outlines of one role, panels or windows, as the arrangement

@@ -1,7 +1,7 @@
 package blank
 
 import (
-	"github.com/creasewright/creasewright/runtime/region"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
 // sheets gives each panel's board after windows. Its boundary is every piece

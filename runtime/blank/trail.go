@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/region"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
 // chain is pieces end to end.

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/region"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
 // randomDrawing is n random lines between the points of a small lattice.

@@ -6,8 +6,8 @@ import (
 	"fmt"
 	"unicode/utf16"
 
-	"github.com/creasewright/creasewright/runtime/decimal"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/decimal"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 

@@ -3,7 +3,7 @@ package emit
 import (
 	"strconv"
 
-	"github.com/creasewright/creasewright/runtime/decimal"
+	"github.com/creasewright/creasewright/runtime/internal/decimal"
 )
 
 // dxfWriter appends tags: a group code on one line, its value on the next.

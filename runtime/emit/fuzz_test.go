@@ -8,8 +8,8 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/emit/emittest"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
@@ -80,21 +80,21 @@ contents(NAME, (5, 5, 5), on = p)
 pose(NAME, {"q": 45})
 piece("p", p, board = card)
 `, "NAME", text)
-		res := build.Run(t.Context(), build.Request{Script: "names.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
-		if res.Exit == build.Crashed {
+		res := engine.Run(t.Context(), engine.Request{Script: "names.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
+		if res.Exit == engine.Crashed {
 			t.Fatalf("%v\n%s", res.Findings, res.Stack)
 		}
 		for _, file := range res.Files {
 			switch file.Kind {
-			case build.CutSVG:
+			case engine.CutSVG:
 				if _, err := emittest.ParseSVG(file.Bytes); err != nil {
 					t.Error(err)
 				}
-			case build.CutDXF:
+			case engine.CutDXF:
 				if _, err := emittest.ParseDXF(file.Bytes); err != nil {
 					t.Error(err)
 				}
-			case build.Report:
+			case engine.Report:
 				checkName(t, file.Bytes, name)
 			}
 		}

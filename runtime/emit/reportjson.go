@@ -5,8 +5,8 @@ import (
 	"encoding/json"
 
 	"github.com/creasewright/creasewright/runtime/blank"
-	"github.com/creasewright/creasewright/runtime/decimal"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/internal/decimal"
 )
 
 // The shape of report.json; keys come out in the order of the fields.

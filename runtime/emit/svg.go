@@ -2,8 +2,8 @@ package emit
 
 import (
 	"github.com/creasewright/creasewright/runtime/blank"
-	"github.com/creasewright/creasewright/runtime/decimal"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/decimal"
 )
 
 // fine is how many decimals radii and bulges carry: a bulge of four would bend

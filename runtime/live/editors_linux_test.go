@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // editor is a way of editing parts.star in a terminal: how it is started, and
@@ -86,7 +86,7 @@ func becomes(t *testing.T, told <-chan Outcome, job Job, size int) {
 	for deadline := time.After(patience); ; {
 		select {
 		case o := <-told:
-			if o.Exit != build.Clean {
+			if o.Exit != engine.Clean {
 				t.Errorf("a run that does not come of what was saved: exit %d, %v", o.Exit, o.Findings)
 			}
 			if strings.Contains(report(t, job), fmt.Sprintf(`"width": %d,`, size)) {

@@ -7,9 +7,9 @@ import (
 	"path/filepath"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
-	"github.com/creasewright/creasewright/runtime/publish"
-	"github.com/creasewright/creasewright/runtime/read"
+	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/internal/publish"
+	"github.com/creasewright/creasewright/runtime/internal/read"
 )
 
 // Job is one script and what is to become of it.
@@ -21,15 +21,36 @@ type Job struct {
 	Derived bool
 	Shelf   string            // shelf folder, "" for none
 	Params  map[string]string // values for the script's parameters, as typed
-	// Build does the work; nil for build.Run, in this process and without
+	// Build does the work; nil for engine.Run, in this process and without
 	// bounds on time and memory.
-	Build func(context.Context, build.Request) build.Result
+	Build func(context.Context, engine.Request) engine.Result
 }
+
+// OutputFolder is where a script's files go when nobody chose: the script's path
+// without ".star".
+func OutputFolder(script string) string { return publish.Beside(script) }
+
+// Check runs the script once and writes nothing. The error is about a path
+// that makes no sense.
+func (j Job) Check(ctx context.Context) (engine.Result, error) {
+	folder, err := read.Beside(j.Script, j.Shelf)
+	if err != nil {
+		return engine.Result{}, err
+	}
+	run := j.Build
+	if run == nil {
+		run = engine.Run
+	}
+	return run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Params: j.Params}), nil
+}
+
+// Change is what became of the files in the output folder.
+type Change = publish.Change
 
 // Outcome is one run and what of it reached the disk.
 type Outcome struct {
-	build.Result
-	publish.Change
+	engine.Result
+	Change
 	Err error // the disk failed; the Result is whole all the same
 
 	// Gone says that cut files of the last run without errors, told by the same
@@ -63,11 +84,11 @@ func (j Job) build(ctx context.Context, folder *read.Folder) (Outcome, texts) {
 	seen := texts{}
 	run := j.Build
 	if run == nil {
-		run = build.Run
+		run = engine.Run
 	}
-	out := Outcome{Result: run(ctx, build.Request{
+	out := Outcome{Result: run(ctx, engine.Request{
 		Script: folder.Script(), Read: seen.recording(folder.Text), Params: j.Params,
-		LastPreview: publish.Last(j.Dir, build.PreviewName),
+		LastPreview: publish.Last(j.Dir, engine.PreviewName),
 	})}
 	out.Built = time.Since(start)
 	return out, seen
@@ -80,6 +101,6 @@ func (j Job) folder() publish.Folder {
 // publish brings a run's files to disk.
 func (j Job) publish(out *Outcome) {
 	start := time.Now()
-	out.Change, out.Err = publish.Files(j.folder(), out.Files, out.Exit == build.Clean)
+	out.Change, out.Err = publish.Files(j.folder(), out.Files, out.Exit == engine.Clean)
 	out.Published = time.Since(start)
 }

@@ -10,7 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
@@ -51,7 +51,7 @@ func BenchmarkSave(b *testing.B) {
 		saved := write(71 + i%20)
 		o := <-told
 		all = append(all, time.Since(saved))
-		if o.Exit != build.Clean || len(o.Written) != 4 {
+		if o.Exit != engine.Clean || len(o.Written) != 4 {
 			b.Fatalf("exit %d, wrote %q, %v", o.Exit, o.Written, o.Findings)
 		}
 		built, published = append(built, o.Built), append(published, o.Published)

@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // retry is how long after a failed write the next one is tried, without any
@@ -27,7 +27,7 @@ type left struct {
 // has become of the cut files.
 func (l *left) note(out *Outcome) {
 	l.made, l.unwritten = nil, nil
-	l.crashed = out.Exit == build.Crashed
+	l.crashed = out.Exit == engine.Crashed
 	if out.Err != nil {
 		kept := *out
 		l.unwritten = &kept
@@ -39,12 +39,12 @@ func (l *left) note(out *Outcome) {
 
 // wrote lists the files of a run that are all on disk.
 func (l *left) wrote(out *Outcome) {
-	if out.Exit == build.Clean {
+	if out.Exit == engine.Clean {
 		l.cut = nil
 	}
 	for _, f := range out.Files {
 		l.made = append(l.made, f.Name)
-		if f.Kind == build.CutSVG || f.Kind == build.CutDXF {
+		if f.Kind == engine.CutSVG || f.Kind == engine.CutDXF {
 			l.cut = append(l.cut, f.Name)
 		}
 	}

@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // touch gives a file another time and leaves its text.
@@ -27,7 +27,7 @@ func TestWhatCouldNotBeWrittenIsTriedAgain(t *testing.T) {
 	dir, job := desk(t)
 	save(t, "in the way", dir, "box")
 	told := watching(t, job)
-	if o := next(t, told); o.Err == nil || o.Exit != build.Clean {
+	if o := next(t, told); o.Err == nil || o.Exit != engine.Clean {
 		t.Fatalf("exit %d, %v", o.Exit, o.Err)
 	}
 	touch(t, dir, "box.star")
@@ -35,7 +35,7 @@ func TestWhatCouldNotBeWrittenIsTriedAgain(t *testing.T) {
 	time.Sleep(retry + retry/2)
 	quiet(t, told)
 	remove(t, dir, "box")
-	if o := next(t, told); o.Err != nil || o.Exit != build.Clean || len(o.Written) != 4 {
+	if o := next(t, told); o.Err != nil || o.Exit != engine.Clean || len(o.Written) != 4 {
 		t.Errorf("exit %d, wrote %q, %v", o.Exit, o.Written, o.Err)
 	}
 	touch(t, dir, "box.star")
@@ -104,7 +104,7 @@ func TestThePictureComesBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	touch(t, dir, "box.star")
-	if o := next(t, told); o.Exit != build.Broken || len(o.Written) != 1 {
+	if o := next(t, told); o.Exit != engine.Broken || len(o.Written) != 1 {
 		t.Errorf("exit %d, wrote %q", o.Exit, o.Written)
 	}
 	touch(t, dir, "box.star")
@@ -115,20 +115,20 @@ func TestThePictureComesBack(t *testing.T) {
 func TestAFailedRunIsMadeAgain(t *testing.T) {
 	dir, job := desk(t)
 	runs := 0
-	job.Build = func(ctx context.Context, r build.Request) build.Result {
-		out := build.Run(ctx, r)
+	job.Build = func(ctx context.Context, r engine.Request) engine.Result {
+		out := engine.Run(ctx, r)
 		if runs++; runs == 1 {
-			out.Exit, out.Files = build.Crashed, nil
+			out.Exit, out.Files = engine.Crashed, nil
 		}
 		return out
 	}
 	told := watching(t, job)
-	if o := next(t, told); o.Exit != build.Crashed {
+	if o := next(t, told); o.Exit != engine.Crashed {
 		t.Fatalf("exit %d", o.Exit)
 	}
 	quiet(t, told)
 	touch(t, dir, "box.star")
-	if o := next(t, told); o.Exit != build.Clean || len(o.Written) != 4 {
+	if o := next(t, told); o.Exit != engine.Clean || len(o.Written) != 4 {
 		t.Errorf("exit %d, wrote %q", o.Exit, o.Written)
 	}
 }

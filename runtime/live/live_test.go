@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
@@ -59,7 +59,7 @@ func remove(t *testing.T, path ...string) {
 func TestOnce(t *testing.T) {
 	dir, job := desk(t)
 	out, err := job.Once(context.Background())
-	if err != nil || out.Err != nil || out.Exit != build.Clean {
+	if err != nil || out.Err != nil || out.Exit != engine.Clean {
 		t.Fatalf("exit %d, %v, %v, %v", out.Exit, err, out.Err, out.Findings)
 	}
 	if want := []string{"box.cut.svg", "box.cut.dxf", "preview.svg", "report.json"}; !slices.Equal(out.Written, want) {
@@ -80,7 +80,7 @@ func TestOnceWithoutADisk(t *testing.T) {
 	dir, job := desk(t)
 	save(t, "in the way", dir, "box")
 	out, err := job.Once(context.Background())
-	if err != nil || out.Err == nil || out.Exit != build.Clean {
+	if err != nil || out.Err == nil || out.Exit != engine.Clean {
 		t.Errorf("exit %d, %v, %v", out.Exit, err, out.Err)
 	}
 	job.Script = filepath.Join(dir, "box", "x.star")
@@ -150,7 +150,7 @@ func report(t *testing.T, job Job) string {
 func TestWatchFollowsWhatWasLoaded(t *testing.T) {
 	dir, job := desk(t)
 	told := watching(t, job)
-	if o := next(t, told); o.Exit != build.Clean || len(o.Written) != 4 {
+	if o := next(t, told); o.Exit != engine.Clean || len(o.Written) != 4 {
 		t.Fatalf("exit %d, wrote %q", o.Exit, o.Written)
 	}
 	quiet(t, told) // its own files are no cause
@@ -174,18 +174,18 @@ func TestWatchGoesOnAfterErrors(t *testing.T) {
 	next(t, told)
 	before := report(t, job)
 	save(t, box+"base.lid\n", dir, "box.star")
-	if o := next(t, told); o.Exit != build.Broken || !slices.Equal(o.Written, []string{"preview.svg"}) {
+	if o := next(t, told); o.Exit != engine.Broken || !slices.Equal(o.Written, []string{"preview.svg"}) {
 		t.Errorf("script error: exit %d, wrote %q", o.Exit, o.Written)
 	}
 	if report(t, job) != before {
 		t.Error("the report changed with a broken script")
 	}
 	save(t, box+"require(False, \"no\")\n", dir, "box.star")
-	if o := next(t, told); o.Exit != build.Faulty || !slices.Equal(o.Written, []string{"preview.svg", "report.json"}) {
+	if o := next(t, told); o.Exit != engine.Faulty || !slices.Equal(o.Written, []string{"preview.svg", "report.json"}) {
 		t.Errorf("design error: exit %d, wrote %q", o.Exit, o.Written)
 	}
 	save(t, box, dir, "box.star")
-	if o := next(t, told); o.Exit != build.Clean || !slices.Equal(o.Written, []string{"preview.svg", "report.json"}) {
+	if o := next(t, told); o.Exit != engine.Clean || !slices.Equal(o.Written, []string{"preview.svg", "report.json"}) {
 		t.Errorf("healed: exit %d, wrote %q", o.Exit, o.Written)
 	}
 	if report(t, job) != before {
@@ -200,26 +200,26 @@ func TestWatchFollowsAbsences(t *testing.T) {
 	remove(t, dir, "box.star")
 	remove(t, dir, "parts.star")
 	told := watching(t, job)
-	if o := next(t, told); o.Exit != build.Broken || len(o.Written) != 0 {
+	if o := next(t, told); o.Exit != engine.Broken || len(o.Written) != 0 {
 		t.Fatalf("without a script: exit %d, wrote %q", o.Exit, o.Written)
 	}
 	save(t, strings.Replace(box, "parts.star", "@shelf//parts.star", 1), dir, "box.star")
-	if o := next(t, told); o.Exit != build.Broken {
+	if o := next(t, told); o.Exit != engine.Broken {
 		t.Fatalf("without the module: exit %d", o.Exit)
 	}
 	if err := os.Mkdir(job.Shelf, 0o755); err != nil {
 		t.Fatal(err)
 	}
 	save(t, "size = 45\n", job.Shelf, "parts.star")
-	for o := next(t, told); o.Exit != build.Clean; {
+	for o := next(t, told); o.Exit != engine.Clean; {
 		o = next(t, told) // the file may be seen before its text is
 	}
 	remove(t, dir, "box.star")
-	if o := next(t, told); o.Exit != build.Broken {
+	if o := next(t, told); o.Exit != engine.Broken {
 		t.Errorf("the script gone: exit %d", o.Exit)
 	}
 	save(t, strings.Replace(box, "parts.star", "@shelf//parts.star", 1), dir, "box.star")
-	if o := next(t, told); o.Exit != build.Clean {
+	if o := next(t, told); o.Exit != engine.Clean {
 		t.Errorf("the script back: exit %d", o.Exit)
 	}
 }
@@ -233,7 +233,7 @@ func TestTornSavesAreLookedAtAgain(t *testing.T) {
 		save(t, "", dir, "parts.star")
 		time.Sleep(tornGrace / 5)
 		save(t, "size = 5"+string(rune('1'+i))+"\n", dir, "parts.star")
-		if o := next(t, told); o.Exit != build.Clean {
+		if o := next(t, told); o.Exit != engine.Clean {
 			t.Fatalf("the empty file was reported: %v", o.Findings)
 		}
 	}

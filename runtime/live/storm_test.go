@@ -10,9 +10,9 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/internal/read"
 	"github.com/creasewright/creasewright/runtime/limit"
-	"github.com/creasewright/creasewright/runtime/read"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
@@ -88,8 +88,8 @@ func isOf(t *testing.T, job Job) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := build.Run(t.Context(), build.Request{Script: folder.Script(), Read: folder.Text})
-	if want.Exit != build.Clean {
+	want := engine.Run(t.Context(), engine.Request{Script: folder.Script(), Read: folder.Text})
+	if want.Exit != engine.Clean {
 		t.Fatal(want.Findings)
 	}
 	for _, f := range want.Files {

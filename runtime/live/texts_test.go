@@ -7,7 +7,7 @@ import (
 	"runtime"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/read"
+	"github.com/creasewright/creasewright/runtime/internal/read"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 

@@ -6,7 +6,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // What stands in a file in the middle of a save is not told, though it stirs
@@ -56,7 +56,7 @@ func saveAndPause(t *testing.T, text string, pause time.Duration, dir string) bo
 // soundRun waits for a run without errors, which must be the next one or not.
 func soundRun(t *testing.T, told <-chan Outcome, atOnce bool) {
 	t.Helper()
-	for o := next(t, told); o.Exit != build.Clean; o = next(t, told) {
+	for o := next(t, told); o.Exit != engine.Clean; o = next(t, told) {
 		if atOnce {
 			t.Fatalf("what is torn was reported: %v", o.Findings)
 		}
@@ -103,12 +103,12 @@ func saveForEver(t *testing.T, told <-chan Outcome, every time.Duration, save fu
 // A run that takes longer than the saves are apart is not given up for ever.
 func TestASlowRunAmongSavesWithoutEnd(t *testing.T) {
 	dir, job := desk(t)
-	job.Build = func(ctx context.Context, r build.Request) build.Result {
+	job.Build = func(ctx context.Context, r engine.Request) engine.Result {
 		select {
 		case <-ctx.Done():
 		case <-time.After(lull):
 		}
-		return build.Run(ctx, r)
+		return engine.Run(ctx, r)
 	}
 	told := watching(t, job)
 	next(t, told)

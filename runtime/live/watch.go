@@ -7,11 +7,11 @@ import (
 	"slices"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
-	"github.com/creasewright/creasewright/runtime/read"
+	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/internal/read"
+	"github.com/creasewright/creasewright/runtime/internal/watch"
 	"github.com/creasewright/creasewright/runtime/source"
-	"github.com/creasewright/creasewright/runtime/watch"
 )
 
 // Watch runs the job now and again whenever the script, or anything it loaded
@@ -69,7 +69,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 	if err != nil {
 		s.seen = nowhere(err)
 		f := diag.Scriptf(nil, "%v", err)
-		out = Outcome{Result: build.Result{Exit: build.Broken, Findings: []*diag.Finding{f}}}
+		out = Outcome{Result: engine.Result{Exit: engine.Broken, Findings: []*diag.Finding{f}}}
 		s.left.note(&out)
 		return out, true
 	}
@@ -80,7 +80,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 	}
 	s.seen = seen
 	grace := settled - watch.Quiet
-	if out.Exit == build.Broken {
+	if out.Exit == engine.Broken {
 		grace = tornGrace
 	}
 	if s.moved(ctx, grace) || ctx.Err() != nil {

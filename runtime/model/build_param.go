@@ -8,8 +8,8 @@ import (
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/internal/unit"
 	"github.com/creasewright/creasewright/runtime/source"
-	"github.com/creasewright/creasewright/runtime/unit"
 )
 
 // ParamSpec asks for a parameter. Default is an int, int64, float64, string or

@@ -10,8 +10,8 @@ import (
 	"syscall"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -98,8 +98,8 @@ func receive(in io.Reader) <-chan frame {
 // mostToChild is the largest frame a child takes: a text or an old preview.
 const mostToChild = 64 << 20
 
-func (c *child) answer(q question, picture []byte, g *guard) build.Result {
-	req := build.Request{
+func (c *child) answer(q question, picture []byte, g *guard) engine.Result {
+	req := engine.Request{
 		Script: q.Script, Read: c.read, Params: q.Params, Limits: q.Limits, LastPreview: picture,
 		Reached: func(at source.Site, panels int) {
 			if c.place.set(at); panels > 0 {
@@ -108,9 +108,9 @@ func (c *child) answer(q question, picture []byte, g *guard) build.Result {
 		},
 	}
 	if q.Fault != nil {
-		return build.Stopped(req, (*diag.Finding)(q.Fault))
+		return engine.Stopped(req, (*diag.Finding)(q.Fault))
 	}
-	return build.Run(context.Background(), req)
+	return engine.Run(context.Background(), req)
 }
 
 // read asks the parent for a text.

@@ -7,15 +7,15 @@ import (
 	"sort"
 	"strings"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // death explains why a child gave no answer: a limit that the script passed,
 // which is for the script's author, or a failure of the program.
-func (r *run) death(w *process, err error) (build.Result, *diag.Finding) {
+func (r *run) death(w *process, err error) (engine.Result, *diag.Finding) {
 	said := w.talk.String()
 	if r.last == nil {
 		r.last = readPlace(w.memory)
@@ -23,12 +23,12 @@ func (r *run) death(w *process, err error) (build.Result, *diag.Finding) {
 	var odd errSenseless
 	switch {
 	case r.late.Load() || r.passed == limit.Time || w.code == exitTime:
-		return build.Result{}, r.limited(limit.Time, fmt.Sprintf("the run takes more than %.3g s", r.time().Seconds()), r.lateBecause())
+		return engine.Result{}, r.limited(limit.Time, fmt.Sprintf("the run takes more than %.3g s", r.time().Seconds()), r.lateBecause())
 	case r.heavy.Load() || r.passed == limit.Memory || w.code == exitMemory || starved(said) || w.peak > r.req.Limits[limit.Memory]:
-		return build.Result{}, r.limited(limit.Memory, "the run needs more than "+r.req.Limits.Amount(limit.Memory)+" of memory",
+		return engine.Result{}, r.limited(limit.Memory, "the run needs more than "+r.req.Limits.Amount(limit.Memory)+" of memory",
 			"a list or a text may be far longer than meant")
 	case strings.Contains(said, "stack overflow"):
-		return build.Result{}, r.limited(limit.Memory, "values stand within one another too deeply", "a list may hold itself over and over")
+		return engine.Result{}, r.limited(limit.Memory, "values stand within one another too deeply", "a list may hold itself over and over")
 	case errors.As(err, &odd):
 		return r.crashed(fmt.Sprintf("the run gave an answer that makes no sense: %v", odd), said), nil
 	}
@@ -81,19 +81,19 @@ func (r *run) where() source.Site {
 }
 
 // crashed is the result of a failure of the program.
-func (r *run) crashed(message, stack string) build.Result {
+func (r *run) crashed(message, stack string) engine.Result {
 	f := &diag.Finding{
-		Rule: build.RuleCrash, Severity: diag.Error, Site: r.where(), Message: message,
+		Rule: engine.RuleCrash, Severity: diag.Error, Site: r.where(), Message: message,
 		Hint: "this is no fault of the script; run it again, and report it with the script if it happens once more",
 	}
-	res := r.told(build.Crashed, f)
+	res := r.told(engine.Crashed, f)
 	res.Stack = stack
 	return res
 }
 
 // told is a result of which only a finding is known.
-func (r *run) told(exit build.Exit, f *diag.Finding) build.Result {
-	return build.Result{Exit: exit, Findings: []*diag.Finding{f}, Reads: r.reads()}
+func (r *run) told(exit engine.Exit, f *diag.Finding) engine.Result {
+	return engine.Result{Exit: exit, Findings: []*diag.Finding{f}, Reads: r.reads()}
 }
 
 // reads lists what the child asked for and, as far as it has said, what it took

@@ -3,25 +3,25 @@ package worker
 import (
 	"bytes"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // heads is how files of each kind begin.
-var heads = map[build.FileKind][]byte{
-	build.Preview: []byte(`<?xml version="1.0" encoding="UTF-8"?>` + "\n<svg "),
-	build.CutSVG:  []byte(`<?xml version="1.0" encoding="UTF-8"?>` + "\n<svg "),
-	build.CutDXF:  []byte("  0\nSECTION\n"),
-	build.Report:  []byte("{\n"),
+var heads = map[engine.FileKind][]byte{
+	engine.Preview: []byte(`<?xml version="1.0" encoding="UTF-8"?>` + "\n<svg "),
+	engine.CutSVG:  []byte(`<?xml version="1.0" encoding="UTF-8"?>` + "\n<svg "),
+	engine.CutDXF:  []byte("  0\nSECTION\n"),
+	engine.Report:  []byte("{\n"),
 }
 
 // looksRight reports whether a file is of its kind, as far as matters to who
 // opens it: a picture holds nothing that a browser would run or fetch.
-func looksRight(kind build.FileKind, text []byte) bool {
+func looksRight(kind engine.FileKind, text []byte) bool {
 	head, ok := heads[kind]
 	if !ok || !bytes.HasPrefix(text, head) {
 		return false
 	}
-	return kind != build.Preview && kind != build.CutSVG || drawsOnly(text[bytes.IndexByte(text, '\n'):])
+	return kind != engine.Preview && kind != engine.CutSVG || drawsOnly(text[bytes.IndexByte(text, '\n'):])
 }
 
 // elements are all that our pictures are made of.

@@ -4,8 +4,8 @@ import (
 	"context"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -13,14 +13,14 @@ import (
 func TestOwnFilesLookRight(t *testing.T) {
 	for path, text := range examples(t) {
 		req := request(text)
-		res := build.Run(context.Background(), req)
+		res := engine.Run(context.Background(), req)
 		for _, f := range res.Files {
-			if f.Kind == build.Preview {
+			if f.Kind == engine.Preview {
 				req.LastPreview = f.Bytes
 			}
 		}
 		fault := &diag.Finding{Rule: "script", Severity: diag.Error, Message: "no < or \" on it = '>'", Site: source.Site{{File: "box.star", Line: 1}}}
-		for _, f := range append(res.Files, build.Stopped(req, fault).Files...) {
+		for _, f := range append(res.Files, engine.Stopped(req, fault).Files...) {
 			if !looksRight(f.Kind, f.Bytes) {
 				t.Errorf("%s: %s is taken for something else", path, f.Name)
 			}
@@ -29,7 +29,7 @@ func TestOwnFilesLookRight(t *testing.T) {
 }
 
 func TestPicturesThatDoMore(t *testing.T) {
-	head := string(heads[build.Preview])
+	head := string(heads[engine.Preview])
 	for name, c := range map[string]struct {
 		text string
 		want bool
@@ -54,11 +54,11 @@ func TestPicturesThatDoMore(t *testing.T) {
 		"nothing":         {"", false},
 		"another's names": {head + `><x:script/></svg>`, false},
 	} {
-		if got := looksRight(build.Preview, []byte(c.text)); got != c.want {
+		if got := looksRight(engine.Preview, []byte(c.text)); got != c.want {
 			t.Errorf("%s: %v", name, got)
 		}
 	}
-	if looksRight(build.CutDXF, []byte("#!/bin/sh\n")) || looksRight(build.Report, []byte("<svg>")) || looksRight("mood", nil) {
+	if looksRight(engine.CutDXF, []byte("#!/bin/sh\n")) || looksRight(engine.Report, []byte("<svg>")) || looksRight("mood", nil) {
 		t.Error("other kinds are taken for what they are not")
 	}
 }

@@ -4,8 +4,8 @@ import (
 	"bytes"
 	"encoding/json"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -22,12 +22,12 @@ type question struct {
 // its own is for reports.
 type finding diag.Finding
 
-// answer is a build.Result whose files' bytes come after it.
+// answer is a engine.Result whose files' bytes come after it.
 type answer struct {
-	Exit     build.Exit
+	Exit     engine.Exit
 	Files    []fileHead
 	Findings []*finding
-	Excerpts []build.Excerpt
+	Excerpts []engine.Excerpt
 	Reads    []source.Read
 	Prints   []string
 	Pieces   []string
@@ -38,11 +38,11 @@ type answer struct {
 // fileHead is a file without its bytes.
 type fileHead struct {
 	Name string
-	Kind build.FileKind
+	Kind engine.FileKind
 }
 
 // sendResult writes the answer and its files.
-func sendResult(s *sender, res build.Result) error {
+func sendResult(s *sender, res engine.Result) error {
 	a := answer{
 		Exit: res.Exit, Excerpts: res.Excerpts, Reads: res.Reads, Prints: res.Prints,
 		Pieces: res.Pieces, Cautions: res.Cautions, Stack: res.Stack,
@@ -78,13 +78,13 @@ func sendResult(s *sender, res build.Result) error {
 }
 
 // result is the answer as a build gives it, with the files' bytes in order.
-func (a *answer) result(files [][]byte) build.Result {
-	res := build.Result{
+func (a *answer) result(files [][]byte) engine.Result {
+	res := engine.Result{
 		Exit: a.Exit, Excerpts: a.Excerpts, Reads: a.Reads, Prints: a.Prints,
 		Pieces: a.Pieces, Cautions: a.Cautions, Stack: a.Stack,
 	}
 	for i, h := range a.Files {
-		res.Files = append(res.Files, build.File{Name: h.Name, Kind: h.Kind, Bytes: files[i]})
+		res.Files = append(res.Files, engine.File{Name: h.Name, Kind: h.Kind, Bytes: files[i]})
 	}
 	for _, f := range a.Findings {
 		res.Findings = append(res.Findings, (*diag.Finding)(f))

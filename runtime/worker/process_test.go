@@ -12,7 +12,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // children lists this process's own child processes.
@@ -65,11 +65,11 @@ func waitForChild(t *testing.T) *os.Process {
 func TestAKilledChild(t *testing.T) {
 	p := pool(t)
 	asked := make(chan struct{})
-	req := build.Request{Script: "box.star", Read: func(string) ([]byte, error) {
+	req := engine.Request{Script: "box.star", Read: func(string) ([]byte, error) {
 		close(asked)
 		return []byte(tray + "x = 1\ny = max(range(1 << 34))\n"), nil
 	}}
-	got := make(chan build.Result)
+	got := make(chan engine.Result)
 	go func() { got <- p.Run(context.Background(), req) }()
 	<-asked
 	time.Sleep(50 * time.Millisecond)
@@ -77,13 +77,13 @@ func TestAKilledChild(t *testing.T) {
 		t.Fatal(err)
 	}
 	res := <-got
-	if res.Exit != build.Crashed || len(res.Files) > 0 || !strings.Contains(res.Findings[0].Message, "the run ended without an answer (signal: killed)") {
+	if res.Exit != engine.Crashed || len(res.Files) > 0 || !strings.Contains(res.Findings[0].Message, "the run ended without an answer (signal: killed)") {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
 	}
 	if at := res.Findings[0].Site.First(); at.Line != 7 {
 		t.Errorf("it died at %v", at)
 	}
-	if res := p.Run(context.Background(), request(tray)); res.Exit != build.Clean {
+	if res := p.Run(context.Background(), request(tray)); res.Exit != engine.Clean {
 		t.Errorf("the next run: exit %d, %v", res.Exit, res.Findings)
 	}
 }
@@ -95,7 +95,7 @@ func TestAWaitingChildThatDied(t *testing.T) {
 	if err := child.Kill(); err != nil {
 		t.Fatal(err)
 	}
-	if res := p.Run(context.Background(), request(tray)); res.Exit != build.Clean {
+	if res := p.Run(context.Background(), request(tray)); res.Exit != engine.Clean {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
 	}
 }
@@ -108,8 +108,8 @@ func TestAStoppedChild(t *testing.T) {
 		return []byte(tray), nil
 	}
 	start := time.Now()
-	res := p.Run(context.Background(), build.Request{Script: "box.star", Read: stop})
-	if res.Exit != build.Broken || res.Findings[0].Message != "the run takes more than 0.2 s" {
+	res := p.Run(context.Background(), engine.Request{Script: "box.star", Read: stop})
+	if res.Exit != engine.Broken || res.Findings[0].Message != "the run takes more than 0.2 s" {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
 	}
 	if took := time.Since(start); took > 10*time.Second {
@@ -140,7 +140,7 @@ func TestRunsAtTheSameTime(t *testing.T) {
 		all.Go(func() {
 			name := fmt.Sprint("tray ", i)
 			res := p.Run(context.Background(), request(strings.Replace(tray, `"tray"`, strconv.Quote(name), 1)))
-			if res.Exit != build.Clean || res.Pieces[0] != name {
+			if res.Exit != engine.Clean || res.Pieces[0] != name {
 				t.Errorf("%s: exit %d, %v, %v", name, res.Exit, res.Pieces, res.Findings)
 			}
 		})
@@ -170,12 +170,12 @@ piece("concertina", spine, board = paper)
 	}
 	// Beside other work on the machine a run may come late: it is tried three
 	// times, and once more with three times the time.
-	var res build.Result
+	var res engine.Result
 	for _, more := range []string{"", "", "", "time=6s"} {
 		if more != "" && SystemLimits {
 			limits = append(limits, more)
 		}
-		if res = pool(t, limits...).Run(context.Background(), request(script)); res.Exit < build.Broken {
+		if res = pool(t, limits...).Run(context.Background(), request(script)); res.Exit < engine.Broken {
 			return
 		}
 	}
@@ -191,7 +191,7 @@ func TestARunFromNowhere(t *testing.T) {
 	if err := os.Remove(dir); err != nil && runtime.GOOS == "linux" {
 		t.Fatal(err)
 	}
-	if res := pool(t).Run(context.Background(), request(tray)); res.Exit != build.Clean {
+	if res := pool(t).Run(context.Background(), request(tray)); res.Exit != engine.Clean {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
 	}
 }

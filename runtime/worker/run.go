@@ -10,15 +10,15 @@ import (
 	"sync/atomic"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // run is one exchange with a child.
 type run struct {
-	req    build.Request
+	req    engine.Request
 	served map[string]bool // labels asked for, true where there was no text
 
 	answer *answer
@@ -54,7 +54,7 @@ func (e errSenseless) Error() string { return string(e) }
 
 // through has a child do what is asked. A limit that the script passed comes
 // back as a finding that is still to be drawn.
-func (r *run) through(ctx context.Context, w *process, q question) (build.Result, *diag.Finding) {
+func (r *run) through(ctx context.Context, w *process, q question) (engine.Result, *diag.Finding) {
 	if w.failed != nil {
 		return r.crashed(fmt.Sprintf("the run could not be started: %v", w.failed), ""), nil
 	}
@@ -62,7 +62,7 @@ func (r *run) through(ctx context.Context, w *process, q question) (build.Result
 	r.passed = -1
 	err := r.converse(w, q)
 	if err == nil {
-		var res build.Result
+		var res engine.Result
 		if res, err = r.checked(); err == nil {
 			return res, nil
 		}

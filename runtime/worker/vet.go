@@ -8,47 +8,47 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // checked is the child's answer once it has been looked through: nothing in it
 // is relied on that none of ours would say.
-func (r *run) checked() (build.Result, error) {
+func (r *run) checked() (engine.Result, error) {
 	a := r.answer
 	switch {
-	case a.Exit < build.Clean || a.Exit > build.Crashed:
-		return build.Result{}, errSenseless("its answer has no such ending")
+	case a.Exit < engine.Clean || a.Exit > engine.Crashed:
+		return engine.Result{}, errSenseless("its answer has no such ending")
 	case !slices.Equal(a.Files, filesOf(a)):
-		return build.Result{}, errSenseless("its files are not those of its ending")
-	case !slices.ContainsFunc(a.Findings, isError) != (a.Exit == build.Clean):
-		return build.Result{}, errSenseless("its findings are not those of its ending")
+		return engine.Result{}, errSenseless("its files are not those of its ending")
+	case !slices.ContainsFunc(a.Findings, isError) != (a.Exit == engine.Clean):
+		return engine.Result{}, errSenseless("its findings are not those of its ending")
 	}
 	named := map[string]bool{}
 	for _, name := range a.Pieces {
 		if !pieceName(name) {
-			return build.Result{}, errSenseless("a piece's name can be no file's")
+			return engine.Result{}, errSenseless("a piece's name can be no file's")
 		}
 		if name = strings.ToLower(strings.ToUpper(name)); named[name] {
-			return build.Result{}, errSenseless("two pieces have one name")
+			return engine.Result{}, errSenseless("two pieces have one name")
 		}
 		named[name] = true
 	}
 	for i, f := range a.Files {
 		if !looksRight(f.Kind, r.files[i]) {
-			return build.Result{}, errSenseless(fmt.Sprintf("%s is no such file", f.Name))
+			return engine.Result{}, errSenseless(fmt.Sprintf("%s is no such file", f.Name))
 		}
 	}
 	for _, f := range a.Findings {
 		if !r.sensible(f) {
-			return build.Result{}, errSenseless("a finding makes no sense")
+			return engine.Result{}, errSenseless("a finding makes no sense")
 		}
 	}
 	for _, e := range a.Excerpts {
 		if !r.known(e.File) || e.Line < 1 {
-			return build.Result{}, errSenseless("it quotes what it was not given")
+			return engine.Result{}, errSenseless("it quotes what it was not given")
 		}
 	}
 	res := a.result(r.files)
@@ -61,17 +61,17 @@ func isError(f *finding) bool { return f != nil && f.Severity == diag.Error }
 // filesOf lists the files that an answer of its ending and pieces has. A broken
 // script has a picture or, where it could not be read at all, none.
 func filesOf(a *answer) []fileHead {
-	preview, report := fileHead{build.PreviewName, build.Preview}, fileHead{build.ReportName, build.Report}
+	preview, report := fileHead{engine.PreviewName, engine.Preview}, fileHead{engine.ReportName, engine.Report}
 	var out []fileHead
 	switch a.Exit {
-	case build.Clean:
+	case engine.Clean:
 		for _, name := range a.Pieces {
-			out = append(out, fileHead{name + ".cut.svg", build.CutSVG}, fileHead{name + ".cut.dxf", build.CutDXF})
+			out = append(out, fileHead{name + ".cut.svg", engine.CutSVG}, fileHead{name + ".cut.dxf", engine.CutDXF})
 		}
 		return append(out, preview, report)
-	case build.Faulty:
+	case engine.Faulty:
 		return []fileHead{preview, report}
-	case build.Broken:
+	case engine.Broken:
 		if len(a.Files) > 0 {
 			return []fileHead{preview}
 		}

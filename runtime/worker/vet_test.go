@@ -10,8 +10,8 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -32,7 +32,7 @@ type nopCloser struct{ io.Writer }
 func (nopCloser) Close() error { return nil }
 
 // hears has the parent listen to a child that says these bytes.
-func hears(said []byte) (build.Result, *diag.Finding) {
+func hears(said []byte) (engine.Result, *diag.Finding) {
 	r := &run{req: request(tray), served: map[string]bool{}}
 	r.req.Limits = limit.Defaults()
 	return r.through(context.Background(), acted(said), question{})
@@ -54,15 +54,15 @@ func says(kindsAndBodies ...any) []byte {
 // honest is a sound answer with a finding in it.
 func honest() *answer {
 	return &answer{
-		Exit:  build.Faulty,
-		Files: []fileHead{{build.PreviewName, build.Preview}, {build.ReportName, build.Report}},
+		Exit:  engine.Faulty,
+		Files: []fileHead{{engine.PreviewName, engine.Preview}, {engine.ReportName, engine.Report}},
 		Findings: []*finding{{
 			Rule: "join-gap", Severity: diag.Error, Message: "the tab misses its panel",
 			Site:    source.Site{{File: "box.star", Line: 4, Column: 1, EndLine: 4, EndColumn: 5}, {File: "//tubes.star", Line: 9}},
 			Related: []diag.Related{{Span: source.Span{File: "box.star", Line: 3}, Message: "the panel"}},
 			At:      &geom.Point{X: 1, Y: 2},
 		}},
-		Excerpts: []build.Excerpt{{File: "box.star", Line: 4, Text: "wall = …"}},
+		Excerpts: []engine.Excerpt{{File: "box.star", Line: 4, Text: "wall = …"}},
 		Reads:    []source.Read{{Label: "box.star", Absent: true}, {Label: "//tubes.star"}, {Label: "/etc/passwd"}},
 		Pieces:   []string{"tray"},
 	}
@@ -81,14 +81,14 @@ func (a *answer) said() []byte {
 }
 
 // fileOf is the least that looks like a file of a kind.
-func fileOf(k build.FileKind) string { return string(heads[k]) + ">}" }
+func fileOf(k engine.FileKind) string { return string(heads[k]) + ">}" }
 
 func TestAnHonestAnswerIsTaken(t *testing.T) {
 	res, fault := hears(honest().said())
 	if fmt.Sprint(res.Reads) != "[{//tubes.star false} {box.star false}]" {
 		t.Errorf("reads: %v", res.Reads)
 	}
-	if fault != nil || res.Exit != build.Faulty || len(res.Files) != 2 || string(res.Files[1].Bytes) != fileOf(build.Report) || *res.Findings[0].At != geom.Pt(1, 2) {
+	if fault != nil || res.Exit != engine.Faulty || len(res.Files) != 2 || string(res.Files[1].Bytes) != fileOf(engine.Report) || *res.Findings[0].At != geom.Pt(1, 2) {
 		t.Errorf("%v, exit %d, %v", fault, res.Exit, res.Findings)
 	}
 }
@@ -124,21 +124,21 @@ func TestSenselessAnswers(t *testing.T) {
 		"a label afterwards": says(anAnswer, mustJSON(honest()), aLabel, "box.star"),
 		"no such ending":     bent(func(a *answer) { a.Exit = 4 }),
 		"an ending below":    bent(func(a *answer) { a.Exit = -1 }),
-		"clean with errors":  bent(func(a *answer) { a.Exit = build.Clean }),
+		"clean with errors":  bent(func(a *answer) { a.Exit = engine.Clean }),
 		"faulty without":     bent(func(a *answer) { a.Findings = nil }),
-		"files of a crash":   bent(func(a *answer) { a.Exit = build.Crashed }),
+		"files of a crash":   bent(func(a *answer) { a.Exit = engine.Crashed }),
 		"another file":       bent(func(a *answer) { a.Files[1].Name = "notes.txt" }),
-		"a cut file":         bent(func(a *answer) { a.Files[0] = fileHead{"tray.cut.svg", build.CutSVG} }),
+		"a cut file":         bent(func(a *answer) { a.Files[0] = fileHead{"tray.cut.svg", engine.CutSVG} }),
 		"a way out":          bent(func(a *answer) { a.Files[1].Name = "../report.json" }),
-		"another kind":       bent(func(a *answer) { a.Files[1].Kind = build.Preview }),
+		"another kind":       bent(func(a *answer) { a.Files[1].Kind = engine.Preview }),
 		"one file less":      bent(func(a *answer) { a.Files = a.Files[:1] }),
 		"many files":         bent(func(a *answer) { a.Files = make([]fileHead, 100) }),
 		"a piece's way out":  bent(func(a *answer) { a.Pieces[0] = "../tray" }),
 		"a piece with a NUL": bent(func(a *answer) { a.Pieces[0] = "tr\x00ay" }),
 		"a hidden piece":     bent(func(a *answer) { a.Pieces[0] = ".tray" }),
 		"two of one name":    bent(func(a *answer) { a.Pieces = []string{"Tray", "tRAY"} }),
-		"another's bytes":    append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, fileOf(build.Preview), aFile, "#!/bin/sh\n")...),
-		"a picture's script": append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, fileOf(build.Preview)+"<script>x()</script>", aFile, fileOf(build.Report))...),
+		"another's bytes":    append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, fileOf(engine.Preview), aFile, "#!/bin/sh\n")...),
+		"a picture's script": append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, fileOf(engine.Preview)+"<script>x()</script>", aFile, fileOf(engine.Report))...),
 		"findings for ever":  says(anAnswer, `{"Findings":[`+strings.Repeat("{},", mostObjects)+`{}]}`),
 		"one label for ever": bytes.Repeat(says(aLabel, "box.star"), mostLabels+2),
 		"a nameless piece":   bent(func(a *answer) { a.Pieces[0] = "" }),
@@ -155,7 +155,7 @@ func TestSenselessAnswers(t *testing.T) {
 		"an excerpt's line":  bent(func(a *answer) { a.Excerpts[0].Line = 0 }),
 	} {
 		res, fault := hears(said)
-		if fault != nil || res.Exit != build.Crashed || len(res.Files) > 0 || len(res.Findings) != 1 || res.Findings[0].Rule != build.RuleCrash {
+		if fault != nil || res.Exit != engine.Crashed || len(res.Files) > 0 || len(res.Findings) != 1 || res.Findings[0].Rule != engine.RuleCrash {
 			t.Errorf("%s: %v, exit %d, %v", name, fault, res.Exit, res.Findings)
 		}
 	}
@@ -178,7 +178,7 @@ func TestFloods(t *testing.T) {
 	w := acted(nil)
 	w.out = io.NopCloser(flood)
 	res, fault := r.through(context.Background(), w, question{})
-	if fault != nil || res.Exit != build.Crashed || !strings.Contains(res.Findings[0].Message, "says more than it may") {
+	if fault != nil || res.Exit != engine.Crashed || !strings.Contains(res.Findings[0].Message, "says more than it may") {
 		t.Errorf("%v, exit %d, %v", fault, res.Exit, res.Findings)
 	}
 }
@@ -215,7 +215,7 @@ func TestLastWords(t *testing.T) {
 			t.Errorf("%s: %v, want %q", name, fault, c.want)
 		}
 	}
-	if res, fault := hears(says(aLastWord, []byte{200})); fault != nil || res.Exit != build.Crashed {
+	if res, fault := hears(says(aLastWord, []byte{200})); fault != nil || res.Exit != engine.Crashed {
 		t.Errorf("no such limit: %v, exit %d", fault, res.Exit)
 	}
 }
@@ -233,7 +233,7 @@ func FuzzAnswers(f *testing.F) {
 			return
 		}
 		for _, file := range res.Files {
-			if file.Name != build.PreviewName && file.Name != build.ReportName && !pieceName(strings.TrimSuffix(strings.TrimSuffix(file.Name, ".cut.svg"), ".cut.dxf")) {
+			if file.Name != engine.PreviewName && file.Name != engine.ReportName && !pieceName(strings.TrimSuffix(strings.TrimSuffix(file.Name, ".cut.svg"), ".cut.dxf")) {
 				t.Errorf("a file called %q", file.Name)
 			}
 		}

@@ -4,7 +4,7 @@ import (
 	"context"
 	"runtime"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // warmScript goes once through all that a design usually goes through.
@@ -34,7 +34,7 @@ func warm() {
 	for i := 0; i < len(touched); i += 1 << 10 {
 		touched[i] = 1
 	}
-	build.Run(context.Background(), build.Request{
+	engine.Run(context.Background(), engine.Request{
 		Script: "box.star",
 		Read:   func(string) ([]byte, error) { return []byte(warmScript), nil },
 	})

@@ -13,8 +13,8 @@ import (
 	"sync"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 )
 
@@ -39,12 +39,12 @@ func New(limits limit.Set, ahead bool) *Pool {
 	return p
 }
 
-// Run is build.Run in a process of its own and within the pool's limits; those
+// Run is engine.Run in a process of its own and within the pool's limits; those
 // of the request are not looked at. A script that passes a limit is at fault as
 // one with a mistake in it is; a process that fails in any other way is a
 // failure of the program. Ending ctx ends the process, and the Result is then
 // of no use.
-func (p *Pool) Run(ctx context.Context, req build.Request) build.Result {
+func (p *Pool) Run(ctx context.Context, req engine.Request) engine.Result {
 	req.Limits = p.limits
 	if p.ahead {
 		defer p.prepare()
@@ -59,8 +59,8 @@ func (p *Pool) Run(ctx context.Context, req build.Request) build.Result {
 	again := &run{req: req, served: r.served}
 	again.req.Limits[limit.Time] = min(again.req.Limits[limit.Time], drawingTime)
 	drawn, failed := p.through(ctx, again, question{Fault: (*finding)(fault)})
-	if failed != nil || drawn.Exit == build.Crashed {
-		return r.told(build.Broken, fault)
+	if failed != nil || drawn.Exit == engine.Crashed {
+		return r.told(engine.Broken, fault)
 	}
 	drawn.Reads = r.reads()
 	return drawn
@@ -69,7 +69,7 @@ func (p *Pool) Run(ctx context.Context, req build.Request) build.Result {
 // through has one exchange with a fresh process, whose end nobody waits for. One
 // that was killed while it waited for the run says nothing at all; then another
 // is started.
-func (p *Pool) through(ctx context.Context, r *run, q question) (build.Result, *diag.Finding) {
+func (p *Pool) through(ctx context.Context, r *run, q question) (engine.Result, *diag.Finding) {
 	w, waited := p.take()
 	defer p.ending.Go(w.end)
 	res, fault := r.through(ctx, w, q)

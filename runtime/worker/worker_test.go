@@ -12,7 +12,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/build"
+	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -51,8 +51,8 @@ func examples(t *testing.T) map[string]string {
 }
 
 // request asks for one script on its own.
-func request(script string) build.Request {
-	return build.Request{Script: "box.star", Read: from(map[string]string{"box.star": script})}
+func request(script string) engine.Request {
+	return engine.Request{Script: "box.star", Read: from(map[string]string{"box.star": script})}
 }
 
 // pool is a pool for one test, with the limits given.
@@ -96,21 +96,21 @@ func TestTheResultIsTheSame(t *testing.T) {
 	maps.Copy(texts, examples(t))
 	var last []byte
 	for name, text := range texts {
-		req := build.Request{Script: "box.star", Params: map[string]string{}, LastPreview: last}
+		req := engine.Request{Script: "box.star", Params: map[string]string{}, LastPreview: last}
 		req.Read = func(label string) ([]byte, error) {
 			if label == "locked.star" {
 				return nil, errors.New("permission denied")
 			}
 			return from(map[string]string{"box.star": text, "part.star": "size = 70\n", "broken.star": "def x():\n    y\n"})(label)
 		}
-		want := build.Run(context.Background(), req)
+		want := engine.Run(context.Background(), req)
 		got := p.Run(context.Background(), req)
 		if !reflect.DeepEqual(plain(got), plain(want)) {
 			t.Errorf("%s: exit %d, %v, %d files, %.500s; want exit %d, %v, %d files", name,
 				got.Exit, got.Findings, len(got.Files), got.Stack, want.Exit, want.Findings, len(want.Files))
 		}
 		for _, f := range want.Files {
-			if f.Kind == build.Preview {
+			if f.Kind == engine.Preview {
 				last = f.Bytes
 			}
 		}
@@ -118,7 +118,7 @@ func TestTheResultIsTheSame(t *testing.T) {
 }
 
 // plain is a result with nil and empty lists made equal.
-func plain(r build.Result) build.Result {
+func plain(r engine.Result) engine.Result {
 	v := reflect.ValueOf(&r).Elem()
 	for i := range v.NumField() {
 		if f := v.Field(i); f.Kind() == reflect.Slice && f.Len() == 0 {
@@ -155,11 +155,11 @@ func TestLimitsOfTheProcess(t *testing.T) {
 		start := time.Now()
 		res := p.Run(context.Background(), request(c.script))
 		took := time.Since(start)
-		if name == "in the geometry" && res.Exit != build.Broken {
+		if name == "in the geometry" && res.Exit != engine.Broken {
 			t.Logf("%s: exit %d after %v", name, res.Exit, took)
 			continue
 		}
-		if res.Exit != build.Broken || len(res.Findings) != 1 {
+		if res.Exit != engine.Broken || len(res.Findings) != 1 {
 			t.Errorf("%s: exit %d, %v", name, res.Exit, res.Findings)
 			continue
 		}
@@ -170,14 +170,14 @@ func TestLimitsOfTheProcess(t *testing.T) {
 		if !strings.HasPrefix(f.Message, c.message) || f.Site.First().Line != c.line || !strings.Contains(f.Hint, c.raise) {
 			t.Errorf("%s: %v, hint %q; want %q at line %d", name, f, f.Hint, c.message, c.line)
 		}
-		if len(res.Files) != 1 || res.Files[0].Name != build.PreviewName || !strings.Contains(string(res.Files[0].Bytes), "the run") {
+		if len(res.Files) != 1 || res.Files[0].Name != engine.PreviewName || !strings.Contains(string(res.Files[0].Bytes), "the run") {
 			t.Errorf("%s: the fault is not shown", name)
 		}
 		if took > 12*time.Second {
 			t.Errorf("%s: took %v", name, took)
 		}
 		t.Logf("%s: %v", name, took)
-		if res := p.Run(context.Background(), request(tray)); res.Exit != build.Clean {
+		if res := p.Run(context.Background(), request(tray)); res.Exit != engine.Clean {
 			t.Errorf("after %s: exit %d, %v", name, res.Exit, res.Findings)
 		}
 	}
@@ -190,7 +190,7 @@ func TestValuesNestedTooDeeply(t *testing.T) {
 	}
 	p := pool(t, "memory=64MB", "time=30s")
 	res := p.Run(context.Background(), request("x = []\nfor i in range(60000):\n    x = [x]\ny = 1\nz = str(x)\n"))
-	if res.Exit != build.Broken || !strings.HasPrefix(res.Findings[0].Error(), "box.star:5:1: values stand within one another too deeply") {
+	if res.Exit != engine.Broken || !strings.HasPrefix(res.Findings[0].Error(), "box.star:5:1: values stand within one another too deeply") {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
 	}
 }
@@ -198,12 +198,12 @@ func TestValuesNestedTooDeeply(t *testing.T) {
 // The library's line is told behind the designer's own.
 func TestLimitsWithinALoadedFile(t *testing.T) {
 	p := pool(t, "time=300ms")
-	req := build.Request{Script: "box.star", Read: from(map[string]string{
+	req := engine.Request{Script: "box.star", Read: from(map[string]string{
 		"box.star":  "load(\"slow.star\", \"slow\")\nx = 1\nslow()\n",
 		"slow.star": "def slow():\n    return max(range(1 << 34))\n",
 	})}
 	res := p.Run(context.Background(), req)
-	if res.Exit != build.Broken || fmt.Sprint(res.Findings[0].Site) != "[box.star:3:1 slow.star:2:5]" {
+	if res.Exit != engine.Broken || fmt.Sprint(res.Findings[0].Site) != "[box.star:3:1 slow.star:2:5]" {
 		t.Fatalf("exit %d, %v", res.Exit, res.Findings[0].Site)
 	}
 	if got := res.Line("slow.star", 2); got != "    return max(range(1 << 34))" {
@@ -237,7 +237,7 @@ func BenchmarkWarmRun(b *testing.B) {
 		b.StopTimer()
 		time.Sleep(50 * time.Millisecond)
 		b.StartTimer()
-		if res := p.Run(context.Background(), request(string(text))); res.Exit != build.Clean {
+		if res := p.Run(context.Background(), request(string(text))); res.Exit != engine.Clean {
 			b.Fatal(res.Findings)
 		}
 	}
@@ -250,7 +250,7 @@ func BenchmarkRun(b *testing.B) {
 	}
 	p := pool(b)
 	for b.Loop() {
-		if res := p.Run(context.Background(), request(string(text))); res.Exit != build.Clean {
+		if res := p.Run(context.Background(), request(string(text))); res.Exit != engine.Clean {
 			b.Fatal(res.Findings)
 		}
 	}

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/worker"
+)
+
+// sandbox runs scripts within limits. With ahead there will be more runs than
+// one. The end is to be called after the last.
+type sandbox func(limits limit.Set, ahead bool) (run runner, end func())
+
+// runner runs one script.
+type runner func(context.Context, engine.Request) engine.Result
+
+// workers runs each script in a process of its own.
+func workers(limits limit.Set, ahead bool) (runner, func()) {
+	pool := worker.New(limits, ahead)
+	return pool.Run, pool.Close
+}
+
+// inProcess runs scripts in this process, within such limits as it can keep. It
+// is for tests.
+func inProcess(limits limit.Set, _ bool) (runner, func()) {
+	return func(ctx context.Context, req engine.Request) engine.Result {
+		req.Limits = limits
+		return engine.Run(ctx, req)
+	}, func() {}
+}
+
+// limitsHelp lists the limits for the help of commands that run scripts.
+func limitsHelp() string {
+	var out strings.Builder
+	out.WriteString("\n\nEach run has a process of its own, which opens no file, and these limits; --limit name=value changes one:\n\n")
+	defaults := limit.Defaults()
+	for _, l := range limit.Limits() {
+		fmt.Fprintf(&out, "  %-8s %11s   %s\n", l, defaults.Amount(l), l.Doc())
+	}
+	out.WriteString("\nA design of many panels is given up to twice the time.")
+	if !worker.SystemLimits {
+		out.WriteString(" This system bounds no process's memory: the run\n" +
+			"only keeps watch over its own, so a script from a stranger may take more for a moment.")
+	}
+	return out.String()
+}

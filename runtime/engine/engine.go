@@ -1,0 +1,215 @@
+// Package engine runs a script and gives everything that comes of it: cut
+// files, a picture, a report, findings. It touches no disk, clock or
+// environment; texts come from a reader it is handed and what it makes is plain
+// data, so it can be embedded, run in a child process or tested from memory.
+package engine
+
+import (
+	"context"
+	"fmt"
+	"runtime/debug"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/internal/check"
+	"github.com/creasewright/creasewright/runtime/internal/script"
+	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
+	"github.com/creasewright/creasewright/stdlib"
+)
+
+// Request is what a run needs.
+type Request struct {
+	// Script is the label of the main script: its base name, "tea.star".
+	Script string
+	// Read gives the script and what it loads: "name.star" for its neighbours,
+	// "@shelf//name.star" for the shelf. Labels "//name.star" never reach it;
+	// the standard library is part of the program.
+	Read source.Reader
+	// Params are values for the script's parameters, as typed: "90", "3in".
+	Params map[string]string
+	// LastPreview is the preview of the run before, or nil. While the script
+	// does not run, the fault is shown over its drawing.
+	LastPreview []byte
+	// Limits bound the run as far as it can bound itself: all but Time and
+	// Memory. The zero Set is the defaults.
+	Limits limit.Set
+	// Reached, if it is not nil, is told at every statement and at every stage
+	// after the script where the run has come to and how many panels it works
+	// on, none while the script runs. The site is not to be kept.
+	Reached func(at source.Site, panels int)
+}
+
+// RuleCrash is the rule id of a fault of the program's own.
+const RuleCrash = "program"
+
+// Run runs the script and everything after it. Whatever goes wrong, in the
+// script or in the program, comes back in the Result. Ending ctx stops the
+// script early; the Result is then of no use.
+func Run(ctx context.Context, req Request) (res Result) {
+	r := &run{req: req, store: source.NewStore(withLibrary(req.Read))}
+	defer func() {
+		if fault := recover(); fault != nil {
+			res = r.crashed(fault)
+		}
+	}()
+	return r.all(ctx)
+}
+
+// Stopped is the result of a run that was ended from outside for a fault of the
+// script's: the fault is shown as one that the script was found out in.
+func Stopped(req Request, fault *diag.Finding) (res Result) {
+	r := &run{req: req, store: source.NewStore(withLibrary(req.Read)), findings: []*diag.Finding{fault}}
+	defer func() {
+		if fault := recover(); fault != nil {
+			res = r.crashed(fault)
+		}
+	}()
+	for _, s := range fault.Site {
+		_, _ = r.store.Text(s.File) // to be quoted, if it can be had
+	}
+	return r.result(Broken, r.faultFiles())
+}
+
+// run is the state of one run, filled stage by stage.
+type run struct {
+	req    Request
+	store  *source.Store
+	prints []string
+
+	design   *model.Design
+	blanks   []*blank.Blank // one a piece, in the order of the design's pieces
+	facts    *check.Facts
+	findings []*diag.Finding
+	waived   []diag.Waived
+	cautions []string
+}
+
+// all goes through the stages. A stage starts only from what the one before it
+// gives whole.
+func (r *run) all(ctx context.Context) Result {
+	opts := script.Options{
+		Params: r.req.Params, Limits: r.req.Limits,
+		Print: func(line string) { r.prints = append(r.prints, line) },
+	}
+	if r.req.Reached != nil {
+		opts.Reached = func(at source.Site) { r.req.Reached(at, 0) }
+	}
+	r.design, r.findings = script.Run(ctx, r.store, r.req.Script, opts)
+	if r.design == nil {
+		return r.result(Broken, r.faultFiles())
+	}
+	if faults := check.Waivers(r.design); faults != nil {
+		r.findings = faults
+		return r.result(Broken, r.faultFiles())
+	}
+	r.lay()
+	r.arrive(r.design.Pieces[0])
+	r.facts = check.Gather(r.design, r.blanks, r.findings)
+	r.findings, r.waived = check.Run(r.facts)
+	check.InScriptOrder(r.findings, r.req.Script)
+	r.cautions = check.Cautions(r.design)
+	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
+		return r.bounded(Faulty, r.peopleFiles())
+	}
+	return r.bounded(Clean, append(r.cutFiles(), r.peopleFiles()...))
+}
+
+// arrive tells that a stage begins to work on a piece.
+func (r *run) arrive(p *model.Piece) {
+	if r.req.Reached != nil {
+		r.req.Reached(p.Site, len(r.design.Panels))
+	}
+}
+
+// bounded is the result, unless its files pass the limit on them.
+func (r *run) bounded(exit Exit, files []File) Result {
+	var size int64
+	for _, f := range files {
+		size += int64(len(f.Bytes))
+	}
+	if limits := r.req.Limits.OrDefaults(); size > limits[limit.Output] {
+		r.findings = []*diag.Finding{diag.Scriptf(r.design.Pieces[0].Site, "the files are larger than %s", limits.Amount(limit.Output)).
+			WithHint("%s", limits.Raise(limit.Output))}
+		return r.result(Broken, r.faultFiles())
+	}
+	return r.result(exit, files)
+}
+
+// lay lays every piece flat.
+func (r *run) lay() {
+	for _, p := range r.design.Pieces {
+		r.arrive(p)
+		b, found := blank.Lay(p, r.design.Poses)
+		r.blanks = append(r.blanks, b)
+		r.findings = append(r.findings, found...)
+	}
+}
+
+// result gathers what the run has so far.
+func (r *run) result(exit Exit, files []File) Result {
+	res := Result{
+		Exit: exit, Files: files,
+		Findings: r.findings, Excerpts: r.excerpts(), Reads: r.store.Reads(),
+		Prints: r.prints, Cautions: r.cautions,
+	}
+	for _, b := range r.blanks {
+		res.Pieces = append(res.Pieces, b.Piece.Name)
+	}
+	return res
+}
+
+// crashed is the result of a run that the program could not finish: only what
+// was read and printed is worth keeping.
+func (r *run) crashed(fault any) Result {
+	stack := debug.Stack()
+	if p, ok := fault.(passedOn); ok {
+		fault, stack = p.fault, p.stack
+	}
+	f := &diag.Finding{
+		Rule: RuleCrash, Severity: diag.Error,
+		Message: fmt.Sprintf("the program failed on this script: %v", fault),
+		Hint:    "this is a fault of the program, not of the script; please report it with the script",
+	}
+	return Result{
+		Exit: Crashed, Findings: []*diag.Finding{f}, Stack: string(stack),
+		Reads: r.store.Reads(), Prints: r.prints,
+	}
+}
+
+// excerpts quotes every script line that a finding points to, once.
+func (r *run) excerpts() []Excerpt {
+	var out []Excerpt
+	seen := map[Excerpt]bool{}
+	quote := func(s source.Span) {
+		if e := (Excerpt{s.File, s.Line, r.store.Line(s.File, s.Line)}); s.Known() && !seen[e] {
+			seen[e] = true
+			out = append(out, e)
+		}
+	}
+	for _, f := range r.findings {
+		for _, s := range f.Site {
+			quote(s)
+		}
+		for _, rel := range f.Related {
+			quote(rel.Span)
+		}
+	}
+	return out
+}
+
+// withLibrary serves the labels of the standard library from the program and
+// leaves the others to next.
+func withLibrary(next source.Reader) source.Reader {
+	return func(label string) ([]byte, error) {
+		if text, ok := stdlib.Text(label); ok {
+			return text, nil
+		}
+		if strings.HasPrefix(label, "//") {
+			return nil, source.ErrAbsent
+		}
+		return next(label)
+	}
+}

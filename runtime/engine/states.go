@@ -1,0 +1,72 @@
+package engine
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/emit"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/check"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// states are the pieces in their poses, for the report. The flat one follows
+// from the blank.
+func (r *run) states() []emit.State {
+	var out []emit.State
+	for _, poses := range r.facts.Poses {
+		for _, p := range poses {
+			out = append(out, stateOf(p))
+		}
+	}
+	return out
+}
+
+// stateOf is one piece in one pose, as far as it was found.
+func stateOf(p *check.Pose) emit.State {
+	piece, pose := p.Piece, p.Posed.Pose
+	s := emit.State{
+		Piece: piece, Pose: pose.Pose, Flat: p.Flat(),
+		Panels: map[*model.Panel]geom.Motion3{}, Folds: map[*model.Hinge]float64{}, Gaps: map[*model.Join]float64{},
+	}
+	if s.Flat {
+		s.Stack = p.Thickness()
+	}
+	for i, at := range pose.Place {
+		if at.OK {
+			s.Panels[piece.Panels[i]] = at.Motion3
+		}
+	}
+	for i, a := range pose.Angles {
+		if a.OK {
+			s.Folds[piece.Hinges[i]] = a.Degrees
+		}
+	}
+	for _, g := range p.Gaps {
+		s.Gaps[g.Join] = g.Size
+	}
+	return s
+}
+
+// room is how far contents can move in the closed pieces, for the report.
+func (r *run) room() map[*model.Contents]emit.Room {
+	out := map[*model.Contents]emit.Room{}
+	for _, poses := range r.facts.Poses {
+		for _, p := range poses {
+			for _, f := range p.Fits {
+				out[f.Contents] = emit.Room{
+					XMinus: closedOff(f.Free[0]), XPlus: closedOff(f.Free[1]),
+					YMinus: closedOff(f.Free[2]), YPlus: closedOff(f.Free[3]), Z: closedOff(f.Free[4]),
+				}
+			}
+		}
+	}
+	return out
+}
+
+// closedOff is room that ends somewhere, nil where the way is open.
+func closedOff(room float64) *float64 {
+	if math.IsInf(room, 1) {
+		return nil
+	}
+	return &room
+}

@@ -1,0 +1,57 @@
+package engine
+
+import (
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/internal/check"
+	"github.com/creasewright/creasewright/runtime/internal/fold"
+	"github.com/creasewright/creasewright/runtime/internal/preview"
+	"github.com/creasewright/creasewright/runtime/internal/scene"
+)
+
+// Panels on one folded picture and on all of them together. More than that
+// nobody can tell apart on a sheet of paper, and what hides what takes a time
+// that grows with their square.
+const (
+	mostOnPicture = 250
+	mostPictured  = 1000
+)
+
+// views are the folded pictures: every piece in every pose that folds it. One
+// that folds nothing would only show the flat blank askew.
+func (r *run) views(found []*diag.Finding) []preview.View {
+	var in []scene.Input
+	pictured := 0
+	for i, b := range r.blanks {
+		panels := len(b.Piece.Panels)
+		for _, p := range r.facts.Poses[i] {
+			if !foldsAnything(p.Posed.Pose) || panels > mostOnPicture || pictured+panels > mostPictured {
+				continue
+			}
+			pictured += panels
+			r.arrive(b.Piece)
+			in = append(in, scene.Input{Blank: b, Pose: p.Posed.Pose, Layers: layersOf(p), Piercing: p.Pierced()})
+		}
+	}
+	out := make([]preview.View, len(in))
+	each(len(in), func(i int) { out[i] = preview.Folded(in[i], found) })
+	return out
+}
+
+func foldsAnything(p *fold.Pose) bool {
+	for _, a := range p.Angles {
+		if a.OK && a.Degrees != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// layersOf passes on how the panels of a pose lie on one another.
+func layersOf(p *check.Pose) []scene.Layer {
+	levels := p.Levels()
+	out := make([]scene.Layer, len(levels))
+	for i, l := range levels {
+		out[i] = scene.Layer{In: l.Layer, Out: l.Out}
+	}
+	return out
+}

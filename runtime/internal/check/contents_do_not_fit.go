@@ -1,0 +1,101 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// contentsDoNotFit tells of products that have no room, one finding a product.
+var contentsDoNotFit = Rule{
+	ID: "contents-do-not-fit", Severity: diag.Error, Title: "the product has no room",
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
+	find: func(f *Facts) []Found {
+		return f.each(func(p *Pose) []Found {
+			var out []Found
+			for _, fit := range p.Fits {
+				switch {
+				case fit.Afloat:
+					out = append(out, afloatFound(p, fit))
+				case len(fit.Misfits) > 0:
+					out = append(out, misfitFound(p, fit))
+				}
+			}
+			return out
+		})
+	},
+}
+
+// afloatFound tells of a product that stands beside its panel, or over a window.
+func afloatFound(p *Pose, fit contact.Fit) Found {
+	panel := fit.Contents.Panel
+	at := panel.Flat.Apply(fit.At)
+	f := foundf(fit.Contents.Site, []*model.Panel{panel}, "%q finds no board under it in pose %q, at x %s, y %s of panel %q",
+		fit.Contents.Name, p.name(), short(fit.At.X), short(fit.At.Y), panel.Name).
+		in(p.Pose.Pose, "").
+		relate(panel.Site, "panel %q", panel.Name).
+		hint("at = (x, y) is the point of the panel under its centre")
+	f.At = &at
+	return f
+}
+
+func misfitFound(p *Pose, fit contact.Fit) Found {
+	worst := fit.Misfits[0]
+	var panels []*model.Panel
+	for _, m := range fit.Misfits {
+		panels = append(panels, m.Panel)
+	}
+	f := foundf(fit.Contents.Site, panels, "%q %s in pose %q", fit.Contents.Name, misfit(fit.Contents, worst), p.name()).
+		in(p.Pose.Pose, "").
+		relate(worst.Panel.Site, "panel %q", worst.Panel.Name)
+	for _, m := range fit.Misfits[1:min(len(fit.Misfits), 1+mostRelated)] {
+		f = f.relate(m.Panel.Site, "with it: it %s", misfit(fit.Contents, m))
+	}
+	f.At = &worst.AtBlank
+	if turned, ok := turnedFits(p, fit.Contents); ok {
+		return f.hint("turn = %s would fit", geom.Num(turned))
+	}
+	if short := shortages(fit); short != "" {
+		return f.hint("it needs %s", short)
+	}
+	return f.hint("move it, or make %s more room toward %q", mm(worst.Missing), worst.Panel.Name)
+}
+
+// turnedFits is the turn with which a product that lies across its room, a
+// quarter turn off, would fit.
+func turnedFits(p *Pose, c *model.Contents) (turn float64, ok bool) {
+	turned := *c
+	turned.Turn = math.Mod(c.Turn+90, 180)
+	fit, ok := p.Posed.Fit(&turned)
+	return turned.Turn, ok && !fit.Afloat && len(fit.Misfits) == 0
+}
+
+// shortages lists how much larger the room would have to be along the axes of
+// the panel that the product stands on; "" when there is room enough, elsewhere
+// than where it stands.
+func shortages(fit contact.Fit) string {
+	c := fit.Contents
+	var parts []string
+	need := func(short float64, where string) {
+		if short > geom.Weld {
+			parts = append(parts, fmt.Sprintf("%s more %s %q", mm(short), where, c.Panel.Name))
+		}
+	}
+	need(2*c.Clearance-fit.Free[0]-fit.Free[1], "along x of")
+	need(2*c.Clearance-fit.Free[2]-fit.Free[3], "along y of")
+	need(c.Clearance-fit.Free[4], "over")
+	return strings.Join(parts, " and ")
+}
+
+// misfit says how a panel is in the way.
+func misfit(c *model.Contents, m contact.Misfit) string {
+	if m.Clear < 0 {
+		return fmt.Sprintf("reaches %s into panel %q", mm(-m.Clear), m.Panel.Name)
+	}
+	return fmt.Sprintf("clears panel %q by %s, and %s mm are asked for", m.Panel.Name, mm(m.Clear), geom.Num(c.Clearance))
+}

@@ -1,0 +1,106 @@
+package check
+
+import (
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/linework"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// creaseNearCut warns of creases with too little board beside them.
+var creaseNearCut = Rule{
+	ID: "crease-near-cut", Severity: diag.Warning, Title: "a crease runs too close to a cut edge",
+	find: func(f *Facts) []Found {
+		return f.eachSound(func(i int, piece *model.Piece) []Found {
+			least := f.limit(board.EdgeGap, piece)
+			ledges := f.ledges(i)
+			var out []Found
+			for _, c := range closest(f.Close[i], func(c *linework.Facing) ([2]any, bool) {
+				cut, crease := c.A, c.B // cuts come first among the lines
+				if !cut.IsCut() || crease.IsCut() || crease.Lean() == 0 || !least.short(c.Gap) || !squareTo(crease, c) || !f.onBoard(i, c) ||
+					slices.Contains(ledges, f.Lines[i].PanelAt(c.P.Lerp(c.Q, 0.5))) {
+					return [2]any{}, false
+				}
+				spot := f.Lines[i].Spot(c.P)
+				spot.Edge = ""
+				return [2]any{maker(crease), spot}, true
+			}) {
+				out = append(out, nearCutFound(c, f.Lines[i].Spot(c.P), least))
+			}
+			return out
+		})
+	},
+}
+
+// beside is the cosine up to which a cut counts as lying square beside a crease:
+// six degrees, as for all lines that face.
+const beside = 0.1
+
+// squareTo reports whether a cut lies beside the crease, not ahead of its end.
+func squareTo(crease *linework.Line, c *linework.Facing) bool {
+	t, _ := crease.Nearest(c.Q)
+	return math.Abs(crease.Tangent(t).Dot(c.P.Sub(c.Q))) <= beside*c.Gap
+}
+
+// ledges are panels between the two creases of a double crease: a cut may come
+// as near to one of these as the other does.
+func (f *Facts) ledges(i int) []*model.Panel {
+	var out []*model.Panel
+	for k := range f.Close[i] {
+		c := &f.Close[i][k]
+		if c.A.IsCut() || c.B.IsCut() || !doubled(c) {
+			continue
+		}
+		for _, p := range creasePanels(c.A) {
+			if slices.Contains(creasePanels(c.B), p) {
+				out = append(out, p)
+			}
+		}
+	}
+	return out
+}
+
+func nearCutFound(c *linework.Facing, spot linework.Spot, least held) Found {
+	crease := c.B
+	panels := creasePanels(crease)
+	site, other, what := creaseSite(crease), spot.Site(), "the cut"
+	if spot.Window != nil || spot.Work != nil {
+		site, other, what = other, site, "the crease"
+	}
+	if spot.Panel != nil && !slices.Contains(panels, spot.Panel) {
+		panels = append(panels, spot.Panel)
+	}
+	f := foundf(site, panels, "%s runs %s from %s; the least is %s", creaseName(crease), mm(c.Gap), spot, least).
+		relate(other, "%s", what).
+		across(c).
+		hint("%s more between them would clear it", mm(least.value-c.Gap))
+	if from := edgeOn(crease, spot.Panel); spot.Edge != "" && from != "" {
+		f.Cures = []Cure{{Panel: spot.Panel, Edge: spot.Edge, Across: from, By: least.value - c.Gap}}
+	}
+	return f
+}
+
+// across puts a finding between the two lines.
+func (f Found) across(c *linework.Facing) Found {
+	at := c.P.Lerp(c.Q, 0.5)
+	f.At, f.Weight = &at, -c.Gap
+	return f
+}
+
+// onBoard reports whether the creases of a facing have board where they face:
+// a score drawn by hand may reach past it.
+func (f *Facts) onBoard(i int, c *linework.Facing) bool {
+	for _, end := range []struct {
+		line *linework.Line
+		at   geom.Point
+	}{{c.A, c.P}, {c.B, c.Q}} {
+		if end.line.Score != nil && f.Lines[i].PanelAt(end.at) == nil {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,113 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Cure is one change of a panel's size that alone would put a finding right.
+type Cure struct {
+	Panel        *model.Panel
+	Edge, Across string  // the size is the one between these edges; Across may be ""
+	By           float64 // mm to grow, negative to shrink
+}
+
+func cureOf(r contact.Resize) Cure { return Cure{r.Panel, r.Edge, r.Across, r.By} }
+
+// String says what the size should be, in the words of the script where the
+// script has a word for it.
+func (c Cure) String() string {
+	size, word := c.size()
+	if size+c.By <= 0 {
+		word = ""
+	}
+	if word == "" {
+		if c.By > 0 {
+			return fmt.Sprintf("%q larger by %s at its edge %q", c.Panel.Name, mm(c.By), c.Edge)
+		}
+		return fmt.Sprintf("%q smaller by %s at its edge %q", c.Panel.Name, mm(-c.By), c.Edge)
+	}
+	return fmt.Sprintf("%s = %s for %q instead of %s", word, short(size+c.By), c.Panel.Name, short(size))
+}
+
+// short prints a length for a script, to a hundredth.
+func short(v float64) string { return geom.Num(math.Round(v*100) / 100) }
+
+// size is the distance between the two edges and the word that sets it, ""
+// when there is none.
+func (c Cure) size() (mm float64, word string) {
+	a, okA := edgeOf(c.Panel, c.Across)
+	b, okB := edgeOf(c.Panel, c.Edge)
+	if !okA || !okB || math.Abs(a.Tangent(0).Cross(b.Tangent(0))) > geom.SmoothAngle {
+		return 0, ""
+	}
+	size := math.Abs(b.At(0.5).Sub(a.At(0.5)).Cross(a.Tangent(0)))
+	switch edges := []string{c.Edge, c.Across}; {
+	case c.Panel.Role != model.Plain && both(edges, "base", "tip"):
+		return size, "depth"
+	case c.Panel.Role == model.Plain && both(edges, "left", "right"):
+		return size, "width"
+	case c.Panel.Role == model.Plain && both(edges, "bottom", "top"):
+		return size, "height"
+	}
+	return size, ""
+}
+
+func both(edges []string, a, b string) bool {
+	return slices.Contains(edges, a) && slices.Contains(edges, b)
+}
+
+// edgeOf is the straight edge of a name.
+func edgeOf(p *model.Panel, name string) (geom.Curve, bool) {
+	for _, e := range p.Outline.Edges {
+		if e.Name == name {
+			return e.Curve, e.Kind == geom.Line
+		}
+	}
+	return geom.Curve{}, false
+}
+
+// alike reports whether two cures change the same size the same way: that of
+// one panel, or of panels that one line of the script makes.
+func (c Cure) alike(d Cure) bool {
+	same := c.Edge == d.Edge && c.Across == d.Across || c.Edge == d.Across && c.Across == d.Edge
+	line := c.Panel == d.Panel || c.Panel.Site.First().Known() && c.Panel.Site.First() == d.Panel.Site.First()
+	return line && same && (c.By > 0) == (d.By > 0)
+}
+
+// mostCures is how many ways out a hint offers.
+const mostCures = 3
+
+// cureHint offers cures; "" when there are none.
+func cureHint(cures []Cure) string {
+	var parts []string
+	for _, c := range cures[:min(len(cures), mostCures)] {
+		parts = append(parts, c.String())
+	}
+	if parts == nil {
+		return ""
+	}
+	return strings.Join(parts, ", or ") + " would put it right"
+}
+
+// common keeps the cures of one finding that help all others of its cause too,
+// when there are such.
+func common(cures []Cure, others []*Found) []Cure {
+	var out []Cure
+	for _, c := range cures {
+		helps := func(f *Found) bool { return slices.ContainsFunc(f.Cures, c.alike) }
+		if !slices.ContainsFunc(others, func(f *Found) bool { return !helps(f) }) {
+			out = append(out, c)
+		}
+	}
+	if out == nil {
+		return cures
+	}
+	return out
+}

@@ -1,0 +1,151 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// dustFlapsMeet warns of flaps under a lid that reach each other. Only lids
+// that are tucked behind a wall have dust flaps under them: in cases, ends of
+// six flaps and snap-lock bottoms flaps meet and overlap by design.
+var dustFlapsMeet = Rule{
+	ID: "dust-flaps-meet", Severity: diag.Warning, Title: "dust flaps meet or overlap",
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap", "panels-collide"},
+	find: func(f *Facts) []Found {
+		return f.closed(func(s *shut) []Found {
+			var out []Found
+			seen := map[[2]*model.Panel]bool{}
+			for _, t := range s.inserts(model.TuckJoin) {
+				flaps := s.dustFlaps(&t)
+				for i := range flaps {
+					for k := range flaps[:i] {
+						pair := [2]*model.Panel{flaps[k].panel, flaps[i].panel}
+						if seen[pair] {
+							continue
+						}
+						seen[pair] = true
+						out = append(out, s.judgeFlaps(&t, &flaps[k], &flaps[i])...)
+					}
+				}
+			}
+			return out
+		})
+	},
+}
+
+const (
+	// flapLean is the sine under which a flap lies along a lid.
+	flapLean = 0.05
+	// underLid is how far under a lid, in mm beside three calipers, a dust flap
+	// may lie: creases are stepped by one or two. Common practice, no source.
+	underLid = 1
+)
+
+// dustFlaps lists the flaps under the lid that carries a tuck: what lies along
+// its inside, hangs on a wall, and carries nothing itself.
+func (s *shut) dustFlaps(t *insert) []insert {
+	if t.into.Window != nil || s.parallel(t.into.Panel, t.carrier()) {
+		return nil
+	}
+	lid := s.of(t.carrier())
+	deep := 3*s.caliper() + underLid
+	var out []insert
+	for _, i := range s.near(t.carrier(), deep) {
+		p := s.Piece.Panels[i]
+		if p == t.panel || p.Hang == nil || p.Hang.Curve.Kind != geom.Line || p.Hang.Parent == t.carrier() ||
+			!s.of(p.Hang.Parent).ok || !s.parallel(p, t.carrier()) || s.parallel(p.Hang.Parent, t.carrier()) || s.hung[p] {
+			continue
+		}
+		if h := lid.height(s.solids[i].frame.Apply(s.solids[i].loop[0].Space())); h > geom.Weld || h < -deep {
+			continue
+		}
+		out = append(out, s.insert(&model.Join{A: model.ToPanel(p), B: model.ToPanel(t.carrier())}))
+	}
+	return out
+}
+
+// parallel reports whether two panels are parallel.
+func (s *shut) parallel(p, q *model.Panel) bool {
+	return s.of(p).normal.Cross(s.of(q).normal).Len() < flapLean
+}
+
+func (s *shut) judgeFlaps(t, a, b *insert) []Found {
+	least := s.limit(board.FlapGap)
+	gap, ok := s.gapBetween(a, b)
+	if !ok || gap >= least-geom.Weld {
+		return nil
+	}
+	f := s.found([]*model.Panel{b.panel, a.panel, t.carrier()}, "dust flaps %q and %q %s",
+		a.panel.Name, b.panel.Name, nearness(gap, least, t.carrier())).
+		relate(a.panel.Site, "panel %q", a.panel.Name)
+	f.Ties = []*model.Panel{a.panel, b.panel}
+	return []Found{f.hint("%s would put it right", s.flapCure(a, b, least-gap))}
+}
+
+// nearness says how near to each other flaps end under a lid.
+func nearness(gap, least float64, lid *model.Panel) string {
+	switch {
+	case gap < -geom.Weld:
+		return fmt.Sprintf("overlap by %s under %q", mm(-gap), lid.Name)
+	case gap < geom.Weld:
+		return fmt.Sprintf("meet under %q", lid.Name)
+	}
+	return fmt.Sprintf("end %s apart under %q, and should keep %s", mm(gap), lid.Name, mm(least))
+}
+
+// flapCure says how deep two flaps may be.
+func (s *shut) flapCure(a, b *insert, by float64) string {
+	cut := roundUp(by / 2)
+	if a.panel.Role == model.Plain || b.panel.Role == model.Plain {
+		return fmt.Sprintf("taking %s mm off either at its tip", short(cut))
+	}
+	if math.Abs(a.panel.Depth-b.panel.Depth) < geom.Weld {
+		return fmt.Sprintf("depth = %s for both", short(a.panel.Depth-cut))
+	}
+	return fmt.Sprintf("depth = %s for %q and depth = %s for %q", short(a.panel.Depth-cut), a.panel.Name, short(b.panel.Depth-cut), b.panel.Name)
+}
+
+// opposed is the cosine of the angle, 170 degrees, from which flaps face each
+// other.
+const opposed = -0.985
+
+// lanes is how many lines square to their folds flaps are compared along.
+const lanes = 41
+
+// gapBetween is the least distance between the tips of two flaps that face each
+// other, below 0 where they overlap; ok is false when they do not face each
+// other, or pass each other by.
+func (s *shut) gapBetween(a, b *insert) (gap float64, ok bool) {
+	if a.in3.Dot(b.in3) > opposed {
+		return 0, false
+	}
+	fold := a.fold.Curve.Length()
+	apart := b.at3.Sub(a.at3).Dot(a.in3)
+	shift := b.at3.Sub(a.at3).Dot(a.along3)
+	turned := b.along3.Dot(a.along3)
+	gap = math.Inf(1)
+	for k := range lanes {
+		x := fold * (float64(k)/(lanes-1) - 0.5)
+		far, okA := s.reachAt(a, x)
+		back, okB := s.reachAt(b, (x-shift)*turned)
+		if okA && okB {
+			gap = math.Min(gap, apart-far-back)
+		}
+	}
+	return gap, !math.IsInf(gap, 1)
+}
+
+// reachAt is how far an insert reaches from its fold at a distance along it.
+func (s *shut) reachAt(t *insert, along float64) (float64, bool) {
+	cuts := contact.Along(s.boardOf(t.panel), t.at.Add(t.along.Mul(along)), t.in)
+	if len(cuts) == 0 {
+		return 0, false
+	}
+	return cuts[len(cuts)-1].To, true
+}

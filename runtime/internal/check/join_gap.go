@@ -1,0 +1,196 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// gapLimit is the contract's: a join fails beyond half a millimetre, whatever
+// the board.
+const gapLimit = 0.5
+
+// joinGap tells of joins that stand open.
+var joinGap = Rule{
+	ID: "join-gap", Severity: diag.Error, Title: "a join stands open",
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide"},
+	find: func(f *Facts) []Found {
+		return f.each(func(p *Pose) []Found {
+			var out []Found
+			for _, g := range p.Gaps {
+				if g.Size > gapLimit {
+					out = append(out, gapFound(p, g))
+				}
+			}
+			return out
+		})
+	},
+}
+
+func gapFound(p *Pose, g contact.Gap) Found {
+	j := g.Join
+	walk := walkBetween(j.A.Panel, j.B.Panel)
+	f := foundf(j.Site, []*model.Panel{j.A.Panel, j.B.Panel}, "%s %s in pose %q: %s", whatJoins(j), mishap(g), p.name(), whither(g)).
+		in(p.Pose.Pose, fmt.Sprint(slices.Index(p.Piece.Joins, j)))
+	for _, end := range f.Panels {
+		if end.Site.First() != j.Site.First() {
+			f = f.relate(end.Site, "panel %q", end.Name)
+		}
+	}
+	f.At = &g.AtBlank
+	f.Ties, f.Weight = walk, jointWeight[j.Kind]+g.Size
+	f.Blames = hanging(p.Piece, blamed(j, walk))
+	if meant, ok := meantEdge(p, j); ok {
+		return f.hint("to = %s would meet it", meant)
+	}
+	for _, r := range g.Resizes {
+		f.Cures = append(f.Cures, cureOf(r))
+	}
+	if pose := p.Pose.Pose; g.To == contact.Moved {
+		return f.relate(pose.Site, "pose %q", pose.Name).
+			hint("fold it so that the glue stays where it is, or say glued = False in the pose if nothing is glued there yet")
+	}
+	if free := freeAlong(walk); len(free) > 0 && len(g.Resizes) == 0 {
+		return f.hint("no folds of %s on the sides asked for bring them together: ask one to fold to the other side, or change a size",
+			quotedHinges(free))
+	}
+	return f
+}
+
+// jointWeight puts what makes the body of a piece before what closes it: a tube
+// that does not meet at its seam leaves its lids no chance.
+var jointWeight = map[model.JoinKind]float64{
+	model.TabJoin: 3 * geom.MaxSize, model.GlueJoin: 3 * geom.MaxSize, model.MeetJoin: 2 * geom.MaxSize, model.TuckJoin: geom.MaxSize,
+}
+
+// whatJoins names a join.
+func whatJoins(j *model.Join) string {
+	a, b := endName(j.A), endName(j.B)
+	switch j.Kind {
+	case model.TabJoin:
+		return fmt.Sprintf("tab %q to %s", j.A.Panel.Name, b)
+	case model.TuckJoin:
+		return fmt.Sprintf("tuck %q into %s", j.A.Panel.Name, b)
+	case model.MeetJoin:
+		return fmt.Sprintf("edge %s to meet %s", a, b)
+	}
+	return fmt.Sprintf("panel %q glued to %s", j.A.Panel.Name, b)
+}
+
+func endName(e model.JoinEnd) string {
+	switch {
+	case e.Edge != nil:
+		return e.Edge.String()
+	case e.Window != nil:
+		return fmt.Sprintf("the opening in %q", e.Panel.Name)
+	}
+	return fmt.Sprintf("%q", e.Panel.Name)
+}
+
+// mishap says how far a join misses.
+func mishap(g contact.Gap) string {
+	if g.To == contact.Moved {
+		return fmt.Sprintf("moves by %s", mm(g.Size))
+	}
+	if g.Join.Gap > 0 {
+		return fmt.Sprintf("misses by %s beyond the %s mm asked for", mm(g.Size), geom.Num(g.Join.Gap))
+	}
+	return fmt.Sprintf("misses by %s", mm(g.Size))
+}
+
+// leastPart is the part of a gap, in mm, that is worth a word.
+const leastPart = 0.05
+
+// whither says in which direction a join misses, seen from its target.
+func whither(g contact.Gap) string {
+	switch g.To {
+	case contact.Moved:
+		return "glued board cannot slide, so the folds of this pose do not go together"
+	case contact.Lengths:
+		return fmt.Sprintf("bent board keeps its lengths, and these edges are %s and %s long",
+			mm(g.Join.A.Edge.Length()), mm(g.Join.B.Edge.Length()))
+	}
+	target := g.Join.B.Panel
+	if g.Panel == target {
+		target = g.Join.A.Panel
+	}
+	var parts []string
+	part := func(v float64, positive, negative string) {
+		switch {
+		case v >= leastPart:
+			parts = append(parts, mm(v)+" "+positive)
+		case v <= -leastPart:
+			parts = append(parts, mm(-v)+" "+negative)
+		}
+	}
+	part(g.Off, "outside its surface", "inside its surface")
+	edge, short := fmt.Sprintf("its edge %q", g.Edge), "short of "
+	if g.To == contact.ToOpening {
+		edge, short = fmt.Sprintf("the opening's edge %q", g.Edge), "past "
+	}
+	part(g.Beyond, "beyond "+edge, short+edge)
+	part(math.Abs(g.Along), "along "+edge, "")
+	return fmt.Sprintf("seen from %q, %q comes to lie %s", target.Name, g.Panel.Name, strings.Join(parts, " and "))
+}
+
+// walkBetween lists the panels from a over the tree to b, both included.
+func walkBetween(a, b *model.Panel) []*model.Panel {
+	var up []*model.Panel
+	for p := a; ; p = p.Hang.Parent {
+		up = append(up, p)
+		if p.Hang == nil {
+			break
+		}
+	}
+	var down []*model.Panel
+	for p := b; ; p = p.Hang.Parent {
+		if i := slices.Index(up, p); i >= 0 {
+			slices.Reverse(down)
+			return append(up[:i+1], down...)
+		}
+		down = append(down, p)
+	}
+}
+
+// freeAlong lists the free hinges between the panels of a walk. A tab's own only
+// lays it down.
+func freeAlong(walk []*model.Panel) []*model.Hinge {
+	var out []*model.Hinge
+	for _, p := range walk {
+		if p.Hang != nil && p.Hang.Fold.Free != nil && p.Role != model.TabRole && slices.Contains(walk, p.Hang.Parent) {
+			out = append(out, p.Hang)
+		}
+	}
+	return out
+}
+
+// blamed lists the panels that stand wrong when a join does not hold: a tuck
+// itself, both panels of edges that should meet, all that glue should hold in
+// shape.
+func blamed(j *model.Join, walk []*model.Panel) []*model.Panel {
+	switch j.Kind {
+	case model.TuckJoin:
+		return []*model.Panel{j.A.Panel}
+	case model.MeetJoin:
+		return []*model.Panel{j.A.Panel, j.B.Panel}
+	}
+	return walk
+}
+
+// hanging adds to some panels of a piece all that hang on the first of them.
+func hanging(piece *model.Piece, panels []*model.Panel) []*model.Panel {
+	out := slices.Clone(panels)
+	moved := []*model.Panel{panels[0]}
+	for _, p := range piece.Panels {
+		if p.Hang != nil && slices.Contains(moved, p.Hang.Parent) {
+			moved = append(moved, p)
+		}
+	}
+	return append(out, moved[1:]...)
+}

@@ -1,0 +1,122 @@
+package check
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// lidTooLarge warns of lids that stand out over the walls they close. A lid
+// with walls of its own goes over its base and is larger by right.
+var lidTooLarge = Rule{
+	ID: "lid-too-large", Severity: diag.Warning, Title: "a lid is larger than its opening",
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap", "panels-collide"},
+	find: func(f *Facts) []Found {
+		return f.closed(func(s *shut) []Found {
+			var out []Found
+			for _, t := range s.inserts(model.TuckJoin) {
+				if t.into.Window != nil || s.parallel(t.into.Panel, t.carrier()) {
+					continue
+				}
+				if found := s.lidWide(&t); found != nil {
+					out = append(out, found...)
+				} else {
+					out = append(out, s.lidDeep(&t)...)
+				}
+			}
+			return out
+		})
+	},
+}
+
+// lidDeep compares the lid with the wall that its tuck goes behind: practice is
+// to make it a caliper less than the way across.
+func (s *shut) lidDeep(t *insert) []Found {
+	lid, wall := t.carrier(), t.into.Panel
+	over := s.of(wall).height(t.at3) + s.caliper()
+	if over <= s.limit(board.LidOver) {
+		return nil
+	}
+	f := s.found([]*model.Panel{lid, t.panel, wall}, "lid %q is %s too deep for its tuck %q to lie behind %q",
+		lid.Name, mm(over), t.panel.Name, wall.Name).
+		relate(t.panel.Site, "tuck %q", t.panel.Name).relate(wall.Site, "panel %q", wall.Name)
+	if e, ok := s.lidEdges(t); ok {
+		f.Cures = []Cure{{lid, t.fold.On.Name, e, -roundUp(over)}}
+	}
+	return []Found{f}
+}
+
+// lidEdges names the edge of a lid across from the one its tuck hangs on.
+func (s *shut) lidEdges(t *insert) (across string, ok bool) {
+	across = opposite(t.carrier(), t.fold.On.Curve())
+	return across, across != ""
+}
+
+// lidWide compares the lid with the walls on either side of it.
+func (s *shut) lidWide(t *insert) []Found {
+	lid := t.carrier()
+	l := s.of(lid)
+	middle, along := s.lidMiddle(t), l.back.ApplyDir(t.along3).Plane()
+	cuts := contact.Along([][]geom.Point{l.loop}, middle, along)
+	if len(cuts) == 0 {
+		return nil
+	}
+	near := s.near(lid, cuts[len(cuts)-1].To-cuts[0].From)
+	under := l.frame.Apply(middle.Space()).Sub(l.normal.Mul(3*s.caliper() + underLid))
+	left, okLeft := s.cast(under, t.along3, near)
+	right, okRight := s.cast(under, t.along3.Mul(-1), near)
+	if !okLeft || !okRight || s.walled(t, along) {
+		return nil
+	}
+	// Beyond the outside of the wall on either side.
+	overLeft, overRight := cuts[len(cuts)-1].To-left.dist-s.caliper(), -cuts[0].From-right.dist-s.caliper()
+	over := math.Max(overLeft, overRight)
+	if over <= s.limit(board.LidOver) {
+		return nil
+	}
+	walls := inOrder(s.pair(left.panel, right.panel))
+	width, outside := cuts[len(cuts)-1].To-cuts[0].From, left.dist+right.dist+2*s.caliper()
+	f := s.found(append([]*model.Panel{lid}, walls...), "lid %q is %s wide and stands out by %s over %q and %q, which measure %s outside",
+		lid.Name, mm(width), mm(over), walls[0].Name, walls[1].Name, mm(outside)).
+		relate(walls[0].Site, "panel %q", walls[0].Name).relate(walls[1].Site, "panel %q", walls[1].Name)
+	if lid.Role == model.Plain {
+		f.Cures = []Cure{{lid, "right", "left", outside - s.caliper() - width}}
+		return []Found{f}
+	}
+	l0, r0 := insets(lid)
+	back := s.caliper()/2 + goodLid
+	return []Found{f.hint("%s would put it right", insetCure(lid, l0+overLeft+back, r0+overRight+back))}
+}
+
+// goodLid is how far inside the middle of a wall a hint asks a lid to end, in
+// mm. Common practice, no source.
+const goodLid = 0.25
+
+// lidMiddle is the middle of a lid, in its frame.
+func (s *shut) lidMiddle(t *insert) geom.Point {
+	return s.of(t.carrier()).back.Apply(t.at3).Plane().Lerp(t.carrier().Outline.Bounds().Mid(), 0.5)
+}
+
+// walled reports whether a lid has walls of its own at the sides.
+func (s *shut) walled(t *insert, along geom.Point) bool {
+	lid := t.carrier()
+	for _, h := range s.Piece.Hinges {
+		var e model.EdgeRef
+		switch lid {
+		case h.Parent:
+			e = h.On
+		case h.Child:
+			e = h.By
+		default:
+			continue
+		}
+		if c := e.Curve(); math.Abs(c.Tangent(0.5).Dot(along)) < math.Sqrt2/2 {
+			return true
+		}
+	}
+	return false
+}

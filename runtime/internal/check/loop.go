@@ -1,0 +1,119 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/internal/fold"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// loopOpen tells of loops that the given folds leave open.
+var loopOpen = Rule{
+	ID: "loop-open", Severity: diag.Error, Title: "given folds leave a loop open",
+	after: []string{"vertex-not-flat-foldable"},
+	find: loops(fold.LoopOpen, func(pose string, t fold.Fault) Found {
+		f := foundf(siteOf(t.Hinge), t.Round, "the folds given round %s leave the loop open by %s at hinge %q in pose %q",
+			quoted(t.Round), mm(t.Gap), t.Hinge.Name, pose)
+		switch {
+		case t.Cure != nil:
+			return f.hint("fold = %s for hinge %q would close it", degrees(t.CureDegrees), t.Cure.Name)
+		case len(t.Free) > 0:
+			return f.hint("fewer given folds would do: with free(…) on three of its hinges a loop closes by itself")
+		}
+		return f.hint("with free(…) on three of its hinges a loop closes by itself")
+	}),
+}
+
+// loopLoose tells of free folds that nothing decides.
+var loopLoose = Rule{
+	ID: "loop-loose", Severity: diag.Error, Title: "too few folds are given to decide the free ones",
+	find: loops(fold.LoopLoose, func(pose string, t fold.Fault) Found {
+		if len(t.Round) == 0 && len(t.Free) == 1 {
+			return foundf(siteOf(t.Hinge), aboutHinge(t), "the fold of hinge %q is free, and in pose %q no loop or join decides it",
+				t.Hinge.Name, pose).
+				hint("give it an angle, close a loop with hinge(…), or join its panel to another")
+		}
+		return foundf(siteOf(t.Hinge), aboutHinge(t), "%s must be given before the free folds %s have one shape in pose %q",
+			counted(t.Missing, "more fold"), quotedHinges(t.Free), pose).
+			hint("give %s an angle instead of free(…)", ofThem(t.Missing))
+	}),
+}
+
+// ofThem is how many of the hinges named before.
+func ofThem(n int) string {
+	if n == 1 {
+		return "one of them"
+	}
+	return fmt.Sprintf("%d of them", n)
+}
+
+// loopUnsolved tells of loops that no folds on the asked sides close, or that
+// close in more than one way.
+var loopUnsolved = Rule{
+	ID: "loop-unsolved", Severity: diag.Error, Title: "no folds on the asked sides close a loop",
+	after: []string{"vertex-not-flat-foldable"},
+	find:  loops(fold.LoopUnsolved, tellUnsolved),
+}
+
+func tellUnsolved(pose string, t fold.Fault) Found {
+	if t.Several {
+		return foundf(siteOf(t.Hinge), aboutHinge(t), "the free folds %s can close their loop in several ways in pose %q, and nothing says which",
+			quotedHinges(t.Free), pose).
+			hint("say where to look, as in free(\"in\", near = 90), or give one of them an angle")
+	}
+	f := foundf(siteOf(t.Hinge), aboutHinge(t), "no folds of %s on the sides asked for close their loop in pose %q",
+		quotedHinges(t.Free), pose)
+	if len(t.Unmoved) > 0 {
+		return f.hint("it closes with %s staying flat: fold = 0 says so", quotedHinges(t.Unmoved))
+	}
+	if len(t.Other) > 0 {
+		return f.hint("it closes with %s folding to the other side", quotedHinges(t.Other))
+	}
+	return f.hint("ask one of them to fold to the other side, or change the angles that are given")
+}
+
+// aboutHinge lists the panels that a fault speaks of: those round the loop, or
+// the one that the hinge turns.
+func aboutHinge(t fold.Fault) []*model.Panel {
+	if len(t.Round) > 0 {
+		return t.Round
+	}
+	return []*model.Panel{t.Hinge.Child}
+}
+
+// loops is the function of a rule about one kind of fault of folding.
+func loops(kind fold.FaultKind, tell func(pose string, t fold.Fault) Found) func(*Facts) []Found {
+	return func(f *Facts) []Found {
+		return f.each(func(p *Pose) []Found {
+			var out []Found
+			for _, t := range p.Pose.Faults {
+				if t.Kind == kind {
+					g := tell(p.name(), t).in(p.Pose.Pose, t.Hinge.Name).atHinge(t.Hinge)
+					g.Ties, g.Weight, g.Blames = t.Round, t.Gap, misplaced(p.Piece, t)
+					out = append(out, g)
+				}
+			}
+			return out
+		})
+	}
+}
+
+// misplaced lists the panels that stand wrong when a loop does not close: all
+// round it but the one nearest the root, and what hangs on them; for a hinge in
+// no loop, what hangs on it.
+func misplaced(piece *model.Piece, t fold.Fault) []*model.Panel {
+	var out []*model.Panel
+	for _, p := range piece.Panels {
+		if p.Hang == nil {
+			continue
+		}
+		above := p.Hang.Parent
+		if slices.Contains(out, above) || slices.Contains(t.Free, p.Hang) ||
+			slices.Contains(t.Round, p) && slices.Contains(t.Round, above) {
+			out = append(out, p)
+		}
+	}
+	return out
+}

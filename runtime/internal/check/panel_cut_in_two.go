@@ -1,0 +1,132 @@
+package check
+
+import (
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/linework"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// panelCutInTwo warns of panels that a window or a slit leaves in parts of which
+// one falls off, and notes those that hang together by other panels only.
+var panelCutInTwo = Rule{
+	ID: "panel-cut-in-two", Severity: diag.Warning, Title: "a window or a slit cuts a panel in two",
+	find: func(f *Facts) []Found {
+		return f.eachSound(func(i int, piece *model.Piece) []Found {
+			parts := f.parts(i)
+			hold := f.limit(board.Web, piece)
+			var out []Found
+			for _, sheet := range f.Blanks[i].Sheets {
+				if shares, slits := sharesOf(sheet, parts); len(shares) > 1 {
+					out = append(out, f.cutFound(i, sheet.Panel, shares, slits, parts, hold))
+				}
+			}
+			return out
+		})
+	},
+}
+
+// parts are the parts that the cuts of a piece leave, none where they leave it
+// whole or where they cannot be told.
+func (f *Facts) parts(i int) []linework.Part {
+	parts, err := f.Lines[i].Parts()
+	if err != nil {
+		return nil // the blank has told of lines it cannot trace
+	}
+	return parts
+}
+
+// sharesOf gives the boundaries of the areas that a panel's board is in: as
+// windows leave it, or else as slits part it right across.
+func sharesOf(s blank.Sheet, parts []linework.Part) (shares [][]geom.Curve, slits bool) {
+	for _, r := range s.Rings {
+		if areaIn(r) > sliver {
+			shares = append(shares, r)
+		}
+	}
+	if len(shares) > 1 {
+		return shares, false
+	}
+	shares = nil
+	for _, p := range parts {
+		if !p.Inner && slices.Contains(p.Panels, s.Panel) {
+			shares = append(shares, p.Ring)
+		}
+	}
+	return shares, true
+}
+
+// sliver is the area in mm² that nobody misses.
+const sliver = 0.01
+
+func areaIn(curves []geom.Curve) float64 {
+	sum := 0.0
+	for _, c := range curves {
+		sum += c.Area()
+	}
+	return sum
+}
+
+// cutFound is the finding about a panel in parts, told at what cuts it.
+func (f *Facts) cutFound(i int, p *model.Panel, shares [][]geom.Curve, slits bool, parts []linework.Part, hold held) Found {
+	least := slices.MinFunc(shares, func(a, b []geom.Curve) int {
+		if areaIn(a) < areaIn(b) {
+			return -1
+		}
+		return 1
+	})
+	spot := f.culprit(i, least, slits)
+	panels := []*model.Panel{p}
+	if spot.Panel != nil && spot.Panel != p {
+		panels = append(panels, spot.Panel)
+	}
+	g := foundf(spot.Site(), panels, "%s cuts panel %q into %d parts; the smallest is %.2f mm²", spot, p.Name, len(shares), areaIn(least)).
+		relate(p.Site, "the panel").
+		hint("%s of board left at one end would hold it together", mm(hold.value))
+	g.Mild = true // the parts hang together by other panels, and fold as before
+	for k, part := range parts {
+		if k > 0 && slices.Contains(part.Panels, p) {
+			g.Mild = false
+			g.Message += fallsOff(part, p)
+			g.Blames = append(g.Blames, part.Panels...)
+		}
+	}
+	at := least[0].At(0.5)
+	g.At = &at
+	return g
+}
+
+// fallsOff says what falls off with a part of a panel.
+func fallsOff(part linework.Part, but *model.Panel) string {
+	others := slices.DeleteFunc(slices.Clone(part.Panels), func(p *model.Panel) bool { return p == but })
+	if len(others) == 0 {
+		return ", and one falls off"
+	}
+	return ", and one falls off with " + quoted(others)
+}
+
+// culprit is the slit along a boundary, or else the window, that was made last.
+func (f *Facts) culprit(i int, boundary []geom.Curve, slits bool) (last linework.Spot) {
+	rank := func(s linework.Spot) int {
+		switch {
+		case s.Panel == nil:
+			return 0
+		case !isWork(s):
+			return 1
+		case (s.Work != nil) != slits:
+			return 2
+		}
+		return 3
+	}
+	for _, c := range boundary {
+		s := f.Lines[i].Spot(c.At(0.5))
+		if rank(s) > rank(last) || rank(s) == rank(last) && rank(s) > 0 && before(s, last) {
+			last = s
+		}
+	}
+	return last
+}

@@ -1,0 +1,230 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// tuckPlay warns of tucks that fill their opening, or rattle in it.
+var tuckPlay = Rule{
+	ID: "tuck-play", Severity: diag.Warning, Title: "a tuck has no play in its opening, or far too much",
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "tuck-too-wide", "join-gap", "panels-collide"},
+	find: func(f *Facts) []Found {
+		return f.closed(func(s *shut) []Found {
+			var out []Found
+			for _, t := range s.inserts(model.TuckJoin) {
+				look := s.playBeside
+				if t.into.Window != nil {
+					look = s.playThrough
+				}
+				if p, ok := look(&t); ok {
+					out = append(out, s.judgePlay(&t, p)...)
+				}
+			}
+			return out
+		})
+	},
+}
+
+// play is the room beside a tuck, as seen looking out over its fold.
+type play struct {
+	width, opening float64
+	left, right    float64 // beside it; below 0 where it is in the way
+	between        string  // what bounds the opening, in words
+	panels         []*model.Panel
+}
+
+// tight is what play there would be with as little room on either side as on
+// the tighter one.
+func (p *play) tight() float64 { return 2 * math.Min(p.left, p.right) }
+
+// tongue is the share of its opening under which a tuck is a tongue, which is
+// not guided by the sides.
+const tongue = 0.5
+
+// goodPlay is what a hint asks for beside a caliper. Common practice, no
+// source.
+const goodPlay = 0.5
+
+func (s *shut) judgePlay(t *insert, p play) []Found {
+	room := p.left + p.right
+	least, most := s.limit(board.TuckPlay), s.limit(board.TuckLoose)
+	loose := most > 0 && room > most && p.width > tongue*p.opening
+	if p.tight() >= least-geom.Weld && !loose {
+		return nil
+	}
+	f := s.found(append([]*model.Panel{t.panel}, p.panels...), "tuck %q is %s wide in an opening of %s %s: %s",
+		t.panel.Name, mm(p.width), mm(p.opening), p.between, p.words(p.tight() >= least-geom.Weld))
+	for _, q := range p.panels {
+		f = f.relate(q.Site, "panel %q", q.Name)
+	}
+	return []Found{f.hint("%s would put it right", p.cure(t, s.caliper()+goodPlay))}
+}
+
+// lopsided is the difference in mm between the two sides from which a tuck
+// counts as out of the middle.
+const lopsided = 0.05
+
+// words says how much room there is, too little or too much.
+func (p *play) words(loose bool) string {
+	room := p.left + p.right
+	side, name := p.left, "left"
+	if p.right < p.left {
+		side, name = p.right, "right"
+	}
+	switch {
+	case room <= geom.Weld:
+		return "no play"
+	case loose:
+		return fmt.Sprintf("%s of play, too much to guide it", mm(room))
+	case math.Abs(p.left-p.right) <= lopsided:
+		return fmt.Sprintf("only %s of play", mm(room))
+	case side <= geom.Weld:
+		return fmt.Sprintf("%s of play, none of it on the %s", mm(room), name)
+	}
+	return fmt.Sprintf("%s of play, only %s of it on the %s", mm(room), mm(side), name)
+}
+
+// cure says how a tuck is given as much play as asked for, half on either side.
+func (p *play) cure(t *insert, good float64) string {
+	switch {
+	case t.into.Window != nil:
+		return fmt.Sprintf("an opening %s long, with the tuck in its middle,", mm(p.width+good))
+	case t.panel.Role == model.Plain:
+		return Cure{t.panel, "right", "left", p.left + p.right - good}.String()
+	}
+	left, right := insets(t.panel)
+	return insetCure(t.panel, left+good/2-p.left, right+good/2-p.right)
+}
+
+// insetCure says what a flap's insets should be.
+func insetCure(p *model.Panel, left, right float64) string {
+	if math.Abs(left-right) < geom.Weld {
+		return fmt.Sprintf("inset = %s for %q", short(left), p.Name)
+	}
+	return fmt.Sprintf("inset = (%s, %s) for %q", short(left), short(right), p.Name)
+}
+
+// roundUp rounds to a hundredth, away from nothing.
+func roundUp(v float64) float64 { return math.Copysign(math.Ceil(math.Abs(v)*100-1e-6)/100, v) }
+
+// insets are how far a flap's base stops short of its edge's ends.
+func insets(p *model.Panel) (left, right float64) {
+	h := p.Hang
+	bare := h.On.Length() - h.By.Length()
+	return bare/2 + h.Slide, bare/2 - h.Slide
+}
+
+// playBeside measures a tuck between the walls on either side of the one it
+// slips behind, where it has least room; ok is false where nothing stands
+// there.
+func (s *shut) playBeside(t *insert) (worst play, ok bool) {
+	levels := s.levels(t)
+	width := 0.0
+	for _, l := range levels {
+		width = math.Max(width, l.Length())
+	}
+	near := s.near(t.panel, width)
+	for _, l := range levels {
+		left, right, bounded := s.beside(t, l, near)
+		if !bounded {
+			continue
+		}
+		half := l.Length() / 2
+		p := play{width: l.Length(), opening: left.dist + right.dist, left: left.dist - half, right: right.dist - half}
+		if !ok || p.tight() < worst.tight() {
+			p.panels = inOrder(s.pair(left.panel, right.panel))
+			p.between = fmt.Sprintf("between %q and %q", p.panels[0].Name, p.panels[1].Name)
+			worst, ok = p, true
+		}
+	}
+	return worst, ok
+}
+
+// inOrder puts two panels in order of making.
+func inOrder(a, b *model.Panel) []*model.Panel {
+	if a.Index > b.Index {
+		a, b = b, a
+	}
+	return []*model.Panel{a, b}
+}
+
+// besideWall is how far inside the wall, in mm, room is looked for at least: on
+// its very plane stand the edges of the walls beside it.
+const besideWall = 0.05
+
+// beside looks out to both sides from the middle of a level.
+func (s *shut) beside(t *insert, l level, near []int) (left, right hit, ok bool) {
+	wall := s.of(t.into.Panel)
+	from := t.place(l.depth, l.Mid())
+	if h := wall.height(from); h > -besideWall {
+		from = from.Sub(wall.normal.Mul(h + besideWall))
+	}
+	left, okLeft := s.cast(from, t.along3, near)
+	right, okRight := s.cast(from, t.along3.Mul(-1), near)
+	return left, right, okLeft && okRight
+}
+
+// playThrough measures a tuck along the opening that it passes through.
+func (s *shut) playThrough(t *insert) (play, bool) {
+	p, ok := s.passage(t)
+	if !ok {
+		return play{}, false
+	}
+	return play{
+		width: p.own.Length(), opening: p.slot.Length(), left: p.slot.To - p.own.To, right: p.own.From - p.slot.From,
+		between: fmt.Sprintf("in %q", t.into.Panel.Name), panels: []*model.Panel{t.into.Panel},
+	}, true
+}
+
+// passage is a tuck where it passes through an opening, along the line in which
+// the two planes cross.
+type passage struct {
+	own, slot contact.Stretch
+	at, dir   geom.Point // the line in the frame of the panel that has the opening
+	sine      float64    // of the angle between the planes
+}
+
+// leastSine is the sine of the angle, 10 degrees, under which a tongue lies
+// along the panel rather than passes through it.
+const leastSine = 0.17
+
+// nudge is how far, in mm, to either side of a line to look again when a fold
+// lies on it.
+const nudge = 0.1
+
+// passage finds where a tuck crosses the plane of its opening.
+func (s *shut) passage(t *insert) (p passage, ok bool) {
+	tuck, wall := s.of(t.panel), s.of(t.into.Panel)
+	way := tuck.normal.Cross(wall.normal)
+	if p.sine = way.Len(); p.sine < leastSine {
+		return p, false
+	}
+	if way = way.Unit(); way.Dot(t.along3) < 0 {
+		way = way.Mul(-1)
+	}
+	// Down the slope of the tuck's own plane to the plane of the opening.
+	slope := way.Cross(tuck.normal)
+	for _, off := range [...]float64{0, nudge, -nudge} {
+		at := t.at3.Sub(slope.Mul(wall.height(t.at3)/slope.Dot(wall.normal) + off))
+		own := contact.Along(s.boardOf(t.panel), tuck.back.Apply(at).Plane(), tuck.back.ApplyDir(way).Plane())
+		if len(own) == 0 {
+			continue
+		}
+		p.own = contact.Stretch{From: own[0].From, To: own[len(own)-1].To}
+		p.at, p.dir = wall.back.Apply(at.Sub(wall.normal.Mul(wall.height(at)))).Plane(), wall.back.ApplyDir(way).Plane()
+		for _, slot := range contact.Along([][]geom.Point{t.into.Window.Outline.Flatten(contact.Flatten)}, p.at, p.dir) {
+			if slot.From <= p.own.Mid() && p.own.Mid() <= slot.To {
+				p.slot = slot
+				return p, true
+			}
+		}
+	}
+	return p, false
+}

@@ -1,0 +1,83 @@
+package check
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// vertexNotFlatFoldable tells of corners that a pose folds flat and that cannot
+// lie flat.
+var vertexNotFlatFoldable = Rule{
+	ID: "vertex-not-flat-foldable", Severity: diag.Error, Title: "the creases at a point cannot fold flat together",
+	find: func(f *Facts) []Found {
+		var out []Found
+		for i, poses := range f.Poses {
+			for _, p := range poses {
+				for _, v := range contact.Vertices(f.Blanks[i], p.Pose) {
+					if why := notFlat(p, v); why != "" {
+						out = append(out, vertexFound(p, v, why))
+					}
+				}
+			}
+		}
+		return out
+	},
+}
+
+func vertexFound(p *Pose, v contact.Vertex, why string) Found {
+	last := slices.MaxFunc(v.Hinges, func(g, h *model.Hinge) int { return cmp.Compare(g.Index, h.Index) })
+	panels := panelsAt(v.Hinges)
+	f := foundf(siteOf(last), panels, "the creases where %s meet cannot lie flat in pose %q: %s", quoted(panels), p.name(), why).
+		in(p.Pose.Pose, fmt.Sprint(v.At))
+	f.At, f.Blames = &v.At, panels
+	return f
+}
+
+// panelsAt lists the panels that hinges join, in order of making.
+func panelsAt(hinges []*model.Hinge) []*model.Panel {
+	var out []*model.Panel
+	for _, h := range hinges {
+		out = append(out, h.Parent, h.Child)
+	}
+	slices.SortFunc(out, func(p, q *model.Panel) int { return cmp.Compare(p.Index, q.Index) })
+	return slices.Compact(out)
+}
+
+// notFlat says what keeps a vertex from lying flat, "" when nothing does.
+func notFlat(p *Pose, v contact.Vertex) string {
+	if n := len(v.Hinges); n%2 == 1 {
+		return fmt.Sprintf("%s there, and an even number is needed", counted(n, "fold"))
+	}
+	if math.Abs(v.Sum) > contact.SumLimit {
+		return fmt.Sprintf("every other angle adds up to %s and %s degrees, and both must be 180",
+			degrees(180+v.Sum/2), degrees(180-v.Sum/2))
+	}
+	if d := v.Mountains - v.Valleys; d != 2 && d != -2 {
+		return fmt.Sprintf("%s in and %d out, and the numbers must differ by 2", counted(v.Mountains, "fold"), v.Valleys)
+	}
+	if i := flatRing(p, v).stuck(); i >= 0 {
+		return fmt.Sprintf("the angle of %s degrees between hinges %q and %q cannot be folded in between those beside it, as both hinges fold the same way",
+			degrees(v.Sectors[i]), v.Hinges[i].Name, v.Hinges[(i+1)%len(v.Hinges)].Name)
+	}
+	return ""
+}
+
+// flatRing reads which way the creases of a vertex fold.
+func flatRing(p *Pose, v contact.Vertex) *ring {
+	r := &ring{angles: v.Sectors}
+	for _, h := range v.Hinges {
+		i := slices.Index(p.Piece.Hinges, h)
+		r.in = append(r.in, p.Pose.Angles[i].Degrees > 0)
+	}
+	return r
+}
+
+// degrees prints an angle for reading, to a thousandth.
+func degrees(v float64) string { return strconv.FormatFloat(math.Round(v*1e3)/1e3, 'f', -1, 64) }

@@ -1,0 +1,112 @@
+package contact
+
+import (
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/region"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// lineBand is how wide, in mm, a cut or perforated line under glue counts for:
+// glue squeezes through and does not hold beside it (common practice, no
+// source).
+const lineBand = 1.0
+
+// mostTilt is the sine of the angle, 30°, over which a panel lies so badly on
+// its target that there is no common ground to speak of.
+const mostTilt = 0.5
+
+// Cover is how well a glued panel finds board to be glued to, in the pose
+// "closed". Areas are mm² of the glued panel's own board.
+type Cover struct {
+	Join  *model.Join
+	Area  float64 // the glued panel's board
+	Off   float64 // of it beyond the target's outline
+	Holes float64 // of it over what windows took from the target
+	Lines float64 // of it over cut and perforated lines, lineBand wide
+	Share float64 // of the whole that finds no board, 0…1
+}
+
+// Covers looks at every tab and glue of the piece whose panels have a place.
+// Call it for the pose "closed".
+func (p *Posed) Covers() []Cover {
+	var out []Cover
+	for _, j := range p.Piece.Joins {
+		a, b := p.index[j.A.Panel], p.index[j.B.Panel]
+		if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || !p.stands[a].ok || !p.stands[b].ok {
+			continue
+		}
+		if c := p.cover(&p.stands[a], &p.stands[b]); c.Area > 0 {
+			c.Join = j
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// cover lays body a on body b along b's normal.
+func (p *Posed) cover(a, b *stand) Cover {
+	c := Cover{Area: ringArea(a.body.Rings)}
+	if a.normal.Cross(b.normal).Len() > mostTilt {
+		c.Off, c.Share = c.Area, 1
+		return c
+	}
+	rings := laidRings(a.body.Rings, level(a.onto(b)))
+	onOutline := region.OverlapArea(rings, []blank.Ring{b.body.Panel.Outline.Curves()})
+	onBoard := region.OverlapArea(rings, b.body.Rings)
+	c.Off, c.Holes = max(0, c.Area-onOutline), max(0, onOutline-onBoard)
+	loops := make([][]geom.Point, len(rings))
+	for i, r := range rings {
+		loops[i], _ = flatten(r)
+	}
+	c.Lines = lineBand * p.linesUnder(b.body, loops)
+	c.Share = min(1, (c.Off+c.Holes+c.Lines)/c.Area)
+	return c
+}
+
+// ringArea is the area of board inside rings.
+func ringArea(rings []blank.Ring) float64 {
+	sum := 0.0
+	for _, r := range rings {
+		for _, c := range r {
+			sum += c.Area()
+		}
+	}
+	return sum
+}
+
+// linesUnder is the length of slits and perforations in body b, whichever panel
+// they were worked on, that lies inside loops given in b's frame.
+func (p *Posed) linesUnder(b *Body, loops [][]geom.Point) float64 {
+	home := b.Panel.Flat.Inverse()
+	sum := 0.0
+	for _, q := range p.Piece.Panels {
+		for _, w := range q.Works {
+			if w.Kind != model.Slit && w.Kind != model.Perforation {
+				continue
+			}
+			pts := w.Path.Move(q.Flat.Then(home)).Flatten(Flatten)
+			if w.Path.Closed {
+				pts = append(pts, pts[0])
+			}
+			for i := 1; i < len(pts); i++ {
+				sum += lengthIn(pts[i-1], pts[i], loops, b.Loops)
+			}
+		}
+	}
+	return sum
+}
+
+// lengthIn is the length of the part of a segment that lies in both regions.
+func lengthIn(p, q geom.Point, a, b [][]geom.Point) float64 {
+	length := p.Dist(q)
+	if length == 0 {
+		return 0
+	}
+	dir, sum := q.Sub(p).Mul(1/length), 0.0
+	within := []interval{{0, length}}
+	for _, v := range common(common(cut(a, p, dir), cut(b, p, dir)), within) {
+		sum += v.length()
+	}
+	return sum
+}

@@ -1,0 +1,139 @@
+package contact
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/polygon"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// slab is what counts as lying on a panel: its outline filled in and grown by
+// rim, from lo to hi over its surface.
+type slab struct {
+	lo, hi, rim float64
+	corners     bool // look at corners only: good enough to search with
+}
+
+// slab says what counts as lying on the target of a join.
+func (p *Posed) slab(j *model.Join, l leave) slab {
+	switch {
+	case j.Kind == model.TuckJoin && l == asAsked:
+		return slab{lo: -tuckCalipers * p.caliper, rim: Rim}
+	case j.Kind == model.TuckJoin:
+		return slab{lo: -tuckCalipers * p.caliper, corners: true}
+	case l == asAsked:
+		return slab{lo: -p.caliper, hi: p.caliper, rim: Rim}
+	}
+	return slab{corners: true}
+}
+
+// missPanel is the largest distance from a point of panel i's outline to panel
+// k's outline, thickened to a slab. Windows count for nothing.
+func (p *Posed) missPanel(i, k int, s slab, move geom.Point3) Miss {
+	from, to := p.Pose.Place[i].Motion3, p.Pose.Place[k].Motion3
+	carry := from.Then(geom.Motion3{R: geom.Identity3().R, T: move}).Then(to.Inverse())
+	target := newTarget(p.Piece.Panels[k].Outline, s)
+	loop := p.Piece.Panels[i].Outline.Flatten(Flatten)
+	points := make([]geom.Point3, len(loop))
+	for n, q := range loop {
+		points[n] = carry.Apply(q.Space())
+	}
+	far := target.farthest(points)
+	v, edge := target.off(far)
+	m := Miss{To: ToPanel, Edge: target.outline.Edges[edge].Name}
+	c := target.outline.Edges[edge].Curve
+	t, _ := c.Nearest(far.Plane())
+	p.fill(&m, i, from.Apply(carry.Inverse().Apply(far)), to, far, far.Sub(v), c.Tangent(t))
+	return m
+}
+
+// target is a panel's outline, thickened, in its own frame.
+type target struct {
+	slab
+	outline geom.Path
+	loops   [][]geom.Point
+	plain   bool // corners of what should lie on it tell all
+}
+
+func newTarget(outline geom.Path, s slab) *target {
+	loop := outline.Flatten(Flatten)
+	return &target{s, outline, [][]geom.Point{loop}, s.corners || polygon.Convex(loop)}
+}
+
+// off is the way from the target to a point and the edge nearest to it.
+func (t *target) off(q geom.Point3) (v geom.Point3, edge int) {
+	flat := q.Plane()
+	near, best := geom.Point{}, math.Inf(1)
+	for i, e := range t.outline.Edges {
+		if s, d := e.Nearest(flat); d < best {
+			near, best, edge = e.At(s), d, i
+		}
+	}
+	if beyond := best - t.rim; beyond > 0 && !polygon.Holds(t.loops, flat) {
+		v = flat.Sub(near).Mul(beyond / best).Space()
+	}
+	v.Z = q.Z - min(max(q.Z, t.lo), t.hi)
+	return v, edge
+}
+
+// distance is how far a point lies from the target.
+func (t *target) distance(q geom.Point3) float64 {
+	v, _ := t.off(q)
+	return v.Len()
+}
+
+// farthest is the place on a closed chain that lies farthest from the target.
+// Distance from a convex target is largest at a corner; from any other, the
+// chords are searched too.
+func (t *target) farthest(chain []geom.Point3) geom.Point3 {
+	best, most := chain[0], t.distance(chain[0])
+	for _, q := range chain[1:] {
+		if d := t.distance(q); d > most {
+			best, most = q, d
+		}
+	}
+	if t.plain {
+		return best
+	}
+	for i, q := range chain {
+		best, most = t.search(q, chain[(i+1)%len(chain)], best, most)
+	}
+	return best
+}
+
+// searchTo is how near to the largest distance the search comes, in mm.
+const searchTo = 0.01
+
+// search looks for a place between q and r farther off than most. No point is
+// farther off than the middle by more than half the length between.
+func (t *target) search(q, r, best geom.Point3, most float64) (geom.Point3, float64) {
+	mid := q.Lerp(r, 0.5)
+	d := t.distance(mid)
+	if d > most {
+		best, most = mid, d
+	}
+	if half := q.Dist(r) / 2; d+half <= most+searchTo {
+		return best, most
+	}
+	best, most = t.search(q, mid, best, most)
+	return t.search(mid, r, best, most)
+}
+
+// moved is how far the points of A's outline have moved on B since closed. The
+// farthest is a corner of the outline's hull.
+func (p *Posed) moved(j *model.Join, closed *Posed) Miss {
+	a, b := p.index[j.A.Panel], p.index[j.B.Panel]
+	to := p.Pose.Place[b].Motion3
+	now := p.Pose.Place[a].Then(to.Inverse())
+	was := closed.Pose.Place[a].Then(closed.Pose.Place[b].Inverse())
+	worst := Miss{Raw: -1}
+	for _, q := range j.A.Panel.Outline.Flatten(Flatten) {
+		l, w := now.Apply(q.Space()), was.Apply(q.Space())
+		if d := l.Dist(w); d > worst.Raw {
+			worst = Miss{To: Moved}
+			p.fill(&worst, a, to.Apply(l), to, l, w, geom.Pt(1, 0))
+		}
+	}
+	return worst
+}

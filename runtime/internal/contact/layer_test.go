@@ -1,0 +1,152 @@
+package contact
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/polygon"
+)
+
+// flipped turns a panel over about its y axis and moves it.
+func flipped(to geom.Point3) geom.Motion3 {
+	m := geom.TurnAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi)
+	m.T = to
+	return m
+}
+
+func shifted(to geom.Point3) geom.Motion3 {
+	return geom.Motion3{R: geom.Identity3().R, T: to}
+}
+
+// Parallel rectangles by hand: common ground, distance, and which lies inside.
+func TestLayersByHand(t *testing.T) {
+	board := rect(0, 0, 40, 30)
+	ring := append(rect(0, 0, 40, 30), []geom.Point{{X: 10, Y: 5}, {X: 10, Y: 25}, {X: 30, Y: 25}, {X: 30, Y: 5}})
+	for _, c := range []struct {
+		name   string
+		a, b   [][]geom.Point
+		at     geom.Motion3
+		area   float64 // 0 for no layer
+		gap    float64
+		inside bool
+	}{
+		{"on one another", board, board, geom.Identity3(), 1200, 0, true},
+		{"a corner over", board, board, shifted(geom.Point3{X: 30, Y: 20}), 100, 0, true},
+		{"inside by a caliper", board, board, shifted(geom.Point3{X: 20, Z: -caliper}), 600, caliper, true},
+		{"outside by half a caliper", board, board, shifted(geom.Point3{X: 20, Z: caliper / 2}), 600, caliper / 2, false},
+		{"more than a caliper off", board, board, shifted(geom.Point3{Z: -caliper - 0.01}), 0, 0, false},
+		{"edge to edge", board, board, shifted(geom.Point3{X: 40}), 0, 0, false},
+		{"less than a weld over", board, board, shifted(geom.Point3{X: 40 - geom.Weld/2}), 0, 0, false},
+		{"face to face", board, board, flipped(geom.Point3{X: 50}), 900, 0, true},
+		{"in a window", ring, rect(10, 5, 20, 20), geom.Identity3(), 0, 0, false},
+		{"over a window's rim", ring, rect(10, 5, 20, 20), shifted(geom.Point3{X: 5}), 100, 0, true},
+		{"over a window", ring, board, flipped(geom.Point3{X: 40}), 800, 0, true},
+	} {
+		p := loose([]geom.Motion3{geom.Identity3(), c.at}, c.a, c.b)
+		if len(p.Touches) > 0 {
+			t.Errorf("%s: %+v", c.name, p.Touches[0])
+		}
+		if c.area == 0 {
+			if len(p.Layers) > 0 {
+				t.Errorf("%s: %+v", c.name, p.Layers[0])
+			}
+			continue
+		}
+		if len(p.Layers) != 1 {
+			t.Errorf("%s: %d layers", c.name, len(p.Layers))
+			continue
+		}
+		l := p.Layers[0]
+		near(t, c.name+": area", l.Area, c.area, 1e-9)
+		near(t, c.name+": gap", l.Gap, c.gap, 1e-9)
+		if l.Inside != c.inside || l.Glued || l.Hinged {
+			t.Errorf("%s: %+v", c.name, l)
+		}
+		for i := range p.stands {
+			if s := &p.stands[i]; !polygon.Holds(s.body.Loops, s.local(l.At).Plane()) {
+				t.Errorf("%s: the spot %+v is not on panel %d", c.name, l.At, i)
+			}
+		}
+	}
+}
+
+// Law: of two boards in one plane the common ground is the same whichever comes
+// first and wherever both are; and throwing points at it estimates it to within
+// three standard errors or so.
+func TestLayerLaws(t *testing.T) {
+	rng := rand.New(rand.NewSource(21))
+	found := 0
+	for n := range 300 {
+		a, b := randomBoard(rng, 30), randomBoard(rng, 30)
+		turn := geom.TurnAbout(geom.Point3{}, geom.Point3{Z: 1}, rng.Float64()*7)
+		turn.T = geom.Point3{X: rng.Float64() * 30, Y: rng.Float64() * 30}
+		if rng.Intn(2) == 0 {
+			turn = turn.Then(flipped(geom.Point3{}))
+		}
+		m := randomMotion(rng, 300)
+		one := loose([]geom.Motion3{geom.Identity3(), turn}, a, b)
+		two := loose([]geom.Motion3{turn.Then(m), m}, b, a)
+		if len(one.Touches)+len(two.Touches) > 0 || len(one.Layers) != len(two.Layers) {
+			t.Fatalf("pair %d: %d and %d layers", n, len(one.Layers), len(two.Layers))
+		}
+		if len(one.Layers) == 0 {
+			continue
+		}
+		found++
+		near(t, "area the other way round", two.Layers[0].Area, one.Layers[0].Area, 1e-6)
+		near(t, "area by sampling", one.Layers[0].Area, sampledArea(rng, one), 25)
+	}
+	if found < 200 {
+		t.Errorf("only %d pairs have common ground", found)
+	}
+}
+
+// sampledArea estimates the common ground of two panels by throwing points.
+func sampledArea(rng *rand.Rand, p *Posed) float64 {
+	const throws = 40_000
+	hits := 0
+	b := p.stands[0].box
+	for range throws {
+		q := geom.Point3{X: b.min.X + rng.Float64()*(b.max.X-b.min.X), Y: b.min.Y + rng.Float64()*(b.max.Y-b.min.Y)}
+		if polygon.Holds(p.stands[0].body.Loops, p.stands[0].local(q).Plane()) && polygon.Holds(p.stands[1].body.Loops, p.stands[1].local(q).Plane()) {
+			hits++
+		}
+	}
+	return float64(hits) / throws * (b.max.X - b.min.X) * (b.max.Y - b.min.Y)
+}
+
+// A lid that comes down on two dust flaps, in their plane or a caliper outside
+// it, lies on them and collides with nothing.
+func TestLidOverDustFlaps(t *testing.T) {
+	for _, raise := range []string{"0", "card.caliper"} {
+		f := fromScript(t, `
+front = panel("front", rect(80, 100))
+right = panel("right", rect(50, 100 - `+raise+`), on = front.right)
+back = panel("back", rect(80, 100 + `+raise+`), on = right.right)
+left = panel("left", rect(50, 100 - `+raise+`), on = back.right)
+tab("seam", on = front.left, depth = 12, to = left.right)
+for side in [right, left]:
+    flap(side.name + " dust", on = side.top, depth = 30, taper = 10)
+lid = flap("lid", on = back.top, depth = 50)
+piece("box", front, board = card)
+`)
+		p := f.closed()
+		if len(p.Touches) > 0 {
+			c := p.Touches[0]
+			t.Errorf("raised %s: %s and %s cross by %g", raise, p.Piece.Panels[c.A].Name, p.Piece.Panels[c.B].Name, c.Depth)
+		}
+		for _, side := range []string{"right", "left"} {
+			l, ok := p.layerOf("lid", side+" dust")
+			if !ok || l.Glued || l.Hinged {
+				t.Errorf("raised %s: %v %+v", raise, ok, l)
+			}
+			// 50 wide at the hinge, 30 deep, both sides leaning in by 10 degrees.
+			near(t, "ground under the lid", l.Area, 30*(50-30*math.Tan(10*math.Pi/180)), 1e-6)
+		}
+		if l, ok := p.layerOf("seam", "left"); !ok || !l.Glued {
+			t.Errorf("raised %s: the seam: %v %+v", raise, ok, l)
+		}
+	}
+}

@@ -1,0 +1,192 @@
+package contact
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/polygon"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// goods is the product standing in the world: a box or a cylinder. Its own
+// frame has the middle of its base at the origin and z outward like the panel
+// it stands on, so it fills z from −height to 0.
+type goods struct {
+	round  bool
+	x, y   float64 // half sizes; the radius twice
+	height float64
+	frame  geom.Motion3
+	back   geom.Motion3
+}
+
+// newGoods stands contents over a point of a panel's frame, rest mm inside it.
+func newGoods(c *model.Contents, on geom.Motion3, at geom.Point, rest float64) *goods {
+	g := &goods{round: c.Round, x: c.Size[0] / 2, y: c.Size[1] / 2, height: c.Size[2]}
+	g.frame = geom.TurnAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(c.Turn)).
+		Then(geom.Motion3{R: geom.Identity3().R, T: geom.Point3{X: at.X, Y: at.Y, Z: -rest}}).
+		Then(on)
+	g.back = g.frame.Inverse()
+	return g
+}
+
+// middle is the centre of the product in the world.
+func (g *goods) middle() geom.Point3 { return g.frame.Apply(geom.Point3{Z: -g.height / 2}) }
+
+// beyond leads to a place from the nearest point of the product, both in its own
+// frame; zero within it.
+func (g *goods) beyond(q geom.Point3) geom.Point3 {
+	past := func(v, low, high float64) float64 { return v - min(max(v, low), high) }
+	z := past(q.Z, -g.height, 0)
+	if !g.round {
+		return geom.Point3{X: past(q.X, -g.x, g.x), Y: past(q.Y, -g.y, g.y), Z: z}
+	}
+	if r := q.Plane().Len(); r > g.x {
+		return geom.Point3{X: q.X * (1 - g.x/r), Y: q.Y * (1 - g.x/r), Z: z}
+	}
+	return geom.Point3{Z: z}
+}
+
+// distance is how far a place in the product's own frame lies outside it.
+func (g *goods) distance(q geom.Point3) float64 { return g.beyond(q).Len() }
+
+// support is the product's point farthest in a direction, both in its frame.
+func (g *goods) support(d geom.Point3) geom.Point3 {
+	p := geom.Point3{X: math.Copysign(g.x, d.X), Y: math.Copysign(g.y, d.Y)}
+	if g.round {
+		p = d.Plane().Unit().Mul(g.x).Space()
+	}
+	if d.Z < 0 {
+		p.Z = -g.height
+	}
+	return p
+}
+
+// footprint is the base as an outline about the origin of its frame.
+func (g *goods) footprint() []geom.Curve {
+	if g.round {
+		var out []geom.Curve
+		from := geom.Pt(g.x, 0)
+		for range 4 {
+			out = append(out, geom.ArcBetween(from, from.Left(), geom.Point{}, math.Pi/2))
+			from = from.Left()
+		}
+		return out
+	}
+	corners := []geom.Point{{X: -g.x, Y: -g.y}, {X: g.x, Y: -g.y}, {X: g.x, Y: g.y}, {X: -g.x, Y: g.y}}
+	var out []geom.Curve
+	for i, p := range corners {
+		out = append(out, geom.LineFrom(p, corners[(i+1)%4]))
+	}
+	return out
+}
+
+// clear is the distance from the product to a body's mid-surface and the spot
+// of the body it is measured at, in the world; below 0, how far the product
+// would have to move to come clear of it.
+func (g *goods) clear(s *stand) (float64, geom.Point3) {
+	// The distance from the product grows convexly over the body's plane, so it
+	// is least where the plane comes nearest, if board is there, or on a rim.
+	dist, at, apart := g.planeNearest(s)
+	if !polygon.Holds(s.body.Loops, s.local(g.frame.Apply(at)).Plane()) {
+		dist, at = g.rimNearest(s)
+	}
+	if !apart && dist < geom.Tiny {
+		dist = -g.depth(s)
+	}
+	return dist, g.frame.Apply(at)
+}
+
+// rimNearest is the distance from the product to a body's rims and the spot of
+// them it is measured at, in the product's frame.
+func (g *goods) rimNearest(s *stand) (dist float64, at geom.Point3) {
+	dist = math.Inf(1)
+	for _, loop := range s.body.Loops {
+		prev := g.back.Apply(s.world(loop[len(loop)-1]))
+		for _, p := range loop {
+			q := g.back.Apply(s.world(p))
+			dist, at = g.edgeNearest(prev, q, dist, at)
+			prev = q
+		}
+	}
+	return dist, at
+}
+
+// planeNearest is the distance from the product to the plane of a body and a
+// nearest point of the plane; apart is false when the plane cuts the product,
+// and then the point is one inside it. Points are in the product's frame.
+func (g *goods) planeNearest(s *stand) (dist float64, spot geom.Point3, apart bool) {
+	n := g.back.ApplyDir(s.normal)
+	level := n.Dot(g.back.Apply(s.frame.T))
+	top, low := g.support(n), g.support(n.Mul(-1))
+	hi, lo := n.Dot(top)-level, n.Dot(low)-level
+	switch {
+	case hi <= 0:
+		return -hi, top.Sub(n.Mul(hi)), true
+	case lo >= 0:
+		return lo, low.Sub(n.Mul(lo)), true
+	}
+	return 0, top.Lerp(low, hi/(hi-lo)), false
+}
+
+// edgeNearest looks for a point of the segment from p to q nearer to the
+// product than dist. The distance along it is convex and grows where the
+// segment leads the way that leads out of the product.
+func (g *goods) edgeNearest(p, q geom.Point3, dist float64, at geom.Point3) (float64, geom.Point3) {
+	way := q.Sub(p)
+	if g.distance(p.Lerp(q, 0.5))-way.Len()/2 >= dist {
+		return dist, at
+	}
+	spot := p.Lerp(q, valley(func(t float64) float64 { return g.beyond(p.Lerp(q, t)).Dot(way) }))
+	if d := g.distance(spot); d < dist {
+		return d, spot
+	}
+	return dist, at
+}
+
+// halvings leave 1e-15 of a segment.
+const halvings = 50
+
+// valley is where between 0 and 1 a function whose slope grows is least.
+func valley(slope func(float64) float64) float64 {
+	lo, hi := 0.0, 1.0
+	switch {
+	case slope(lo) >= 0:
+		return lo
+	case slope(hi) <= 0:
+		return hi
+	}
+	for range halvings {
+		if mid := (lo + hi) / 2; slope(mid) < 0 {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi
+}
+
+// depth is the shortest of the moves that part the product from a body's hull:
+// square to the panel, out over one of its edges, or along the product's axes.
+func (g *goods) depth(s *stand) float64 {
+	points := make([]geom.Point3, len(s.hull))
+	for i, p := range s.hull {
+		points[i] = g.back.Apply(p)
+	}
+	ways := []geom.Point3{g.back.ApplyDir(s.normal), {Z: 1}}
+	if !g.round {
+		ways = append(ways, geom.Point3{X: 1}, geom.Point3{Y: 1})
+	}
+	for _, e := range s.rim() {
+		ways = append(ways, g.back.ApplyDir(e.out))
+	}
+	least := math.Inf(1)
+	for _, w := range ways {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, p := range points {
+			lo, hi = min(lo, p.Dot(w)), max(hi, p.Dot(w))
+		}
+		top, low := g.support(w).Dot(w), g.support(w.Mul(-1)).Dot(w)
+		least = min(least, min(top-lo, hi-low))
+	}
+	return max(0, least)
+}

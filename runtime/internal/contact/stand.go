@@ -1,0 +1,84 @@
+package contact
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/fold"
+)
+
+// stand is a body where a pose puts it.
+type stand struct {
+	body   *Body
+	frame  geom.Motion3 // panel frame to world
+	back   geom.Motion3 // and home
+	ok     bool         // it has board and a place
+	normal geom.Point3  // outward
+	hull   []geom.Point3
+	box    box3
+}
+
+func newStand(b *Body, at fold.Placed) stand {
+	s := stand{body: b, frame: at.Motion3, ok: at.OK && len(b.Hull) > 2}
+	if !s.ok {
+		return s
+	}
+	s.back, s.normal = s.frame.Inverse(), s.frame.Normal()
+	s.hull = make([]geom.Point3, len(b.Hull))
+	s.box = emptyBox3()
+	for i, p := range b.Hull {
+		s.hull[i] = s.frame.Apply(p.Space())
+		s.box = s.box.add(s.hull[i])
+	}
+	return s
+}
+
+// local brings a place of the world into the panel's frame.
+func (s *stand) local(at geom.Point3) geom.Point3 { return s.back.Apply(at) }
+
+// world brings a point of the panel into the world.
+func (s *stand) world(p geom.Point) geom.Point3 { return s.frame.Apply(p.Space()) }
+
+// height is how far a place lies outside the panel's plane, negative on the
+// inside.
+func (s *stand) height(at geom.Point3) float64 { return at.Sub(s.frame.T).Dot(s.normal) }
+
+// heights is the range of height over some places.
+func (s *stand) heights(places []geom.Point3) (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, p := range places {
+		h := s.height(p)
+		lo, hi = min(lo, h), max(hi, h)
+	}
+	return lo, hi
+}
+
+// onto carries s's frame into o's.
+func (s *stand) onto(o *stand) geom.Motion3 { return s.frame.Then(o.back) }
+
+// box3 is an upright box in space.
+type box3 struct{ min, max geom.Point3 }
+
+func emptyBox3() box3 {
+	inf := math.Inf(1)
+	return box3{geom.Point3{X: inf, Y: inf, Z: inf}, geom.Point3{X: -inf, Y: -inf, Z: -inf}}
+}
+
+// add grows b to hold p.
+func (b box3) add(p geom.Point3) box3 {
+	return box3{
+		geom.Point3{X: min(b.min.X, p.X), Y: min(b.min.Y, p.Y), Z: min(b.min.Z, p.Z)},
+		geom.Point3{X: max(b.max.X, p.X), Y: max(b.max.Y, p.Y), Z: max(b.max.Z, p.Z)},
+	}
+}
+
+// mid is the centre of b.
+func (b box3) mid() geom.Point3 { return b.min.Lerp(b.max, 0.5) }
+
+// within reports whether the two boxes come within d of each other on every
+// axis.
+func (b box3) within(c box3, d float64) bool {
+	return b.min.X-d <= c.max.X && c.min.X-d <= b.max.X &&
+		b.min.Y-d <= c.max.Y && c.min.Y-d <= b.max.Y &&
+		b.min.Z-d <= c.max.Z && c.min.Z-d <= b.max.Z
+}

@@ -1,0 +1,183 @@
+package contact
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/fold"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Limits on vertices, in degrees.
+const (
+	// SumLimit is by how much the alternate sectors round a vertex may differ
+	// and still fold flat: corners rounded to 0.01 mm turn a 50 mm crease by a
+	// hundredth of a degree, and four creases make the sum.
+	SumLimit = 0.05
+
+	// flatFold is how near to 0 or ±180 a fold counts as that.
+	flatFold = 0.01
+)
+
+// Vertex is a point inside the flat piece where creases meet, every one of them
+// 0 or ±180 in a pose.
+type Vertex struct {
+	At      geom.Point     // in the blank frame
+	Hinges  []*model.Hinge // the creases folded ±180, counter-clockwise
+	Sectors []float64      // degrees; sector i follows crease i
+	// Kawasaki and Justin: the vertex folds flat only when the alternating sum
+	// of its sectors, a1 − a2 + a3 − …, is 0, which takes an even number.
+	Sum float64
+	// Maekawa and Justin: and only when mountains and valleys, as seen from the
+	// outside, differ by two.
+	Mountains, Valleys int
+}
+
+// FoldsFlat reports whether the vertex meets both conditions.
+func (v *Vertex) FoldsFlat() bool {
+	return len(v.Hinges)%2 == 0 && math.Abs(v.Sum) <= SumLimit && max(v.Mountains-v.Valleys, v.Valleys-v.Mountains) == 2
+}
+
+// ray is one crease at a vertex, and the panels to its left and right looking
+// out from there.
+type ray struct {
+	at          geom.Point
+	angle       float64 // radians, from 0 to 2π
+	hinge       int
+	left, right *model.Panel
+}
+
+// Vertices lists the interior vertices at which every crease is 0 or ±180 in
+// the pose and some crease is folded. A vertex that a window took away, or that
+// a cut runs into, is no interior one.
+func Vertices(b *blank.Blank, pose *fold.Pose) []Vertex {
+	var out []Vertex
+	for _, rays := range vertexRays(b) {
+		if !surrounded(rays) {
+			continue
+		}
+		if v, ok := flatVertex(b.Piece, pose, rays); ok && !onCut(b, v.At) {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// vertexRays gathers the ends of what is left of the straight hinges, those
+// within a weld of each other, each group in the order round its vertex.
+func vertexRays(b *blank.Blank) [][]ray {
+	var rays []ray
+	for k, line := range b.Hinges {
+		h := line.Hinge
+		c := h.Curve.Move(h.Parent.Flat)
+		if c.Kind != geom.Line {
+			continue
+		}
+		for _, left := range line.Curves {
+			for _, p := range []geom.Point{left.P, left.Q} {
+				switch {
+				case p.Dist(c.P) <= geom.Weld:
+					rays = append(rays, ray{p, turn(c.Q.Sub(c.P)), k, h.Parent, h.Child})
+				case p.Dist(c.Q) <= geom.Weld:
+					rays = append(rays, ray{p, turn(c.P.Sub(c.Q)), k, h.Child, h.Parent})
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(rays, func(r, s ray) int { return cmp.Or(cmp.Compare(r.at.X, s.at.X), cmp.Compare(r.at.Y, s.at.Y)) })
+	return group(rays)
+}
+
+// turn is a direction as an angle from 0 to 2π.
+func turn(d geom.Point) float64 {
+	if a := d.Angle(); a >= 0 {
+		return a
+	} else {
+		return a + 2*math.Pi
+	}
+}
+
+// group sorts rays that are in order of x by vertex, then round it.
+func group(rays []ray) [][]ray {
+	var out [][]ray
+	used := make([]bool, len(rays))
+	for i, r := range rays {
+		if used[i] {
+			continue
+		}
+		at := []ray{}
+		for k := i; k < len(rays) && rays[k].at.X-r.at.X <= geom.Weld; k++ {
+			if !used[k] && rays[k].at.Dist(r.at) <= geom.Weld {
+				used[k] = true
+				at = append(at, rays[k])
+			}
+		}
+		slices.SortStableFunc(at, func(r, s ray) int { return cmp.Compare(r.angle, s.angle) })
+		out = append(out, at)
+	}
+	return out
+}
+
+// surrounded reports whether the panels between the rays close round their
+// vertex, so that board lies all round it.
+func surrounded(rays []ray) bool {
+	for i, r := range rays {
+		if r.left != rays[(i+1)%len(rays)].right {
+			return false
+		}
+	}
+	return len(rays) > 1
+}
+
+// onCut reports whether a cut passes through a point of the blank or ends there.
+func onCut(b *blank.Blank, at geom.Point) bool {
+	for _, l := range b.Layers {
+		if l.Kind != blank.CutLine {
+			continue
+		}
+		for _, s := range l.Strokes {
+			for _, c := range s.Curves {
+				if _, d := c.Nearest(at); d <= geom.Weld {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// flatVertex sums up a vertex; ok is false when a crease there is half folded
+// or none is folded.
+func flatVertex(piece *model.Piece, pose *fold.Pose, rays []ray) (v Vertex, ok bool) {
+	v.At = rays[0].at
+	var angles []float64
+	for _, r := range rays {
+		a := pose.Angles[r.hinge]
+		switch deg := math.Abs(a.Degrees); {
+		case !a.OK || deg > flatFold && deg < 180-flatFold:
+			return v, false
+		case deg <= flatFold:
+			continue
+		case a.Degrees > 0:
+			v.Mountains++
+		default:
+			v.Valleys++
+		}
+		v.Hinges = append(v.Hinges, piece.Hinges[r.hinge])
+		angles = append(angles, r.angle)
+	}
+	sign := 1.0
+	for i, a := range angles {
+		next := angles[(i+1)%len(angles)]
+		if i == len(angles)-1 {
+			next += 2 * math.Pi
+		}
+		s := geom.ToDegrees(next - a)
+		v.Sectors = append(v.Sectors, s)
+		v.Sum, sign = v.Sum+sign*s, -sign
+	}
+	return v, len(v.Hinges) > 0
+}

@@ -1,0 +1,249 @@
+package linework
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/region"
+)
+
+// Facing is two lines that come close, face to face: from P on A straight
+// across to Q on B, square to both.
+type Facing struct {
+	A, B  *Line
+	P, Q  geom.Point
+	Gap   float64
+	Board bool // board lies between; else both are rims and nothing does
+	// Slant tells a corner from a side: 0 where the way across is square to
+	// both lines, up to 2.
+	Slant float64
+	// Round is how far it is from P to Q along the stroke that both lie on;
+	// infinite where they do not.
+	Round float64
+}
+
+// square is by how much of the gap a step across and back may miss its start:
+// two lines that lean to one another by up to six degrees still face.
+const square = 0.1
+
+// Facings visits every two lines that face each other at less than reach,
+// which may differ from pair to pair and is 0 for pairs of no interest. Lines
+// that touch do not face: a slit may end on a crease. Least is an upper bound
+// on reach.
+func (l *Lines) Facings(most float64, reach func(a, b *Line) float64, visit func(Facing)) {
+	curves := make([]geom.Curve, len(l.All))
+	for i := range l.All {
+		curves[i] = l.All[i].Curve
+	}
+	region.Near(curves, most, func(i, j int) {
+		a, b := &l.All[i], &l.All[j]
+		if r := reach(a, b); r > 0 && !meetAtEnds(a, b) {
+			if f, ok := l.facing(a, b, r); ok {
+				visit(f)
+			}
+		}
+	})
+}
+
+func meetAtEnds(a, b *Line) bool {
+	return together(a.P, b.P) || together(a.P, b.Q) || together(a.Q, b.P) || together(a.Q, b.Q)
+}
+
+func together(p, q geom.Point) bool { return p.Dist(q) <= onLine }
+
+// facing looks for the closest place at which two lines face. From several
+// starts it steps across and back, which leads to where they are closest;
+// lines that are parallel face wherever a start lies.
+func (l *Lines) facing(a, b *Line, reach float64) (Facing, bool) {
+	if touch(a, b) {
+		return Facing{}, false
+	}
+	s := search{lines: l, best: Facing{A: a, B: b, Gap: reach}}
+	for _, start := range starts(a, b) {
+		s.from(start)
+	}
+	return s.best, s.found && !s.crossed
+}
+
+// search is a search for the closest place at which two lines face.
+type search struct {
+	lines   *Lines
+	best    Facing
+	found   bool
+	crossed bool
+}
+
+// mostSteps is more than any two lines need to come within rounding of the
+// closest place, but for those that hardly lean; these face all along.
+const mostSteps = 40
+
+// from steps across and back until that leads nowhere new.
+func (s *search) from(p geom.Point) {
+	for range mostSteps {
+		back := s.step(p)
+		if s.crossed || back.Dist(p) < geom.Weld/10 {
+			return
+		}
+		p = back
+	}
+}
+
+// step goes across from a place on A to the nearest on B and back, keeps the
+// place if the two face there closer than so far, and gives where it came to.
+func (s *search) step(p geom.Point) geom.Point {
+	a, b := s.best.A, s.best.B
+	tb, _ := b.Nearest(p)
+	q := b.At(tb)
+	ta, gap := a.Nearest(q)
+	back := a.At(ta)
+	if gap <= onLine {
+		s.crossed = true
+	}
+	if gap >= s.best.Gap-geom.Tiny || back.Dist(p) > square*gap || !s.lines.atEnd(a, ta, q, gap) || !s.lines.atEnd(b, tb, back, gap) {
+		return back
+	}
+	if board, void := between(a, b, ta, tb); board || void {
+		s.found = true
+		s.best.P, s.best.Q, s.best.Gap, s.best.Board = back, q, gap, board
+		s.best.Slant, s.best.Round = slant(a, b, ta, tb), s.lines.round(a, b, ta, tb)
+	}
+	return back
+}
+
+// touch reports whether an end of one line lies on the other.
+func touch(a, b *Line) bool {
+	on := func(p geom.Point, c *Line) bool {
+		_, far := c.Nearest(p)
+		return far <= onLine
+	}
+	return on(a.P, b) || on(a.Q, b) || on(b.P, a) || on(b.Q, a)
+}
+
+// starts are places on a to begin at: its middle and its ends, and those across
+// from b's.
+func starts(a, b *Line) [6]geom.Point {
+	var out [6]geom.Point
+	for i, t := range [...]float64{0.5, 0, 1} {
+		out[2*i] = a.At(t)
+		s, _ := a.Nearest(b.At(t))
+		out[2*i+1] = a.At(s)
+	}
+	return out
+}
+
+// atEnd reports whether a line comes no closer to a point beyond its end: at
+// an end the line that runs on there may.
+func (l *Lines) atEnd(a *Line, t float64, across geom.Point, gap float64) bool {
+	beyond := -1
+	switch at := a.At(t); {
+	case together(at, a.P):
+		beyond = a.prev
+	case together(at, a.Q):
+		beyond = a.next
+	}
+	if beyond < 0 {
+		return true
+	}
+	_, far := l.All[beyond].Nearest(across)
+	return far > (1-square)*gap
+}
+
+// between tells what lies between two lines at the places where they face:
+// board beside both, or nothing between two rims; neither where a rim's end
+// points at the other line.
+func between(a, b *Line, s, t float64) (board, void bool) {
+	across := b.At(t).Sub(a.At(s)).Unit()
+	left, right := side(a, s, across), side(b, t, across.Mul(-1))
+	switch {
+	case a.Role != Rim && b.Role != Rim:
+		return true, false
+	case a.Role != Rim:
+		return right > 0, false
+	case b.Role != Rim:
+		return left > 0, false
+	}
+	return left > 0 && right > 0, left < 0 && right < 0
+}
+
+// alongside is the sine of the half degree to within which a direction leads
+// along a line.
+const alongside = 0.01
+
+// side tells to which side of a line a unit direction leads: 1 for its left,
+// −1 for its right, 0 along it.
+func side(c *Line, t float64, dir geom.Point) int {
+	switch cross := c.Tangent(t).Cross(dir); {
+	case cross > alongside:
+		return 1
+	case cross < -alongside:
+		return -1
+	}
+	return 0
+}
+
+// slant adds up by how much the way across is not square to either line.
+func slant(a, b *Line, s, t float64) float64 {
+	across := b.At(t).Sub(a.At(s)).Unit()
+	return math.Abs(across.Dot(a.Tangent(s))) + math.Abs(across.Dot(b.Tangent(t)))
+}
+
+// round is how far it is along one stroke from a place on a to one on b.
+func (l *Lines) round(a, b *Line, s, t float64) float64 {
+	if a.stroke < 0 || a.stroke != b.stroke {
+		return math.Inf(1)
+	}
+	way := math.Abs(a.along(s) - b.along(t))
+	if l.strokes[a.stroke].Closed {
+		way = math.Min(way, l.lengths[a.stroke]-way)
+	}
+	return way
+}
+
+// along is how far along its stroke a place on the line lies.
+func (l *Line) along(t float64) float64 {
+	if t <= 0 {
+		return l.from
+	}
+	return l.from + l.Part(0, t).Length()
+}
+
+// Beside is the length of the stretch over which B lies square across from A
+// within reach: exact for straight lines, good to a sixty-fourth of A's length
+// for others.
+func (f Facing) Beside(reach float64) float64 {
+	if f.A.Curve.Kind == geom.Line && f.B.Curve.Kind == geom.Line {
+		return besideLines(f.A.Curve, f.B.Curve, reach)
+	}
+	const samples = 64
+	n, length := 0, f.A.Length()
+	for i := range samples {
+		p := f.A.At(f.A.ParamAt(length * (float64(i) + 0.5) / samples))
+		if t, far := f.B.Nearest(p); far < reach && t > 0 && t < 1 {
+			n++
+		}
+	}
+	return length * float64(n) / samples
+}
+
+// besideLines is Beside for straight lines: the overlap of their projections,
+// as far as it lies within reach.
+func besideLines(a, b geom.Curve, reach float64) float64 {
+	u := a.Tangent(0)
+	s, t := b.P.Sub(a.P).Dot(u), b.Q.Sub(a.P).Dot(u)
+	from, to := math.Max(0, math.Min(s, t)), math.Min(a.Length(), math.Max(s, t))
+	if from >= to {
+		return 0
+	}
+	_, near := b.Nearest(a.P.Add(u.Mul(from)))
+	_, far := b.Nearest(a.P.Add(u.Mul(to)))
+	if near > far {
+		near, far = far, near
+	}
+	switch {
+	case near >= reach:
+		return 0
+	case far <= reach:
+		return to - from
+	}
+	return (to - from) * (reach - near) / (far - near)
+}

@@ -1,0 +1,137 @@
+package linework
+
+import (
+	"context"
+	"math"
+	"math/rand"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/script"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/model/modeltest"
+	"github.com/creasewright/creasewright/runtime/source"
+)
+
+// lines are those of the one piece that a script makes from panel "base"; the
+// lines for card and piece are added.
+func lines(t testing.TB, text string) *Lines {
+	t.Helper()
+	text = "card = board(\"card\", caliper = 0.4)\n" + text + "\npiece(\"piece\", base, board = card)\n"
+	store := source.NewStore(func(string) ([]byte, error) { return []byte(text), nil })
+	d, faults := script.Run(context.Background(), store, "case.star", script.Options{})
+	if d == nil {
+		t.Fatal(faults)
+	}
+	return laid(t, d)
+}
+
+func laid(t testing.TB, d *model.Design) *Lines {
+	t.Helper()
+	b, faults := blank.Lay(d.Pieces[0], d.Poses)
+	for _, f := range faults {
+		t.Fatal(f)
+	}
+	return New(b)
+}
+
+// lengths adds up the lines by role.
+func lengths(l *Lines) (by [3]float64) {
+	for i := range l.All {
+		by[l.All[i].Role] += l.All[i].Length()
+	}
+	return by
+}
+
+func TestRoles(t *testing.T) {
+	l := lines(t, `
+base = panel("base", rect(60, 40))
+panel("lid", rect(60, 30), on = base.top)
+panel("side", rect(20, 40), on = base.left, line = "plain", fold = -90)
+panel("fixed", rect(20, 40), on = base.right, fold = 0)
+base.cut(rect(10, 5).shift(20, 20))
+base.cut(path(20, 10).line(40, 10))
+base.score(path(0, 15).line(60, 15), line = "back-score")
+base.perforate(path(0, 30).line(60, 30))
+base.draw(path(0, 5).line(60, 5))`)
+	// By hand: the rim is that of a cross, 100 × 40 and 60 × 30 on top, and the
+	// window's; creases are lid, side and the score, not the hinge that never
+	// folds.
+	want := [3]float64{2*(100+70) + 30, 20, 60 + 40 + 60}
+	if got := lengths(l); !close3(got, want) {
+		t.Errorf("rim, slits, creases %.6f, want %.6f", got, want)
+	}
+	leans := map[string]int{}
+	for i := range l.All {
+		line := &l.All[i]
+		switch {
+		case line.Hinge != nil:
+			leans[line.Hinge.Name] = line.Lean()
+		case line.Score != nil:
+			leans["score"] = line.Lean()
+		}
+		if line.IsCut() != (line.Role != Crease) {
+			t.Errorf("%+v cuts: %v", line, line.IsCut())
+		}
+	}
+	if len(leans) != 3 || leans["lid"] != 1 || leans["side"] != 0 || leans["score"] != -1 {
+		t.Errorf("leans %v", leans)
+	}
+}
+
+func close3(a, b [3]float64) bool {
+	for i := range a {
+		if math.Abs(a[i]-b[i]) > 1e-6 {
+			return false
+		}
+	}
+	return true
+}
+
+// Law: on random trees of panels cuts and creases are as long as the tree's
+// figures say, wherever it lies.
+func TestLengthsOfRandomTrees(t *testing.T) {
+	rng := rand.New(rand.NewSource(21))
+	for range 40 {
+		m := geom.Turn(rng.Float64()*7, geom.Pt(3, 4)).Then(geom.Shift(rng.Float64()*100, 20))
+		k := modeltest.Tree(rng, 2+rng.Intn(40), m)
+		by := lengths(laid(t, k.Design))
+		if cut := by[Rim] + by[Slit]; math.Abs(cut-k.Cut) > 1e-6 || math.Abs(by[Crease]-k.Hinged) > 1e-6 {
+			t.Fatalf("cut %g, want %g; creased %g, want %g", cut, k.Cut, by[Crease], k.Hinged)
+		}
+	}
+}
+
+// A slit that comes back to its start is closed like a rim, and is a slit all
+// the same: board lies on both its sides.
+func TestAClosedSlitIsNoRim(t *testing.T) {
+	l := lines(t, `
+base = panel("base", rect(60, 40))
+base.cut(path(10, 10).line(30, 10).line(30, 30).line(10, 30).line(10, 10))
+base.cut(circle(10).shift(45, 20))`)
+	if got, want := lengths(l), [3]float64{200 + 10*math.Pi, 80, 0}; !close3(got, want) {
+		t.Errorf("rim, slits, creases %.6f, want %.6f", got, want)
+	}
+}
+
+// Neighbours on a stroke share an end.
+func TestNeighboursTouch(t *testing.T) {
+	l := lines(t, `
+base = panel("base", rect(60, 40, round = 5))
+base.cut(path(10, 10).line(30, 10).line(30, 30))
+base.score(path(40, 10).line(50, 10).line(50, 20).line(40, 10))`)
+	runsOn := 0
+	for i := range l.All {
+		a := &l.All[i]
+		if a.next >= 0 {
+			runsOn++
+			if b := &l.All[a.next]; !together(a.Q, b.P) || b.prev != i {
+				t.Errorf("line %d ends at %v, the next begins at %v", i, a.Q, b.P)
+			}
+		}
+	}
+	if want := 8 + 1 + 2; runsOn != want {
+		t.Errorf("%d lines run on, want %d", runsOn, want)
+	}
+}

@@ -1,0 +1,128 @@
+package linework
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/region"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Part is board that hangs together once everything is cut.
+type Part struct {
+	Area   float64        // inside its outer boundary, windows included
+	Panels []*model.Panel // that have board in it, in the piece's order
+	Hinges []*model.Hinge // that join board in it
+	Scores []*model.Work  // drawn by hand, that crease board in it
+	Inner  bool           // it reaches no outer contour: it falls out of the middle
+	Ring   []geom.Curve   // its outer boundary, counter-clockwise
+}
+
+// Parts gives the parts of the blank, the largest first. They are worked out
+// only where slits or several outer contours could part anything; else the
+// answer is nil, and all of the blank is one part. An error means that lines
+// run too close together for boundaries to be traced.
+func (l *Lines) Parts() ([]Part, error) {
+	if !l.mayPart() {
+		return nil, nil
+	}
+	parts, err := l.traced()
+	if err != nil {
+		return nil, err
+	}
+	slices.SortStableFunc(parts, func(p, q Part) int { return cmp.Compare(q.Area, p.Area) })
+	l.fill(parts)
+	return parts, nil
+}
+
+// traced goes round everything that cuts enclose, keeping it on the left, and
+// gives what is board.
+func (l *Lines) traced() ([]Part, error) {
+	var cuts []geom.Curve
+	var outer []bool // by cut: it is part of an outer contour
+	for i := range l.All {
+		if line := &l.All[i]; line.IsCut() {
+			cuts = append(cuts, line.Curve)
+			outer = append(outer, line.Role == Rim && enclosed(l.strokes[line.stroke].Curves) > 0)
+		}
+	}
+	arr := region.Arrange(cuts)
+	var halves []region.Half
+	for i := range arr.Pieces {
+		halves = append(halves, region.Half{Piece: i}, region.Half{Piece: i, Reversed: true})
+	}
+	rings, err := arr.Rings(halves, region.PartRegions)
+	var parts []Part
+	for _, ring := range rings {
+		isOuter := func(u region.Use) bool { return outer[u.Curve] }
+		p := Part{Ring: arr.Curves(ring)}
+		p.Inner = !slices.ContainsFunc(ring, func(h region.Half) bool {
+			return slices.ContainsFunc(arr.Pieces[h.Piece].Uses, isOuter)
+		})
+		if p.Area = enclosed(p.Ring); p.Area > 0 && l.bound(&p) {
+			parts = append(parts, p)
+		}
+	}
+	return parts, err
+}
+
+// mayPart reports whether the cuts could leave more than one part.
+func (l *Lines) mayPart() bool {
+	outer, slits := 0, false
+	for i, s := range l.strokes {
+		if !s.Closed {
+			slits = true
+		} else if enclosed(l.strokes[i].Curves) > 0 {
+			outer++
+		}
+	}
+	return slits || outer > 1
+}
+
+// bound lists the panels that have board along a part's boundary. It reports
+// whether there are any: else it is a hole.
+func (l *Lines) bound(p *Part) bool {
+	found := map[*model.Panel]bool{}
+	for _, c := range p.Ring {
+		found[l.PanelAt(beside(c, 1))] = true
+	}
+	for _, panel := range l.Blank.Piece.Panels {
+		if found[panel] {
+			p.Panels = append(p.Panels, panel)
+		}
+	}
+	return p.Panels != nil
+}
+
+// fill hands hinges, scores and the panels that hinges join to the parts that
+// hold them.
+func (l *Lines) fill(parts []Part) {
+	for i := range l.All {
+		line := &l.All[i]
+		if line.IsCut() {
+			continue
+		}
+		for _, t := range [...]float64{0.1, 0.4, 0.6, 0.9} {
+			at := line.At(t)
+			p := holder(parts, at)
+			switch {
+			case p == nil:
+			case line.Hinge != nil && !slices.Contains(p.Hinges, line.Hinge):
+				p.Hinges = append(p.Hinges, line.Hinge)
+			case line.Score != nil && !slices.Contains(p.Scores, line.Score) && l.PanelAt(at) != nil:
+				p.Scores = append(p.Scores, line.Score)
+			}
+		}
+	}
+}
+
+// holder is the smallest part that holds a point, or nil.
+func holder(parts []Part, at geom.Point) *Part {
+	for i := len(parts) - 1; i >= 0; i-- {
+		if geom.Winding(parts[i].Ring, at) > 0 {
+			return &parts[i]
+		}
+	}
+	return nil
+}

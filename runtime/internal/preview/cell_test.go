@@ -1,0 +1,117 @@
+package preview
+
+import (
+	"math"
+	"math/rand"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/scene"
+)
+
+// Law: the grain arrow lies along the grain as the blank shows it: counter-
+// clockwise from the right, on a page where y runs down.
+func TestGrainArrow(t *testing.T) {
+	r := rand.New(rand.NewSource(17))
+	for range 50 {
+		degrees := math.Round(r.Float64()*720 - 360)
+		w := &writer{}
+		w.open("svg", "viewBox", "0 0 100 100")
+		writeGrain(w, geom.Pt(50, 50), degrees)
+		w.close("svg")
+		s := readBack(t, w.bytes())
+		shaft := s.strokes[0].segs[0]
+		d := shaft.b.Sub(shaft.a)
+		want := geom.Pt(math.Cos(degrees*math.Pi/180), -math.Sin(degrees*math.Pi/180))
+		if math.Abs(d.Cross(want)) > 0.01 || math.Abs(d.Len()-grainLength) > 0.01 {
+			t.Errorf("grain %g° is drawn along %v", degrees, d)
+		}
+		if s.texts[0].tile.bounds().Min.X < 50+math.Abs(d.X)/2 {
+			t.Errorf("grain %g°: the word stands on the arrow", degrees)
+		}
+	}
+}
+
+// Law: a scale bar is as long on the paper as its figure says, at every scale.
+func TestScaleBarMeasures(t *testing.T) {
+	for step := leastStep; step <= mostStep; step++ {
+		c := &cell{scale: scaleStep(step)}
+		w := &writer{}
+		end := c.writeBar(w, geom.Pt(10, 10))
+		length, _ := barLength(barLimit / c.scale)
+		if got := (end - 10) / c.scale; math.Abs(got-length) > 1e-9*length {
+			t.Errorf("%s: the bar of %g mm measures %g", scaleText(c.scale), length, got)
+		}
+	}
+}
+
+// Beside much larger pieces a small one takes a scale of its own, and says so;
+// a piece that is large enough never does.
+func TestOwnScale(t *testing.T) {
+	label := geom.BoxOf(geom.Pt(0, 0), geom.Pt(30, 20))
+	for step, want := range map[int]int{0: 0, -1: -1, -2: -1, -5: -1} {
+		if got := ownStep(label, step, leastFlat); got != want {
+			t.Errorf("a label of 30 mm at %s goes to %s, want %s", scaleText(scaleStep(step)), scaleText(scaleStep(got)), scaleText(scaleStep(want)))
+		}
+	}
+	s := readBack(t, SVG(set()))
+	for _, want := range []string{"flat, seen from the outside, 1:2.5, sizes in mm", "flat, seen from the outside, 1:2, sizes in mm"} {
+		if !s.says(want) {
+			t.Errorf("no caption says %q", want)
+		}
+	}
+}
+
+// Law: a cell is as large as what it shows, whatever that is.
+func TestCellsHoldTheirPictures(t *testing.T) {
+	for name, in := range designs() {
+		p := choosePage(in)
+		for i, c := range p.cells {
+			if c.extent.Width() > c.size.X || c.extent.Height()+captionHeight > c.size.Y {
+				t.Errorf("%s: cell %d of %v shows %v", name, i, c.size, c.extent)
+			}
+		}
+		if want := len(in.Blanks) + len(in.Views); len(p.cells) != want {
+			t.Errorf("%s: %d cells for %d pictures", name, len(p.cells), want)
+		}
+	}
+}
+
+// Views follow the blank of their piece; those of no piece come last.
+func TestOrderOfCells(t *testing.T) {
+	in := set()
+	for _, piece := range []string{"lid", "nobody", "tray", "lid"} {
+		in.Views = append(in.Views, boxView(piece, 20, 30, 40, nil))
+	}
+	var got []string
+	for _, c := range choosePage(in).cells {
+		word, _, _ := strings.Cut(c.detail, ",")
+		if c.flat {
+			word = c.title
+		}
+		got = append(got, word)
+	}
+	want := []string{"tray", "tray", "lid", "lid", "lid", "band", "label", "nobody"}
+	if len(got) != len(want) {
+		t.Fatalf("%q", got)
+	}
+	for i := range want {
+		if got[i] != want[i] {
+			t.Fatalf("%q, want %q", got, want)
+		}
+	}
+}
+
+// What has nothing to draw is left out.
+func TestNothingToDraw(t *testing.T) {
+	in := sleeve()
+	in.Blanks[0].Bounds = geom.EmptyBox()
+	in.Views = []View{{Piece: "sleeve", Title: "closed"}, {Aspects: []Aspect{{Picture: &scene.Picture{Bounds: geom.EmptyBox()}}}}}
+	if s := readBack(t, SVG(in)); s.groups["cell"] != 0 {
+		t.Errorf("%d cells", s.groups["cell"])
+	}
+	if len(in.Blanks) != 1 || len(in.Views) != 2 {
+		t.Error("the input was changed")
+	}
+}

@@ -1,0 +1,101 @@
+package preview
+
+import (
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/fold"
+	"github.com/creasewright/creasewright/runtime/internal/scene"
+)
+
+// inPoses is a design with the closed pose of every piece.
+func inPoses(in Input) Input {
+	for _, b := range in.Blanks {
+		for _, p := range fold.Fold(b.Piece, in.Design.Poses).Poses {
+			if p.Pose.Name == "closed" {
+				in.Views = append(in.Views, Folded(scene.Input{Blank: b, Pose: p}, in.Findings))
+			}
+		}
+	}
+	return in
+}
+
+// findingAt is a finding about the closed tea carton at a place of the blank.
+func findingAt(panel string, x, y float64) *diag.Finding {
+	return &diag.Finding{
+		Rule: "join-gap", Severity: diag.Error, Piece: "tea carton", Panel: panel, Pose: "closed",
+		Message: "a gap", At: &geom.Point{X: x, Y: y},
+	}
+}
+
+// A finding is marked in the picture that shows its spot, once: on the front in
+// the first, on the back in the second, and what neither shows in the first.
+func TestFoldedSpots(t *testing.T) {
+	in := carton()
+	in.Findings = []*diag.Finding{
+		findingAt("front", 5, 5), findingAt("back", 150, 60), findingAt("lid", 150, 140), findingAt("glue seam", 190, 60),
+	}
+	in = inPoses(in)
+	v := in.Views[0]
+	if v.Piece != "tea carton" || v.Title != "closed" || len(v.Aspects) != 2 {
+		t.Fatalf("%q of %q, %d aspects", v.Title, v.Piece, len(v.Aspects))
+	}
+	want := []int{0, 1, 0, 0} // aspect by finding
+	n := 0
+	for i, a := range v.Aspects {
+		for _, s := range a.Spots {
+			n++
+			for k, f := range in.Findings {
+				if f == s.Finding && want[k] != i {
+					t.Errorf("finding %d is marked %s", k+1, a.Title)
+				}
+			}
+			if !a.Picture.Bounds.Grow(geom.Weld).Holds(s.At) {
+				t.Errorf("a spot at %v lies off the picture", s.At)
+			}
+		}
+	}
+	if n != len(want) {
+		t.Errorf("%d spots", n)
+	}
+}
+
+// Findings of another pose or piece, and those without a place, are no matter
+// of the picture.
+func TestFoldedSpotsOfOthers(t *testing.T) {
+	in := carton()
+	other, flat, nowhere := findingAt("front", 5, 5), findingAt("front", 5, 5), findingAt("front", 5, 5)
+	other.Piece, flat.Pose, nowhere.At = "mug carton", "shipped", nil
+	in.Findings = []*diag.Finding{other, flat, nowhere}
+	for _, a := range inPoses(in).Views[0].Aspects {
+		if len(a.Spots) != 0 {
+			t.Errorf("%d spots %s", len(a.Spots), a.Title)
+		}
+	}
+}
+
+// A panel without a place in the pose is named at the picture; of many only the
+// number is told.
+func TestWhatAPictureLeavesOut(t *testing.T) {
+	in := carton()
+	b := in.Blanks[0]
+	poses := fold.Fold(b.Piece, in.Design.Poses).Poses
+	p := poses[len(poses)-1]
+	for left, want := range map[int]string{
+		0: "tea carton, folded, 1:2", 1: "tea carton, folded, 1:2, without ", 4: "tea carton, folded, 1:2, without 4 panels",
+	} {
+		for i := range left {
+			p.Place[len(p.Place)-1-i].OK = false
+		}
+		if left == 1 {
+			want += b.Piece.Panels[len(b.Piece.Panels)-1].Name
+		}
+		if got := Folded(scene.Input{Blank: b, Pose: p}, nil).detail(0.5); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+		for i := range p.Place {
+			p.Place[i].OK = true
+		}
+	}
+}

@@ -1,0 +1,82 @@
+package publish
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// cutFiles are the two files each of so many pieces, and the report.
+func cutFiles(pieces int, name string) []engine.File {
+	var files []engine.File
+	for i := range pieces {
+		for _, kind := range []string{"svg", "dxf"} {
+			files = append(files, file(fmt.Sprintf("%s %d.cut.%s", name, i, kind), fmt.Sprint(name, i)))
+		}
+	}
+	return append(files, file("report.json", name))
+}
+
+// Several thousand files go into one folder, and out of it again; so they do
+// when a killed process of the same number left parts of its own.
+func TestManyPieces(t *testing.T) {
+	dir := t.TempDir()
+	const pieces, left = 600, 600
+	for i := range left {
+		put(t, "left", dir, fmt.Sprintf(partFormat, os.Getpid(), i))
+	}
+	publishAll(t, dir, cutFiles(pieces, "tea")...)
+	if got := stands(t, dir); len(got) != 2*pieces+1+left || got["tea 599.cut.dxf"] != "tea599" {
+		t.Errorf("%d files", len(got))
+	}
+	if got := publishAll(t, dir, cutFiles(1, "mug")...); len(got) != 2*pieces {
+		t.Errorf("%d files removed, want %d", len(got), 2*pieces)
+	}
+	if got := stands(t, dir); len(got) != 3+left {
+		t.Errorf("%d files left", len(got))
+	}
+}
+
+// Whatever a run may make without being allowed more, the record of it can be
+// read back: each panel a piece, names as long as may be, and of every file
+// what stands there and what is to.
+func TestTheLargestRecord(t *testing.T) {
+	files := cutFiles(int(limit.Defaults()[limit.Panels]), strings.Repeat("𐌀", model.MaxPieceName-6))
+	dir := t.TempDir()
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer root.Close()
+	r := readRecord(root)
+	for _, text := range []string{"old", "new"} {
+		for _, f := range files {
+			f.Bytes = []byte(text)
+			r.add("tea.star", f)
+		}
+	}
+	put(t, string(r.file().Bytes), dir, recordName)
+	if back := readRecord(root); len(back.namesOf("tea.star")) != len(files) {
+		t.Errorf("%d of %d files are in a record of %d bytes", len(back.namesOf("tea.star")), len(files), len(r.file().Bytes))
+	}
+}
+
+// A stranger's record of more files than anyone makes is as good as none.
+func TestARecordOfTooMany(t *testing.T) {
+	dir := t.TempDir()
+	put(t, "s", dir, "keep.svg")
+	var text strings.Builder
+	fmt.Fprintf(&text, `{"format": %q, "version": 1, "files": {"keep.svg": [%q]`, recordFormat, digestOf([]byte("s")))
+	for i := range mostRecorded {
+		fmt.Fprintf(&text, `, "%x": []`, i)
+	}
+	put(t, text.String()+"}}", dir, recordName)
+	if got := publishAll(t, dir, file("a.cut.svg", "a")); len(got) > 0 {
+		t.Errorf("removed %q", got)
+	}
+}

@@ -1,0 +1,112 @@
+package scene
+
+import (
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/polygon"
+	"github.com/creasewright/creasewright/runtime/internal/region"
+)
+
+// visible is what the other faces leave of a face: its shape less the covers,
+// one after the other. Those that may hide most come first, so that a face
+// behind much soon is gone.
+func (s *stage) visible(f *face) [][]geom.Point {
+	covers, all := f.covers()
+	if all {
+		return nil
+	}
+	left := f.rings
+	for _, c := range covers {
+		left = c.takenFrom(left)
+	}
+	return left
+}
+
+// takenFrom is what a cover leaves. Rings that it hides or does not reach are
+// told apart first, as mostly few are left to be cut.
+func (c *cover) takenFrom(left [][]geom.Point) [][]geom.Point {
+	var kept, cut [][]geom.Point
+	for _, r := range left {
+		switch {
+		case c.hides(r):
+		case polygon.Apart(r, c.hull, geom.Weld):
+			kept = append(kept, r)
+		default:
+			cut = append(cut, r)
+		}
+	}
+	if len(cut) == 0 {
+		return kept
+	}
+	return append(kept, without(cut, c.rings)...)
+}
+
+// without takes what one face covers from what is left of another.
+func without(left, cover [][]geom.Point) [][]geom.Point {
+	rest, err := region.Difference(chains(left), chains(cover))
+	if err != nil {
+		return left // only rings that do not close give one, and these do
+	}
+	return rings(slices.DeleteFunc(rest, tooSmall))
+}
+
+// tooSmall reports whether a ring is too small to be seen.
+func tooSmall(ring []geom.Curve) bool {
+	area, length := 0.0, 0.0
+	for _, c := range ring {
+		area += c.P.Sub(ring[0].P).Cross(c.Q.Sub(ring[0].P)) / 2
+		length += c.Length()
+	}
+	area = math.Abs(area)
+	return area < speck || area < sliver*length/2
+}
+
+// cutOff is the part of a ring where a is positive (Sutherland and Hodgman,
+// Reentrant polygon clipping, 1974). Where the ring falls apart its parts stay
+// joined by a path there and back, which encloses nothing.
+func cutOff(ring []geom.Point, a affine) []geom.Point {
+	var out []geom.Point
+	p := ring[len(ring)-1]
+	u := a.at(p)
+	for _, q := range ring {
+		w := a.at(q)
+		if (u > 0) != (w > 0) {
+			out = append(out, p.Lerp(q, u/(u-w)))
+		}
+		if w > 0 {
+			out = append(out, q)
+		}
+		p, u = q, w
+	}
+	return out
+}
+
+// chains turns rings of points into rings of lines.
+func chains(rings [][]geom.Point) [][]geom.Curve {
+	out := make([][]geom.Curve, 0, len(rings))
+	for _, r := range rings {
+		cs := make([]geom.Curve, 0, len(r))
+		p := r[len(r)-1]
+		for _, q := range r {
+			if p.Dist(q) > geom.Tiny {
+				cs = append(cs, geom.LineFrom(p, q))
+				p = q
+			}
+		}
+		out = append(out, cs)
+	}
+	return out
+}
+
+// rings turns rings of lines into rings of points.
+func rings(chains [][]geom.Curve) [][]geom.Point {
+	out := make([][]geom.Point, len(chains))
+	for i, c := range chains {
+		for _, l := range c {
+			out[i] = append(out[i], l.Q)
+		}
+	}
+	return out
+}

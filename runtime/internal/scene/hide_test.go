@@ -1,0 +1,162 @@
+package scene
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/region"
+)
+
+// Law: visible faces do not overlap, and together they cover what all panels'
+// projections cover. Both are areas, measured by the arrangement of curves.
+func TestVisibleFacesTileTheProjection(t *testing.T) {
+	rng := rand.New(rand.NewSource(5))
+	cases := poses(t)
+	for n := 2; n < 22; n += 2 {
+		cases = append(cases, namedPose{"tangle", tangle(rng, n)})
+	}
+	for _, c := range cases {
+		p := Draw(c.in, Front())
+		sum := 0.0
+		for i, f := range p.Faces {
+			sum += faceArea(f)
+			for _, g := range p.Faces[:i] {
+				if a := region.OverlapArea(chains(f.Rings), chains(g.Rings)); a > 4*speck {
+					t.Errorf("%s: faces of %q and %q share %g mm²", c.name, f.Panel.Name, g.Panel.Name, a)
+				}
+			}
+		}
+		var whole [][]geom.Curve
+		for _, f := range p.stage.faces {
+			whole = must(region.Union(whole, chains(f.rings)))
+		}
+		if want := chainArea(whole); !near(sum, want, 1e-3*want+1) {
+			t.Errorf("%s: faces cover %.2f mm², the projections %.2f", c.name, sum, want)
+		}
+	}
+}
+
+func must[T any](v T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return v
+}
+
+func chainArea(rings [][]geom.Curve) float64 {
+	sum := 0.0
+	for _, r := range rings {
+		for _, c := range r {
+			sum += c.Area()
+		}
+	}
+	return sum
+}
+
+// Law: turning and shifting the piece and the view together changes nothing.
+func TestTurningPieceAndViewChangesNothing(t *testing.T) {
+	rng := rand.New(rand.NewSource(6))
+	for _, c := range poses(t) {
+		m := anyTurn(rng)
+		moved := c.in
+		pose := *c.in.Pose
+		pose.Place = nil
+		for _, p := range c.in.Pose.Place {
+			p.Motion3 = p.Then(m)
+			pose.Place = append(pose.Place, p)
+		}
+		moved.Pose = &pose
+		a, b := Draw(c.in, Front()), Draw(moved, Front().Turn(m))
+		if len(a.Faces) != len(b.Faces) {
+			t.Errorf("%s: %d faces, then %d", c.name, len(a.Faces), len(b.Faces))
+			continue
+		}
+		for i, f := range a.Faces {
+			g := b.Faces[i]
+			if f.Panel != g.Panel || f.Side != g.Side || !near(f.Shade, g.Shade, 1e-9) || !near(faceArea(f), faceArea(g), 0.01) {
+				t.Errorf("%s: panel %q shows %g mm², then %q %g mm²", c.name, f.Panel.Name, faceArea(f), g.Panel.Name, faceArea(g))
+			}
+		}
+		if x, y := lineLength(a), lineLength(b); !near(x, y, 1) {
+			t.Errorf("%s: %g mm of lines, then %g mm", c.name, x, y)
+		}
+	}
+}
+
+func lineLength(p *Picture) float64 {
+	sum := 0.0
+	for _, l := range p.Lines {
+		for i := 1; i < len(l.Points); i++ {
+			sum += l.Points[i].Dist(l.Points[i-1])
+		}
+	}
+	return sum
+}
+
+// Strips that overlap in a ring: each is hidden in part by one other, so no
+// order of painting whole strips would do.
+func TestRingOfStrips(t *testing.T) {
+	in := ringOfStrips()
+	p := Draw(in, Look(0, 90-1e-9).Turn(geom.TurnAbout(geom.Point3{}, geom.Point3{X: 1}, math.Pi/2)))
+	if len(p.Faces) != 3 {
+		t.Fatalf("%d strips show", len(p.Faces))
+	}
+	whole := 100 * 14 * math.Cos(geom.Degrees(12))
+	for _, f := range p.Faces {
+		if a := faceArea(f); !near(a, faceArea(p.Faces[0]), 0.05) || a > whole-150 || a < whole-300 {
+			t.Errorf("a strip shows %g of %g mm²", a, whole)
+		}
+	}
+}
+
+// Through a round window in a box the far wall shows its inside, by the
+// window's projected area; through nothing does the box behind show its
+// outside.
+func TestSeeThroughWindow(t *testing.T) {
+	in := folded(t, `
+a = panel("a", rect(60, 80))
+b = panel("b", rect(40, 80), on = a.right)
+c = panel("c", rect(60, 80), on = b.right)
+d = panel("d", rect(40, 80), on = c.right)
+a.cut(circle(20).shift(30, 40))
+piece("box", a, board = board("card", caliper = 0.4))
+`, "closed")
+	p := Draw(in, Look(10, 0))
+	through := 0.0
+	for _, f := range p.Faces {
+		if f.Panel.Name == "c" {
+			through += faceArea(f)
+			if f.Side != Inside {
+				t.Error("the far wall shows its outside")
+			}
+		}
+	}
+	if want := math.Pi * 100 * math.Cos(geom.Degrees(10)); !near(through, want, 1) {
+		t.Errorf("%.2f mm² of the far wall show, want %.2f", through, want)
+	}
+}
+
+// Law: cutting a convex ring along a line splits its area.
+func TestCutOffSplits(t *testing.T) {
+	rng := rand.New(rand.NewSource(8))
+	for range 300 {
+		ring := []geom.Point{{X: 0, Y: 0}, {X: 5, Y: 0}, {X: 5, Y: 3}, {X: 2, Y: 4}, {X: 0, Y: 3}}
+		a := affine{rng.NormFloat64(), rng.NormFloat64(), 3 * rng.NormFloat64()}
+		sum := 0.0
+		for _, side := range []affine{a, {-a.X, -a.Y, -a.C}} {
+			if c := cutOff(ring, side); len(c) > 2 {
+				sum += faceArea(Face{Rings: [][]geom.Point{c}})
+				for _, q := range c {
+					if side.at(q) < -1e-9 {
+						t.Fatalf("%v lies on the wrong side by %g", q, side.at(q))
+					}
+				}
+			}
+		}
+		if !near(sum, 17.5, 1e-9) {
+			t.Fatalf("the parts make %g of 17.5", sum)
+		}
+	}
+}

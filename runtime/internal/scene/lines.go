@@ -1,0 +1,237 @@
+package scene
+
+import (
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/polygon"
+)
+
+// lines is what can be seen of every line.
+func (s *stage) lines() []Line {
+	var out []Line
+	for _, k := range slices.Concat(s.strokes, s.crossings()) {
+		out = append(out, s.show(k)...)
+	}
+	return out
+}
+
+// show gives the visible runs of a stroke.
+func (s *stage) show(k stroke) []Line {
+	if own := s.seen[k.owners[0].index]; k.kind == Drawn && (own == nil || own.side() == Inside) {
+		return nil
+	}
+	hiders := s.hiders(k)
+	var out []Line
+	for i := range len(k.points) - 1 {
+		seg := s.segment(k.points[i], k.points[i+1])
+		seg.into = k.into(i)
+		for _, v := range seg.shown(hiders) {
+			p, q := seg.p.Lerp(seg.q, v.from), seg.p.Lerp(seg.q, v.to)
+			if n := len(out) - 1; n >= 0 && out[n].end().Dist(p) <= geom.Tiny {
+				out[n].Points = append(out[n].Points, q)
+			} else if p != q {
+				out = append(out, Line{k.kind, []geom.Point{p, q}})
+			}
+		}
+	}
+	if n := len(out) - 1; n > 0 && out[n].end().Dist(out[0].Points[0]) <= geom.Tiny {
+		out[0].Points = append(out[n].Points, out[0].Points[1:]...)
+		out = out[:n]
+	}
+	return slices.DeleteFunc(out, Line.tooShort)
+}
+
+// tooShort reports whether a line is too short to be seen as one.
+func (l Line) tooShort() bool {
+	length := 0.0
+	for i, p := range l.Points[1:] {
+		length += p.Dist(l.Points[i])
+	}
+	return length < dot
+}
+
+func (l Line) end() geom.Point { return l.Points[len(l.Points)-1] }
+
+// hider is a face that may hide a stroke. A flush one lies on the stroke's
+// panel, in front of it.
+type hider struct {
+	*face
+	flush bool
+}
+
+// hiders lists the faces that may hide a stroke.
+func (s *stage) hiders(k stroke) []hider {
+	box := geom.EmptyBox()
+	for _, p := range k.points {
+		box = box.Add(s.view.Project(p))
+	}
+	own := s.seen[k.owners[0].index]
+	from := s.faces
+	if own != nil {
+		from = own.near
+	}
+	var out []hider
+	for _, g := range from {
+		if !g.box.Meets(box) || g.board == k.owners[0] || g.board == k.owners[1] {
+			continue
+		}
+		h := hider{face: g}
+		if own != nil && k.kind != Crossing {
+			l := g.over(own, common(g.box, own.box))
+			if l.flush && !l.before {
+				continue
+			}
+			h.flush = l.flush
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+// into is the ways from a stroke's i-th segment into its owners' boards.
+func (k stroke) into(i int) []geom.Point3 {
+	way := k.points[i+1].Sub(k.points[i]).Unit()
+	var out []geom.Point3
+	for j, b := range k.owners {
+		if b != nil && k.sides[j] != 0 {
+			out = append(out, b.place.Normal().Cross(way).Mul(k.sides[j]))
+		}
+	}
+	return out
+}
+
+// segment is a straight line in the picture with its depths.
+type segment struct {
+	p, q   geom.Point
+	dp, dq float64
+	into   []geom.Point3 // see stroke.into
+}
+
+func (s *stage) segment(p, q geom.Point3) segment {
+	return segment{p: s.view.Project(p), q: s.view.Project(q), dp: s.view.depth(p), dq: s.view.depth(q)}
+}
+
+// shown is what the hiders leave of a segment, nothing shorter than a weld.
+func (g segment) shown(hiders []hider) []span {
+	length := g.p.Dist(g.q)
+	box := geom.BoxOf(g.p, g.q).Grow(geom.Weld)
+	var gone []span
+	for _, h := range hiders {
+		if h.box.Meets(box) {
+			gone = g.hiddenBy(h, gone)
+		}
+	}
+	if len(gone) == 0 {
+		return []span{{0, 1}}
+	}
+	least := geom.Weld / max(length, geom.Weld)
+	return slices.DeleteFunc(rest(gone), func(v span) bool { return v.to-v.from < least })
+}
+
+// hiddenBy appends the stretches that a face hides: the segment is cut where
+// it meets the face's rim or passes through its plane, and the middle of each
+// part decides for all of it.
+func (g segment) hiddenBy(h hider, gone []span) []span {
+	hp, hq := h.height(g.p, g.dp), h.height(g.q, g.dq)
+	if !h.flush && max(hp, hq) < -flush {
+		return gone
+	}
+	stops := []float64{0, 1}
+	for _, level := range [...]float64{-flush, flush} {
+		if (hp > level) != (hq > level) {
+			stops = append(stops, (hp-level)/(hp-hq))
+		}
+	}
+	stops = g.crossRim(h.rings, stops)
+	slices.Sort(stops)
+	back := h.leaves(g.into)
+	for i := range len(stops) - 1 {
+		v := span{stops[i], stops[i+1]}
+		t := (v.from + v.to) / 2
+		if v.from < v.to && h.hides(g.p.Lerp(g.q, t), hp+(hq-hp)*t, back) {
+			gone = append(gone, v)
+		}
+	}
+	return gone
+}
+
+// height is how far the face's plane stands before a place, square to it.
+func (f *face) height(p geom.Point, depth float64) float64 {
+	return (f.depth.at(p) - depth) * math.Abs(f.facing)
+}
+
+// hides reports whether the face hides a place of a line that lies high behind
+// its plane. A line on the plane is hidden where all board it belongs to leaves
+// to the back: a wall's edge set against the back of another is not seen. On
+// the face's rim, where its own line is seen, everything behind is hidden; of
+// flush faces only what is well inside, as they share rims with what lies
+// beside them.
+func (h hider) hides(p geom.Point, high float64, leaves bool) bool {
+	in, onRim := polygon.Holds(h.rings, p), false
+	if !in || high <= flush || h.flush {
+		onRim = h.onRim(p)
+	}
+	switch {
+	case onRim:
+		return !h.flush && high > flush
+	case !in:
+		return false
+	}
+	return h.flush || high > flush || high > -flush && leaves
+}
+
+// onRim reports whether a point of the picture lies on the face's rim.
+func (f *face) onRim(p geom.Point) bool {
+	return f.box.Grow(geom.Weld).Holds(p) && polygon.OnRim(f.rings, p, geom.Weld)
+}
+
+// steep is the least sine of the angle at which board counts as leaving a
+// plane: a degree, more than solved folds and given angles are off by.
+const steep = 0.02
+
+// leaves reports whether all of the ways lead to the back of the face.
+func (f *face) leaves(ways []geom.Point3) bool {
+	n := f.board.place.Normal()
+	if f.facing < 0 {
+		n = n.Mul(-1)
+	}
+	for _, w := range ways {
+		if w.Dot(n) > -steep {
+			return false
+		}
+	}
+	return len(ways) > 0
+}
+
+// crossRim appends the places where the segment crosses a rim.
+func (g segment) crossRim(rings [][]geom.Point, stops []float64) []float64 {
+	u := g.q.Sub(g.p)
+	box := geom.BoxOf(g.p, g.q)
+	for _, r := range rings {
+		a := r[len(r)-1]
+		for _, b := range r {
+			if box.Meets(geom.BoxOf(a, b)) {
+				stops = crossAt(g.p, u, a, b, stops)
+			}
+			a = b
+		}
+	}
+	return stops
+}
+
+// crossAt appends where the line from p along u crosses that from a to b,
+// ends included; parallel lines do not cross.
+func crossAt(p, u, a, b geom.Point, stops []float64) []float64 {
+	v, w := b.Sub(a), a.Sub(p)
+	c := u.Cross(v)
+	if c == 0 {
+		return stops
+	}
+	t, s := w.Cross(v)/c, w.Cross(u)/c
+	if t > 0 && t < 1 && s >= -geom.Tiny && s <= 1+geom.Tiny {
+		stops = append(stops, t)
+	}
+	return stops
+}
