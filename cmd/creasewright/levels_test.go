@@ -55,14 +55,18 @@ var levels = map[string]place{
 	"runtime/internal/linework": {row: 5},
 	"runtime/internal/scene":    {row: 5},
 
+	"runtime/internal/check": {row: 6},
+
 	"runtime/emit":             {row: 7},
 	"runtime/emit/emittest":    {row: 8}, // for tests
 	"runtime/internal/preview": {row: 7, outside: []string{"github.com/tdewolff/canvas"}},
 
 	"runtime/engine": {row: 8},
 
-	"runtime/worker":         {row: 9, outside: []string{"golang.org/x/sys"}},
-	"runtime/internal/watch": {row: 9, outside: []string{"github.com/fsnotify/fsnotify"}},
+	"runtime/worker":           {row: 9, outside: []string{"golang.org/x/sys"}},
+	"runtime/internal/read":    {row: 9},
+	"runtime/internal/publish": {row: 9},
+	"runtime/internal/watch":   {row: 9, outside: []string{"github.com/fsnotify/fsnotify"}},
 
 	"runtime/live": {row: 10},
 

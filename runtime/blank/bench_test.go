@@ -15,10 +15,10 @@ import (
 func BenchmarkLay(b *testing.B) {
 	for _, kind := range []struct {
 		name string
-		make func(*rand.Rand, int, geom.Motion) *modeltest.Known
+		make func(*rand.Rand, int, geom.Isometry) *modeltest.Known
 	}{{"straight", modeltest.Bricks}, {"curved", modeltest.Quilt}} {
 		for _, n := range []int{10, 100, 1000, 10000} {
-			k := kind.make(rand.New(rand.NewSource(1)), n, geom.Turn(0.3, geom.Point{}))
+			k := kind.make(rand.New(rand.NewSource(1)), n, geom.Rotation(0.3, geom.Point{}))
 			b.Run(fmt.Sprintf("%s/%d", kind.name, n), func(b *testing.B) {
 				for b.Loop() {
 					blank.Lay(k.Piece, k.Design.Poses)

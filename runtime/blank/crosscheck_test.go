@@ -32,9 +32,9 @@ func question(k *modeltest.Known) shapelyBlank {
 	const fine = 2e-6
 	q := shapelyBlank{Windows: [][][2]float64{}}
 	for _, p := range k.Piece.Panels {
-		q.Panels = append(q.Panels, geomtest.Polygon(p.Outline.Move(p.Flat), fine))
+		q.Panels = append(q.Panels, geomtest.Polygon(p.Outline.Transform(p.Flat), fine))
 		for _, w := range p.Windows {
-			q.Windows = append(q.Windows, geomtest.Polygon(w.Outline.Move(p.Flat), fine))
+			q.Windows = append(q.Windows, geomtest.Polygon(w.Outline.Transform(p.Flat), fine))
 		}
 	}
 	return q
@@ -49,7 +49,7 @@ func TestBlanksAgreeWithShapely(t *testing.T) {
 	var findings [][]*diag.Finding
 	for seed := range int64(24) {
 		rng := rand.New(rand.NewSource(seed))
-		k := modeltest.Tree(rng, 2+rng.Intn(24), geom.Turn(rng.Float64()*7, geom.Point{}))
+		k := modeltest.Tree(rng, 2+rng.Intn(24), geom.Rotation(rng.Float64()*7, geom.Point{}))
 		if seed%2 == 1 {
 			slide(rng, k, 6)
 		}

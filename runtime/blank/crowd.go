@@ -23,7 +23,7 @@ func crowded(outlines []geom.Path) []bool {
 	out, tree := make([]bool, len(outlines)), geom.NewBoxTree(boxes)
 	var near []int
 	for i, b := range boxes {
-		near = slices.DeleteFunc(tree.Meeting(b, near[:0]), func(j int) bool { return j >= i || out[j] })
+		near = slices.DeleteFunc(tree.Intersecting(b, near[:0]), func(j int) bool { return j >= i || out[j] })
 		out[i] = len(near) > maxStack && liesOnMany(outlines, i, near)
 	}
 	return out

@@ -66,7 +66,7 @@ func TestBoxesAreNoCrowd(t *testing.T) {
 	cells := []mt.Cell{{Name: "p0", Outline: mt.Outline(geom.Pt(0, 0), geom.Pt(2, 0), geom.Pt(102, 100), geom.Pt(100, 100))}}
 	for i := 1; i < 40; i++ {
 		cells = append(cells, mt.Cell{
-			Name: fmt.Sprint("p", i), Outline: cells[0].Outline.Move(geom.Shift(2*float64(i), 0)), Parent: i - 1, On: "right", By: "left", Fold: mt.Right,
+			Name: fmt.Sprint("p", i), Outline: cells[0].Outline.Transform(geom.Translation(2*float64(i), 0)), Parent: i - 1, On: "right", By: "left", Fold: mt.Right,
 		})
 	}
 	b := layClean(t, mt.Assemble(cells, nil).Pieces[0])

@@ -39,7 +39,9 @@ func TestFaults(t *testing.T) {
 			open(a, mt.Rect(10, 10, 20, 20))
 			work(a, model.ScoreLine, model.Score, mt.Polyline(geom.Pt(12, 20), geom.Pt(25, 20)))
 		}, `score in panel "a" lies wholly outside the board: it spans x 12 to 25, y 20 to 20`, 91},
-		{"perforation off the board", func(a, b *model.Panel) { work(b, model.Perforation, "", mt.Disc(0, 0, -1).Move(geom.Shift(-9, 0))) },
+		{"perforation off the board", func(a, b *model.Panel) {
+			work(b, model.Perforation, "", mt.Disc(0, 0, -1).Transform(geom.Translation(-9, 0)))
+		},
 			`perforation in panel "b" lies wholly outside the board: it spans x -10 to -8, y -1 to 1`, 91},
 		{"drawn line off the board", func(a, b *model.Panel) { work(b, model.Drawn, "", mt.Polyline(geom.Pt(0, -1), geom.Pt(60, -1))) },
 			`drawn line in panel "b" lies wholly outside the board: it spans x 0 to 60, y -1 to -1`, 91},
@@ -73,7 +75,7 @@ func TestNoBoardAtAll(t *testing.T) {
 // stands at the later one's call and lies on the spot.
 func TestOverlapFinding(t *testing.T) {
 	p, _, b := pair()
-	b.Flat = geom.Shift(50, -20)
+	b.Flat = geom.Translation(50, -20)
 	blanked, found := blank.Lay(p, nil)
 	var f *diag.Finding
 	for _, g := range found {
@@ -98,7 +100,7 @@ func TestNoOverlap(t *testing.T) {
 	touching := func(dx, dy float64) int {
 		p := block()
 		d := p.Panels[3]
-		d.Flat = geom.Shift(dx, dy)
+		d.Flat = geom.Translation(dx, dy)
 		_, found := blank.Lay(p, nil)
 		return len(found)
 	}
@@ -111,7 +113,7 @@ func TestNoOverlap(t *testing.T) {
 		t.Errorf("%d findings for panels 0.01 mm into one another", n)
 	}
 	p, a, b := pair()
-	b.Flat = geom.Shift(0, -10)
+	b.Flat = geom.Translation(0, -10)
 	p.Hinges[0] = mt.Join(a, b, mt.Cell{Name: "b", On: "top", By: "bottom", Fold: mt.Right})
 	open(a, mt.Rect(-1, 25, 62, 60))
 	for _, m := range messages(second(blank.Lay(p, nil))) {
@@ -146,9 +148,9 @@ func TestOverlapsAgreeWithOverlay(t *testing.T) {
 		for i := range 5 {
 			shape := mt.Disc(0, 0, 8+10*rng.Float64())
 			if i%2 == 0 {
-				shape = mt.Rect(0, 0, 15+20*rng.Float64(), 10).Move(geom.Turn(7*rng.Float64(), geom.Point{}))
+				shape = mt.Rect(0, 0, 15+20*rng.Float64(), 10).Transform(geom.Rotation(7*rng.Float64(), geom.Point{}))
 			}
-			shape = shape.Move(geom.Shift(70*rng.Float64(), 70*rng.Float64()))
+			shape = shape.Transform(geom.Translation(70*rng.Float64(), 70*rng.Float64()))
 			cells = append(cells, mt.Cell{Name: fmt.Sprint(i), Outline: shape, On: shape.Edges[0].Name, By: shape.Edges[0].Name, Fold: mt.Right})
 		}
 		p := mt.Assemble(cells[:1], nil).Pieces[0]

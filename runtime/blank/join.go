@@ -65,7 +65,7 @@ func (l *layout) follows(a, b strand) bool {
 		return false
 	}
 	c := l.curves[a.curve]
-	return a.to == b.from || c.At(a.to).Dist(c.At(b.from)) <= 8*geom.Weld
+	return a.to == b.from || c.At(a.to).Dist(c.At(b.from)) <= 8*geom.SnapTolerance
 }
 
 // join turns a chain of pieces into curves. Pieces that only the arrangement

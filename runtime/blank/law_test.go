@@ -31,7 +31,7 @@ func eachTree(t *testing.T, trees int, test func(t *testing.T, rng *rand.Rand, k
 		t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
 			rng := rand.New(rand.NewSource(seed))
 			n := 2 + rng.Intn(199)
-			test(t, rng, modeltest.Tree(rng, n, geom.Turn(rng.Float64()*7, geom.Point{})))
+			test(t, rng, modeltest.Tree(rng, n, geom.Rotation(rng.Float64()*7, geom.Point{})))
 		})
 	}
 }
@@ -89,7 +89,7 @@ func TestStrokesAreTheEdges(t *testing.T) {
 			all = append(all, curvesOf(l)...)
 		}
 		for _, p := range k.Piece.Panels {
-			for _, e := range p.Outline.Move(p.Flat).Edges {
+			for _, e := range p.Outline.Transform(p.Flat).Edges {
 				for _, s := range []float64{0.01, 0.37, 0.5, 0.93} {
 					if d := offLine(all, e.At(s)); d > 1e-6 {
 						t.Errorf("edge %s of %s is %g mm from any stroke", e.Name, p.Name, d)
@@ -105,7 +105,7 @@ func TestStrokesAreTheEdges(t *testing.T) {
 func offLine(curves []geom.Curve, p geom.Point) float64 {
 	best := 1.0
 	for _, c := range curves {
-		if c.Bounds().Grow(best).Holds(p) {
+		if c.Bounds().Grow(best).Contains(p) {
 			_, d := c.Nearest(p)
 			best = math.Min(best, d)
 		}
@@ -152,8 +152,8 @@ func checkStroke(t *testing.T, k blank.Kind, s blank.Stroke) {
 func TestPlacingMovesLines(t *testing.T) {
 	for seed := range int64(40) {
 		n := 2 + rand.New(rand.NewSource(seed)).Intn(120)
-		m := geom.FlipX().Then(geom.Turn(float64(seed)*0.7, geom.Pt(30, 10)))
-		lay := func(m geom.Motion) *blank.Blank {
+		m := geom.FlipX().Then(geom.Rotation(float64(seed)*0.7, geom.Pt(30, 10)))
+		lay := func(m geom.Isometry) *blank.Blank {
 			rng := rand.New(rand.NewSource(seed))
 			k := modeltest.Tree(rng, n, m)
 			decorate(rng, k, m)
@@ -185,7 +185,7 @@ func TestOrderMakesNoDifference(t *testing.T) {
 
 // sameLines checks that b has a's lines, moved by m, kind by kind, in as many
 // strokes.
-func sameLines(t *testing.T, a, b *blank.Blank, m geom.Motion) {
+func sameLines(t *testing.T, a, b *blank.Blank, m geom.Isometry) {
 	t.Helper()
 	if !near(a.Area, b.Area, 1e-9) {
 		t.Errorf("area %g becomes %g", a.Area, b.Area)
@@ -201,7 +201,7 @@ func sameLines(t *testing.T, a, b *blank.Blank, m geom.Motion) {
 			continue
 		}
 		for _, c := range ca {
-			if c = c.Move(m); !contains(cb, c) {
+			if c = c.Transform(m); !contains(cb, c) {
 				t.Errorf("the %s %s from %v to %v is gone", k, c.Kind, c.P, c.Q)
 			}
 		}
@@ -226,18 +226,18 @@ func contains(curves []geom.Curve, c geom.Curve) bool {
 // decorate cuts windows and works lines at random places of a tree that was
 // placed by m. Some of them fall off the board; that is a finding and no
 // matter here.
-func decorate(rng *rand.Rand, k *modeltest.Known, m geom.Motion) {
+func decorate(rng *rand.Rand, k *modeltest.Known, m geom.Isometry) {
 	for _, p := range k.Piece.Panels {
 		place := m.Then(p.Flat.Inverse())
-		at := p.Outline.Move(place.Inverse()).Bounds().Mid().Add(geom.Pt(rng.NormFloat64(), rng.NormFloat64()).Mul(12))
-		line := modeltest.Polyline(at, at.Add(geom.Polar(10+30*rng.Float64(), 7*rng.Float64()))).Move(place)
+		at := p.Outline.Transform(place.Inverse()).Bounds().Mid().Add(geom.Pt(rng.NormFloat64(), rng.NormFloat64()).Mul(12))
+		line := modeltest.Polyline(at, at.Add(geom.Polar(10+30*rng.Float64(), 7*rng.Float64()))).Transform(place)
 		window := modeltest.Disc(at.X, at.Y, 3+6*rng.Float64())
 		switch rng.Intn(8) {
 		case 0:
-			window = modeltest.Rect(at.X, at.Y, 14, 9).Move(geom.Turn(7*rng.Float64(), at))
+			window = modeltest.Rect(at.X, at.Y, 14, 9).Transform(geom.Rotation(7*rng.Float64(), at))
 			fallthrough
 		case 1:
-			p.Windows = append(p.Windows, &model.Window{Panel: p, Outline: window.Move(place)})
+			p.Windows = append(p.Windows, &model.Window{Panel: p, Outline: window.Transform(place)})
 		case 2:
 			p.Works = append(p.Works, &model.Work{Kind: model.Slit, Panel: p, Path: line})
 		case 3:
@@ -260,7 +260,7 @@ func TestWindowsTakeWhatTheyCover(t *testing.T) {
 			}
 			c := p.Outline.Bounds().Mid().Add(geom.Pt(rng.Float64(), rng.Float64()).Mul(20))
 			w := &model.Window{Panel: p, Outline: modeltest.Disc(c.X, c.Y, 2+5*rng.Float64())}
-			opening := w.Outline.Move(p.Flat)
+			opening := w.Outline.Transform(p.Flat)
 			if shared(opening, taken) > 0 {
 				continue
 			}
@@ -268,7 +268,7 @@ func TestWindowsTakeWhatTheyCover(t *testing.T) {
 			p.Windows = append(p.Windows, w)
 		}
 		for _, p := range k.Piece.Panels {
-			want -= shared(p.Outline.Move(p.Flat), taken)
+			want -= shared(p.Outline.Transform(p.Flat), taken)
 		}
 		b, found := blank.Lay(k.Piece, nil)
 		for _, f := range found {
@@ -286,7 +286,7 @@ func TestWindowsTakeWhatTheyCover(t *testing.T) {
 func shared(p geom.Path, others []geom.Path) float64 {
 	sum := 0.0
 	for _, q := range others {
-		if p.Bounds().Meets(q.Bounds()) {
+		if p.Bounds().Intersects(q.Bounds()) {
 			sum += region.OverlapArea([][]geom.Curve{p.Curves()}, [][]geom.Curve{q.Curves()})
 		}
 	}

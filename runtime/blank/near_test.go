@@ -19,7 +19,7 @@ func slide(rng *rand.Rand, k *mt.Known, far float64) {
 		lay, p := h.Lay, h.Child
 		if c := h.On.Curve(); c.Kind == geom.Line {
 			by := c.Tangent(0).Mul(far * (2*rng.Float64() - 1))
-			lay = lay.Then(geom.Shift(by.X, by.Y))
+			lay = lay.Then(geom.Translation(by.X, by.Y))
 		}
 		p.Flat, p.Hang = lay.Then(h.Parent.Flat), nil
 		k.Piece.Hinges[i] = mt.Join(h.Parent, p, mt.Cell{Name: h.Name, On: h.On.Name, By: h.By.Name, Fold: h.Fold})
@@ -35,11 +35,11 @@ func TestNearMisses(t *testing.T) {
 		t.Run(fmt.Sprint(far), func(t *testing.T) {
 			for seed := range int64(60) {
 				rng := rand.New(rand.NewSource(seed))
-				k := mt.Tree(rng, 2+rng.Intn(30), geom.Turn(rng.Float64()*7, geom.Point{}))
+				k := mt.Tree(rng, 2+rng.Intn(30), geom.Rotation(rng.Float64()*7, geom.Point{}))
 				slide(rng, k, far)
 				b, found := blank.Lay(k.Piece, nil)
 				for _, m := range messages(found) {
-					if far < geom.Weld/50 || strings.Contains(m, "does not close") {
+					if far < geom.SnapTolerance/50 || strings.Contains(m, "does not close") {
 						t.Errorf("seed %d: %s", seed, m)
 					}
 				}
@@ -49,11 +49,11 @@ func TestNearMisses(t *testing.T) {
 					}
 				}
 				for _, h := range b.Hinges {
-					if h.Length < h.Hinge.Curve.Length()-16*geom.Weld {
+					if h.Length < h.Hinge.Curve.Length()-16*geom.SnapTolerance {
 						t.Errorf("seed %d: hinge %s has %g of %g mm", seed, h.Hinge.Name, h.Length, h.Hinge.Curve.Length())
 					}
 				}
-				if slack := (k.Cut + k.Hinged) * geom.Weld; b.Area > k.Area+slack || b.Area < k.Area-slack {
+				if slack := (k.Cut + k.Hinged) * geom.SnapTolerance; b.Area > k.Area+slack || b.Area < k.Area-slack {
 					t.Errorf("seed %d: area %g, want %g", seed, b.Area, k.Area)
 				}
 			}

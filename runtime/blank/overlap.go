@@ -28,7 +28,7 @@ type overlap struct {
 
 // wide reports whether the overlap is more than rounding: on average wider
 // than a weld.
-func (o *overlap) wide() bool { return o.area > geom.Weld*o.rim/2 }
+func (o *overlap) wide() bool { return o.area > geom.SnapTolerance*o.rim/2 }
 
 // overlaps finds every pair of panels with board on the same spot, in order of
 // the later panel. Where two panels overlap, the boundary of what they share

@@ -8,7 +8,7 @@ import (
 // maxBridge is the widest gap in mm that bridge spans. Lines that run about a
 // weld apart can be welded differently at their ends; that opens gaps of a few
 // welds, and a wider one would be another matter.
-const maxBridge = 16 * geom.Weld
+const maxBridge = 16 * geom.SnapTolerance
 
 // rings traces boundaries with their board on the left, each from the piece
 // that comes first. They are traced in an arrangement of their own, as the
@@ -114,10 +114,10 @@ func enclosed(ring Ring) float64 {
 	if len(ring) == 0 {
 		return 0
 	}
-	home := geom.Shift(-ring[0].P.X, -ring[0].P.Y)
+	home := geom.Translation(-ring[0].P.X, -ring[0].P.Y)
 	sum := 0.0
 	for _, c := range ring {
-		sum += c.Move(home).Area()
+		sum += c.Transform(home).Area()
 	}
 	return sum
 }

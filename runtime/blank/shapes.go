@@ -14,13 +14,13 @@ import (
 type shapes struct {
 	role   role
 	owners []owner
-	rims   []*geom.Winder // by outline
-	tree   *geom.BoxTree  // over the outlines' boxes
+	rims   []*geom.WindingIndex // by outline
+	tree   *geom.BoxTree        // over the outlines' boxes
 }
 
 // newShapes collects the n outlines of a role from the pieces they run along.
 func newShapes(s *sources, arr *region.Arrangement, r role, n int) *shapes {
-	sh := &shapes{role: r, owners: s.owners, rims: make([]*geom.Winder, n)}
+	sh := &shapes{role: r, owners: s.owners, rims: make([]*geom.WindingIndex, n)}
 	rims, boxes := make([][]geom.Curve, n), make([]geom.Box, n)
 	for i := range boxes {
 		boxes[i] = geom.EmptyBox()
@@ -36,7 +36,7 @@ func newShapes(s *sources, arr *region.Arrangement, r role, n int) *shapes {
 		}
 	}
 	for i, rim := range rims {
-		sh.rims[i] = geom.NewWinder(rim)
+		sh.rims[i] = geom.NewWindingIndex(rim)
 	}
 	sh.tree = geom.NewBoxTree(boxes)
 	return sh
@@ -103,7 +103,7 @@ func (sh *shapes) beside(p region.Piece) sides {
 // across visits the outlines that hold a piece's mid-point and have no edge
 // along the piece, until visit returns false.
 func (sh *shapes) across(mid geom.Point, edges *sides, visit func(i int) bool) {
-	for _, i := range sh.tree.Meeting(geom.BoxOf(mid), nil) {
+	for _, i := range sh.tree.Intersecting(geom.BoxOf(mid), nil) {
 		if !edges.has(leftSide, i) && !edges.has(rightSide, i) && sh.rims[i].About(mid) != 0 && !visit(i) {
 			return
 		}

@@ -49,7 +49,7 @@ type carriage struct {
 func gather(piece *model.Piece) *sources {
 	s := &sources{panels: piece.Panels, hinges: piece.Hinges}
 	for _, p := range s.panels {
-		s.outlines = append(s.outlines, p.Outline.Move(p.Flat))
+		s.outlines = append(s.outlines, p.Outline.Transform(p.Flat))
 	}
 	s.crowded = crowded(s.outlines)
 	firstEdge := make(map[*model.Panel]int, len(s.panels))
@@ -63,10 +63,10 @@ func gather(piece *model.Piece) *sources {
 		s.works = append(s.works, p.Works...)
 	}
 	for i, w := range s.windows {
-		s.add(owner{windowEdge, i}, w.Outline.Move(w.Panel.Flat))
+		s.add(owner{windowEdge, i}, w.Outline.Transform(w.Panel.Flat))
 	}
 	for i, w := range s.works {
-		s.add(owner{workPath, i}, w.Path.Move(w.Panel.Flat))
+		s.add(owner{workPath, i}, w.Path.Transform(w.Panel.Flat))
 	}
 	for i, h := range s.hinges {
 		if first, ok := firstEdge[h.Child]; ok {
@@ -80,7 +80,7 @@ func gather(piece *model.Piece) *sources {
 // by, as most do, or lists its stretch: that splits the line work where the
 // hinge ends.
 func (s *sources) addHinge(i int, h *model.Hinge, edge int) {
-	stretch := h.Curve.Move(h.Parent.Flat)
+	stretch := h.Curve.Transform(h.Parent.Flat)
 	along, back := s.curves[edge], s.curves[edge].Reverse()
 	switch {
 	case s.carried[edge].hinge >= 0:
@@ -98,7 +98,7 @@ func (s *sources) addHinge(i int, h *model.Hinge, edge int) {
 
 // sameEnds reports whether two curves start together and end together.
 func sameEnds(a, b geom.Curve) bool {
-	return a.P.Dist(b.P) <= geom.Weld && a.Q.Dist(b.Q) <= geom.Weld
+	return a.P.Dist(b.P) <= geom.SnapTolerance && a.Q.Dist(b.Q) <= geom.SnapTolerance
 }
 
 // add lists the curves of a path in the blank.

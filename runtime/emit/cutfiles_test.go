@@ -132,11 +132,11 @@ func TestInsideViewMirrors(t *testing.T) {
 		b := emittest.RandomBlank(rand.New(rand.NewSource(seed)))
 		outside, _ := readBoth(t, b, false)
 		inside, _ := readBoth(t, b, true)
-		mirror := geom.FlipX().Then(geom.Shift(outside.Width, 0))
+		mirror := geom.FlipX().Then(geom.Translation(outside.Width, 0))
 		for i := range outside.Layers {
 			for j := range outside.Layers[i].Strokes {
 				for k, c := range outside.Layers[i].Strokes[j].Curves {
-					outside.Layers[i].Strokes[j].Curves[k] = c.Move(mirror)
+					outside.Layers[i].Strokes[j].Curves[k] = c.Transform(mirror)
 				}
 			}
 		}
@@ -254,7 +254,7 @@ func TestWhatRoundsToNothingIsLeftOut(t *testing.T) {
 	}
 }
 
-// Ends that the blank welds may differ by up to geom.Weld in its numbers; the
+// Ends that the blank welds may differ by up to geom.SnapTolerance in its numbers; the
 // stroke comes home all the same.
 func TestWeldedStrokesComeHome(t *testing.T) {
 	corner, near := geom.Pt(0, 0), geom.Pt(0.0009, 0.0004)

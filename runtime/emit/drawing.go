@@ -47,9 +47,9 @@ type segment struct {
 // draw lays a blank out for the machine, seen from the outside or mirrored left
 // to right from the inside.
 func draw(b *blank.Blank, inside bool) drawing {
-	place := geom.Shift(-b.Bounds.Min.X, -b.Bounds.Min.Y)
+	place := geom.Translation(-b.Bounds.Min.X, -b.Bounds.Min.Y)
 	if inside {
-		place = geom.FlipX().Then(geom.Shift(b.Bounds.Max.X, -b.Bounds.Min.Y))
+		place = geom.FlipX().Then(geom.Translation(b.Bounds.Max.X, -b.Bounds.Min.Y))
 	}
 	d := drawing{width: toGrid(b.Bounds.Width()), height: toGrid(b.Bounds.Height())}
 	for _, l := range b.Layers {
@@ -60,7 +60,7 @@ func draw(b *blank.Blank, inside bool) drawing {
 	return d
 }
 
-func drawStrokes(in []blank.Stroke, place geom.Motion) []stroke {
+func drawStrokes(in []blank.Stroke, place geom.Isometry) []stroke {
 	out := make([]stroke, 0, len(in))
 	for _, s := range in {
 		if t := drawStroke(s, place); len(t.segments) > 0 {
@@ -72,11 +72,11 @@ func drawStrokes(in []blank.Stroke, place geom.Motion) []stroke {
 
 // drawStroke rounds each joint once, as the end of one curve and the start of
 // the next. What shrinks to nothing on the grid is left out.
-func drawStroke(s blank.Stroke, place geom.Motion) stroke {
+func drawStroke(s blank.Stroke, place geom.Isometry) stroke {
 	out := stroke{closed: s.Closed, segments: make([]segment, 0, len(s.Curves)+3)}
 	var at node
 	for i, c := range s.Curves {
-		c = c.Move(place)
+		c = c.Transform(place)
 		if i == 0 {
 			at = toNode(c.P)
 			out.start = at

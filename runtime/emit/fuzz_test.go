@@ -25,7 +25,7 @@ func FuzzFiles(f *testing.F) {
 			t.Skip("outside what a design holds")
 		}
 		b := emittest.RandomBlank(rand.New(rand.NewSource(seed)))
-		moved(b, geom.Turn(turn, geom.Point{}).Then(geom.Shift(dx, dy)), scale)
+		moved(b, geom.Rotation(turn, geom.Point{}).Then(geom.Translation(dx, dy)), scale)
 		svg, dxf := readBoth(t, b, inside)
 		want := emittest.Expected(b, inside)
 		for name, got := range map[string]emittest.Drawing{"SVG": svg, "DXF": dxf} {
@@ -37,13 +37,13 @@ func FuzzFiles(f *testing.F) {
 }
 
 // moved stretches a blank's line work and moves it.
-func moved(b *blank.Blank, m geom.Motion, scale float64) {
+func moved(b *blank.Blank, m geom.Isometry, scale float64) {
 	b.Bounds = geom.EmptyBox()
 	for i := range b.Layers {
 		for j := range b.Layers[i].Strokes {
 			curves := b.Layers[i].Strokes[j].Curves
 			for k, c := range curves {
-				curves[k] = stretched(c, scale).Move(m)
+				curves[k] = stretched(c, scale).Transform(m)
 				b.Bounds = b.Bounds.Union(curves[k].Bounds())
 			}
 		}

@@ -27,11 +27,11 @@ type Run struct {
 type State struct {
 	Piece  *model.Piece
 	Pose   *model.Pose
-	Flat   bool                          // all panels lie on one another in one plane
-	Stack  int                           // boards at the thickest, when flat; 0 when not known
-	Panels map[*model.Panel]geom.Motion3 // panel frame to world; none for a panel beyond a fold that was not found
-	Folds  map[*model.Hinge]float64      // degrees; none for a fold that was not found
-	Gaps   map[*model.Join]float64       // mm; none where the pose does not ask for the join
+	Flat   bool                                 // all panels lie on one another in one plane
+	Stack  int                                  // boards at the thickest, when flat; 0 when not known
+	Panels map[*model.Panel]geom.RigidTransform // panel frame to world; none for a panel beyond a fold that was not found
+	Folds  map[*model.Hinge]float64             // degrees; none for a fold that was not found
+	Gaps   map[*model.Join]float64              // mm; none where the pose does not ask for the join
 }
 
 // Room is how far contents can move before they touch, in mm along the axes of
@@ -127,7 +127,7 @@ func (run Run) state(p *model.Piece, pose *model.Pose) (State, bool) {
 func flatState(p *model.Piece, pose *model.Pose) State {
 	s := State{
 		Piece: p, Pose: pose, Flat: true, Stack: 1,
-		Panels: map[*model.Panel]geom.Motion3{}, Folds: map[*model.Hinge]float64{},
+		Panels: map[*model.Panel]geom.RigidTransform{}, Folds: map[*model.Hinge]float64{},
 	}
 	for _, panel := range p.Panels {
 		s.Panels[panel] = panel.Flat.Space()
@@ -175,7 +175,7 @@ func panelOf(s blank.Sheet, states []State) panelJSON {
 }
 
 // matrix is a motion as a 3×4 matrix by rows.
-func matrix(m geom.Motion3) [12]any {
+func matrix(m geom.RigidTransform) [12]any {
 	t := [3]float64{m.T.X, m.T.Y, m.T.Z}
 	var out [12]any
 	for row := range 3 {

@@ -27,7 +27,7 @@ func tray(t *testing.T) emit.Run {
 	}
 	d := modeltest.Assemble([]modeltest.Cell{
 		{Name: "base", Outline: base},
-		{Name: `wall "b"`, Outline: base.Move(geom.Shift(0, 40)), On: "top", By: "bottom", Fold: modeltest.Right},
+		{Name: `wall "b"`, Outline: base.Transform(geom.Translation(0, 40)), On: "top", By: "bottom", Fold: modeltest.Right},
 	}, nil)
 	p := d.Pieces[0]
 	grain := 90.0
@@ -46,7 +46,7 @@ func tray(t *testing.T) emit.Run {
 	d.Poses = append(d.Poses, half)
 	side, end := 1.0, 0.5 // and no end above
 
-	upright := geom.TurnAbout(geom.Point3{}, geom.Point3{X: 1}, -math.Pi/2)
+	upright := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, -math.Pi/2)
 	at := geom.Pt(10, 1/3.0)
 	finding := &diag.Finding{Rule: "join-gap", Severity: diag.Error, Message: "gap", Hint: "mend", Site: source.Site{{File: "tray.star", Line: 8, Column: 9}},
 		Piece: "tray", Panel: `wall "b"`, Pose: "closed", At: &at}
@@ -63,9 +63,9 @@ func tray(t *testing.T) emit.Run {
 		}},
 		States: []emit.State{
 			// Given out of order; the report follows the design's poses.
-			{Piece: p, Pose: half, Panels: map[*model.Panel]geom.Motion3{root: geom.Identity3()}},
+			{Piece: p, Pose: half, Panels: map[*model.Panel]geom.RigidTransform{root: geom.Identity3()}},
 			{Piece: p, Pose: d.Poses[1],
-				Panels: map[*model.Panel]geom.Motion3{root: geom.Identity3(), wall: upright},
+				Panels: map[*model.Panel]geom.RigidTransform{root: geom.Identity3(), wall: upright},
 				Folds:  map[*model.Hinge]float64{hinge: 90.0000000001},
 				Gaps:   map[*model.Join]float64{p.Joins[0]: 0.25}},
 		},
@@ -123,7 +123,7 @@ func TestReportOfUnknowns(t *testing.T) {
 func TestReportedMotionsAreTheModels(t *testing.T) {
 	for seed := range int64(20) {
 		rnd := rand.New(rand.NewSource(seed))
-		d := modeltest.Bricks(rnd, 30, geom.Turn(rnd.Float64()*7, geom.Pt(3, 4))).Design
+		d := modeltest.Bricks(rnd, 30, geom.Rotation(rnd.Float64()*7, geom.Pt(3, 4))).Design
 		p := d.Pieces[0]
 		b := &blank.Blank{Piece: p}
 		for _, panel := range p.Panels {
@@ -151,7 +151,7 @@ func TestReportedMotionsAreTheModels(t *testing.T) {
 			}
 			q := geom.Pt(rnd.Float64()*50, rnd.Float64()*50)
 			want := p.Panels[i].Flat.Apply(q)
-			if back := (geom.Motion{A: f[0], B: f[1], C: f[2], D: f[3], E: f[4], F: f[5]}).Apply(q); back.Dist(want) > 3e-9 {
+			if back := (geom.Isometry{A: f[0], B: f[1], C: f[2], D: f[3], E: f[4], F: f[5]}).Apply(q); back.Dist(want) > 3e-9 {
 				t.Fatalf("panel %s: %v goes to %v, reported %v", got.Name, q, want, back)
 			}
 		}

@@ -31,7 +31,7 @@ func firstScript(t *testing.T) string {
 // The first script of the README works as it stands there, and the picture
 // beside it is what it makes. After a change run
 //
-//	go test ./runtime/build -run Readme -update
+//	go test ./runtime/engine -run Readme -update
 //
 // and look at the picture.
 func TestReadmeShowsWhatItsScriptMakes(t *testing.T) {

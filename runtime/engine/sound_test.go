@@ -159,7 +159,7 @@ func newSheetAt(piece *model.Piece, p *model.Panel, at [12]float64) *sheetAt {
 	for _, q := range piece.Panels {
 		for _, w := range q.Windows {
 			if p.In != w {
-				s.holes = append(s.holes, w.Outline.Move(q.Flat.Then(home)).Flatten(soundChord))
+				s.holes = append(s.holes, w.Outline.Transform(q.Flat.Then(home)).Flatten(soundChord))
 			}
 		}
 	}

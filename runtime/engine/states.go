@@ -26,14 +26,14 @@ func stateOf(p *check.Pose) emit.State {
 	piece, pose := p.Piece, p.Posed.Pose
 	s := emit.State{
 		Piece: piece, Pose: pose.Pose, Flat: p.Flat(),
-		Panels: map[*model.Panel]geom.Motion3{}, Folds: map[*model.Hinge]float64{}, Gaps: map[*model.Join]float64{},
+		Panels: map[*model.Panel]geom.RigidTransform{}, Folds: map[*model.Hinge]float64{}, Gaps: map[*model.Join]float64{},
 	}
 	if s.Flat {
 		s.Stack = p.Thickness()
 	}
 	for i, at := range pose.Place {
 		if at.OK {
-			s.Panels[piece.Panels[i]] = at.Motion3
+			s.Panels[piece.Panels[i]] = at.RigidTransform
 		}
 	}
 	for i, a := range pose.Angles {

@@ -17,7 +17,7 @@ func BenchmarkMeet(b *testing.B) {
 			}
 			b.Run(fmt.Sprintf("%v-%v", ka, kb), func(b *testing.B) {
 				for i := range b.N {
-					Meet(as[i%256], bs[i%256])
+					Intersect(as[i%256], bs[i%256])
 				}
 			})
 		}
@@ -42,7 +42,7 @@ func BenchmarkMeetNeighbours(b *testing.B) {
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for range b.N {
-				Meet(c.a, c.b)
+				Intersect(c.a, c.b)
 			}
 		})
 	}

@@ -44,13 +44,13 @@ func (b Box) Grow(d float64) Box {
 // Empty reports whether b holds no point.
 func (b Box) Empty() bool { return b.Min.X > b.Max.X || b.Min.Y > b.Max.Y }
 
-// Meets reports whether the two boxes share a point.
-func (b Box) Meets(c Box) bool {
+// Intersects reports whether the two boxes share a point.
+func (b Box) Intersects(c Box) bool {
 	return b.Min.X <= c.Max.X && c.Min.X <= b.Max.X && b.Min.Y <= c.Max.Y && c.Min.Y <= b.Max.Y
 }
 
-// Holds reports whether p lies in b, its rim included.
-func (b Box) Holds(p Point) bool {
+// Contains reports whether p lies in b, its rim included.
+func (b Box) Contains(p Point) bool {
 	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y
 }
 

@@ -83,9 +83,9 @@ func spread(v uint64) uint64 {
 // Box is the box of the given number.
 func (t *BoxTree) Box(i int) Box { return t.levels[0][t.rank[i]] }
 
-// Meeting appends to found the numbers of the boxes that share a point with b,
+// Intersecting appends to found the numbers of the boxes that share a point with b,
 // in no order to rely on but the same one every time.
-func (t *BoxTree) Meeting(b Box, found []int) []int {
+func (t *BoxTree) Intersecting(b Box, found []int) []int {
 	if len(t.items) == 0 {
 		return found
 	}
@@ -93,7 +93,7 @@ func (t *BoxTree) Meeting(b Box, found []int) []int {
 }
 
 func (t *BoxTree) descend(level, at int, b Box, found []int) []int {
-	if !t.levels[level][at].Meets(b) {
+	if !t.levels[level][at].Intersects(b) {
 		return found
 	}
 	if level == 0 {

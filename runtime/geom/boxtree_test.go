@@ -35,14 +35,14 @@ func TestBoxTreeFindsAll(t *testing.T) {
 			b := BoxOf(p, p.Add(Pt(rng.Float64()*rng.Float64()*300, rng.Float64()*20)))
 			var want []int
 			for i, c := range boxes {
-				if c.Meets(b) {
+				if c.Intersects(b) {
 					want = append(want, i)
 				}
 				if tree.Box(i) != c {
 					t.Fatalf("seed %d: box %d is %v, want %v", seed, i, tree.Box(i), c)
 				}
 			}
-			got := tree.Meeting(b, nil)
+			got := tree.Intersecting(b, nil)
 			slices.Sort(got)
 			if !slices.Equal(got, want) {
 				t.Fatalf("seed %d: %v finds %v, want %v", seed, b, got, want)
@@ -56,11 +56,11 @@ func TestBoxTreeAtTheRim(t *testing.T) {
 	one := BoxOf(Pt(0, 0), Pt(1, 1))
 	tree := NewBoxTree([]Box{one, one, one})
 	for _, b := range []Box{BoxOf(Pt(1, 1), Pt(2, 2)), BoxOf(Pt(1, 0.5)), BoxOf(Pt(-3, -3), Pt(9, 9))} {
-		if got := tree.Meeting(b, nil); len(got) != 3 {
+		if got := tree.Intersecting(b, nil); len(got) != 3 {
 			t.Errorf("%v finds %v", b, got)
 		}
 	}
-	if got := tree.Meeting(BoxOf(Pt(1.1, 0)), nil); got != nil {
+	if got := tree.Intersecting(BoxOf(Pt(1.1, 0)), nil); got != nil {
 		t.Errorf("found %v", got)
 	}
 }

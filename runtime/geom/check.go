@@ -41,7 +41,7 @@ func (p Path) checkEdges() error {
 		if err := e.check(); err != nil {
 			return err
 		}
-		if gap := prev.Q.Dist(e.P); gap > Weld {
+		if gap := prev.Q.Dist(e.P); gap > SnapTolerance {
 			return fmt.Errorf("edge %q starts %s mm from where edge %q ends", e.Name, Num(gap), prev.Name)
 		}
 		prev = e
@@ -78,11 +78,11 @@ func (e Edge) check() error {
 func (p Path) checkSimple() error {
 	boxes := make([]Box, len(p.Edges))
 	for i, e := range p.Edges {
-		boxes[i] = e.reach().Grow(Weld / 2)
+		boxes[i] = e.reach().Grow(SnapTolerance / 2)
 	}
 	var err error
 	boxPairs(boxes, func(i, j int) bool {
-		for _, t := range Meet(p.Edges[i].Curve, p.Edges[j].Curve) {
+		for _, t := range Intersect(p.Edges[i].Curve, p.Edges[j].Curve) {
 			if !p.isJoint(i, j, t) {
 				err = p.clash(i, j, t)
 				return false
@@ -95,22 +95,22 @@ func (p Path) checkSimple() error {
 
 // isJoint reports a touch of edges i and j, i < j, that is only the corner they
 // share, or the two ends of an edge between them that is next to nothing.
-func (p Path) isJoint(i, j int, t Touch) bool {
+func (p Path) isJoint(i, j int, t Intersection) bool {
 	if !t.IsPoint() {
 		return false
 	}
 	n := len(p.Edges)
 	if t.A0 == 1 && t.B0 == 0 {
-		return j == i+1 || j == i+2 && p.Edges[i+1].hullLength() <= 4*Weld
+		return j == i+1 || j == i+2 && p.Edges[i+1].hullLength() <= 4*SnapTolerance
 	}
 	if t.A0 == 0 && t.B0 == 1 {
-		return i == 0 && j == n-1 || j == i+n-2 && p.Edges[(j+1)%n].hullLength() <= 4*Weld
+		return i == 0 && j == n-1 || j == i+n-2 && p.Edges[(j+1)%n].hullLength() <= 4*SnapTolerance
 	}
 	return false
 }
 
 // clash says how two edges of an outline meet that should not.
-func (p Path) clash(i, j int, t Touch) error {
+func (p Path) clash(i, j int, t Intersection) error {
 	a, b := p.Edges[i], p.Edges[j]
 	from := a.At(t.A0)
 	if !t.IsPoint() {
@@ -124,7 +124,7 @@ func (p Path) clash(i, j int, t Touch) error {
 }
 
 // inner reports a point away from all ends.
-func (t Touch) inner() bool { return t.A0 > 0 && t.A0 < 1 && t.B0 > 0 && t.B0 < 1 }
+func (t Intersection) inner() bool { return t.A0 > 0 && t.A0 < 1 && t.B0 > 0 && t.B0 < 1 }
 
 // SelfCrossing gives the two parameters, s < t, at which a cubic passes
 // through one point, if it does so other than with both its ends.
@@ -154,5 +154,5 @@ func (c Curve) SelfCrossing() (s, t float64, ok bool) {
 		return 0, 0, false
 	}
 	s, t = clamp01(s), clamp01(t)
-	return s, t, c.Part(s, t).Length() > 4*Weld
+	return s, t, c.Part(s, t).Length() > 4*SnapTolerance
 }

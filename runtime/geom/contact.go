@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// contact is one place where two curves come within Weld of each other.
+// contact is one place where two curves come within SnapTolerance of each other.
 type contact struct {
 	a, b  float64 // parameters
 	cross bool    // the curves' lines truly cross here
@@ -25,7 +25,7 @@ func (c contact) ends() int {
 }
 
 // contacts lists, sorted by a, every end of one curve that lies on the other,
-// every crossing, and every closest approach within Weld. One true meeting may
+// every crossing, and every closest approach within SnapTolerance. One true meeting may
 // show up several times.
 func contacts(a, b Curve) []contact {
 	cs := endContacts(a, b, nil)
@@ -57,7 +57,7 @@ func endContacts(a, b Curve, cs []contact) []contact {
 	as, bs := [2]Point{a.P, a.Q}, [2]Point{b.P, b.Q}
 	for i, p := range as {
 		for j, q := range bs {
-			if p.Dist(q) <= Weld {
+			if p.Dist(q) <= SnapTolerance {
 				cs = append(cs, contact{a: float64(i), b: float64(j)})
 				aDone[i], bDone[j] = true, true
 			}
@@ -65,14 +65,14 @@ func endContacts(a, b Curve, cs []contact) []contact {
 	}
 	for i, p := range as {
 		if !aDone[i] {
-			if t, d := b.Nearest(p); d <= Weld {
+			if t, d := b.Nearest(p); d <= SnapTolerance {
 				cs = append(cs, contact{a: float64(i), b: t})
 			}
 		}
 	}
 	for j, q := range bs {
 		if !bDone[j] {
-			if t, d := a.Nearest(q); d <= Weld {
+			if t, d := a.Nearest(q); d <= SnapTolerance {
 				cs = append(cs, contact{a: t, b: float64(j)})
 			}
 		}
@@ -109,7 +109,7 @@ func addContact(a, b Curve, c contact, cs []contact) []contact {
 	if c.cross {
 		c.a, c.b = polish(a, b, c.a, c.b)
 	}
-	if a.At(c.a).Dist(b.At(c.b)) > Weld {
+	if a.At(c.a).Dist(b.At(c.b)) > SnapTolerance {
 		return cs
 	}
 	return append(cs, c)
@@ -144,7 +144,7 @@ func lineArc(a, b Curve, cs []contact) []contact {
 		at(foot-half, off.Sub(u.Mul(half)), true)
 		at(foot+half, off.Add(u.Mul(half)), true)
 	}
-	if math.Abs(h-b.R) <= Weld {
+	if math.Abs(h-b.R) <= SnapTolerance {
 		at(foot, off, false)
 	}
 	return cs
@@ -170,7 +170,7 @@ func arcArc(a, b Curve, cs []contact) []contact {
 		at(p.Sub(h), q.Sub(h), true)
 	}
 	for _, s := range [...]Point{{1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
-		if math.Abs(d-s.X*a.R+s.Y*b.R) <= Weld {
+		if math.Abs(d-s.X*a.R+s.Y*b.R) <= SnapTolerance {
 			at(u.Mul(s.X), u.Mul(s.Y), false)
 		}
 	}

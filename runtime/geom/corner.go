@@ -125,7 +125,7 @@ func (p Path) smooth(k corner) bool {
 // into one another: what adding up sizes leaves in the last bits.
 const fitSlack = 1e-7
 
-// left is the length of edge i between the cuts at its ends; less than Weld
+// left is the length of edge i between the cuts at its ends; less than SnapTolerance
 // counts as used up, and a negative length means that the cuts overlap.
 func (p Path) left(cuts map[int]cut, i int) float64 {
 	lo, hi := p.trims(cuts, i)
@@ -162,7 +162,7 @@ func (p Path) trimmed(cuts map[int]cut) Path {
 	}
 	out := Path{Closed: p.Closed, start: p.start}
 	for i, e := range p.Edges {
-		if p.left(cuts, i) > Weld {
+		if p.left(cuts, i) > SnapTolerance {
 			lo, hi := p.trims(cuts, i)
 			out.Edges = append(out.Edges, Edge{e.Name, e.Part(lo, hi)})
 		}
@@ -174,7 +174,7 @@ func (p Path) trimmed(cuts map[int]cut) Path {
 	return out.rejoin()
 }
 
-// rejoin closes the gaps, up to Weld wide, that used-up edges leave.
+// rejoin closes the gaps, up to SnapTolerance wide, that used-up edges leave.
 func (p Path) rejoin() Path {
 	n := len(p.Edges)
 	for i := range p.Edges {

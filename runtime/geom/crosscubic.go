@@ -23,7 +23,7 @@ func lineCubic(a, b Curve, cs []contact) []contact {
 		add(t, true)
 	}
 	for _, t := range dist.derivative().roots(buf[:0]) {
-		if v, _ := dist.at(t); math.Abs(v) <= Weld {
+		if v, _ := dist.at(t); math.Abs(v) <= SnapTolerance {
 			add(t, false)
 		}
 	}
@@ -44,7 +44,7 @@ func arcCubic(a, b Curve, cs []contact) []contact {
 		add(t, true)
 	}
 	for _, t := range f.derivative().roots(buf[:0]) {
-		if math.Abs(b.At(t).Dist(a.C)-a.R) <= Weld {
+		if math.Abs(b.At(t).Dist(a.C)-a.R) <= SnapTolerance {
 			add(t, false)
 		}
 	}
@@ -54,7 +54,7 @@ func arcCubic(a, b Curve, cs []contact) []contact {
 const (
 	// leafFlat is how straight, in millimetres, two cubic pieces must be before
 	// their chords stand in for them in the search.
-	leafFlat = Weld / 10
+	leafFlat = SnapTolerance / 10
 
 	// leafWidth ends the halving of a piece that never gets straight in
 	// parameter terms (a cusp).
@@ -90,7 +90,7 @@ func (p cubicPiece) halves() (l, r cubicPiece) {
 	return newPiece(a, p.lo, m), newPiece(b, m, p.hi)
 }
 
-// cubicSearch looks for places where two cubics come within Weld.
+// cubicSearch looks for places where two cubics come within SnapTolerance.
 type cubicSearch struct {
 	a, b   Curve
 	skip   []run // stretches already known to run together
@@ -113,7 +113,7 @@ func cubicContacts(a, b Curve, known []run, cs []contact) []contact {
 
 func (s *cubicSearch) search(p, q cubicPiece) {
 	s.visits++
-	if s.visits > searchLimit || !p.box.Grow(Weld).Meets(q.box) || s.known(p, q) {
+	if s.visits > searchLimit || !p.box.Grow(SnapTolerance).Intersects(q.box) || s.known(p, q) {
 		return
 	}
 	switch {
@@ -154,7 +154,7 @@ func (s *cubicSearch) meet(p, q cubicPiece) {
 			return
 		}
 	}
-	if math.Abs(cross) <= 5*shallow*u.Len()*v.Len() && chordGap(p, q) <= Weld+2*leafFlat {
+	if math.Abs(cross) <= 5*shallow*u.Len()*v.Len() && chordGap(p, q) <= SnapTolerance+2*leafFlat {
 		s.approach(p, q)
 	}
 }
@@ -171,7 +171,7 @@ func chordGap(p, q cubicPiece) float64 {
 
 // approach looks for the closest approach of two near-parallel pieces: where
 // the tangents are parallel and the line between the curves square to them.
-// Pieces that run on within Weld without one are told by their middle.
+// Pieces that run on within SnapTolerance without one are told by their middle.
 func (s *cubicSearch) approach(p, q cubicPiece) {
 	a, b := (p.lo+p.hi)/2, (q.lo+q.hi)/2
 	if s.near(s.a.At(a), s.b.At(b), minRun/8) {
@@ -192,7 +192,7 @@ func (s *cubicSearch) approach(p, q cubicPiece) {
 		a = (p.lo + p.hi) / 2
 		b, _ = s.b.Nearest(s.a.At(a))
 	}
-	if s.a.At(a).Dist(s.b.At(b)) <= Weld {
+	if s.a.At(a).Dist(s.b.At(b)) <= SnapTolerance {
 		s.add(contact{a: a, b: b})
 	}
 }

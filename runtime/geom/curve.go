@@ -41,7 +41,7 @@ func CubicFrom(p, c, d, q Point) Curve { return Curve{Kind: Cubic, P: p, Q: q, C
 
 // ArcFrom is the arc that starts at p and turns sweep radians about centre.
 func ArcFrom(p, centre Point, sweep float64) Curve {
-	q := Turn(sweep, centre).Apply(p)
+	q := Rotation(sweep, centre).Apply(p)
 	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: p.Dist(centre), Sweep: sweep}
 }
 
@@ -181,9 +181,9 @@ func (c Curve) Reverse() Curve {
 	return c
 }
 
-// Move places the curve by a rigid motion; a mirror image reverses an arc's
+// Transform places the curve by a rigid motion; a mirror image reverses an arc's
 // sense and keeps its radius to the bit.
-func (c Curve) Move(m Motion) Curve {
+func (c Curve) Transform(m Isometry) Curve {
 	c.P, c.Q = m.Apply(c.P), m.Apply(c.Q)
 	if c.Kind != Line {
 		c.C, c.D = m.Apply(c.C), m.Apply(c.D)

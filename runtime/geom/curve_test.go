@@ -76,7 +76,7 @@ func TestReverse(t *testing.T) {
 func TestMoveCurve(t *testing.T) {
 	eachCurve(t, func(t *testing.T, r *rand.Rand, c Curve) {
 		m := randomMotion(r)
-		b, s, u := c.Move(m), r.Float64(), r.Float64()
+		b, s, u := c.Transform(m), r.Float64(), r.Float64()
 		if b.At(s).Dist(m.Apply(c.At(s))) > 1e-11 || !near(b.At(s).Dist(b.At(u)), c.At(s).Dist(c.At(u)), 1e-11) {
 			t.Errorf("%+v moved lies elsewhere", c)
 		}

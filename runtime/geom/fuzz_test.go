@@ -55,7 +55,7 @@ func FuzzOutline(f *testing.F) {
 			sound(t, "chamfered", q)
 		}
 		if math.Abs(turn) < 1e6 {
-			q := p.Move(Turn(turn, Pt(size, -size)).Then(FlipX()))
+			q := p.Transform(Rotation(turn, Pt(size, -size)).Then(FlipX()))
 			if math.Abs(size) < 1e4 {
 				sound(t, "moved", q)
 				if d := math.Abs(q.Area() - p.Area()); d > 1e-6*(1+p.Area()+math.Abs(size)) {
@@ -73,7 +73,7 @@ func sound(t *testing.T, what string, p Path) {
 	names := map[string]bool{}
 	for i, e := range p.Edges {
 		next := p.Edges[(i+1)%len(p.Edges)]
-		if e.Q.Dist(next.P) > Weld {
+		if e.Q.Dist(next.P) > SnapTolerance {
 			t.Errorf("%s: edge %q ends %v mm from where %q begins", what, e.Name, e.Q.Dist(next.P), next.Name)
 		}
 		if !e.P.Finite() || !e.Q.Finite() || e.Length() <= 0 || names[e.Name] {

@@ -43,8 +43,8 @@ func eachCurve(t *testing.T, check func(t *testing.T, r *rand.Rand, c Curve)) {
 }
 
 // randomMotion is any rigid motion, a mirror image half the time.
-func randomMotion(r *rand.Rand) Motion {
-	m := Turn(r.Float64()*2*math.Pi, randomPoint(r, 100)).Then(Shift(50*r.NormFloat64(), 50*r.NormFloat64()))
+func randomMotion(r *rand.Rand) Isometry {
+	m := Rotation(r.Float64()*2*math.Pi, randomPoint(r, 100)).Then(Translation(50*r.NormFloat64(), 50*r.NormFloat64()))
 	if r.Intn(2) == 0 {
 		m = FlipX().Then(m)
 	}

@@ -14,14 +14,14 @@ func TestBounds(t *testing.T) {
 		for i := range n + 1 {
 			p := c.At(float64(i) / n)
 			seen = seen.Add(p)
-			if !b.Grow(1e-10).Holds(p) {
+			if !b.Grow(1e-10).Contains(p) {
 				t.Fatalf("%+v: %v lies outside %v", c, p, b)
 			}
 		}
-		if !seen.Grow(1e-2).Holds(b.Min) || !seen.Grow(1e-2).Holds(b.Max) {
+		if !seen.Grow(1e-2).Contains(b.Min) || !seen.Grow(1e-2).Contains(b.Max) {
 			t.Errorf("%+v: bounds %v, points seen within %v", c, b, seen)
 		}
-		if !c.reach().Grow(1e-12).Holds(b.Min) || !c.reach().Grow(1e-12).Holds(b.Max) {
+		if !c.reach().Grow(1e-12).Contains(b.Min) || !c.reach().Grow(1e-12).Contains(b.Max) {
 			t.Errorf("%+v: reach %v does not hold the bounds %v", c, c.reach(), b)
 		}
 	})

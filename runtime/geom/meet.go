@@ -6,41 +6,41 @@ import (
 	"slices"
 )
 
-// Touch is where two curves meet, by parameter: a point when A0 == A1 (then
-// B0 == B1), else a stretch along which they run within Weld of each other,
+// Intersection is where two curves meet, by parameter: a point when A0 == A1 (then
+// B0 == B1), else a stretch along which they run within SnapTolerance of each other,
 // A0 < A1, with B0 at A0's place; B0 > B1 when they run opposite ways.
-type Touch struct{ A0, A1, B0, B1 float64 }
+type Intersection struct{ A0, A1, B0, B1 float64 }
 
 // IsPoint reports whether the curves meet at one point only.
-func (t Touch) IsPoint() bool { return t.A0 == t.A1 }
+func (t Intersection) IsPoint() bool { return t.A0 == t.A1 }
 
 // Swap is the same touch seen with the two curves exchanged.
-func (t Touch) Swap() Touch {
+func (t Intersection) Swap() Intersection {
 	if t.B0 > t.B1 {
-		return Touch{A0: t.B1, A1: t.B0, B0: t.A1, B1: t.A0}
+		return Intersection{A0: t.B1, A1: t.B0, B0: t.A1, B1: t.A0}
 	}
-	return Touch{A0: t.B0, A1: t.B1, B0: t.A0, B1: t.A1}
+	return Intersection{A0: t.B0, A1: t.B1, B0: t.A0, B1: t.A1}
 }
 
 const (
 	// shallow is the sine of the crossing angle under which two curves might
-	// stay within Weld of each other for minRun.
+	// stay within SnapTolerance of each other for minRun.
 	shallow = 0.01
 
 	// minRun is how far, in millimetres, two curves that drift together and
-	// apart must stay within Weld to count as one along the way. Below it they
+	// apart must stay within SnapTolerance to count as one along the way. Below it they
 	// merely cross or touch. Stretches that begin and end at an end of either
-	// curve count from Weld up.
+	// curve count from SnapTolerance up.
 	minRun = 1.0
 )
 
-// Meet lists where two curves cross, touch or run together, sorted by A0. An
-// end within Weld of the other curve touches it, and then the parameter is
+// Intersect lists where two curves cross, touch or run together, sorted by A0. An
+// end within SnapTolerance of the other curve touches it, and then the parameter is
 // exactly 0 or 1; crossings elsewhere are good to about 1e-10 mm unless the
-// curves are nearly parallel there. Contacts that hang together within Weld
+// curves are nearly parallel there. Contacts that hang together within SnapTolerance
 // are told once.
-func Meet(a, b Curve) []Touch {
-	if !a.reach().Grow(Weld).Meets(b.reach()) {
+func Intersect(a, b Curve) []Intersection {
+	if !a.reach().Grow(SnapTolerance).Intersects(b.reach()) {
 		return nil
 	}
 	if a.Kind == Line && b.Kind == Line {
@@ -48,11 +48,11 @@ func Meet(a, b Curve) []Touch {
 			return ts
 		}
 	}
-	var out []Touch
+	var out []Intersection
 	for _, r := range joinRuns(a, b, contacts(a, b)) {
 		out = r.touches(a, b, out)
 	}
-	slices.SortFunc(out, func(s, t Touch) int {
+	slices.SortFunc(out, func(s, t Intersection) int {
 		return cmp.Or(cmp.Compare(s.A0, t.A0), cmp.Compare(s.B0, t.B0), cmp.Compare(s.A1, t.A1))
 	})
 	return slices.Compact(out)
@@ -72,7 +72,7 @@ func (c Curve) reach() Box {
 // meetLines settles the plain cases, nearly all there are: two lines that
 // cross well inside both or clearly miss. clear is false when an end or a small
 // angle needs a closer look.
-func meetLines(a, b Curve) (ts []Touch, clear bool) {
+func meetLines(a, b Curve) (ts []Intersection, clear bool) {
 	u, v, w := a.Q.Sub(a.P), b.Q.Sub(b.P), b.P.Sub(a.P)
 	lu, lv, cross := u.Len(), v.Len(), u.Cross(v)
 	sin := math.Abs(cross) / (lu * lv)
@@ -80,16 +80,16 @@ func meetLines(a, b Curve) (ts []Touch, clear bool) {
 		return nil, false
 	}
 	s, t := w.Cross(v)/cross, w.Cross(u)/cross
-	slack := 2 * Weld / sin
+	slack := 2 * SnapTolerance / sin
 	ds, dt := slack/lu, slack/lv
 	if s < -ds || s > 1+ds || t < -dt || t > 1+dt {
 		return nil, true
 	}
 	if s > ds && s < 1-ds && t > dt && t < 1-dt {
-		return []Touch{{s, s, t, t}}, true
+		return []Intersection{{s, s, t, t}}, true
 	}
-	if i, j := math.Round(s), math.Round(t); max(ds, dt) < 0.25 && a.At(i).Dist(b.At(j)) <= Weld {
-		return []Touch{{i, i, j, j}}, true // a corner
+	if i, j := math.Round(s), math.Round(t); max(ds, dt) < 0.25 && a.At(i).Dist(b.At(j)) <= SnapTolerance {
+		return []Intersection{{i, i, j, j}}, true // a corner
 	}
 	return nil, false
 }

@@ -34,7 +34,7 @@ func TestMeetAgainstBruteForce(t *testing.T) {
 				for n := range 400 {
 					a, b := randomCurve(r, ka), randomCurve(r, kb)
 					want := crossingsOf(flat(a, 1e-3), flat(b, 1e-3))
-					got := Meet(a, b)
+					got := Intersect(a, b)
 					total += len(got)
 					if len(got) != len(want) {
 						t.Errorf("case %d: %d crossings, brute force finds %d\n%+v\n%+v\n%v %v", n, len(got), len(want), a, b, got, want)
@@ -44,7 +44,7 @@ func TestMeetAgainstBruteForce(t *testing.T) {
 						p, q := a.At(m.A0), b.At(m.B0)
 						if math.Abs(a.Tangent(m.A0).Cross(b.Tangent(m.B0))) > shallow && m.A0 > 0 && m.A0 < 1 && m.B0 > 0 && m.B0 < 1 {
 							worst = math.Max(worst, p.Dist(q))
-						} else if p.Dist(q) > Weld {
+						} else if p.Dist(q) > SnapTolerance {
 							t.Errorf("case %d: curves lie %g apart at a touch", n, p.Dist(q))
 						}
 						near := math.Inf(1)

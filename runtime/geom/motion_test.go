@@ -37,7 +37,7 @@ func TestQuarterTurns(t *testing.T) {
 	for range 100 {
 		m := Identity()
 		for range 4 {
-			m = m.Then(Turn(math.Pi/2, randomPoint(r, 100)))
+			m = m.Then(Rotation(math.Pi/2, randomPoint(r, 100)))
 		}
 		if m.A != 1 || m.B != 0 || m.C != 0 || m.D != 1 {
 			t.Errorf("four quarter turns give %+v", m)
@@ -45,14 +45,14 @@ func TestQuarterTurns(t *testing.T) {
 	}
 }
 
-// Carry takes the point and the direction where asked, without mirroring.
+// Align takes the point and the direction where asked, without mirroring.
 func TestCarry(t *testing.T) {
 	r := rand.New(rand.NewSource(3))
 	for range 500 {
 		a, u, b, v := randomPoint(r, 100), randomPoint(r, 1), randomPoint(r, 100), randomPoint(r, 1)
-		m := Carry(a, u, b, v)
+		m := Align(a, u, b, v)
 		if m.Apply(a).Dist(b) > 1e-11 || m.ApplyDir(u.Unit()).Dist(v.Unit()) > 1e-14 || m.Mirrors() {
-			t.Errorf("Carry(%v, %v, %v, %v) = %+v", a, u, b, v, m)
+			t.Errorf("Align(%v, %v, %v, %v) = %+v", a, u, b, v, m)
 		}
 	}
 }
@@ -62,7 +62,7 @@ func TestCarryDoesNotDrift(t *testing.T) {
 	r := rand.New(rand.NewSource(4))
 	m := Identity()
 	for range 1000 {
-		m = m.Then(Carry(randomPoint(r, 10), randomPoint(r, 1), randomPoint(r, 10), randomPoint(r, 1)))
+		m = m.Then(Align(randomPoint(r, 10), randomPoint(r, 1), randomPoint(r, 10), randomPoint(r, 1)))
 	}
 	if det := m.A*m.D - m.B*m.C; !near(det, 1, 1e-12) {
 		t.Errorf("the scale has become %.15g", det)
@@ -72,12 +72,12 @@ func TestCarryDoesNotDrift(t *testing.T) {
 func TestMotionKinds(t *testing.T) {
 	for _, c := range []struct {
 		name string
-		m    Motion
+		m    Isometry
 		want Point
 	}{
 		{"identity", Identity(), Pt(3, 4)},
-		{"shift", Shift(1, -2), Pt(4, 2)},
-		{"turn", Turn(math.Pi/2, Pt(1, 1)), Pt(-2, 3)},
+		{"shift", Translation(1, -2), Pt(4, 2)},
+		{"turn", Rotation(math.Pi/2, Pt(1, 1)), Pt(-2, 3)},
 		{"flip x", FlipX(), Pt(-3, 4)},
 		{"flip y", FlipY(), Pt(3, -4)},
 	} {

@@ -80,12 +80,12 @@ func (p Path) Names() []string {
 	return names
 }
 
-// Move places the path by a rigid motion. After a mirror image an outline is
+// Transform places the path by a rigid motion. After a mirror image an outline is
 // turned round again to run counter-clockwise, its first edge still first.
-func (p Path) Move(m Motion) Path {
+func (p Path) Transform(m Isometry) Path {
 	out := Path{Closed: p.Closed, Edges: make([]Edge, len(p.Edges)), start: m.Apply(p.start)}
 	for i, e := range p.Edges {
-		out.Edges[i] = Edge{e.Name, e.Curve.Move(m)}
+		out.Edges[i] = Edge{e.Name, e.Curve.Transform(m)}
 	}
 	if p.Closed && m.Mirrors() {
 		return out.Reverse()
@@ -124,9 +124,9 @@ func (p Path) Flatten(tol float64) []Point {
 	return pts
 }
 
-// Holds reports whether q lies inside a closed path; on the rim either answer
+// Contains reports whether q lies inside a closed path; on the rim either answer
 // may come.
-func (p Path) Holds(q Point) bool { return Winding(p.Curves(), q) != 0 }
+func (p Path) Contains(q Point) bool { return Winding(p.Curves(), q) != 0 }
 
 // Num writes a length or an angle the way messages show it: at most four
 // decimals, no trailing zeros, never −0.

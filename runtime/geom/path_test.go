@@ -13,7 +13,7 @@ func TestMovePath(t *testing.T) {
 	r := rand.New(rand.NewSource(1))
 	for range 200 {
 		p, m := randomOutline(r, 3+r.Intn(10)), randomMotion(r)
-		q := p.Move(m)
+		q := p.Transform(m)
 		if !near(q.Area(), p.Area(), 1e-8) || !near(q.Length(), p.Length(), 1e-9) {
 			t.Errorf("area %g to %g, length %g to %g", p.Area(), q.Area(), p.Length(), q.Length())
 		}
@@ -72,7 +72,7 @@ func TestPathArea(t *testing.T) {
 		if want := polygonArea(p.Flatten(1e-6)); !near(p.Area(), want, 1e-6*want) {
 			t.Errorf("area %g, polygon %g", p.Area(), want)
 		}
-		if far := p.Move(Shift(9e4, -9e4)); !near(far.Area(), p.Area(), 1e-8) {
+		if far := p.Transform(Translation(9e4, -9e4)); !near(far.Area(), p.Area(), 1e-8) {
 			t.Errorf("area %g, far off %g", p.Area(), far.Area())
 		}
 	}
@@ -84,7 +84,7 @@ func TestPathBounds(t *testing.T) {
 	p := randomOutline(r, 8)
 	b := p.Bounds()
 	for _, q := range p.Flatten(1e-3) {
-		if !b.Grow(1e-9).Holds(q) {
+		if !b.Grow(1e-9).Contains(q) {
 			t.Errorf("%v lies outside %v", q, b)
 		}
 	}

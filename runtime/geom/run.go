@@ -3,7 +3,7 @@ package geom
 import "math"
 
 // run is a chain of contacts, ascending along a, between which the curves stay
-// within Weld of each other.
+// within SnapTolerance of each other.
 type run struct{ all []contact }
 
 func (r run) first() contact { return r.all[0] }
@@ -27,19 +27,19 @@ next:
 	return runs
 }
 
-// together reports whether the curves stay within Weld of each other all the
+// together reports whether the curves stay within SnapTolerance of each other all the
 // way from one contact to another, by sampling either side.
 func together(a, b Curve, p, q contact) bool {
 	pa, pb := a.stretch(p.a, q.a), b.stretch(p.b, q.b)
-	if pa.hullLength() <= Weld && pb.hullLength() <= Weld {
+	if pa.hullLength() <= SnapTolerance && pb.hullLength() <= SnapTolerance {
 		return true
 	}
 	// The middle first: it refuses nearly all.
 	for _, t := range [...]float64{0.5, 0.25, 0.75, 0.125, 0.375, 0.625, 0.875} {
-		if _, d := pb.Nearest(pa.At(t)); d > Weld {
+		if _, d := pb.Nearest(pa.At(t)); d > SnapTolerance {
 			return false
 		}
-		if _, d := pa.Nearest(pb.At(t)); d > Weld {
+		if _, d := pa.Nearest(pb.At(t)); d > SnapTolerance {
 			return false
 		}
 	}
@@ -68,18 +68,18 @@ func (c Curve) hullLength() float64 {
 
 // touches appends what the run amounts to: one stretch, one end or the
 // crossings themselves.
-func (r run) touches(a, b Curve, out []Touch) []Touch {
+func (r run) touches(a, b Curve, out []Intersection) []Intersection {
 	from, to := r.first(), r.last()
-	if from.ends() > 0 && to.ends() > 0 && longer(a, b, from, to, Weld) {
-		return append(out, Touch{from.a, to.a, from.b, to.b})
+	if from.ends() > 0 && to.ends() > 0 && longer(a, b, from, to, SnapTolerance) {
+		return append(out, Intersection{from.a, to.a, from.b, to.b})
 	}
 	// The curves drift apart on at least one side.
 	from, to = drift(a, b, from, -1), drift(a, b, to, 1)
 	if longer(a, b, from, to, minRun) {
-		return append(out, Touch{from.a, to.a, from.b, to.b})
+		return append(out, Intersection{from.a, to.a, from.b, to.b})
 	}
 	if e, ok := r.end(); ok {
-		return append(out, Touch{e.a, e.a, e.b, e.b})
+		return append(out, Intersection{e.a, e.a, e.b, e.b})
 	}
 	return r.points(a, b, out)
 }
@@ -100,28 +100,28 @@ func (r run) end() (best contact, ok bool) {
 	return best, ok
 }
 
-// points appends the run's crossings, those within Weld of the last left out;
+// points appends the run's crossings, those within SnapTolerance of the last left out;
 // without any, the closest approach.
-func (r run) points(a, b Curve, out []Touch) []Touch {
+func (r run) points(a, b Curve, out []Intersection) []Intersection {
 	n := len(out)
 	best, gap := r.first(), math.Inf(1)
 	for _, c := range r.all {
 		if d := a.At(c.a).Dist(b.At(c.b)); d < gap {
 			best, gap = c, d
 		}
-		if !c.cross || len(out) > n && a.At(c.a).Dist(a.At(out[len(out)-1].A0)) <= Weld {
+		if !c.cross || len(out) > n && a.At(c.a).Dist(a.At(out[len(out)-1].A0)) <= SnapTolerance {
 			continue
 		}
-		out = append(out, Touch{c.a, c.a, c.b, c.b})
+		out = append(out, Intersection{c.a, c.a, c.b, c.b})
 	}
 	if len(out) == n {
-		out = append(out, Touch{best.a, best.a, best.b, best.b})
+		out = append(out, Intersection{best.a, best.a, best.b, best.b})
 	}
 	return out
 }
 
 // drift follows a from a contact in direction dir (±1) as long as b stays
-// within Weld, and gives the last place that does. Where that is too near to
+// within SnapTolerance, and gives the last place that does. Where that is too near to
 // matter, at steep crossings above all, the contact itself comes back.
 func drift(a, b Curve, c contact, dir float64) contact {
 	if math.Abs(a.Tangent(c.a).Cross(b.Tangent(c.b))) > shallow {
@@ -155,5 +155,5 @@ func drift(a, b Curve, c contact, dir float64) contact {
 func follows(a, b Curve, c contact, dt float64) bool {
 	t := clamp01(c.a + dt)
 	s, d := b.Nearest(a.At(t))
-	return d <= Weld && together(a, b, c, contact{a: t, b: s})
+	return d <= SnapTolerance && together(a, b, c, contact{a: t, b: s})
 }

@@ -20,14 +20,14 @@ func TestMeetPartsOfOneCurve(t *testing.T) {
 			b0, b1 := 0.4*r.Float64(), 0.6+0.4*r.Float64()
 			a, b := c.Part(a0, a1), c.Part(b0, b1)
 			m := randomMotion(r)
-			a, b = a.Move(m), b.Move(m)
+			a, b = a.Transform(m), b.Transform(m)
 			back := n%2 == 1
 			if back {
 				b = b.Reverse()
 			}
 			lo, hi := math.Max(a0, b0), math.Min(a1, b1)
-			var run []Touch
-			for _, x := range Meet(a, b) {
+			var run []Intersection
+			for _, x := range Intersect(a, b) {
 				if !x.IsPoint() {
 					run = append(run, x)
 				}
@@ -74,9 +74,9 @@ func TestMeetItself(t *testing.T) {
 		}
 		for _, x := range []struct {
 			other Curve
-			want  Touch
-		}{{c, Touch{0, 1, 0, 1}}, {c.Reverse(), Touch{0, 1, 1, 0}}} {
-			if got := Meet(c, x.other); len(got) != 1 || got[0] != x.want {
+			want  Intersection
+		}{{c, Intersection{0, 1, 0, 1}}, {c.Reverse(), Intersection{0, 1, 1, 0}}} {
+			if got := Intersect(c, x.other); len(got) != 1 || got[0] != x.want {
 				t.Errorf("case %d: %v with itself gives %v, want %v", n, c.Kind, got, x.want)
 			}
 		}
@@ -91,36 +91,36 @@ func TestMeetSpecial(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		a, b Curve
-		want []Touch
+		want []Intersection
 	}{
-		{"shared end", line(0, 0, 10, 0), line(10, 0, 10, 5), []Touch{{1, 1, 0, 0}}},
-		{"end on middle", line(0, 0, 10, 0), line(5, 0.0009, 5, 5), []Touch{{0.5, 0.5, 0, 0}}},
+		{"shared end", line(0, 0, 10, 0), line(10, 0, 10, 5), []Intersection{{1, 1, 0, 0}}},
+		{"end on middle", line(0, 0, 10, 0), line(5, 0.0009, 5, 5), []Intersection{{0.5, 0.5, 0, 0}}},
 		{"end short of it", line(0, 0, 10, 0), line(5, 0.0011, 5, 5), nil},
-		{"within weld all along", line(0, 0, 10, 0), line(12, 0.0009, 2, 0.0009), []Touch{{0.2, 1, 1, 0.2}}},
+		{"within weld all along", line(0, 0, 10, 0), line(12, 0.0009, 2, 0.0009), []Intersection{{0.2, 1, 1, 0.2}}},
 		{"parallel, clear", line(0, 0, 10, 0), line(0, 0.0011, 10, 0.0011), nil},
-		{"collinear, end on end", line(0, 0, 10, 0), line(10, 0, 20, 0), []Touch{{1, 1, 0, 0}}},
+		{"collinear, end on end", line(0, 0, 10, 0), line(10, 0, 20, 0), []Intersection{{1, 1, 0, 0}}},
 		{"collinear, apart", line(0, 0, 10, 0), line(10.002, 0, 20, 0), nil},
-		{"inside the other", line(0, 0, 10, 0), line(2, 0, 4, 0), []Touch{{0.2, 0.4, 0, 1}}},
-		{"short overlap", line(0, 0, 10, 0), line(9.99, 0, 19.99, 0), []Touch{{0.999, 1, 0, 0.001}}},
-		{"tangent line", line(-10, 5, 10, 5), arc(5, 0, 180), []Touch{{0.5, 0.5, 0.5, 0.5}}},
-		{"tangent at the end", line(5, 0, 5, -10), arc(5, 0, 90), []Touch{{0, 0, 0, 0}}},
+		{"inside the other", line(0, 0, 10, 0), line(2, 0, 4, 0), []Intersection{{0.2, 0.4, 0, 1}}},
+		{"short overlap", line(0, 0, 10, 0), line(9.99, 0, 19.99, 0), []Intersection{{0.999, 1, 0, 0.001}}},
+		{"tangent line", line(-10, 5, 10, 5), arc(5, 0, 180), []Intersection{{0.5, 0.5, 0.5, 0.5}}},
+		{"tangent at the end", line(5, 0, 5, -10), arc(5, 0, 90), []Intersection{{0, 0, 0, 0}}},
 		{"just missing", line(-10, 5.0011, 10, 5.0011), arc(5, 0, 180), nil},
-		{"arcs share 30…90", arc(5, 0, 90), arc(5, 30, 120), []Touch{{1.0 / 3, 1, 0, 2.0 / 3}}},
+		{"arcs share 30…90", arc(5, 0, 90), arc(5, 30, 120), []Intersection{{1.0 / 3, 1, 0, 2.0 / 3}}},
 		{"arcs of different size", arc(5, 0, 90), arc(5.002, 0, 90), nil},
-		{"two long arcs share two stretches", arc(5, 0, 300), arc(5, 200, 520), []Touch{
+		{"two long arcs share two stretches", arc(5, 0, 300), arc(5, 200, 520), []Intersection{
 			{0, 160.0 / 300, 0.5, 1}, {200.0 / 300, 1, 0, 100.0 / 320}}},
-		{"full circles", arc(5, 0, 360), arc(5, 90, 450), []Touch{{0, 0.25, 0.75, 1}, {0.25, 1, 0, 0.75}}},
-		{"circles outside", arc(5, -90, 90), arc(3, 90, 270).Move(Shift(8, 0)), []Touch{{0.5, 0.5, 0.5, 0.5}}},
-		{"circles inside", arc(5, -90, 90), arc(3, -90, 90).Move(Shift(2, 0)), []Touch{{0.5, 0.5, 0.5, 0.5}}},
-		{"straight cubic on a line", line(0, 0, 9, 0), CubicFrom(Pt(3, 0), Pt(5, 0), Pt(7, 0), Pt(9, 0)), []Touch{{1.0 / 3, 1, 0, 1}}},
-		{"cubic touching a line", line(0, 3, 10, 3), CubicFrom(Pt(0, 0), Pt(0, 4), Pt(10, 4), Pt(10, 0)), []Touch{{0.5, 0.5, 0.5, 0.5}}},
-		{"a point on a line", line(3, 0, 3, 0), line(0, 0, 10, 0), []Touch{{0, 0, 0.3, 0.3}}},
-		{"a point on an arc", line(5, 0, 5, 0), arc(5, -90, 90), []Touch{{0, 0, 0.5, 0.5}}},
-		{"a point on a cubic", line(5, 3, 5, 3), CubicFrom(Pt(0, 0), Pt(0, 4), Pt(10, 4), Pt(10, 0)), []Touch{{0, 0, 0.5, 0.5}}},
-		{"long shallow drift", line(0, 0, 100, 0), line(0, 0, 100, 0.002), []Touch{{0, 0.5, 0, 0.5}}},
+		{"full circles", arc(5, 0, 360), arc(5, 90, 450), []Intersection{{0, 0.25, 0.75, 1}, {0.25, 1, 0, 0.75}}},
+		{"circles outside", arc(5, -90, 90), arc(3, 90, 270).Transform(Translation(8, 0)), []Intersection{{0.5, 0.5, 0.5, 0.5}}},
+		{"circles inside", arc(5, -90, 90), arc(3, -90, 90).Transform(Translation(2, 0)), []Intersection{{0.5, 0.5, 0.5, 0.5}}},
+		{"straight cubic on a line", line(0, 0, 9, 0), CubicFrom(Pt(3, 0), Pt(5, 0), Pt(7, 0), Pt(9, 0)), []Intersection{{1.0 / 3, 1, 0, 1}}},
+		{"cubic touching a line", line(0, 3, 10, 3), CubicFrom(Pt(0, 0), Pt(0, 4), Pt(10, 4), Pt(10, 0)), []Intersection{{0.5, 0.5, 0.5, 0.5}}},
+		{"a point on a line", line(3, 0, 3, 0), line(0, 0, 10, 0), []Intersection{{0, 0, 0.3, 0.3}}},
+		{"a point on an arc", line(5, 0, 5, 0), arc(5, -90, 90), []Intersection{{0, 0, 0.5, 0.5}}},
+		{"a point on a cubic", line(5, 3, 5, 3), CubicFrom(Pt(0, 0), Pt(0, 4), Pt(10, 4), Pt(10, 0)), []Intersection{{0, 0, 0.5, 0.5}}},
+		{"long shallow drift", line(0, 0, 100, 0), line(0, 0, 100, 0.002), []Intersection{{0, 0.5, 0, 0.5}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got := Meet(c.a, c.b)
+			got := Intersect(c.a, c.b)
 			if len(got) != len(c.want) {
 				t.Fatalf("got %v, want %v", got, c.want)
 			}
@@ -145,7 +145,7 @@ func TestMeetSwapped(t *testing.T) {
 		if n%4 == 0 {
 			b = b.Reverse()
 		}
-		ab, ba := Meet(a, b), Meet(b, a)
+		ab, ba := Intersect(a, b), Intersect(b, a)
 		if len(ab) != len(ba) {
 			t.Fatalf("case %d: %v one way, %v the other", n, ab, ba)
 		}
@@ -174,7 +174,7 @@ func lookalike(r *rand.Rand, c Curve) Curve {
 		p, u := c.At(s), c.Tangent(s)
 		return CubicFrom(p.Sub(u.Mul(10)), p.Sub(u.Mul(3)), p.Add(u.Mul(3)), p.Add(u.Mul(10)).Add(u.Left().Mul(r.Float64())))
 	case 2:
-		return c.Part(0.3*r.Float64(), 0.7+0.3*r.Float64()).Move(Shift(shake, -shake))
+		return c.Part(0.3*r.Float64(), 0.7+0.3*r.Float64()).Transform(Translation(shake, -shake))
 	}
 	c.P, c.Q = c.P.Add(randomPoint(r, shake)), c.Q.Add(randomPoint(r, shake))
 	switch c.Kind {
@@ -187,32 +187,32 @@ func lookalike(r *rand.Rand, c Curve) Curve {
 }
 
 // However close two curves run, what Meet tells is true: points and stretches
-// lie within Weld, ascend and do not overlap; and it is all there is: wherever
-// one curve is well within Weld of the other, a touch is told nearby.
+// lie within SnapTolerance, ascend and do not overlap; and it is all there is: wherever
+// one curve is well within SnapTolerance of the other, a touch is told nearby.
 func TestMeetLookalikes(t *testing.T) {
 	r := rand.New(rand.NewSource(9))
 	for n := range 1500 {
 		a := randomCurve(r, allKinds[n%3])
 		b := lookalike(r, a)
 		if r.Intn(4) == 0 {
-			far := Shift(9e4, 1e3)
-			a, b = a.Move(far), b.Move(far)
+			far := Translation(9e4, 1e3)
+			a, b = a.Transform(far), b.Transform(far)
 		}
-		ts := Meet(a, b)
+		ts := Intersect(a, b)
 		for i, x := range ts {
 			if i > 0 && x.A0 < ts[i-1].A0 {
 				t.Errorf("case %d: %v is not sorted", n, ts)
 			}
 			pa := a.stretch(x.A0, x.A1)
 			for k := range 5 {
-				if _, d := b.Nearest(pa.At(float64(k) / 4)); d > 1.01*Weld {
+				if _, d := b.Nearest(pa.At(float64(k) / 4)); d > 1.01*SnapTolerance {
 					t.Errorf("case %d: %v lies %g from the other curve", n, x, d)
 				}
 			}
 		}
 		for k := range 101 {
 			s := float64(k) / 100
-			if _, d := b.Nearest(a.At(s)); d < Weld/2 && !told(a, ts, s) {
+			if _, d := b.Nearest(a.At(s)); d < SnapTolerance/2 && !told(a, ts, s) {
 				t.Errorf("case %d: at %g the curves are %g apart, told %v\n%+v\n%+v", n, s, d, ts, a, b)
 			}
 		}
@@ -220,7 +220,7 @@ func TestMeetLookalikes(t *testing.T) {
 }
 
 // told reports a touch within twice minRun of a's point at s.
-func told(a Curve, ts []Touch, s float64) bool {
+func told(a Curve, ts []Intersection, s float64) bool {
 	for _, x := range ts {
 		if s >= x.A0 && s <= x.A1 || a.stretch(s, x.A0).Length() < 2*minRun || a.stretch(s, x.A1).Length() < 2*minRun {
 			return true

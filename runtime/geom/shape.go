@@ -26,7 +26,7 @@ func Rect(width, height, round float64) (Path, error) {
 	}
 	if round < MinSize {
 		round = 0
-	} else if most-round <= Weld {
+	} else if most-round <= SnapTolerance {
 		round = most // what would be left of the edge is no edge
 	}
 	return rect(width, height, round), nil
@@ -177,5 +177,5 @@ func Slot(length, width float64, round *float64) (Path, error) {
 	if err != nil {
 		return Path{}, err
 	}
-	return p.Move(Shift(-length/2, -width/2)), nil
+	return p.Transform(Translation(-length/2, -width/2)), nil
 }

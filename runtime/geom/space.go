@@ -46,31 +46,31 @@ func (p Point3) Plane() Point { return Point{p.X, p.Y} }
 // Space puts a point of the plane into space at z = 0.
 func (p Point) Space() Point3 { return Point3{X: p.X, Y: p.Y} }
 
-// Motion3 is a rigid motion of space: world = R·p + T, with R by rows. The
+// RigidTransform is a rigid motion of space: world = R·p + T, with R by rows. The
 // zero value is not a motion; start from Identity3.
-type Motion3 struct {
+type RigidTransform struct {
 	R [9]float64
 	T Point3
 }
 
 // Identity3 leaves every point where it is.
-func Identity3() Motion3 { return Motion3{R: [9]float64{0: 1, 4: 1, 8: 1}} }
+func Identity3() RigidTransform { return RigidTransform{R: [9]float64{0: 1, 4: 1, 8: 1}} }
 
 // Space lifts a motion of the plane into space. A mirror image in the plane
 // becomes a half turn of space, which takes front to back.
-func (m Motion) Space() Motion3 {
+func (m Isometry) Space() RigidTransform {
 	k := 1.0
 	if m.Mirrors() {
 		k = -1
 	}
-	return Motion3{R: [9]float64{m.A, m.C, 0, m.B, m.D, 0, 0, 0, k}, T: Point3{m.E, m.F, 0}}
+	return RigidTransform{R: [9]float64{m.A, m.C, 0, m.B, m.D, 0, 0, 0, k}, T: Point3{m.E, m.F, 0}}
 }
 
 // Apply moves a place.
-func (m Motion3) Apply(p Point3) Point3 { return m.ApplyDir(p).Add(m.T) }
+func (m RigidTransform) Apply(p Point3) Point3 { return m.ApplyDir(p).Add(m.T) }
 
 // ApplyDir moves a displacement: the turn without the shift.
-func (m Motion3) ApplyDir(p Point3) Point3 {
+func (m RigidTransform) ApplyDir(p Point3) Point3 {
 	r := &m.R
 	return Point3{
 		r[0]*p.X + r[1]*p.Y + r[2]*p.Z,
@@ -80,8 +80,8 @@ func (m Motion3) ApplyDir(p Point3) Point3 {
 }
 
 // Then is the motion that does m first and n after it.
-func (m Motion3) Then(n Motion3) Motion3 {
-	var out Motion3
+func (m RigidTransform) Then(n RigidTransform) RigidTransform {
+	var out RigidTransform
 	for i := range 3 {
 		for j := range 3 {
 			out.R[3*i+j] = n.R[3*i]*m.R[j] + n.R[3*i+1]*m.R[3+j] + n.R[3*i+2]*m.R[6+j]
@@ -92,23 +92,23 @@ func (m Motion3) Then(n Motion3) Motion3 {
 }
 
 // Inverse is the motion that undoes m.
-func (m Motion3) Inverse() Motion3 {
+func (m RigidTransform) Inverse() RigidTransform {
 	r := m.R
-	inv := Motion3{R: [9]float64{r[0], r[3], r[6], r[1], r[4], r[7], r[2], r[5], r[8]}}
+	inv := RigidTransform{R: [9]float64{r[0], r[3], r[6], r[1], r[4], r[7], r[2], r[5], r[8]}}
 	inv.T = inv.ApplyDir(m.T).Mul(-1)
 	return inv
 }
 
 // Normal is where m takes the z axis: a panel's outward normal.
-func (m Motion3) Normal() Point3 { return Point3{m.R[2], m.R[5], m.R[8]} }
+func (m RigidTransform) Normal() Point3 { return Point3{m.R[2], m.R[5], m.R[8]} }
 
-// TurnAbout turns space by angle radians about the line through at in
+// RotationAbout turns space by angle radians about the line through at in
 // direction axis, positive by the right-hand rule, by Rodrigues' formula.
-func TurnAbout(at, axis Point3, angle float64) Motion3 {
+func RotationAbout(at, axis Point3, angle float64) RigidTransform {
 	u := axis.Unit()
 	s, c := SinCos(angle)
 	k := 1 - c
-	m := Motion3{R: [9]float64{
+	m := RigidTransform{R: [9]float64{
 		c + k*u.X*u.X, k*u.X*u.Y - s*u.Z, k*u.X*u.Z + s*u.Y,
 		k*u.Y*u.X + s*u.Z, c + k*u.Y*u.Y, k*u.Y*u.Z - s*u.X,
 		k*u.Z*u.X - s*u.Y, k*u.Z*u.Y + s*u.X, c + k*u.Z*u.Z,
@@ -117,10 +117,10 @@ func TurnAbout(at, axis Point3, angle float64) Motion3 {
 	return m
 }
 
-// Settle makes the turn of m exactly orthonormal again, as near to m as
+// Orthonormalize makes the turn of m exactly orthonormal again, as near to m as
 // rounding allows (Gram–Schmidt on its rows), so that long products do not
 // drift.
-func (m Motion3) Settle() Motion3 {
+func (m RigidTransform) Orthonormalize() RigidTransform {
 	x := Point3{m.R[0], m.R[1], m.R[2]}.Unit()
 	y := Point3{m.R[3], m.R[4], m.R[5]}
 	y = y.Sub(x.Mul(x.Dot(y))).Unit()

@@ -83,7 +83,7 @@ func (p Path) Curve(c1, c2, end Point, name string) (Path, error) {
 	return p.step(CubicFrom(p.End(), c1, c2, end), name)
 }
 
-// Close brings the path home by a straight line, unless it is within Weld of
+// Close brings the path home by a straight line, unless it is within SnapTolerance of
 // its start already, and gives the outline that Check gives: validated and
 // counter-clockwise.
 func (p Path) Close(name string) (Path, error) {
@@ -92,7 +92,7 @@ func (p Path) Close(name string) (Path, error) {
 		return Path{}, fmt.Errorf("the path is closed already")
 	case len(p.Edges) == 0:
 		return Path{}, fmt.Errorf("the path has no edges to close")
-	case p.End().Dist(p.Start()) > Weld:
+	case p.End().Dist(p.Start()) > SnapTolerance:
 		var err error
 		if p, err = p.Line(p.Start().X, p.Start().Y, name); err != nil {
 			return Path{}, err
@@ -109,7 +109,7 @@ func (p Path) Close(name string) (Path, error) {
 	return p.Check()
 }
 
-// endingAt moves the curve's end by less than Weld, its kind and, for an arc,
+// endingAt moves the curve's end by less than SnapTolerance, its kind and, for an arc,
 // its sweep kept.
 func (c Curve) endingAt(q Point) Curve {
 	far := c.Q.Dist(q) > Tiny // nearer, the end alone moves

@@ -84,7 +84,7 @@ func TestCloseTurnsRound(t *testing.T) {
 	}
 }
 
-// A path that comes home within Weld is closed where it is, whatever its last
+// A path that comes home within SnapTolerance is closed where it is, whatever its last
 // edge, and that edge then ends exactly on the start.
 func TestCloseAtHome(t *testing.T) {
 	home := Pt(0.0006, -0.0003)

@@ -38,7 +38,7 @@ func boxPairs(boxes []Box, visit func(i, j int) bool) {
 				continue
 			}
 			kept = append(kept, j)
-			if boxes[i].Meets(boxes[j]) && !visit(min(i, j), max(i, j)) {
+			if boxes[i].Intersects(boxes[j]) && !visit(min(i, j), max(i, j)) {
 				return
 			}
 		}

@@ -20,7 +20,7 @@ func TestBoxPairs(t *testing.T) {
 		for i := range boxes {
 			for j := i + 1; j < len(boxes); j++ {
 				want := 0
-				if boxes[i].Meets(boxes[j]) {
+				if boxes[i].Intersects(boxes[j]) {
 					want = 1
 				}
 				if got := seen[[2]int{i, j}]; got != want {

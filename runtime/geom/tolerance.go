@@ -3,12 +3,12 @@ package geom
 // Tolerances, all in millimetres unless said otherwise. Every comparison in
 // the project uses one of these or derives its own from them, by name.
 const (
-	// Weld is how close two lines run to count as one, and two ends to count
+	// SnapTolerance is how close two lines run to count as one, and two ends to count
 	// as the same vertex. It is the contract's 0.001 mm, a fiftieth of the
 	// width of a fine cut and far below what any cutter resolves, and a hair
 	// more: lines drawn that far apart, from sizes with three decimals, are
 	// one whatever rounding does.
-	Weld = 1e-3 + 1e-9
+	SnapTolerance = 1e-3 + 1e-9
 
 	// Tiny is the size below which a length is rounding noise: blanks span up
 	// to 1e5 mm and float64 keeps 1e-11 of that, so chains of a hundred

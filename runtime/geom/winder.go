@@ -2,23 +2,23 @@ package geom
 
 import "math"
 
-// fewCurves is up to how many curves a Winder looks at one by one.
+// fewCurves is up to how many curves a WindingIndex looks at one by one.
 const fewCurves = 12
 
-// Winder answers Winding for many points about one closed chain. It counts
+// WindingIndex answers Winding for many points about one closed chain. It counts
 // where a ray crosses the chords and looks closer only at curves whose box
 // holds the point, so a question takes the logarithm of the chain's length. The
 // chain's curves may come in any order but must share their ends to the bit.
-type Winder struct {
+type WindingIndex struct {
 	curves []Curve
 	boxes  []Box
 	tree   *BoxTree // over the boxes, for long chains
 	bounds Box
 }
 
-// NewWinder makes ready for questions about a chain of curves.
-func NewWinder(curves []Curve) *Winder {
-	w := &Winder{curves: curves, boxes: make([]Box, len(curves)), bounds: EmptyBox()}
+// NewWindingIndex makes ready for questions about a chain of curves.
+func NewWindingIndex(curves []Curve) *WindingIndex {
+	w := &WindingIndex{curves: curves, boxes: make([]Box, len(curves)), bounds: EmptyBox()}
 	for i, c := range curves {
 		w.boxes[i] = c.reach()
 		w.bounds = w.bounds.Union(w.boxes[i])
@@ -30,8 +30,8 @@ func NewWinder(curves []Curve) *Winder {
 }
 
 // About counts how often the chain goes round q, as Winding does.
-func (w *Winder) About(q Point) int {
-	if !w.bounds.Holds(q) {
+func (w *WindingIndex) About(q Point) int {
+	if !w.bounds.Contains(q) {
 		return 0
 	}
 	turns := 0
@@ -42,7 +42,7 @@ func (w *Winder) About(q Point) int {
 		return turns
 	}
 	ray := Box{q, Point{w.bounds.Max.X, q.Y}}
-	for _, i := range w.tree.Meeting(ray, nil) {
+	for _, i := range w.tree.Intersecting(ray, nil) {
 		turns += w.curves[i].crossesRay(q, w.boxes[i])
 	}
 	return turns
@@ -71,7 +71,7 @@ func (c Curve) crossesRay(q Point, box Box) int {
 	case down && !left:
 		n = -1
 	}
-	if c.Kind == Line || !box.Holds(q) {
+	if c.Kind == Line || !box.Contains(q) {
 		return n
 	}
 	a, b := c.P.Sub(q), c.Q.Sub(q)

@@ -30,14 +30,14 @@ func closedChain(r *rand.Rand, n int) []Curve {
 	return chain
 }
 
-// Law: away from the rim a Winder agrees with Winding, and so do the curves'
+// Law: away from the rim a WindingIndex agrees with Winding, and so do the curves'
 // shares, for short chains and long, far points and near.
 func TestWinderAgreesWithWinding(t *testing.T) {
 	r := rand.New(rand.NewSource(4))
 	seen := map[int]int{}
 	for range 200 {
 		chain := closedChain(r, 3+r.Intn(30))
-		w := NewWinder(chain)
+		w := NewWindingIndex(chain)
 		for range 20 {
 			q := randomPoint(r, 60)
 			rim := math.Inf(1)
@@ -95,20 +95,20 @@ func TestWinderAtChordsAndCorners(t *testing.T) {
 		{"on the upright chord of two half circles", upright, Pt(0, 2), 1},
 		{"beside two half circles, level with their ends", halves, Pt(-7, 0), 0},
 	} {
-		if got := NewWinder(c.chain).About(c.q); got != c.want {
+		if got := NewWindingIndex(c.chain).About(c.q); got != c.want {
 			t.Errorf("%s: winding %d, want %d", c.name, got, c.want)
 		}
 		for i := range c.chain {
 			c.chain[i] = c.chain[i].Reverse()
 		}
-		if got := NewWinder(c.chain).About(c.q); got != -c.want {
+		if got := NewWindingIndex(c.chain).About(c.q); got != -c.want {
 			t.Errorf("%s, clockwise: winding %d, want %d", c.name, got, -c.want)
 		}
 		for i := range c.chain {
 			c.chain[i] = c.chain[i].Reverse()
 		}
 	}
-	if got := NewWinder(nil).About(Pt(0, 0)); got != 0 {
+	if got := NewWindingIndex(nil).About(Pt(0, 0)); got != 0 {
 		t.Errorf("no chain winds %d times", got)
 	}
 }

@@ -55,7 +55,7 @@ func (c Curve) arcTurnAbout(q Point) float64 {
 }
 
 func (c Curve) cubicTurnAbout(q Point, depth int) float64 {
-	if depth == 0 || !BoxOf(c.P, c.C, c.D, c.Q).Holds(q) {
+	if depth == 0 || !BoxOf(c.P, c.C, c.D, c.Q).Contains(q) {
 		// Seen from outside its hull a curve turns as its chord does.
 		return chordTurn(c.P, c.Q, q)
 	}

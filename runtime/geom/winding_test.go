@@ -81,8 +81,8 @@ func TestWindingCircle(t *testing.T) {
 	r := rand.New(rand.NewSource(2))
 	for range 1000 {
 		q := randomPoint(r, 15)
-		if d := q.Len(); !near(d, 10, 1e-6) && c.Holds(q) != (d < 10) {
-			t.Errorf("%v at %g from the centre: inside %v", q, d, c.Holds(q))
+		if d := q.Len(); !near(d, 10, 1e-6) && c.Contains(q) != (d < 10) {
+			t.Errorf("%v at %g from the centre: inside %v", q, d, c.Contains(q))
 		}
 	}
 	if Winding(c.Reverse().Curves(), Pt(1, 1)) != -1 {
@@ -99,7 +99,7 @@ func TestWindingOnChords(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p = p.Move(Turn(rng.Float64()*6, Pt(rng.Float64()*50, 0)))
+		p = p.Transform(Rotation(rng.Float64()*6, Pt(rng.Float64()*50, 0)))
 		for _, e := range p.Edges {
 			if q := e.P.Lerp(e.Q, rng.Float64()); e.Kind == Arc && Winding(p.Curves(), q) != 1 {
 				t.Fatalf("%v on the chord of %v: winding %d", q, e.Curve, Winding(p.Curves(), q))

@@ -57,7 +57,7 @@ func buildRows(n int) *Design {
 // column 99.
 func TestRows(t *testing.T) {
 	d := buildRows(10_000)
-	sameMotion(t, "last panel", d.Panels[9_999].Flat, geom.Shift(990, 990), 1e-9)
+	sameMotion(t, "last panel", d.Panels[9_999].Flat, geom.Translation(990, 990), 1e-9)
 	if len(d.Pieces[0].Panels) != 10_000 || len(d.Pieces[0].Hinges) != 9_999 {
 		t.Errorf("%d panels, %d hinges", len(d.Pieces[0].Panels), len(d.Pieces[0].Hinges))
 	}

@@ -65,7 +65,7 @@ func (c *call) close(b *Builder, h *Hinge) {
 	}
 	h.Lay = h.Child.Flat.Then(h.Parent.Flat.Inverse())
 	on, by := h.On.Stretch(), h.By.Stretch()
-	t, ok := c.against(h, on, by.Move(h.Lay))
+	t, ok := c.against(h, on, by.Transform(h.Lay))
 	if !ok {
 		return
 	}
@@ -93,11 +93,11 @@ func lengthTo(c geom.Curve, t float64) float64 {
 	return c.Part(0, t).Length()
 }
 
-// against is the longest stretch along which two edges run within geom.Weld of
+// against is the longest stretch along which two edges run within geom.SnapTolerance of
 // each other and opposite ways, so that board lies on either side.
-func (c *call) against(h *Hinge, on, by geom.Curve) (best geom.Touch, ok bool) {
+func (c *call) against(h *Hinge, on, by geom.Curve) (best geom.Intersection, ok bool) {
 	alike, longest := false, 0.0
-	for _, t := range geom.Meet(on, by) {
+	for _, t := range geom.Intersect(on, by) {
 		switch l := on.Part(t.A0, max(t.A1, t.A0)).Length(); {
 		case t.IsPoint():
 		case t.B0 < t.B1:

@@ -33,7 +33,7 @@ func TestClosingHinge(t *testing.T) {
 	// In top's frame, directed like its right edge: upward, the lower 25 mm.
 	near(t, "start", h.Curve.P, geom.Pt(60, 0), 1e-12)
 	near(t, "end", h.Curve.Q, geom.Pt(60, 25), 1e-12)
-	sameMotion(t, "lay", h.Lay, geom.Shift(60, 0), 1e-12)
+	sameMotion(t, "lay", h.Lay, geom.Translation(60, 0), 1e-12)
 	if corner.Hang == h || len(b.design.Hinges) != 4 {
 		t.Error("a closing hinge took the place of a tree hinge")
 	}
@@ -86,7 +86,7 @@ func fan(rng *rand.Rand, rims []geom.Point, a, z geom.Curve) (*Hinge, error) {
 		case 3:
 			wedge.Edges[2].Curve = z
 		}
-		s := PanelSpec{Name: string(rune('0' + i)), Outline: wedge.Move(randomMotion(rng))}
+		s := PanelSpec{Name: string(rune('0' + i)), Outline: wedge.Transform(randomMotion(rng))}
 		if i > 0 {
 			on := edge(b, panels[i-1], "b")
 			s.On, s.By = &on, "a"
@@ -176,7 +176,7 @@ func TestChildEdgeIsHeld(t *testing.T) {
 }
 
 // Law: of random stretches asked for in turn, just those are refused that
-// overlap one already there by more than geom.Weld.
+// overlap one already there by more than geom.SnapTolerance.
 func TestSharedEdgeLaw(t *testing.T) {
 	rng := rand.New(rand.NewSource(6))
 	for range 50 {
@@ -188,7 +188,7 @@ func TestSharedEdgeLaw(t *testing.T) {
 			to := from + 1 + float64(rng.Intn(2))
 			free := true
 			for _, h := range held {
-				free = free && min(to, h[1])-max(from, h[0]) <= geom.Weld
+				free = free && min(to, h[1])-max(from, h[0]) <= geom.SnapTolerance
 			}
 			on := must(b.Part(nil, top, from, to))
 			_, err := b.Panel(nil, PanelSpec{Name: fmt.Sprint(i), Outline: rect(to-from, 5), On: &on})

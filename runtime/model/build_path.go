@@ -38,7 +38,7 @@ func (c *call) chain(p geom.Path) {
 			}
 		}
 		c.size("the length of step "+e.Name, e.Length())
-		if i > 0 && p.Edges[i-1].Q.Dist(e.P) > geom.Weld {
+		if i > 0 && p.Edges[i-1].Q.Dist(e.P) > geom.SnapTolerance {
 			c.failf("step %q starts %s mm from where step %q ends", e.Name,
 				geom.Num(p.Edges[i-1].Q.Dist(e.P)), p.Edges[i-1].Name)
 		}

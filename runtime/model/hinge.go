@@ -38,7 +38,7 @@ type Hinge struct {
 	Fold    Fold
 	Line    LineKind
 	Closing bool
-	Lay     geom.Motion // child's frame to parent's frame in the flat
-	Curve   geom.Curve  // the stretch joined, parent's frame, parent's board on its left
+	Lay     geom.Isometry // child's frame to parent's frame in the flat
+	Curve   geom.Curve    // the stretch joined, parent's frame, parent's board on its left
 	Site    source.Site
 }

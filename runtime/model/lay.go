@@ -13,7 +13,7 @@ import (
 type laid struct {
 	from, to     float64 // on the parent's edge
 	byFrom, byTo float64 // on the child's edge
-	motion       geom.Motion
+	motion       geom.Isometry
 	curve        geom.Curve
 }
 
@@ -33,7 +33,7 @@ func (c *call) layAlong(h *Hinge) laid {
 	theirs := stretch(on, from, to)
 	ours := stretch(by, length-(to-start), length-(from-start)).Reverse()
 	m := carryMid(ours, theirs)
-	if gap := apart(ours.Move(m), theirs); gap > geom.Weld {
+	if gap := apart(ours.Transform(m), theirs); gap > geom.SnapTolerance {
 		c.failf("edge %q is %s, the hinge edge %s is %s: laid together they are %s mm apart",
 			h.By.Name, shape(by), h.On, shape(on), geom.Num(gap))
 	}
@@ -42,9 +42,9 @@ func (c *call) layAlong(h *Hinge) laid {
 
 // carryMid is the motion that takes the middle of a to the middle of b with
 // the same direction of travel.
-func carryMid(a, b geom.Curve) geom.Motion {
+func carryMid(a, b geom.Curve) geom.Isometry {
 	s, t := a.ParamAt(a.Length()/2), b.ParamAt(b.Length()/2)
-	return geom.Carry(a.At(s), a.Tangent(s), b.At(t), b.Tangent(t))
+	return geom.Align(a.At(s), a.Tangent(s), b.At(t), b.Tangent(t))
 }
 
 // apart is how far two curves that run the same way part, measured between

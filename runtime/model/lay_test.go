@@ -149,7 +149,7 @@ func TestSlideAlongArc(t *testing.T) {
 			t.Fatalf("hinge is %g mm, want %g", got, want)
 		}
 		// To the right is clockwise round the top of the dome.
-		turned := geom.Turn(-slide/r, geom.Pt(0, 0)).ApplyDir(geom.Pt(-1, 0))
+		turned := geom.Rotation(-slide/r, geom.Pt(0, 0)).ApplyDir(geom.Pt(-1, 0))
 		near(t, "turn", lid.Flat.ApplyDir(geom.Pt(1, 0)), turned, 1e-9)
 	}
 }
@@ -169,9 +169,9 @@ func TestPartOfCubic(t *testing.T) {
 		{Name: "top", Curve: geom.LineFrom(c.Q.Add(geom.Pt(0, 20)), c.P.Add(geom.Pt(0, 20)))},
 		{Name: "left", Curve: geom.LineFrom(c.P.Add(geom.Pt(0, 20)), c.P)},
 	}}
-	turned := shape.Move(geom.Turn(1, geom.Pt(5, 5)))
+	turned := shape.Transform(geom.Rotation(1, geom.Pt(5, 5)))
 	lid := must(b.Panel(nil, PanelSpec{Name: "lid", Outline: turned, On: &part, By: "by"}))
-	sameMotion(t, "lid", lid.Flat, geom.Turn(-1, geom.Pt(5, 5)), 1e-7)
+	sameMotion(t, "lid", lid.Flat, geom.Rotation(-1, geom.Pt(5, 5)), 1e-7)
 	if h := lid.Hang; h.Curve.Kind != geom.Cubic || math.Abs(h.Curve.Length()-25) > 1e-8 {
 		t.Errorf("the hinge is a %s of %g mm", h.Curve.Kind, h.Curve.Length())
 	}
@@ -226,7 +226,7 @@ func TestPlacementLaws(t *testing.T) {
 // hingeGap is how far the hinge's ends and middle lie off the child's edge, and
 // the child's side of the line off the right.
 func hingeGap(h *Hinge) float64 {
-	on, by := h.Curve.Move(h.Parent.Flat), h.By.Curve().Move(h.Child.Flat)
+	on, by := h.Curve.Transform(h.Parent.Flat), h.By.Curve().Transform(h.Child.Flat)
 	worst := 0.0
 	for _, f := range []float64{0, 0.5, 1} {
 		s, d := by.Nearest(on.At(f))
@@ -266,8 +266,8 @@ func TestPiecesOfAnEdgeGoByItsName(t *testing.T) {
 	upper := hung(b, "upper", rect(20, 10), edge(b, front, "right.2"))
 	for _, c := range []struct {
 		panel *Panel
-		want  geom.Motion
-	}{{lower, geom.Shift(60, 0)}, {upper, geom.Shift(60, 30)}} {
+		want  geom.Isometry
+	}{{lower, geom.Translation(60, 0)}, {upper, geom.Translation(60, 30)}} {
 		if c.panel.Hang.By.Name != "left" || c.panel.Flat.Apply(geom.Pt(20, 10)).Dist(c.want.Apply(geom.Pt(20, 10))) > 1e-9 {
 			t.Errorf("%s hangs by %s at %v", c.panel.Name, c.panel.Hang.By.Name, c.panel.Flat)
 		}

@@ -115,7 +115,7 @@ func near(t *testing.T, what string, got, want geom.Point, tol float64) {
 }
 
 // sameMotion compares two motions entry by entry.
-func sameMotion(t *testing.T, what string, got, want geom.Motion, tol float64) {
+func sameMotion(t *testing.T, what string, got, want geom.Isometry, tol float64) {
 	t.Helper()
 	g := [...]float64{got.A, got.B, got.C, got.D, got.E, got.F}
 	w := [...]float64{want.A, want.B, want.C, want.D, want.E, want.F}
@@ -127,9 +127,9 @@ func sameMotion(t *testing.T, what string, got, want geom.Motion, tol float64) {
 	}
 }
 
-func randomMotion(rng *rand.Rand) geom.Motion {
-	turn := geom.Turn(rng.Float64()*2*math.Pi, geom.Pt(0, 0))
-	return turn.Then(geom.Shift(rng.Float64()*200-100, rng.Float64()*200-100))
+func randomMotion(rng *rand.Rand) geom.Isometry {
+	turn := geom.Rotation(rng.Float64()*2*math.Pi, geom.Pt(0, 0))
+	return turn.Then(geom.Translation(rng.Float64()*200-100, rng.Float64()*200-100))
 }
 
 var nan, inf = math.NaN(), math.Inf(1)

@@ -12,7 +12,7 @@ type Panel struct {
 	Outline geom.Path
 	Hang    *Hinge // the hinge it hangs by; nil for a root
 	Piece   *Piece // nil until a piece claims its tree
-	Flat    geom.Motion
+	Flat    geom.Isometry
 	Bent    bool
 	Over    bool    // overhang = True: may be wider than its edge
 	Role    Role    // which word made it

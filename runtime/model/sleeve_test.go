@@ -30,19 +30,19 @@ func TestSleeve(t *testing.T) {
 
 	for _, c := range []struct {
 		panel *Panel
-		flat  geom.Motion
+		flat  geom.Isometry
 	}{
 		{top, geom.Identity()},
-		{left, geom.Shift(-28, 0)},
-		{right, geom.Shift(60, 0)},
-		{base, geom.Shift(88, 0)},
-		{seam, geom.Motion{A: 0, B: -1, C: 1, D: 0, E: 148, F: 90}},
+		{left, geom.Translation(-28, 0)},
+		{right, geom.Translation(60, 0)},
+		{base, geom.Translation(88, 0)},
+		{seam, geom.Isometry{A: 0, B: -1, C: 1, D: 0, E: 148, F: 90}},
 	} {
 		sameMotion(t, c.panel.Name, c.panel.Flat, c.flat, 1e-12)
 	}
 	bounds := geom.EmptyBox()
 	for _, p := range d.Panels {
-		bounds = bounds.Union(p.Outline.Move(p.Flat).Bounds())
+		bounds = bounds.Union(p.Outline.Transform(p.Flat).Bounds())
 	}
 	near(t, "size", geom.Pt(bounds.Width(), bounds.Height()), geom.Pt(188, 90), 1e-12)
 

@@ -46,7 +46,7 @@ func (b *Builder) freeStretch(c *call, e EdgeRef, from, to float64) {
 	i := b.place(e.key(), from)
 	for _, t := range on[max(0, i-1):min(len(on), i+1)] {
 		lo, hi := max(from, t.from), min(to, t.to)
-		if hi-lo > geom.Weld {
+		if hi-lo > geom.SnapTolerance {
 			relate(c.failf("its hinge on %s overlaps that of %q by %s mm, from %s to %s mm",
 				e, t.hinge.Name, geom.Num(hi-lo), geom.Num(lo), geom.Num(hi)), t.hinge.Site, "the other hinge")
 			return

@@ -65,7 +65,7 @@ func randomTree(rng *rand.Rand, n int) tree {
 		k := rng.Intn(len(free))
 		on := free[k]
 		free = append(free[:k], free[k+1:]...)
-		by := outlines[on[0]].Edges[on[1]].Curve.Move(randomMotion(rng)).Reverse()
+		by := outlines[on[0]].Edges[on[1]].Curve.Transform(randomMotion(rng)).Reverse()
 		slide := 0.0
 		if by.Kind != geom.Cubic {
 			slide = (rng.Float64() - 0.5) * by.Length()
@@ -82,9 +82,9 @@ func randomTree(rng *rand.Rand, n int) tree {
 }
 
 // build makes the tree with its root drawn moved by m.
-func (t tree) build(m geom.Motion) []*Panel {
+func (t tree) build(m geom.Isometry) []*Panel {
 	b := NewBuilder(nil)
-	must(b.Panel(nil, PanelSpec{Name: "0", Outline: t.root.Move(m)}))
+	must(b.Panel(nil, PanelSpec{Name: "0", Outline: t.root.Transform(m)}))
 	for i, h := range t.hangs {
 		parent := b.design.Panels[h.parent]
 		on := edge(b, parent, parent.Outline.Edges[h.edge].Name)

@@ -22,9 +22,9 @@ type Drawing struct {
 // Expected is the drawing a blank must come out as, worked out from its curves
 // alone: shifted, mirrored for the inside view, and long arcs split.
 func Expected(b *blank.Blank, inside bool) Drawing {
-	m := geom.Shift(-b.Bounds.Min.X, -b.Bounds.Min.Y)
+	m := geom.Translation(-b.Bounds.Min.X, -b.Bounds.Min.Y)
 	if inside {
-		m = m.Then(geom.FlipX()).Then(geom.Shift(b.Bounds.Width(), 0))
+		m = m.Then(geom.FlipX()).Then(geom.Translation(b.Bounds.Width(), 0))
 	}
 	d := Drawing{Width: b.Bounds.Width(), Height: b.Bounds.Height()}
 	for _, l := range b.Layers {
@@ -37,7 +37,7 @@ func Expected(b *blank.Blank, inside bool) Drawing {
 	return d
 }
 
-func split(curves []geom.Curve, m geom.Motion) []geom.Curve {
+func split(curves []geom.Curve, m geom.Isometry) []geom.Curve {
 	var out []geom.Curve
 	for _, c := range curves {
 		n := 1
@@ -45,7 +45,7 @@ func split(curves []geom.Curve, m geom.Motion) []geom.Curve {
 			n++
 		}
 		for i := range n {
-			out = append(out, c.Part(float64(i)/float64(n), float64(i+1)/float64(n)).Move(m))
+			out = append(out, c.Part(float64(i)/float64(n), float64(i+1)/float64(n)).Transform(m))
 		}
 	}
 	return out

@@ -82,7 +82,7 @@ func shortages(fit contact.Fit) string {
 	c := fit.Contents
 	var parts []string
 	need := func(short float64, where string) {
-		if short > geom.Weld {
+		if short > geom.SnapTolerance {
 			parts = append(parts, fmt.Sprintf("%s more %s %q", mm(short), where, c.Panel.Name))
 		}
 	}

@@ -79,13 +79,13 @@ func (c carrier) turns() []float64 {
 
 // endsAt reports whether a hinge ends at a point of its parent.
 func endsAt(h *model.Hinge, at geom.Point) bool {
-	return h.Curve.P.Dist(at) <= 2*geom.Weld || h.Curve.Q.Dist(at) <= 2*geom.Weld
+	return h.Curve.P.Dist(at) <= 2*geom.SnapTolerance || h.Curve.Q.Dist(at) <= 2*geom.SnapTolerance
 }
 
 // boardRound reports whether there is board near a corner of a window, which
 // may reach past the board's rim.
 func (f *Facts) boardRound(i int, at geom.Point) bool {
-	const off = 8 * geom.Weld
+	const off = 8 * geom.SnapTolerance
 	return slices.ContainsFunc([]geom.Point{{X: off, Y: off}, {X: -off, Y: off}, {X: -off, Y: -off}, {X: off, Y: -off}}, func(d geom.Point) bool {
 		return f.Lines[i].PanelAt(at.Add(d)) != nil
 	})

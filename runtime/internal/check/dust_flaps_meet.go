@@ -62,7 +62,7 @@ func (s *shut) dustFlaps(t *insert) []insert {
 			!s.of(p.Hang.Parent).ok || !s.parallel(p, t.carrier()) || s.parallel(p.Hang.Parent, t.carrier()) || s.hung[p] {
 			continue
 		}
-		if h := lid.height(s.solids[i].frame.Apply(s.solids[i].loop[0].Space())); h > geom.Weld || h < -deep {
+		if h := lid.height(s.solids[i].frame.Apply(s.solids[i].loop[0].Space())); h > geom.SnapTolerance || h < -deep {
 			continue
 		}
 		out = append(out, s.insert(&model.Join{A: model.ToPanel(p), B: model.ToPanel(t.carrier())}))
@@ -78,7 +78,7 @@ func (s *shut) parallel(p, q *model.Panel) bool {
 func (s *shut) judgeFlaps(t, a, b *insert) []Found {
 	least := s.limit(board.FlapGap)
 	gap, ok := s.gapBetween(a, b)
-	if !ok || gap >= least-geom.Weld {
+	if !ok || gap >= least-geom.SnapTolerance {
 		return nil
 	}
 	f := s.found([]*model.Panel{b.panel, a.panel, t.carrier()}, "dust flaps %q and %q %s",
@@ -91,9 +91,9 @@ func (s *shut) judgeFlaps(t, a, b *insert) []Found {
 // nearness says how near to each other flaps end under a lid.
 func nearness(gap, least float64, lid *model.Panel) string {
 	switch {
-	case gap < -geom.Weld:
+	case gap < -geom.SnapTolerance:
 		return fmt.Sprintf("overlap by %s under %q", mm(-gap), lid.Name)
-	case gap < geom.Weld:
+	case gap < geom.SnapTolerance:
 		return fmt.Sprintf("meet under %q", lid.Name)
 	}
 	return fmt.Sprintf("end %s apart under %q, and should keep %s", mm(gap), lid.Name, mm(least))
@@ -105,7 +105,7 @@ func (s *shut) flapCure(a, b *insert, by float64) string {
 	if a.panel.Role == model.Plain || b.panel.Role == model.Plain {
 		return fmt.Sprintf("taking %s mm off either at its tip", short(cut))
 	}
-	if math.Abs(a.panel.Depth-b.panel.Depth) < geom.Weld {
+	if math.Abs(a.panel.Depth-b.panel.Depth) < geom.SnapTolerance {
 		return fmt.Sprintf("depth = %s for both", short(a.panel.Depth-cut))
 	}
 	return fmt.Sprintf("depth = %s for %q and depth = %s for %q", short(a.panel.Depth-cut), a.panel.Name, short(b.panel.Depth-cut), b.panel.Name)

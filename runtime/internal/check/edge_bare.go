@@ -24,7 +24,7 @@ var edgeBare = Rule{
 				}
 				var bare []string
 				for _, s := range overhang(h) {
-					if left := -s.over; left > geom.Weld && left < hair.value {
+					if left := -s.over; left > geom.SnapTolerance && left < hair.value {
 						bare = append(bare, fmt.Sprintf("%.3f mm at its %s end", left, s.name))
 					}
 				}

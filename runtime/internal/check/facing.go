@@ -65,10 +65,10 @@ func closest[K comparable](all []linework.Facing, key func(*linework.Facing) (K,
 // nearer reports whether lines face closer than others; of equals, sides go
 // before corners.
 func nearer(a, b *linework.Facing) bool {
-	if math.Abs(a.Gap-b.Gap) > geom.Weld {
+	if math.Abs(a.Gap-b.Gap) > geom.SnapTolerance {
 		return a.Gap < b.Gap
 	}
-	return a.Slant < b.Slant-geom.Weld
+	return a.Slant < b.Slant-geom.SnapTolerance
 }
 
 // isScore reports whether a line is pressed into a creasing channel.

@@ -30,7 +30,7 @@ var glueTabNarrow = Rule{
 
 func (f *Facts) judgeTab(piece *model.Piece, p *model.Panel, longest float64) []Found {
 	least, asked := f.leastTab(piece.Board, p, longest)
-	if p.Depth >= least-geom.Weld {
+	if p.Depth >= least-geom.SnapTolerance {
 		return nil
 	}
 	about := []*model.Panel{p}

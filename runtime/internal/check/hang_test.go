@@ -32,7 +32,7 @@ func TestOverhangIsWhatTheBlankHas(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		by := child.Outline.Edges[child.Hang.By.Index].Curve.Move(child.Flat)
+		by := child.Outline.Edges[child.Hang.By.Index].Curve.Transform(child.Flat)
 		// Seen looking out over the top, left is toward −x.
 		left := top.Q.X - math.Min(by.P.X, by.Q.X)
 		right := math.Max(by.P.X, by.Q.X) - top.P.X

@@ -73,7 +73,7 @@ func jointFound(line blank.HingeLine, holds float64, least held) Found {
 	switch whole := h.Curve.Length(); {
 	case line.Kind == blank.PerforatedLine:
 		why, wanted = fmt.Sprintf(", the ties of a perforation %s long", mm(line.Length)), 4*wanted
-	case whole-line.Length > geom.Weld:
+	case whole-line.Length > geom.SnapTolerance:
 		why = fmt.Sprintf(", what cuts left of %s", mm(whole))
 	}
 	at := line.Curves[0].At(0.5)

@@ -32,7 +32,7 @@ func said(d *model.Design) []string {
 }
 
 // move places all panels elsewhere and turns the grain with them.
-func move(d *model.Design, turn float64, m geom.Motion) {
+func move(d *model.Design, turn float64, m geom.Isometry) {
 	for _, p := range d.Panels {
 		p.Flat = p.Flat.Then(m)
 	}
@@ -69,7 +69,7 @@ func TestBlanksMayLieAnyhow(t *testing.T) {
 			compared += len(want)
 			for range 4 {
 				turn, moved := rng.Float64()*7, run()
-				move(moved, turn, geom.Turn(turn, geom.Pt(10, 20)).Then(geom.Shift(rng.Float64()*500, -300)))
+				move(moved, turn, geom.Rotation(turn, geom.Pt(10, 20)).Then(geom.Translation(rng.Float64()*500, -300)))
 				if got := said(moved); !slices.Equal(got, want) {
 					t.Errorf("%s, turned by %.3f:\n%q, want\n%q", c.Name, geom.ToDegrees(turn), got, want)
 				}

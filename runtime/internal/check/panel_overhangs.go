@@ -33,18 +33,18 @@ var panelOverhangs = Rule{
 
 func overFound(h *model.Hinge, over [2]side, most held) Found {
 	worst := over[0]
-	if over[1].over > worst.over+geom.Weld {
+	if over[1].over > worst.over+geom.SnapTolerance {
 		worst = over[1]
 	}
 	where := fmt.Sprintf("the %s end", worst.name)
-	if gap := over[0].over - over[1].over; gap < geom.Weld && -gap < geom.Weld {
+	if gap := over[0].over - over[1].over; gap < geom.SnapTolerance && -gap < geom.SnapTolerance {
 		where = "either end"
 	}
 	f := foundf(h.Child.Site, []*model.Panel{h.Child, h.Parent}, "panel %q: edge %q is %s and reaches %s past %s of the hinge edge %s, %s; the most is %s",
 		h.Child.Name, h.By.Name, mm(h.By.To), mm(worst.over), where, h.On, mm(h.On.Length()), most).
 		relate(h.Parent.Site, "the panel it hangs on").
 		atHinge(h)
-	if h.By.To > h.On.Length()+geom.Weld {
+	if h.By.To > h.On.Length()+geom.SnapTolerance {
 		return f.hint("%s mm would be as wide as the edge; overhang = True says that more is meant", short(h.On.Length()))
 	}
 	return f.hint("slide = %s would keep it on the edge; overhang = True says that more is meant", short(kept(h)))

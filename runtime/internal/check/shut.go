@@ -24,8 +24,8 @@ type shut struct {
 type solid struct {
 	ok       bool
 	loop     []geom.Point // in the panel's frame
-	frame    geom.Motion3
-	back     geom.Motion3
+	frame    geom.RigidTransform
+	back     geom.RigidTransform
 	normal   geom.Point3
 	min, max geom.Point3 // its box in the world
 }
@@ -54,7 +54,7 @@ func newShut(d *model.Design, p *Pose) *shut {
 	for i, panel := range p.Piece.Panels {
 		s.index[panel] = i
 		if at := p.Pose.Place[i]; at.OK {
-			s.solids[i] = newSolid(panel, at.Motion3)
+			s.solids[i] = newSolid(panel, at.RigidTransform)
 		}
 	}
 	for _, h := range p.Piece.Hinges {
@@ -67,7 +67,7 @@ func newShut(d *model.Design, p *Pose) *shut {
 	return s
 }
 
-func newSolid(panel *model.Panel, at geom.Motion3) solid {
+func newSolid(panel *model.Panel, at geom.RigidTransform) solid {
 	inf := math.Inf(1)
 	s := solid{
 		ok: true, loop: panel.Outline.Flatten(contact.Flatten), frame: at, back: at.Inverse(), normal: at.Normal(),

@@ -56,11 +56,11 @@ func (s *shut) judgePlay(t *insert, p play) []Found {
 	room := p.left + p.right
 	least, most := s.limit(board.TuckPlay), s.limit(board.TuckLoose)
 	loose := most > 0 && room > most && p.width > tongue*p.opening
-	if p.tight() >= least-geom.Weld && !loose {
+	if p.tight() >= least-geom.SnapTolerance && !loose {
 		return nil
 	}
 	f := s.found(append([]*model.Panel{t.panel}, p.panels...), "tuck %q is %s wide in an opening of %s %s: %s",
-		t.panel.Name, mm(p.width), mm(p.opening), p.between, p.words(p.tight() >= least-geom.Weld))
+		t.panel.Name, mm(p.width), mm(p.opening), p.between, p.words(p.tight() >= least-geom.SnapTolerance))
 	for _, q := range p.panels {
 		f = f.relate(q.Site, "panel %q", q.Name)
 	}
@@ -79,13 +79,13 @@ func (p *play) words(loose bool) string {
 		side, name = p.right, "right"
 	}
 	switch {
-	case room <= geom.Weld:
+	case room <= geom.SnapTolerance:
 		return "no play"
 	case loose:
 		return fmt.Sprintf("%s of play, too much to guide it", mm(room))
 	case math.Abs(p.left-p.right) <= lopsided:
 		return fmt.Sprintf("only %s of play", mm(room))
-	case side <= geom.Weld:
+	case side <= geom.SnapTolerance:
 		return fmt.Sprintf("%s of play, none of it on the %s", mm(room), name)
 	}
 	return fmt.Sprintf("%s of play, only %s of it on the %s", mm(room), mm(side), name)
@@ -105,7 +105,7 @@ func (p *play) cure(t *insert, good float64) string {
 
 // insetCure says what a flap's insets should be.
 func insetCure(p *model.Panel, left, right float64) string {
-	if math.Abs(left-right) < geom.Weld {
+	if math.Abs(left-right) < geom.SnapTolerance {
 		return fmt.Sprintf("inset = %s for %q", short(left), p.Name)
 	}
 	return fmt.Sprintf("inset = (%s, %s) for %q", short(left), short(right), p.Name)

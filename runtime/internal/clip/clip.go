@@ -34,7 +34,7 @@ const limit = 5 * time.Second
 
 // init sets the library's process-wide settings, once and before anything can
 // read them: the error of flattening, which for us has happened before.
-func init() { canvas.Tolerance = geom.Weld }
+func init() { canvas.Tolerance = geom.SnapTolerance }
 
 // Combine applies op to two regions given as polygons, which are read even-odd.
 // Points are rounded to a grid first. The result's rings have the region on

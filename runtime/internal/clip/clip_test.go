@@ -76,10 +76,10 @@ func TestCombineLaws(t *testing.T) {
 	for seed := range int64(300) {
 		rnd := rand.New(rand.NewSource(seed))
 		a := star(rnd)
-		m := geom.Turn(rnd.Float64()*6, a[0][0])
+		m := geom.Rotation(rnd.Float64()*6, a[0][0])
 		if seed%3 == 0 { // folded over along an edge
 			p, q := a[0][0], a[0][1]
-			m = geom.Carry(p, q.Sub(p), q, p.Sub(q))
+			m = geom.Align(p, q.Sub(p), q, p.Sub(q))
 		}
 		var moved []geom.Point
 		for _, p := range a[0] {

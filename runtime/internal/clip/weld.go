@@ -44,7 +44,7 @@ func insert(ring, points []geom.Point) []geom.Point {
 			if v.X > box.Max.X {
 				break
 			}
-			if v == p || v == q || !box.Holds(v) {
+			if v == p || v == q || !box.Contains(v) {
 				continue
 			}
 			if t, d := edge.Nearest(v); d <= near && t > 0 && t < 1 {

@@ -61,7 +61,7 @@ func BenchmarkFoldAndContact(b *testing.B) {
 // A strip folded flat on itself: every panel lies on every other.
 func BenchmarkFlatStack(b *testing.B) {
 	for _, n := range []int{10, 100, 1000} {
-		frames := make([]geom.Motion3, n)
+		frames := make([]geom.RigidTransform, n)
 		shapes := make([][][]geom.Point, n)
 		for i := range frames {
 			frames[i], shapes[i] = geom.Identity3(), rect(0, 0, 20, 60)

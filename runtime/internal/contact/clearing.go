@@ -24,7 +24,7 @@ func clearings(loops [][]geom.Point, at, dir geom.Point, columns []interval) (up
 	// Slab i lies under level i; beyond the last and the first all is free.
 	slabFree := func(i int) bool {
 		lo, hi := levels[i-1], levels[i]
-		return hi-lo > geom.Weld && free((lo+hi)/2)
+		return hi-lo > geom.SnapTolerance && free((lo+hi)/2)
 	}
 	i := here
 	for i < len(levels) && !slabFree(i) {

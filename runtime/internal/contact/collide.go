@@ -34,7 +34,7 @@ func (p *Posed) collide() {
 }
 
 // reach is how far apart two panels may be and still lie on one another.
-func (p *Posed) reach() float64 { return p.caliper + geom.Weld }
+func (p *Posed) reach() float64 { return p.caliper + geom.SnapTolerance }
 
 // touch looks at two panels whose planes cross.
 func (p *Posed) touch(i, j int) (Touch, bool) {

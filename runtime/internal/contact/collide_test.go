@@ -11,8 +11,8 @@ import (
 
 // upright turns a panel's frame about its x axis to stand in the plane y = 0,
 // its y axis up, and lifts it.
-func upright(lift geom.Point3) geom.Motion3 {
-	m := geom.TurnAbout(geom.Point3{}, geom.Point3{X: 1}, math.Pi/2)
+func upright(lift geom.Point3) geom.RigidTransform {
+	m := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, math.Pi/2)
 	m.T = lift
 	return m
 }
@@ -44,7 +44,7 @@ func TestTouchByHand(t *testing.T) {
 		{"in a notch", notched, rect(-9, -10, 18, 40), geom.Point3{}, 0, geom.Point3{}, geom.Point3{}},
 		{"at the end of a notch", notched, rect(-9, -10, 18, 40), geom.Point3{Y: -7}, 2, geom.Point3{Y: 1}, geom.Point3{Y: -7}},
 	} {
-		p := loose([]geom.Motion3{geom.Identity3(), upright(c.at)}, c.floor, c.wall)
+		p := loose([]geom.RigidTransform{geom.Identity3(), upright(c.at)}, c.floor, c.wall)
 		if c.depth == 0 {
 			if len(p.Touches) > 0 {
 				t.Errorf("%s: %+v", c.name, p.Touches[0])
@@ -73,10 +73,10 @@ func TestTouchLaws(t *testing.T) {
 	for n := range 1500 {
 		a, b := randomBoard(rng, 30), randomBoard(rng, 30)
 		ma, mb := randomMotion(rng, 20), randomMotion(rng, 20)
-		one := loose([]geom.Motion3{ma, mb}, a, b)
-		two := loose([]geom.Motion3{mb, ma}, b, a)
+		one := loose([]geom.RigidTransform{ma, mb}, a, b)
+		two := loose([]geom.RigidTransform{mb, ma}, b, a)
 		m := randomMotion(rng, 500)
-		moved := loose([]geom.Motion3{ma.Then(m), mb.Then(m)}, a, b)
+		moved := loose([]geom.RigidTransform{ma.Then(m), mb.Then(m)}, a, b)
 		if len(one.Touches) != len(two.Touches) || len(one.Touches) != len(moved.Touches) {
 			t.Fatalf("pair %d: %d, %d, %d touches", n, len(one.Touches), len(two.Touches), len(moved.Touches))
 		}
@@ -101,7 +101,7 @@ func TestTouchParts(t *testing.T) {
 	touched := 0
 	for n := range 2000 {
 		shapes := [][][]geom.Point{randomBoard(rng, 30), randomBoard(rng, 30)}
-		frames := []geom.Motion3{randomMotion(rng, 20), randomMotion(rng, 20)}
+		frames := []geom.RigidTransform{randomMotion(rng, 20), randomMotion(rng, 20)}
 		p := loose(frames, shapes...)
 		if len(p.Touches) == 0 {
 			continue
@@ -126,7 +126,7 @@ func TestDepthIsLeastOfAllDirections(t *testing.T) {
 	touched, worst := 0, 0.0
 	for n := range 150 {
 		shapes := [][][]geom.Point{{randomConvex(rng, 30)}, {randomConvex(rng, 30)}}
-		p := loose([]geom.Motion3{randomMotion(rng, 15), randomMotion(rng, 15)}, shapes...)
+		p := loose([]geom.RigidTransform{randomMotion(rng, 15), randomMotion(rng, 15)}, shapes...)
 		if len(p.Touches) == 0 {
 			continue
 		}
@@ -182,8 +182,8 @@ func sampledDepth(rng *rand.Rand, a, b []geom.Point3) float64 {
 // its middle by ever less brings the depth to 0 and never makes it jump.
 func TestGrazingPlanes(t *testing.T) {
 	for angle := 0.5; angle > 1e-9; angle *= 0.7 {
-		m := geom.TurnAbout(geom.Point3{}, geom.Point3{X: 0.3, Y: 1}, angle)
-		p := loose([]geom.Motion3{geom.Identity3(), m}, rect(-50, -40, 100, 80), rect(-45, -45, 90, 90))
+		m := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 0.3, Y: 1}, angle)
+		p := loose([]geom.RigidTransform{geom.Identity3(), m}, rect(-50, -40, 100, 80), rect(-45, -45, 90, 90))
 		want := 65 * math.Sin(angle) // no more than pulling it out by its farthest corner
 		switch {
 		case angle < parallel:

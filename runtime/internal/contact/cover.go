@@ -85,7 +85,7 @@ func (p *Posed) linesUnder(b *Body, loops [][]geom.Point) float64 {
 			if w.Kind != model.Slit && w.Kind != model.Perforation {
 				continue
 			}
-			pts := w.Path.Move(q.Flat.Then(home)).Flatten(Flatten)
+			pts := w.Path.Transform(q.Flat.Then(home)).Flatten(Flatten)
 			if w.Path.Closed {
 				pts = append(pts, pts[0])
 			}

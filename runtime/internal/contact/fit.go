@@ -17,10 +17,10 @@ var Directions = [5]string{"x-", "x+", "y-", "y+", "z"}
 // Fit is how a product sits in a piece's closed pose. Lengths are mm.
 type Fit struct {
 	Contents *model.Contents
-	At       geom.Point   // the point of the panel under its centre, in the panel's frame
-	Rest     float64      // from the panel's mid-surface to its base
-	Frame    geom.Motion3 // its own frame in the world: base centred on the origin, the product on z ≤ 0
-	Afloat   bool         // there is no board under it, level with the panel it is to stand on
+	At       geom.Point          // the point of the panel under its centre, in the panel's frame
+	Rest     float64             // from the panel's mid-surface to its base
+	Frame    geom.RigidTransform // its own frame in the world: base centred on the origin, the product on z ≤ 0
+	Afloat   bool                // there is no board under it, level with the panel it is to stand on
 
 	// Misfits are the panels it does not clear, the worst first.
 	Misfits []Misfit

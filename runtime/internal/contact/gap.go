@@ -76,7 +76,7 @@ func (p *Posed) Gaps(closed *Posed) []Gap {
 		} else {
 			g.Miss = p.moved(j, closed)
 		}
-		if g.Size = max(0, g.Raw-j.Gap); g.Size > geom.Weld && p.Closed() {
+		if g.Size = max(0, g.Raw-j.Gap); g.Size > geom.SnapTolerance && p.Closed() {
 			g.Resizes = p.resizes(j)
 		}
 		out = append(out, g)
@@ -128,7 +128,7 @@ func worse(m, n Miss) Miss {
 // missEdge is the larger distance from an end of the shorter edge to the other.
 func (p *Posed) missEdge(j *model.Join, move geom.Point3) Miss {
 	a, b := *j.A.Edge, *j.B.Edge
-	if b.Length() < a.Length()-geom.Weld {
+	if b.Length() < a.Length()-geom.SnapTolerance {
 		a, b, move = b, a, move.Mul(-1)
 	}
 	i, k := p.index[a.Panel], p.index[b.Panel]
@@ -138,7 +138,7 @@ func (p *Posed) missEdge(j *model.Join, move geom.Point3) Miss {
 // toEdge is how far a point of panel i, moved, lies from an edge of panel k.
 func (p *Posed) toEdge(i int, q geom.Point, move geom.Point3, k int, e model.EdgeRef) Miss {
 	at := p.Pose.Place[i].Apply(q.Space())
-	frame := p.Pose.Place[k].Motion3
+	frame := p.Pose.Place[k].RigidTransform
 	l := frame.Inverse().Apply(at.Add(move))
 	c := e.Stretch()
 	t, _ := c.Nearest(l.Plane())
@@ -150,7 +150,7 @@ func (p *Posed) toEdge(i int, q geom.Point, move geom.Point3, k int, e model.Edg
 // fill completes a miss from the point at on panel i and, in the target's
 // frame, the moved point, the nearest of the target and the direction of the
 // edge there, board on its left.
-func (p *Posed) fill(m *Miss, i int, at geom.Point3, frame geom.Motion3, local, nearest geom.Point3, along geom.Point) {
+func (p *Posed) fill(m *Miss, i int, at geom.Point3, frame geom.RigidTransform, local, nearest geom.Point3, along geom.Point) {
 	v := local.Sub(nearest)
 	m.Panel, m.At, m.Raw, m.Vector = p.Piece.Panels[i], at, v.Len(), frame.ApplyDir(v)
 	m.AtBlank = m.Panel.Flat.Apply(p.Pose.Place[i].Inverse().Apply(at).Plane())

@@ -31,8 +31,8 @@ func (p *Posed) slab(j *model.Join, l leave) slab {
 // missPanel is the largest distance from a point of panel i's outline to panel
 // k's outline, thickened to a slab. Windows count for nothing.
 func (p *Posed) missPanel(i, k int, s slab, move geom.Point3) Miss {
-	from, to := p.Pose.Place[i].Motion3, p.Pose.Place[k].Motion3
-	carry := from.Then(geom.Motion3{R: geom.Identity3().R, T: move}).Then(to.Inverse())
+	from, to := p.Pose.Place[i].RigidTransform, p.Pose.Place[k].RigidTransform
+	carry := from.Then(geom.RigidTransform{R: geom.Identity3().R, T: move}).Then(to.Inverse())
 	target := newTarget(p.Piece.Panels[k].Outline, s)
 	loop := p.Piece.Panels[i].Outline.Flatten(Flatten)
 	points := make([]geom.Point3, len(loop))
@@ -124,7 +124,7 @@ func (t *target) search(q, r, best geom.Point3, most float64) (geom.Point3, floa
 // farthest is a corner of the outline's hull.
 func (p *Posed) moved(j *model.Join, closed *Posed) Miss {
 	a, b := p.index[j.A.Panel], p.index[j.B.Panel]
-	to := p.Pose.Place[b].Motion3
+	to := p.Pose.Place[b].RigidTransform
 	now := p.Pose.Place[a].Then(to.Inverse())
 	was := closed.Pose.Place[a].Then(closed.Pose.Place[b].Inverse())
 	worst := Miss{Raw: -1}

@@ -119,7 +119,7 @@ func (p *Posed) named(i, j int, a, b string) bool {
 
 // loose places boards of any shape anywhere: no hinge joins them. Loops are in
 // the panels' own frames, the board on the left.
-func loose(frames []geom.Motion3, shapes ...[][]geom.Point) *Posed {
+func loose(frames []geom.RigidTransform, shapes ...[][]geom.Point) *Posed {
 	piece := &model.Piece{Board: &board.Board{Caliper: caliper}}
 	b := &blank.Blank{Piece: piece}
 	pose := &fold.Pose{Pose: &model.Pose{Name: model.PoseClosed, Glued: true}}
@@ -131,7 +131,7 @@ func loose(frames []geom.Motion3, shapes ...[][]geom.Point) *Posed {
 			sheet.Rings = append(sheet.Rings, outlined(loop).Curves())
 		}
 		b.Sheets = append(b.Sheets, sheet)
-		pose.Place = append(pose.Place, fold.Placed{Motion3: frames[i], OK: true})
+		pose.Place = append(pose.Place, fold.Placed{RigidTransform: frames[i], OK: true})
 	}
 	return New(b).In(pose)
 }
@@ -150,9 +150,9 @@ func rect(x, y, w, h float64) [][]geom.Point {
 }
 
 // randomMotion turns anyhow and shifts by up to size on each axis.
-func randomMotion(rng *rand.Rand, size float64) geom.Motion3 {
+func randomMotion(rng *rand.Rand, size float64) geom.RigidTransform {
 	axis := geom.Point3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
-	m := geom.TurnAbout(geom.Point3{}, axis, rng.Float64()*2*math.Pi)
+	m := geom.RotationAbout(geom.Point3{}, axis, rng.Float64()*2*math.Pi)
 	m.T = geom.Point3{X: rng.Float64() - 0.5, Y: rng.Float64() - 0.5, Z: rng.Float64() - 0.5}.Mul(2 * size)
 	return m
 }

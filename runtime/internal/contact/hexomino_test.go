@@ -78,7 +78,7 @@ func cubeNet(cells []cellAt) *model.Design {
 		square, _ := geom.Rect(10, 10, 0)
 		cell := modeltest.Cell{
 			Name: fmt.Sprint(i), Fold: modeltest.Right,
-			Outline: square.Move(geom.Shift(float64(10*c.x), float64(10*c.y))),
+			Outline: square.Transform(geom.Translation(float64(10*c.x), float64(10*c.y))),
 		}
 		for parent, p := range cells[:i] {
 			for _, s := range sides {

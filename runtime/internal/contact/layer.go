@@ -39,7 +39,7 @@ func (p *Posed) layer(i, j int) (Layer, bool) {
 // its distance tells, or the turn of the hinge that folded one on the other;
 // with neither, what is made later lies inside.
 func (p *Posed) lies(i, j int, z float64) (inside, sure bool) {
-	if math.Abs(z) > geom.Weld {
+	if math.Abs(z) > geom.SnapTolerance {
 		return z < 0, true
 	}
 	for _, k := range p.hinged[pair{i, j}] {
@@ -94,7 +94,7 @@ func ground(a, b *stand) overlap {
 
 // laid is a loop seen along the normal of another frame, counter-clockwise
 // again where it is seen from its back.
-func laid(loop []geom.Point, m geom.Motion3) []geom.Point {
+func laid(loop []geom.Point, m geom.RigidTransform) []geom.Point {
 	out := make([]geom.Point, len(loop))
 	for i, p := range loop {
 		out[i] = m.Apply(p.Space()).Plane()
@@ -107,8 +107,8 @@ func laid(loop []geom.Point, m geom.Motion3) []geom.Point {
 
 // level is the motion of the plane that a motion of space is but for a tilt of
 // next to nothing; seen from the back it mirrors.
-func level(m geom.Motion3) geom.Motion {
-	turn := geom.Turn(math.Atan2(m.R[3], m.R[0]), geom.Point{}).Then(geom.Shift(m.T.X, m.T.Y))
+func level(m geom.RigidTransform) geom.Isometry {
+	turn := geom.Rotation(math.Atan2(m.R[3], m.R[0]), geom.Point{}).Then(geom.Translation(m.T.X, m.T.Y))
 	if m.Normal().Z < 0 {
 		return geom.FlipY().Then(turn)
 	}
@@ -116,12 +116,12 @@ func level(m geom.Motion3) geom.Motion {
 }
 
 // laidRings moves rings and keeps their board on the left.
-func laidRings(rings []blank.Ring, m geom.Motion) []blank.Ring {
+func laidRings(rings []blank.Ring, m geom.Isometry) []blank.Ring {
 	out := make([]blank.Ring, len(rings))
 	for i, r := range rings {
 		ring := make(blank.Ring, len(r))
 		for k, c := range r {
-			ring[k] = c.Move(m)
+			ring[k] = c.Transform(m)
 		}
 		if m.Mirrors() {
 			slices.Reverse(ring)

@@ -10,14 +10,14 @@ import (
 )
 
 // flipped turns a panel over about its y axis and moves it.
-func flipped(to geom.Point3) geom.Motion3 {
-	m := geom.TurnAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi)
+func flipped(to geom.Point3) geom.RigidTransform {
+	m := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi)
 	m.T = to
 	return m
 }
 
-func shifted(to geom.Point3) geom.Motion3 {
-	return geom.Motion3{R: geom.Identity3().R, T: to}
+func shifted(to geom.Point3) geom.RigidTransform {
+	return geom.RigidTransform{R: geom.Identity3().R, T: to}
 }
 
 // Parallel rectangles by hand: common ground, distance, and which lies inside.
@@ -27,7 +27,7 @@ func TestLayersByHand(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		a, b   [][]geom.Point
-		at     geom.Motion3
+		at     geom.RigidTransform
 		area   float64 // 0 for no layer
 		gap    float64
 		inside bool
@@ -38,13 +38,13 @@ func TestLayersByHand(t *testing.T) {
 		{"outside by half a caliper", board, board, shifted(geom.Point3{X: 20, Z: caliper / 2}), 600, caliper / 2, false},
 		{"more than a caliper off", board, board, shifted(geom.Point3{Z: -caliper - 0.01}), 0, 0, false},
 		{"edge to edge", board, board, shifted(geom.Point3{X: 40}), 0, 0, false},
-		{"less than a weld over", board, board, shifted(geom.Point3{X: 40 - geom.Weld/2}), 0, 0, false},
+		{"less than a weld over", board, board, shifted(geom.Point3{X: 40 - geom.SnapTolerance/2}), 0, 0, false},
 		{"face to face", board, board, flipped(geom.Point3{X: 50}), 900, 0, true},
 		{"in a window", ring, rect(10, 5, 20, 20), geom.Identity3(), 0, 0, false},
 		{"over a window's rim", ring, rect(10, 5, 20, 20), shifted(geom.Point3{X: 5}), 100, 0, true},
 		{"over a window", ring, board, flipped(geom.Point3{X: 40}), 800, 0, true},
 	} {
-		p := loose([]geom.Motion3{geom.Identity3(), c.at}, c.a, c.b)
+		p := loose([]geom.RigidTransform{geom.Identity3(), c.at}, c.a, c.b)
 		if len(p.Touches) > 0 {
 			t.Errorf("%s: %+v", c.name, p.Touches[0])
 		}
@@ -80,14 +80,14 @@ func TestLayerLaws(t *testing.T) {
 	found := 0
 	for n := range 300 {
 		a, b := randomBoard(rng, 30), randomBoard(rng, 30)
-		turn := geom.TurnAbout(geom.Point3{}, geom.Point3{Z: 1}, rng.Float64()*7)
+		turn := geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, rng.Float64()*7)
 		turn.T = geom.Point3{X: rng.Float64() * 30, Y: rng.Float64() * 30}
 		if rng.Intn(2) == 0 {
 			turn = turn.Then(flipped(geom.Point3{}))
 		}
 		m := randomMotion(rng, 300)
-		one := loose([]geom.Motion3{geom.Identity3(), turn}, a, b)
-		two := loose([]geom.Motion3{turn.Then(m), m}, b, a)
+		one := loose([]geom.RigidTransform{geom.Identity3(), turn}, a, b)
+		two := loose([]geom.RigidTransform{turn.Then(m), m}, b, a)
 		if len(one.Touches)+len(two.Touches) > 0 || len(one.Layers) != len(two.Layers) {
 			t.Fatalf("pair %d: %d and %d layers", n, len(one.Layers), len(two.Layers))
 		}

@@ -64,7 +64,7 @@ func TestCommonAndSlideApart(t *testing.T) {
 			t.Fatalf("slid by %g they share %v", by, left)
 		}
 		for range 20 {
-			if less := by * (2*rng.Float64() - 1) * (1 - 1e-3); len(common(a, b)) > 0 && math.Abs(less) < math.Abs(by)-2*geom.Weld &&
+			if less := by * (2*rng.Float64() - 1) * (1 - 1e-3); len(common(a, b)) > 0 && math.Abs(less) < math.Abs(by)-2*geom.SnapTolerance &&
 				len(common(a, slid(b, less))) == 0 {
 				t.Fatalf("slid by %g, less than %g, they share nothing", less, by)
 			}
@@ -84,7 +84,7 @@ func TestClearings(t *testing.T) {
 		board := func(level float64) bool {
 			return len(common(cut(loops, at.Add(dir.Left().Mul(level)), dir), columns)) > 0
 		}
-		if up < 0 || down > 0 || board(up+geom.Weld/2) && board(up+1e-9) || board(down-geom.Weld/2) && board(down-1e-9) {
+		if up < 0 || down > 0 || board(up+geom.SnapTolerance/2) && board(up+1e-9) || board(down-geom.SnapTolerance/2) && board(down-1e-9) {
 			t.Fatalf("there is board at %g or %g", up, down)
 		}
 		bare := func(level float64) bool {
@@ -100,7 +100,7 @@ func TestClearings(t *testing.T) {
 		for range 40 {
 			level := down + (up-down)*rng.Float64()
 			// Gaps narrower than a weld count for nothing.
-			if level-down > 0.01 && up-level > 0.01 && bare(level) && bare(level+geom.Weld) && bare(level-geom.Weld) {
+			if level-down > 0.01 && up-level > 0.01 && bare(level) && bare(level+geom.SnapTolerance) && bare(level-geom.SnapTolerance) {
 				t.Fatalf("level %g between %g and %g is free", level, down, up)
 			}
 		}

@@ -58,7 +58,7 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 	}
 	best := margin(at)
 	step := max(r.contents.Size[0], r.contents.Size[1]) / 4
-	for rounds := 0; best < 0 && step > geom.Weld && rounds < improveRounds; rounds++ {
+	for rounds := 0; best < 0 && step > geom.SnapTolerance && rounds < improveRounds; rounds++ {
 		better := false
 		for k := range 8 {
 			to := at.Add(geom.Polar(step, float64(k)*math.Pi/4))
@@ -101,15 +101,15 @@ func (r *room) free(g *goods, direction int) float64 {
 }
 
 // view looks along a direction of movement: x and y across it, z along it.
-type view struct{ back geom.Motion3 }
+type view struct{ back geom.RigidTransform }
 
 // newView looks along one of Directions of a panel's frame.
-func newView(on geom.Motion3, direction int) view {
+func newView(on geom.RigidTransform, direction int) view {
 	x, y, z := geom.Point3{X: 1}, geom.Point3{Y: 1}, geom.Point3{Z: 1}
 	along := [...]geom.Point3{x.Mul(-1), x, y.Mul(-1), y, z.Mul(-1)}[direction]
 	side := [...]geom.Point3{y, y, x, x, x}[direction]
 	up := along.Cross(side)
-	axes := geom.Motion3{R: [9]float64{
+	axes := geom.RigidTransform{R: [9]float64{
 		side.X, side.Y, side.Z,
 		up.X, up.Y, up.Z,
 		along.X, along.Y, along.Z,
@@ -183,7 +183,7 @@ func (g *goods) faces(v view) []*seen {
 }
 
 // newFace shows a face, a convex loop, a brush inside its rim.
-func newFace(m geom.Motion3, corners []geom.Point3, normal geom.Point3) *seen {
+func newFace(m geom.RigidTransform, corners []geom.Point3, normal geom.Point3) *seen {
 	out := &seen{at: m.Apply(corners[0]), normal: m.ApplyDir(normal)}
 	loop := make([]geom.Point, len(corners))
 	mid := geom.Point{}

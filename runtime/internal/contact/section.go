@@ -44,7 +44,7 @@ func common(a, b []interval) []interval {
 	var out []interval
 	for len(a) > 0 && len(b) > 0 {
 		v := interval{max(a[0].from, b[0].from), min(a[0].to, b[0].to)}
-		if v.length() > geom.Weld {
+		if v.length() > geom.SnapTolerance {
 			out = append(out, v)
 		}
 		if a[0].to < b[0].to {

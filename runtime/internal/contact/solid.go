@@ -15,15 +15,15 @@ type goods struct {
 	round  bool
 	x, y   float64 // half sizes; the radius twice
 	height float64
-	frame  geom.Motion3
-	back   geom.Motion3
+	frame  geom.RigidTransform
+	back   geom.RigidTransform
 }
 
 // newGoods stands contents over a point of a panel's frame, rest mm inside it.
-func newGoods(c *model.Contents, on geom.Motion3, at geom.Point, rest float64) *goods {
+func newGoods(c *model.Contents, on geom.RigidTransform, at geom.Point, rest float64) *goods {
 	g := &goods{round: c.Round, x: c.Size[0] / 2, y: c.Size[1] / 2, height: c.Size[2]}
-	g.frame = geom.TurnAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(c.Turn)).
-		Then(geom.Motion3{R: geom.Identity3().R, T: geom.Point3{X: at.X, Y: at.Y, Z: -rest}}).
+	g.frame = geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(c.Turn)).
+		Then(geom.RigidTransform{R: geom.Identity3().R, T: geom.Point3{X: at.X, Y: at.Y, Z: -rest}}).
 		Then(on)
 	g.back = g.frame.Inverse()
 	return g

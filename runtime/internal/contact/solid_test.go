@@ -27,7 +27,7 @@ func TestClearAgreesWithSampling(t *testing.T) {
 	apart, through := 0, 0
 	for n := range 120 {
 		g := randomGoods(rng)
-		p := loose([]geom.Motion3{randomMotion(rng, 25)}, randomBoard(rng, 40))
+		p := loose([]geom.RigidTransform{randomMotion(rng, 25)}, randomBoard(rng, 40))
 		s := &p.stands[0]
 		got, at := g.clear(s)
 		least := math.Inf(1)
@@ -64,12 +64,12 @@ func TestClearLaws(t *testing.T) {
 	rng := rand.New(rand.NewSource(42))
 	for n := range 200 {
 		g, shape, frame := randomGoods(rng), randomBoard(rng, 40), randomMotion(rng, 25)
-		before, _ := g.clear(&loose([]geom.Motion3{frame}, shape).stands[0])
+		before, _ := g.clear(&loose([]geom.RigidTransform{frame}, shape).stands[0])
 		m := randomMotion(rng, 400)
 		moved := *g
 		moved.frame = g.frame.Then(m)
 		moved.back = moved.frame.Inverse()
-		after, _ := moved.clear(&loose([]geom.Motion3{frame.Then(m)}, shape).stands[0])
+		after, _ := moved.clear(&loose([]geom.RigidTransform{frame.Then(m)}, shape).stands[0])
 		if math.Abs(after-before) > 1e-6 {
 			t.Errorf("product %d: %g, moved with the panel %g", n, before, after)
 		}
@@ -78,7 +78,7 @@ func TestClearLaws(t *testing.T) {
 		}
 		step := geom.Point3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
 		frame.T = frame.T.Add(step)
-		if after, _ := g.clear(&loose([]geom.Motion3{frame}, shape).stands[0]); after > before+step.Len()+1e-9 {
+		if after, _ := g.clear(&loose([]geom.RigidTransform{frame}, shape).stands[0]); after > before+step.Len()+1e-9 {
 			t.Errorf("product %d: %g, and %g after a step of %g", n, before, after, step.Len())
 		}
 	}
@@ -91,7 +91,7 @@ func TestDepthOfGoods(t *testing.T) {
 	for _, row := range []struct {
 		name  string
 		board [][]geom.Point
-		at    geom.Motion3
+		at    geom.RigidTransform
 		clear float64
 	}{
 		{"a floor 3 mm up its foot", rect(-50, -50, 100, 100), shifted(geom.Point3{Z: -17}), -3},
@@ -102,7 +102,7 @@ func TestDepthOfGoods(t *testing.T) {
 		{"off a corner", rect(13, 14, 30, 6), shifted(geom.Point3{Z: -10}), 5},
 		{"a ring round it", append(rect(-50, -50, 100, 100), []geom.Point{{X: -12, Y: -13}, {X: -12, Y: 13}, {X: 12, Y: 13}, {X: 12, Y: -13}}), shifted(geom.Point3{Z: -10}), 2},
 	} {
-		s := &loose([]geom.Motion3{row.at}, row.board).stands[0]
+		s := &loose([]geom.RigidTransform{row.at}, row.board).stands[0]
 		got, _ := g.clear(s)
 		near(t, row.name, got, row.clear, 1e-6)
 	}

@@ -87,7 +87,7 @@ glue(seam, b)
 // Where panels stand apart, the distance decides: an inner tray is inside
 // although it was made first.
 func TestStackOrderByDistance(t *testing.T) {
-	p := loose([]geom.Motion3{geom.Identity3(), shifted(geom.Point3{X: 3, Z: caliper}), shifted(geom.Point3{X: 5, Z: caliper / 2})},
+	p := loose([]geom.RigidTransform{geom.Identity3(), shifted(geom.Point3{X: 3, Z: caliper}), shifted(geom.Point3{X: 5, Z: caliper / 2})},
 		rect(0, 0, 40, 40), rect(0, 0, 40, 40), rect(0, 0, 40, 40))
 	var got []int
 	for _, l := range p.Levels() {
@@ -125,11 +125,11 @@ func TestLevelLaws(t *testing.T) {
 }
 
 // randomHeap throws boards into one plane, some of them face down.
-func randomHeap(rng *rand.Rand, n int, flip bool) ([]geom.Motion3, [][][]geom.Point) {
-	frames, shapes := make([]geom.Motion3, n), make([][][]geom.Point, n)
+func randomHeap(rng *rand.Rand, n int, flip bool) ([]geom.RigidTransform, [][][]geom.Point) {
+	frames, shapes := make([]geom.RigidTransform, n), make([][][]geom.Point, n)
 	for i := range frames {
 		shapes[i] = randomBoard(rng, 25)
-		frames[i] = geom.TurnAbout(geom.Point3{}, geom.Point3{Z: 1}, rng.Float64()*7)
+		frames[i] = geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, rng.Float64()*7)
 		frames[i].T = geom.Point3{X: rng.Float64() * 60, Y: rng.Float64() * 60}
 		if flip && rng.Intn(2) == 0 {
 			frames[i] = flipped(geom.Point3{}).Then(frames[i])
@@ -193,7 +193,7 @@ func TestFlat(t *testing.T) {
 		lift float64
 		flat bool
 	}{{0, true}, {FlatLimit * 0.9, true}, {FlatLimit * 1.1, false}, {-FlatLimit * 1.1, false}} {
-		p := loose([]geom.Motion3{geom.Identity3(), shifted(geom.Point3{X: 10, Z: c.lift})}, rect(0, 0, 10, 10), rect(0, 0, 10, 10))
+		p := loose([]geom.RigidTransform{geom.Identity3(), shifted(geom.Point3{X: 10, Z: c.lift})}, rect(0, 0, 10, 10), rect(0, 0, 10, 10))
 		if p.Flat() != c.flat {
 			t.Errorf("lifted %g: flat is %v", c.lift, p.Flat())
 		}

@@ -10,16 +10,16 @@ import (
 // stand is a body where a pose puts it.
 type stand struct {
 	body   *Body
-	frame  geom.Motion3 // panel frame to world
-	back   geom.Motion3 // and home
-	ok     bool         // it has board and a place
-	normal geom.Point3  // outward
+	frame  geom.RigidTransform // panel frame to world
+	back   geom.RigidTransform // and home
+	ok     bool                // it has board and a place
+	normal geom.Point3         // outward
 	hull   []geom.Point3
 	box    box3
 }
 
 func newStand(b *Body, at fold.Placed) stand {
-	s := stand{body: b, frame: at.Motion3, ok: at.OK && len(b.Hull) > 2}
+	s := stand{body: b, frame: at.RigidTransform, ok: at.OK && len(b.Hull) > 2}
 	if !s.ok {
 		return s
 	}
@@ -54,7 +54,7 @@ func (s *stand) heights(places []geom.Point3) (lo, hi float64) {
 }
 
 // onto carries s's frame into o's.
-func (s *stand) onto(o *stand) geom.Motion3 { return s.frame.Then(o.back) }
+func (s *stand) onto(o *stand) geom.RigidTransform { return s.frame.Then(o.back) }
 
 // box3 is an upright box in space.
 type box3 struct{ min, max geom.Point3 }

@@ -12,7 +12,7 @@ import (
 func TestNearbyMissesNothing(t *testing.T) {
 	rng := rand.New(rand.NewSource(61))
 	for _, spread := range []geom.Point3{{X: 300, Y: 20, Z: 20}, {X: 20, Y: 300, Z: 20}, {X: 20, Y: 20, Z: 300}, {X: 60, Y: 60, Z: 60}} {
-		frames, shapes := make([]geom.Motion3, 80), make([][][]geom.Point, 80)
+		frames, shapes := make([]geom.RigidTransform, 80), make([][][]geom.Point, 80)
 		for i := range frames {
 			frames[i], shapes[i] = randomMotion(rng, 1), randomBoard(rng, 15)
 			frames[i].T = geom.Point3{X: spread.X * rng.Float64(), Y: spread.Y * rng.Float64(), Z: spread.Z * rng.Float64()}

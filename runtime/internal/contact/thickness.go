@@ -109,7 +109,7 @@ func stops(chords []chord) []float64 {
 	slices.Sort(xs)
 	out := xs[:0]
 	for _, x := range xs {
-		if len(out) == 0 || x-out[len(out)-1] > geom.Weld {
+		if len(out) == 0 || x-out[len(out)-1] > geom.SnapTolerance {
 			out = append(out, x)
 		}
 	}
@@ -120,7 +120,7 @@ func stops(chords []chord) []float64 {
 func crossAt(c, d chord) (float64, bool) {
 	lo, hi := max(c.from.X, d.from.X), min(c.to.X, d.to.X)
 	u, v := c.at(lo)-d.at(lo), c.at(hi)-d.at(hi)
-	if (u > 0) == (v > 0) || max(math.Abs(u), math.Abs(v)) <= geom.Weld {
+	if (u > 0) == (v > 0) || max(math.Abs(u), math.Abs(v)) <= geom.SnapTolerance {
 		return 0, false
 	}
 	return lo + (hi-lo)*u/(u-v), true
@@ -146,7 +146,7 @@ func deepest(active []chord, x float64) int {
 		} else {
 			in[m.panel] = true
 		}
-		if i+1 < len(marks) && marks[i+1].y-m.y > geom.Weld {
+		if i+1 < len(marks) && marks[i+1].y-m.y > geom.SnapTolerance {
 			most = max(most, len(in))
 		}
 	}

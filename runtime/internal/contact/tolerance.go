@@ -11,7 +11,7 @@ const (
 
 	// Shallowest is the depth up to which panels do not touch: what is within a
 	// weld is one place.
-	Shallowest = geom.Weld
+	Shallowest = geom.SnapTolerance
 
 	// Rim is how far a panel may stand out beyond its target before it counts
 	// as missing it (the contract's).

@@ -72,16 +72,16 @@ func vertexRays(b *blank.Blank) [][]ray {
 	var rays []ray
 	for k, line := range b.Hinges {
 		h := line.Hinge
-		c := h.Curve.Move(h.Parent.Flat)
+		c := h.Curve.Transform(h.Parent.Flat)
 		if c.Kind != geom.Line {
 			continue
 		}
 		for _, left := range line.Curves {
 			for _, p := range []geom.Point{left.P, left.Q} {
 				switch {
-				case p.Dist(c.P) <= geom.Weld:
+				case p.Dist(c.P) <= geom.SnapTolerance:
 					rays = append(rays, ray{p, turn(c.Q.Sub(c.P)), k, h.Parent, h.Child})
-				case p.Dist(c.Q) <= geom.Weld:
+				case p.Dist(c.Q) <= geom.SnapTolerance:
 					rays = append(rays, ray{p, turn(c.P.Sub(c.Q)), k, h.Child, h.Parent})
 				}
 			}
@@ -109,8 +109,8 @@ func group(rays []ray) [][]ray {
 			continue
 		}
 		at := []ray{}
-		for k := i; k < len(rays) && rays[k].at.X-r.at.X <= geom.Weld; k++ {
-			if !used[k] && rays[k].at.Dist(r.at) <= geom.Weld {
+		for k := i; k < len(rays) && rays[k].at.X-r.at.X <= geom.SnapTolerance; k++ {
+			if !used[k] && rays[k].at.Dist(r.at) <= geom.SnapTolerance {
 				used[k] = true
 				at = append(at, rays[k])
 			}
@@ -140,7 +140,7 @@ func onCut(b *blank.Blank, at geom.Point) bool {
 		}
 		for _, s := range l.Strokes {
 			for _, c := range s.Curves {
-				if _, d := c.Nearest(at); d <= geom.Weld {
+				if _, d := c.Nearest(at); d <= geom.SnapTolerance {
 					return true
 				}
 			}

@@ -45,11 +45,11 @@ func exactFold(sectors []float64, near float64) float64 {
 }
 
 // product multiplies the closure out for folds that are all alike.
-func product(sectors []float64, deg float64) geom.Motion3 {
+func product(sectors []float64, deg float64) geom.RigidTransform {
 	m := geom.Identity3()
 	for _, s := range sectors {
-		fold := geom.TurnAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-deg))
-		sector := geom.TurnAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(s))
+		fold := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-deg))
+		sector := geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(s))
 		m = sector.Then(fold).Then(m)
 	}
 	return m

@@ -80,7 +80,7 @@ func (s *state) meetConstraint(j *model.Join, out constraint) (constraint, bool)
 	if a.Kind != geom.Line || b.Kind != geom.Line {
 		return out, false
 	}
-	if a.Length() > b.Length()+geom.Weld {
+	if a.Length() > b.Length()+geom.SnapTolerance {
 		a, b = b, a
 		c, ok := s.path(out.chain.to, out.chain.from)
 		if !ok {

@@ -37,7 +37,7 @@ type Pose struct {
 // Placed is where a panel stands: its frame in the world. OK is false for a
 // panel that a fold which was not found, or a curved hinge, leaves nowhere.
 type Placed struct {
-	geom.Motion3
+	geom.RigidTransform
 	OK bool
 }
 
@@ -138,7 +138,7 @@ func (l *linkage) place(s *state) []Placed {
 		if !out[j.a].OK || !s.known(i) || (!l.reach[j.b] && !s.allFlat) {
 			continue
 		}
-		out[j.b] = Placed{j.carry(s.angle(i)).Then(out[j.a].Motion3).Settle(), true}
+		out[j.b] = Placed{j.carry(s.angle(i)).Then(out[j.a].RigidTransform).Orthonormalize(), true}
 	}
 	return out
 }

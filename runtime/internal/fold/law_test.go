@@ -19,7 +19,7 @@ func randomNet(rng *rand.Rand) *model.Piece {
 
 // rigid is how far a motion's turn is from a rotation: R·Rᵀ against the
 // identity, and the determinant against 1.
-func rigid(m geom.Motion3) float64 {
+func rigid(m geom.RigidTransform) float64 {
 	r := m.R
 	worst := 0.0
 	for i := range 3 {
@@ -47,7 +47,7 @@ func TestRandomTrees(t *testing.T) {
 		f := Fold(p, []*model.Pose{{Name: "flat"}, closedPose()})
 		flat, closed := f.Poses[0], f.Poses[1]
 		for i, panel := range p.Panels {
-			if e := rigid(closed.Place[i].Motion3); e > 1e-12 {
+			if e := rigid(closed.Place[i].RigidTransform); e > 1e-12 {
 				t.Fatalf("a place is off a rotation by %g", e)
 			}
 			for _, q := range corners(panel, flat.Place[i]) {
@@ -74,7 +74,7 @@ func TestUnfolding(t *testing.T) {
 		}
 		f := Fold(p, []*model.Pose{closedPose(), undone})
 		for i, panel := range p.Panels {
-			at, home := f.Poses[1].Place[i].Motion3, panel.Flat.Space()
+			at, home := f.Poses[1].Place[i].RigidTransform, panel.Flat.Space()
 			for k := range at.R {
 				if math.Abs(at.R[k]-home.R[k]) > 1e-12 {
 					t.Fatalf("unfolded, panel %d lies at %v", i, at)
@@ -184,7 +184,7 @@ pose("at 0", at = 0)
 		}
 	}
 	for i, p := range f.piece.Panels {
-		if f.poses["at 0"].Place[i].Motion3 != p.Flat.Space() && f.poses["at 0"].Place[i].T.Dist(p.Flat.Space().T) > 1e-9 {
+		if f.poses["at 0"].Place[i].RigidTransform != p.Flat.Space() && f.poses["at 0"].Place[i].T.Dist(p.Flat.Space().T) > 1e-9 {
 			t.Errorf("at 0 panel %q is not flat", p.Name)
 		}
 	}

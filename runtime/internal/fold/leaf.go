@@ -127,7 +127,7 @@ func (s *state) onSide(c *constraint, x *variable, turn float64) float64 {
 			continue
 		}
 		x.value = a
-		if far := s.farFrom(c); far < bestFar-geom.Weld {
+		if far := s.farFrom(c); far < bestFar-geom.SnapTolerance {
 			best, bestFar = a, far
 		}
 	}

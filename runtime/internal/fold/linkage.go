@@ -27,7 +27,7 @@ type joint struct {
 	hinge    *model.Hinge
 	a, b     int
 	at, axis geom.Point3
-	lay      geom.Motion3
+	lay      geom.RigidTransform
 	length   float64
 	curved   bool
 }
@@ -35,8 +35,8 @@ type joint struct {
 // carry takes panel b's frame into panel a's at a fold of angle radians. The
 // axis runs with a's board on its left, so a positive turn takes b, on its
 // right, away from the viewer: toward the inside.
-func (j *joint) carry(angle float64) geom.Motion3 {
-	return j.lay.Then(geom.TurnAbout(j.at, j.axis, angle))
+func (j *joint) carry(angle float64) geom.RigidTransform {
+	return j.lay.Then(geom.RotationAbout(j.at, j.axis, angle))
 }
 
 // newLinkage reads a piece; nothing in it depends on a pose.
@@ -74,7 +74,7 @@ func (l *linkage) joint(h *model.Hinge) joint {
 
 // layOf is the child's frame in the parent's when flat. A closing hinge joins
 // two panels that already have their places.
-func (l *linkage) layOf(h *model.Hinge) geom.Motion3 {
+func (l *linkage) layOf(h *model.Hinge) geom.RigidTransform {
 	if h.Closing {
 		return h.Child.Flat.Then(h.Parent.Flat.Inverse()).Space()
 	}

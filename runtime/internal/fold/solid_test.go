@@ -129,7 +129,7 @@ func (s *solid) unfold(rng *rand.Rand) (faces [][]geom.Point, ids [][]int, paren
 		for k := range side {
 			pts = append(pts, p)
 			id = append(id, s.faces[f][(start+k)%side])
-			p, q = q, q.Add(geom.Turn(2*math.Pi/float64(side), geom.Point{}).ApplyDir(q.Sub(p)))
+			p, q = q, q.Add(geom.Rotation(2*math.Pi/float64(side), geom.Point{}).ApplyDir(q.Sub(p)))
 		}
 		placed[f] = len(faces)
 		faces, ids, parent = append(faces, pts), append(ids, id), append(parent, from)

@@ -141,7 +141,7 @@ func (v *variable) near() (angle float64, ok bool) {
 }
 
 // carry multiplies a chain out: the frame of its last panel in its first one's.
-func (s *state) carry(c chain) geom.Motion3 {
+func (s *state) carry(c chain) geom.RigidTransform {
 	m := geom.Identity3()
 	for _, k := range c.links {
 		m = s.step(k).Then(m)
@@ -150,7 +150,7 @@ func (s *state) carry(c chain) geom.Motion3 {
 }
 
 // step carries the frame of the panel a link leads to into the one it leaves.
-func (s *state) step(k link) geom.Motion3 {
+func (s *state) step(k link) geom.RigidTransform {
 	m := s.joints[k.joint].carry(s.angle(k.joint))
 	if k.back {
 		return m.Inverse()
@@ -167,7 +167,7 @@ type screw struct {
 
 // screws lists the turning axes of a chain's unknown joints and the chain's
 // product.
-func (s *state) screws(c chain) ([]screw, geom.Motion3) {
+func (s *state) screws(c chain) ([]screw, geom.RigidTransform) {
 	m := geom.Identity3()
 	var out []screw
 	for _, k := range c.links {

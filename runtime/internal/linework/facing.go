@@ -81,7 +81,7 @@ const mostSteps = 40
 func (s *search) from(p geom.Point) {
 	for range mostSteps {
 		back := s.step(p)
-		if s.crossed || back.Dist(p) < geom.Weld/10 {
+		if s.crossed || back.Dist(p) < geom.SnapTolerance/10 {
 			return
 		}
 		p = back

@@ -132,7 +132,7 @@ func enclosed(curves []geom.Curve) float64 {
 // beside is a point a few welds off the middle of a curve, on its left for
 // side 1, on its right for −1.
 func beside(c geom.Curve, side float64) geom.Point {
-	const off = 4 * geom.Weld
+	const off = 4 * geom.SnapTolerance
 	return c.At(0.5).Add(c.Tangent(0.5).Left().Mul(side * off))
 }
 
@@ -153,7 +153,7 @@ func (l *Lines) chain(first int, closed bool) {
 func (l *Lines) addScore(w *model.Work) {
 	first := len(l.All)
 	for _, e := range w.Path.Edges {
-		l.add(Line{Curve: e.Move(w.Panel.Flat), Role: Crease, Kind: blank.Kind(w.Line), Score: w, stroke: -1})
+		l.add(Line{Curve: e.Transform(w.Panel.Flat), Role: Crease, Kind: blank.Kind(w.Line), Score: w, stroke: -1})
 	}
 	l.chain(first, w.Path.Closed)
 }

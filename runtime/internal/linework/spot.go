@@ -20,7 +20,7 @@ type Spot struct {
 
 // onLine is how far a point of the blank may lie from the line it came from:
 // each of the two may have been welded.
-const onLine = 2 * geom.Weld
+const onLine = 2 * geom.SnapTolerance
 
 // Spot tells what a point of a line belongs to, what was cut or drawn before
 // the edges of panels; Panel is nil when it is nothing.
@@ -65,20 +65,20 @@ func (l *Lines) reaching(at geom.Point) []int {
 		}
 		l.panels = geom.NewBoxTree(boxes)
 	}
-	found := l.panels.Meeting(geom.BoxOf(at), nil)
+	found := l.panels.Intersecting(geom.BoxOf(at), nil)
 	slices.Sort(found)
 	return found
 }
 
 // moved is the upright box round a box that is placed elsewhere.
-func moved(b geom.Box, m geom.Motion) geom.Box {
+func moved(b geom.Box, m geom.Isometry) geom.Box {
 	return geom.BoxOf(m.Apply(b.Min), m.Apply(b.Max), m.Apply(geom.Pt(b.Min.X, b.Max.Y)), m.Apply(geom.Pt(b.Max.X, b.Min.Y)))
 }
 
 // edgeAt is the name of the path's edge that passes through a point, "" for
 // none.
 func edgeAt(p geom.Path, at geom.Point) string {
-	if !p.Bounds().Grow(onLine).Holds(at) {
+	if !p.Bounds().Grow(onLine).Contains(at) {
 		return ""
 	}
 	for _, e := range p.Edges {

@@ -39,11 +39,11 @@ base.score(path(5, 10).line(20, 10))`)
 func TestPanelAt(t *testing.T) {
 	rng := rand.New(rand.NewSource(41))
 	for range 20 {
-		k := modeltest.Tree(rng, 1+rng.Intn(40), geom.Turn(rng.Float64(), geom.Point{}))
+		k := modeltest.Tree(rng, 1+rng.Intn(40), geom.Rotation(rng.Float64(), geom.Point{}))
 		l := laid(t, k.Design)
 		for _, p := range k.Piece.Panels {
 			mid := p.Outline.Bounds().Mid()
-			if got := l.PanelAt(p.Flat.Apply(mid)); p.Outline.Holds(mid) && got != p {
+			if got := l.PanelAt(p.Flat.Apply(mid)); p.Outline.Contains(mid) && got != p {
 				t.Fatalf("the middle of %s lies on %v", p.Name, got)
 			}
 		}

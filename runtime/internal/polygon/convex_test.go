@@ -40,7 +40,7 @@ func TestHullOfNoisySides(t *testing.T) {
 	for range 2000 {
 		w, h := 1+100*rng.Float64(), 1+100*rng.Float64()
 		box := []geom.Point{{}, {X: w}, {X: w, Y: h}, {Y: h}}
-		turn := geom.Turn(float64(rng.Intn(12))*geom.Degrees(30), geom.Point{})
+		turn := geom.Rotation(float64(rng.Intn(12))*geom.Degrees(30), geom.Point{})
 		var pts []geom.Point
 		for i, p := range box {
 			q := box[(i+1)%len(box)]
@@ -142,7 +142,7 @@ func TestWithinTolerance(t *testing.T) {
 func TestNothingLiesWithinOneSpot(t *testing.T) {
 	p, q := geom.Pt(3, 4), geom.Pt(90, 7)
 	for _, loop := range [][]geom.Point{{p, p, p}, {p, p, p, p}, {p, p, q}, {p, q, q}} {
-		if Within([]geom.Point{{}, {X: 100}, {Y: 100}}, loop, geom.Weld) {
+		if Within([]geom.Point{{}, {X: 100}, {Y: 100}}, loop, geom.SnapTolerance) {
 			t.Errorf("%v holds a triangle", loop)
 		}
 	}

@@ -30,7 +30,7 @@ func Length(loop []geom.Point) float64 {
 // Solid reports whether a loop encloses more than a strip as wide as a weld
 // along it: half its length is that strip's length.
 func Solid(loop []geom.Point) bool {
-	return len(loop) > 2 && Area(loop) > geom.Weld*Length(loop)/2
+	return len(loop) > 2 && Area(loop) > geom.SnapTolerance*Length(loop)/2
 }
 
 // Holds reports whether loops, read even-odd, hold p; on a rim either answer

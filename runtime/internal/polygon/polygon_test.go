@@ -52,7 +52,7 @@ func TestLawsOfMotion(t *testing.T) {
 	rng := rand.New(rand.NewSource(1))
 	for range 200 {
 		loop := star(rng, 3+rng.Intn(12), 5, 40)
-		m := geom.Turn(7*rng.Float64(), geom.Point{}).Then(geom.Shift(1e4*rng.Float64(), -1e4*rng.Float64()))
+		m := geom.Rotation(7*rng.Float64(), geom.Point{}).Then(geom.Translation(1e4*rng.Float64(), -1e4*rng.Float64()))
 		moved := make([]geom.Point, len(loop))
 		for i, p := range loop {
 			moved[i] = m.Apply(p)
@@ -68,7 +68,7 @@ func TestLawsOfMotion(t *testing.T) {
 // A strip as wide as a weld is not solid, one twice as wide is.
 func TestSolid(t *testing.T) {
 	strip := func(w float64) []geom.Point { return []geom.Point{{}, {X: 50}, {X: 50, Y: w}, {Y: w}} }
-	if Solid(strip(geom.Weld)) || !Solid(strip(2*geom.Weld)) || Solid(nil) || Solid(triangle[:2]) {
+	if Solid(strip(geom.SnapTolerance)) || !Solid(strip(2*geom.SnapTolerance)) || Solid(nil) || Solid(triangle[:2]) {
 		t.Error("solid is not wider than a weld")
 	}
 }

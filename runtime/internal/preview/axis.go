@@ -81,10 +81,10 @@ func (a axis) hingeLines(b *blank.Blank) []float64 {
 		for _, c := range h.Curves {
 			p, _ := a.split(c.P)
 			q, _ := a.split(c.Q)
-			if c.Kind != geom.Line || math.Abs(p-q) > geom.Weld {
+			if c.Kind != geom.Line || math.Abs(p-q) > geom.SnapTolerance {
 				continue
 			}
-			key := int64(math.Round(p / geom.Weld))
+			key := int64(math.Round(p / geom.SnapTolerance))
 			if _, ok := seen[key]; !ok {
 				seen[key] = len(places)
 				places = append(places, place{at: p})
@@ -93,7 +93,7 @@ func (a axis) hingeLines(b *blank.Blank) []float64 {
 		}
 	}
 	sort.SliceStable(places, func(i, j int) bool {
-		return places[i].length > places[j].length+geom.Weld
+		return places[i].length > places[j].length+geom.SnapTolerance
 	})
 	out := make([]float64, len(places))
 	for i, p := range places {

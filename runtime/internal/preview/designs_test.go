@@ -22,7 +22,7 @@ func sleeve() Input {
 	right := d.hang("right", 28, 90, top, "right")
 	base := d.hang("base", 60, 90, right, "right")
 	d.tab("seam", base, "right", 12, left, "left")
-	must(d.b.Cut(d.site(), top, must(geom.Circle(24)).Move(geom.Shift(30, 45))))
+	must(d.b.Cut(d.site(), top, must(geom.Circle(24)).Transform(geom.Translation(30, 45))))
 	d.piece("sleeve", top, card, 1)
 	in := d.done("sleeve.star")
 	in.Cautions = []string{"Suitability for contact with skin products not assessed."}
@@ -53,7 +53,7 @@ func carton() Input {
 		d.flap(side.Name+" dust top", side, "top", 30, 8, 3)
 		d.flap(side.Name+" dust bottom", side, "bottom", 30, 8, 3)
 	}
-	must(d.b.Cut(d.site(), front, must(geom.Oval(34, 50)).Move(geom.Shift(35, 70))))
+	must(d.b.Cut(d.site(), front, must(geom.Oval(34, 50)).Transform(geom.Translation(35, 70))))
 	d.piece("tea carton", front, card, 24)
 	in := d.done("tea_carton.star")
 	in.Cautions = []string{"Suitability for food contact not assessed."}

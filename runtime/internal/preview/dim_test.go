@@ -77,7 +77,7 @@ func TestExtensionLinesStayOffTheBoard(t *testing.T) {
 		for _, s := range fl.dims.ext {
 			for _, sheet := range fl.sheets {
 				for i := range 21 {
-					if p := s.a.Lerp(s.b, float64(i)/20); sheet.box.Holds(p) && sheet.holds(p) {
+					if p := s.a.Lerp(s.b, float64(i)/20); sheet.box.Contains(p) && sheet.holds(p) {
 						t.Fatalf("%s: the extension line %v crosses board at %v", name, s, p)
 					}
 				}
@@ -93,7 +93,7 @@ func TestBlankWithoutSheets(t *testing.T) {
 		in.Blanks[0].Sheets[i].Rings = nil
 	}
 	fl := laid(in, 1)
-	if box := fl.m.box(fl.blank.Bounds).Grow(30); !box.Holds(fl.extent.Min) || !box.Holds(fl.extent.Max) {
+	if box := fl.m.box(fl.blank.Bounds).Grow(30); !box.Contains(fl.extent.Min) || !box.Contains(fl.extent.Max) {
 		t.Errorf("the drawing takes up %v", fl.extent)
 	}
 	in.Findings = []*diag.Finding{{Piece: "sleeve", Panel: "top", Message: "panel lost"}}

@@ -104,7 +104,7 @@ func TestGrow(t *testing.T) {
 	for range 200 {
 		x := randomTile(r)
 		a, b := x.bounds(), x.grow(1).bounds()
-		if !b.Holds(a.Min) || !b.Holds(a.Max) || b.Width() <= a.Width() {
+		if !b.Contains(a.Min) || !b.Contains(a.Max) || b.Width() <= a.Width() {
 			t.Fatalf("%v grew from %v to %v", x, a, b)
 		}
 	}

@@ -99,13 +99,13 @@ func TestExtentHoldsTheDrawing(t *testing.T) {
 			w.close("svg")
 			s, room := readBack(t, w.bytes()), fl.extent.Grow(0.5)
 			for _, x := range s.texts {
-				if b := x.tile.bounds(); !room.Holds(b.Min) || !room.Holds(b.Max) {
+				if b := x.tile.bounds(); !room.Contains(b.Min) || !room.Contains(b.Max) {
 					t.Errorf("%s: %q leaves the extent", name, x.text)
 				}
 			}
 			for _, p := range s.strokes {
 				for _, seg := range p.segs {
-					if !room.Holds(seg.a) || !room.Holds(seg.b) {
+					if !room.Contains(seg.a) || !room.Contains(seg.b) {
 						t.Fatalf("%s: %v leaves the extent", name, p.class)
 					}
 				}
@@ -176,7 +176,7 @@ func TestSpotsGoOutward(t *testing.T) {
 	s := laid(block("panel", 80, 50), 1).sheets[0]
 	n, last := 0, 0.0
 	for p := range s.spots() {
-		if !s.box.Holds(p) {
+		if !s.box.Contains(p) {
 			t.Fatalf("%v is outside", p)
 		}
 		d := p.Sub(s.centre)

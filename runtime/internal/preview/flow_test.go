@@ -97,11 +97,11 @@ func TestArrangeLaws(t *testing.T) {
 		fitted++
 		for i, p := range at {
 			b := geom.BoxOf(p, p.Add(sizes[i]))
-			if in := room.Grow(1e-9); !in.Holds(b.Min) || !in.Holds(b.Max) {
+			if in := room.Grow(1e-9); !in.Contains(b.Min) || !in.Contains(b.Max) {
 				t.Fatalf("cell %d at %v leaves the room: sizes %v", i, b, sizes)
 			}
 			for j := range i {
-				if c := geom.BoxOf(at[j], at[j].Add(sizes[j])).Grow(cellGap - 1e-9); c.Meets(b) {
+				if c := geom.BoxOf(at[j], at[j].Add(sizes[j])).Grow(cellGap - 1e-9); c.Intersects(b) {
 					t.Fatalf("cells %d and %d are closer than the gap", i, j)
 				}
 			}

@@ -51,7 +51,7 @@ func TestFoldedSpots(t *testing.T) {
 					t.Errorf("finding %d is marked %s", k+1, a.Title)
 				}
 			}
-			if !a.Picture.Bounds.Grow(geom.Weld).Holds(s.At) {
+			if !a.Picture.Bounds.Grow(geom.SnapTolerance).Contains(s.At) {
 				t.Errorf("a spot at %v lies off the picture", s.At)
 			}
 		}

@@ -45,7 +45,7 @@ func TestSpots(t *testing.T) {
 	if want := fl.m.point(geom.Pt(30, 40)); fl.marks[0].spot != want {
 		t.Errorf("the dot stands at %v, not %v", fl.marks[0].spot, want)
 	}
-	if box := fl.m.box(fl.blank.Bounds).Grow(10); !box.Holds(fl.marks[1].spot) {
+	if box := fl.m.box(fl.blank.Bounds).Grow(10); !box.Contains(fl.marks[1].spot) {
 		t.Errorf("the far spot stands at %v", fl.marks[1].spot)
 	}
 	if c := flatCell(in, 0, 1); len(c.beside) != 1 || c.beside[0].number != 3 {

@@ -75,7 +75,7 @@ func (fl *flat) placeFolds() {
 // onGlue reports whether p lies on hatched board.
 func (fl *flat) onGlue(p geom.Point) bool {
 	for _, s := range fl.sheets {
-		if s.glue && s.box.Holds(p) && s.holds(p) {
+		if s.glue && s.box.Contains(p) && s.holds(p) {
 			return true
 		}
 	}
@@ -178,7 +178,7 @@ func (fl *flat) leaderFits(l label, from, to geom.Point) bool {
 		return false
 	}
 	for _, s := range fl.sheets {
-		if s.box.Meets(t.bounds()) && s.holds(l.mid) {
+		if s.box.Intersects(t.bounds()) && s.holds(l.mid) {
 			return false
 		}
 	}

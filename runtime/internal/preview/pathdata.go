@@ -12,7 +12,7 @@ func pathData(cs []geom.Curve, closed bool) string { return string(appendCurves(
 
 func appendCurves(dst []byte, cs []geom.Curve, closed bool) []byte {
 	for i, c := range cs {
-		if i == 0 || c.P.Dist(cs[i-1].Q) > geom.Weld {
+		if i == 0 || c.P.Dist(cs[i-1].Q) > geom.SnapTolerance {
 			dst = appendPoint(append(dst, 'M'), c.P)
 		}
 		switch c.Kind {

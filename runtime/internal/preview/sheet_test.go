@@ -39,7 +39,7 @@ func designs() map[string]Input {
 
 // tree is a random hinge tree of n panels with arcs and curves, turned.
 func tree(r *rand.Rand, n int) Input {
-	d := modeltest.Tree(r, n, geom.Turn(r.Float64()*7, geom.Point{})).Design
+	d := modeltest.Tree(r, n, geom.Rotation(r.Float64()*7, geom.Point{})).Design
 	b, found := blank.Lay(d.Pieces[0], d.Poses)
 	return Input{Script: "tree.star", Design: d, Blanks: []*blank.Blank{b}, Findings: found}
 }
@@ -111,13 +111,13 @@ func TestAllOnThePage(t *testing.T) {
 	eachDesign(t, func(t *testing.T, _ Input, s *sheetRead) {
 		page := geom.Box{Max: geom.Pt(s.width, s.height)}.Grow(0.5 - margin)
 		for _, x := range s.texts {
-			if b := x.tile.bounds(); !page.Holds(b.Min) || !page.Holds(b.Max) {
+			if b := x.tile.bounds(); !page.Contains(b.Min) || !page.Contains(b.Max) {
 				t.Errorf("%q at %v runs into the margin", x.text, x.tile.mid)
 			}
 		}
 		for _, p := range s.strokes {
 			for _, seg := range p.segs {
-				if !page.Holds(seg.a) || !page.Holds(seg.b) {
+				if !page.Contains(seg.a) || !page.Contains(seg.b) {
 					t.Fatalf("%v %v runs into the margin", p.class, seg)
 				}
 			}

@@ -110,7 +110,7 @@ func slants(c geom.Curve) bool {
 func circleOf(r blank.Ring) (geom.Curve, bool) {
 	turned := 0.0
 	for _, c := range r {
-		if c.Kind != geom.Arc || c.C.Dist(r[0].C) > geom.Weld || math.Abs(c.R-r[0].R) > geom.Weld {
+		if c.Kind != geom.Arc || c.C.Dist(r[0].C) > geom.SnapTolerance || math.Abs(c.R-r[0].R) > geom.SnapTolerance {
 			return geom.Curve{}, false
 		}
 		turned += c.Sweep

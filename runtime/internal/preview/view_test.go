@@ -22,7 +22,7 @@ func TestPartsOfAView(t *testing.T) {
 			t.Errorf("%v: the small picture at %v, beside %v", size, b, a)
 		}
 		for _, p := range []geom.Box{a, b, small.tile().bounds()} {
-			if !fd.extent.Holds(p.Min) || !fd.extent.Holds(p.Max) {
+			if !fd.extent.Contains(p.Min) || !fd.extent.Contains(p.Max) {
 				t.Errorf("%v: %v lies outside the extent %v", size, p, fd.extent)
 			}
 		}

@@ -35,8 +35,8 @@ type Arrangement struct {
 }
 
 // Arrange splits all curves at their crossings, touching ends and overlaps.
-// Stretches within geom.Weld of each other become one piece with several uses;
-// ends within geom.Weld become one node; what is shorter than that vanishes.
+// Stretches within geom.SnapTolerance of each other become one piece with several uses;
+// ends within geom.SnapTolerance become one node; what is shorter than that vanishes.
 // Pieces come in order of their first curve, then of its parameter; nodes in
 // order of first use. Time grows as n log n for curves that each meet few
 // others.
@@ -66,7 +66,7 @@ type stop struct {
 // overlap is a stretch along which two curves run together.
 type overlap struct {
 	a, b int
-	geom.Touch
+	geom.Intersection
 }
 
 // vertex is a place where a curve is cut or ends.
@@ -110,7 +110,7 @@ func (s *splitter) cut(curve int, t float64, v int32) {
 
 // findTouches records every place where two curves meet, or one cubic itself.
 func (s *splitter) findTouches() {
-	Near(s.curves, geom.Weld, func(i, j int) {
+	Near(s.curves, geom.SnapTolerance, func(i, j int) {
 		for _, t := range meet(s.curves[i], s.curves[j]) {
 			s.touch(i, j, t.A0, t.B0)
 			if t.A0 < t.A1 {
@@ -135,7 +135,7 @@ func (s *splitter) touch(a, b int, ta, tb float64) {
 	pa, pb := ca.At(ta), cb.At(tb)
 	ea, eb := s.endNear(a, ta, pb), s.endNear(b, tb, pa)
 	switch {
-	case ea >= 0 && eb >= 0 && s.vertices[ea].drawn.Dist(s.vertices[eb].drawn) <= geom.Weld:
+	case ea >= 0 && eb >= 0 && s.vertices[ea].drawn.Dist(s.vertices[eb].drawn) <= geom.SnapTolerance:
 		// Two ends: welding joins them.
 	case ea >= 0:
 		s.cut(b, tb, ea)
@@ -162,7 +162,7 @@ func (s *splitter) endNear(curve int, t float64, q geom.Point) int32 {
 	} else {
 		end, v = c.Q, v+1
 	}
-	if end.Dist(q) > geom.Weld {
+	if end.Dist(q) > geom.SnapTolerance {
 		return -1
 	}
 	return v

@@ -62,7 +62,7 @@ func checkArrangement(t *testing.T, curves []geom.Curve, a Arrangement) {
 			if d := math.Max(math.Abs(p.P.Dist(p.C)-p.R), math.Abs(p.Q.Dist(p.C)-p.R)); d > 1e-8 {
 				t.Errorf("piece %d: arc ends lie %g off its circle", i, d)
 			}
-			if d := geom.Turn(p.Sweep, p.C).Apply(p.P).Dist(p.Q); d > 1e-8 {
+			if d := geom.Rotation(p.Sweep, p.C).Apply(p.P).Dist(p.Q); d > 1e-8 {
 				t.Errorf("piece %d: arc's sweep misses its end by %g", i, d)
 			}
 		}
@@ -71,7 +71,7 @@ func checkArrangement(t *testing.T, curves []geom.Curve, a Arrangement) {
 				t.Fatalf("piece %d: uses out of order", i)
 			}
 			mid := curves[u.Curve].At((u.T0 + u.T1) / 2)
-			if _, d := p.Nearest(mid); d > 3*geom.Weld {
+			if _, d := p.Nearest(mid); d > 3*geom.SnapTolerance {
 				t.Errorf("piece %d lies %g from curve %d that uses it", i, d, u.Curve)
 			}
 			covered[u.Curve] = append(covered[u.Curve], stretch{u.T0, u.T1})
@@ -86,12 +86,12 @@ func checkArrangement(t *testing.T, curves []geom.Curve, a Arrangement) {
 		})
 		at := 0.0
 		for _, s := range ss {
-			if s.t0 < at || curves[i].At(at).Dist(curves[i].At(s.t0)) > 5*geom.Weld {
+			if s.t0 < at || curves[i].At(at).Dist(curves[i].At(s.t0)) > 5*geom.SnapTolerance {
 				t.Errorf("curve %d is covered up to %v, then from %v", i, at, s.t0)
 			}
 			at = s.t1
 		}
-		if at != 1 && curves[i].Length() > 5*geom.Weld {
+		if at != 1 && curves[i].Length() > 5*geom.SnapTolerance {
 			t.Errorf("curve %d is covered up to %v only", i, at)
 		}
 	}
@@ -223,7 +223,7 @@ func TestArrangeLeavesNoCrossing(t *testing.T) {
 		a := Arrange(randomCurves(rnd, 4+rnd.Intn(12)))
 		for i, p := range a.Pieces {
 			for _, q := range a.Pieces[i+1:] {
-				for _, m := range geom.Meet(p.Curve, q.Curve) {
+				for _, m := range geom.Intersect(p.Curve, q.Curve) {
 					at := p.At((m.A0 + m.A1) / 2)
 					if d := math.Min(at.Dist(p.P), at.Dist(p.Q)); d > 0.1 {
 						t.Errorf("seed %d: pieces still meet at %v, %g from their ends", seed, at, d)
@@ -245,7 +245,7 @@ func TestArrangeIsDeterministic(t *testing.T) {
 // Ends up to a weld apart become one node, and an arc that is met slightly off
 // keeps its radius.
 func TestArrangeWelds(t *testing.T) {
-	const off = 0.8 * geom.Weld
+	const off = 0.8 * geom.SnapTolerance
 	arc := geom.ArcFrom(geom.Pt(30, 0), geom.Pt(0, 0), math.Pi/2)
 	curves := []geom.Curve{
 		geom.LineFrom(geom.Pt(0, 0), geom.Pt(30+off, 0)),
@@ -269,7 +269,7 @@ func TestArrangeWelds(t *testing.T) {
 func TestArrangeDoesNotChainFar(t *testing.T) {
 	var curves []geom.Curve
 	for i := range 100 {
-		x := float64(i) * 0.9 * geom.Weld
+		x := float64(i) * 0.9 * geom.SnapTolerance
 		curves = append(curves, geom.LineFrom(geom.Pt(x, 0), geom.Pt(float64(i)-50, 20)))
 	}
 	a := Arrange(curves)

@@ -54,7 +54,7 @@ func thin(c geom.Curve, stops []stop) []stop {
 	kept := stops[:1]
 	for _, s := range stops[1:] {
 		last := &kept[len(kept)-1]
-		if s.v != last.v || s.t > last.t && c.Part(last.t, s.t).Length() > 4*geom.Weld {
+		if s.v != last.v || s.t > last.t && c.Part(last.t, s.t).Length() > 4*geom.SnapTolerance {
 			kept = append(kept, s)
 		} else if s.t == 1 && len(kept) > 1 {
 			last.t = 1
@@ -100,7 +100,7 @@ func (a *assembler) node(v int32) int {
 // the way. They ran within a weld of each other, and welding may have moved the
 // ends of the one by the width of a node against those of the other.
 func coincide(a, b geom.Curve) bool {
-	const apart = geom.Weld + weldSpan
+	const apart = geom.SnapTolerance + weldSpan
 	if a.Kind == geom.Line && b.Kind == geom.Line {
 		return true
 	}

@@ -31,7 +31,7 @@ func BenchmarkArrangeRounded(b *testing.B) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			curves = append(curves, p.Move(geom.Shift(float64(x)*10, float64(y)*10)).Curves()...)
+			curves = append(curves, p.Transform(geom.Translation(float64(x)*10, float64(y)*10)).Curves()...)
 		}
 	}
 	b.Run(fmt.Sprint(len(curves)), func(b *testing.B) {

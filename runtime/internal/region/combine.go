@@ -46,7 +46,7 @@ func (p *pair) boundary(in rule) []Half {
 // Union gives the rings of what either region covers. Regions are given and
 // come back as rings with the region on their left: counter-clockwise outside,
 // clockwise round holes; parts or holes that touch in a point come as rings of
-// their own. Slivers no wider than geom.Weld are left out. An error means that
+// their own. Slivers no wider than geom.SnapTolerance are left out. An error means that
 // the boundary could not be closed, from rings that do not close themselves.
 func Union[R ~[]geom.Curve](a, b []R) ([]R, error) { return combine(a, b, either) }
 
@@ -79,7 +79,7 @@ func (a *Arrangement) solidRings(halves []Half, pinch Pinch) ([][]Half, error) {
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(rings, func(r []Half) bool { return a.thinner(r, geom.Weld) }), nil
+	return slices.DeleteFunc(rings, func(r []Half) bool { return a.thinner(r, geom.SnapTolerance) }), nil
 }
 
 // thinner reports whether a boundary encloses less than a strip of the given
@@ -96,10 +96,10 @@ func (a *Arrangement) thinner(boundary []Half, width float64) bool {
 
 // OverlapArea is the area in mm² that two regions share, each given by its
 // rings as for Union. It is exact but for rounding where edges are lines and
-// arcs; what lies within geom.Weld of both rims counts for nothing.
+// arcs; what lies within geom.SnapTolerance of both rims counts for nothing.
 func OverlapArea[R ~[]geom.Curve](a, b []R) float64 {
 	ca, cb := slices.Concat(a...), slices.Concat(b...)
-	if !bounds(ca).Meets(bounds(cb)) {
+	if !bounds(ca).Intersects(bounds(cb)) {
 		return 0
 	}
 	p := arrangePair(slices.Concat(ca, cb), len(ca))

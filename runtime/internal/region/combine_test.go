@@ -16,7 +16,7 @@ func areaSlack(paths ...geom.Path) float64 {
 	for _, p := range paths {
 		length += p.Length()
 	}
-	return geom.Weld * length
+	return geom.SnapTolerance * length
 }
 
 // Laws on random pairs, shared edges and copies among them:
@@ -58,17 +58,17 @@ func TestCombineMoves(t *testing.T) {
 	for seed := range int64(100) {
 		rnd := rand.New(rand.NewSource(seed))
 		a, b := randomPair(rnd)
-		m := geom.Turn(rnd.Float64()*6, geom.Pt(3, 4))
+		m := geom.Rotation(rnd.Float64()*6, geom.Pt(3, 4))
 		if seed%2 == 0 {
 			m = m.Then(geom.FlipX())
 		}
 		for name, op := range map[string]func(x, y geom.Path) (geom.Path, error){"plus": Plus, "minus": Minus} {
 			p, err := op(a, b)
-			q, err2 := op(a.Move(m), b.Move(m))
+			q, err2 := op(a.Transform(m), b.Transform(m))
 			if (err == nil) != (err2 == nil) {
 				t.Errorf("seed %d: %s: %v, moved %v", seed, name, err, err2)
 			} else if err == nil && (math.Abs(p.Area()-q.Area()) > areaSlack(a, b) || len(p.Edges) != len(q.Edges)) {
-				t.Errorf("seed %d: %s: %v\nmoved %v", seed, name, p.Move(m), q)
+				t.Errorf("seed %d: %s: %v\nmoved %v", seed, name, p.Transform(m), q)
 			}
 		}
 	}
@@ -98,7 +98,7 @@ func TestPlusAndMinusKeepArcs(t *testing.T) {
 				t.Fatalf("seed %d: %v", seed, err)
 			}
 			done++
-			if _, err := p.Check(); err != nil && p.Area() > 10*geom.Weld*p.Length()/2 {
+			if _, err := p.Check(); err != nil && p.Area() > 10*geom.SnapTolerance*p.Length()/2 {
 				t.Errorf("seed %d: no outline: %v", seed, err)
 			}
 			if math.Abs(p.Area()-op.want) > areaSlack(a, b) {
@@ -128,8 +128,8 @@ func TestMinusThenPlus(t *testing.T) {
 	for range 50 {
 		a := box(0, 0, 60, 40)
 		x, w, h := 1+rnd.Float64()*30, 1+rnd.Float64()*20, 1+rnd.Float64()*30
-		part := must(Minus(box(x, 0, w, h), disc(x+w/2, h/2, 1e-2+rnd.Float64()*0.1).Move(geom.Shift(0, h/2))))
-		for _, pair := range [][2]geom.Path{{a, part}, {a, part.Move(geom.FlipY())}} {
+		part := must(Minus(box(x, 0, w, h), disc(x+w/2, h/2, 1e-2+rnd.Float64()*0.1).Transform(geom.Translation(0, h/2))))
+		for _, pair := range [][2]geom.Path{{a, part}, {a, part.Transform(geom.FlipY())}} {
 			back := must(Plus(must(Minus(pair[0], pair[1])), pair[1]))
 			if pair[1].Bounds().Min.Y < 0 {
 				back = must(Minus(must(Plus(pair[0], pair[1])), pair[1]))
@@ -183,8 +183,8 @@ func TestOverlaps(t *testing.T) {
 	}{
 		{"side by side", unit, at(10, 0), false},
 		{"corner on corner", unit, at(10, 10), false},
-		{"half a weld in", unit, at(10-geom.Weld/2, 1), false},
-		{"two welds in", unit, at(10-2*geom.Weld, 1), true},
+		{"half a weld in", unit, at(10-geom.SnapTolerance/2, 1), false},
+		{"two welds in", unit, at(10-2*geom.SnapTolerance, 1), true},
 		{"the same", unit, unit, true},
 		{"apart", unit, at(50, 0), false},
 		{"boxes meet, polygons do not", unit, turned, false},

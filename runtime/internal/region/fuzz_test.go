@@ -28,7 +28,7 @@ func FuzzPlusMinus(f *testing.F) {
 			t.Skip("outside what a design holds")
 		}
 		a := randomOutline(rand.New(rand.NewSource(seedA)), 0, 0)
-		b := randomOutline(rand.New(rand.NewSource(seedB)), 0, 0).Move(geom.Turn(turn, geom.Pt(0, 0)).Then(geom.Shift(dx, dy)))
+		b := randomOutline(rand.New(rand.NewSource(seedB)), 0, 0).Transform(geom.Rotation(turn, geom.Pt(0, 0)).Then(geom.Translation(dx, dy)))
 		sum, errSum := Plus(a, b)
 		rest, errRest := Minus(a, b)
 		for _, err := range [...]error{errSum, errRest} {
@@ -63,11 +63,11 @@ func FuzzGrow(f *testing.F) {
 			return
 		}
 		for _, e := range q.Edges {
-			if away := awayFrom(p, e.At(0.5)); away < math.Abs(d)-4*geom.Weld-1e-5*math.Abs(d) {
+			if away := awayFrom(p, e.At(0.5)); away < math.Abs(d)-4*geom.SnapTolerance-1e-5*math.Abs(d) {
 				t.Errorf("grow %v: edge %s comes as near as %v", d, e.Name, away)
 			}
 		}
-		if (q.Area() < p.Area()) != (d < 0) && math.Abs(d) >= geom.Weld {
+		if (q.Area() < p.Area()) != (d < 0) && math.Abs(d) >= geom.SnapTolerance {
 			t.Errorf("grow %v: area %v was %v", d, q.Area(), p.Area())
 		}
 	})

@@ -17,15 +17,15 @@ const (
 
 	// coarse is the offset in millimetres from which one is large against the
 	// weld.
-	coarse = 100 * geom.Weld
+	coarse = 100 * geom.SnapTolerance
 
 	// smoothGap is the largest gap in millimetres between two offset curves
 	// that is closed by moving their ends instead of by a corner.
-	smoothGap = 10 * geom.Weld
+	smoothGap = 10 * geom.SnapTolerance
 )
 
 // Grow moves an outline's edges outward by d mm, inward when d is negative; less
-// than geom.Weld changes nothing.
+// than geom.SnapTolerance changes nothing.
 // Lines shift and arcs change their radius; cubics are fitted anew with cubics,
 // within growError of the true offset, which is the only approximation.
 //
@@ -46,7 +46,7 @@ func Grow(p geom.Path, d float64) (geom.Path, error) {
 	if math.IsNaN(d) || math.Abs(d) > geom.MaxSize {
 		return geom.Path{}, fmt.Errorf("an outline cannot grow by %v mm", d)
 	}
-	if math.Abs(d) < geom.Weld {
+	if math.Abs(d) < geom.SnapTolerance {
 		return p, nil
 	}
 	if _, e := math.Frexp(coarse / math.Abs(d)); e > 0 {
@@ -151,7 +151,7 @@ func shift(e geom.Edge, d float64) *shifted {
 	switch e.Kind {
 	case geom.Arc:
 		r := e.R + math.Copysign(d, d*e.Sweep)
-		if r <= geom.Weld {
+		if r <= geom.SnapTolerance {
 			return &shifted{Edge: e, start: e.C, end: e.C}
 		}
 		c := e.Curve

@@ -208,7 +208,7 @@ func awayFrom(p geom.Path, q geom.Point) float64 {
 // point is covered as its distance from the old rim says, but for the tips of
 // sharp corners.
 func TestGrowByDistance(t *testing.T) {
-	const slack = 2 * geom.Weld // rims that nearly coincide merge, cubics are fitted
+	const slack = 2 * geom.SnapTolerance // rims that nearly coincide merge, cubics are fitted
 	grown := 0
 	for seed := range int64(300) {
 		rnd := rand.New(rand.NewSource(seed))
@@ -234,14 +234,14 @@ func TestGrowByDistance(t *testing.T) {
 		}
 		for range 200 {
 			at := geom.Pt(rnd.Float64()*40-20, rnd.Float64()*40-20)
-			away, inside := awayFrom(p, at), p.Holds(at)
+			away, inside := awayFrom(p, at), p.Contains(at)
 			covered := inside
 			if away < math.Abs(d)-slack {
 				covered = d > 0
 			} else if away < math.Abs(d)+slack || nearCorner(p, at, d) {
 				continue
 			}
-			if q.Holds(at) != covered {
+			if q.Contains(at) != covered {
 				t.Errorf("seed %d by %v: %v, %v from the rim, covered %v", seed, d, at, away, !covered)
 			}
 		}

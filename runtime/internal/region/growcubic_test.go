@@ -43,7 +43,7 @@ func TestGrowRoundCubic(t *testing.T) {
 	p := geom.Path{Closed: true}
 	c := geom.CubicFrom(geom.Pt(r, 0), geom.Pt(r, k), geom.Pt(k, r), geom.Pt(0, r))
 	for i := range 4 {
-		p.Edges = append(p.Edges, geom.Edge{Name: "e", Curve: c.Move(geom.Turn(float64(i)*math.Pi/2, geom.Pt(0, 0)))})
+		p.Edges = append(p.Edges, geom.Edge{Name: "e", Curve: c.Transform(geom.Rotation(float64(i)*math.Pi/2, geom.Pt(0, 0)))})
 	}
 	for _, d := range []float64{5, -5, 90} {
 		q := mustGrow(t, p, d)
@@ -76,7 +76,7 @@ func TestSplitAtCusps(t *testing.T) {
 		{Name: "base", Curve: geom.LineFrom(geom.Pt(0, 0), geom.Pt(10, 0))},
 		{Name: "spike", Curve: cusp.Reverse()},
 	}}
-	if q := mustGrow(t, p, 1); !q.Holds(geom.Pt(5, 8.4)) || q.Holds(geom.Pt(5, 8.6)) {
+	if q := mustGrow(t, p, 1); !q.Contains(geom.Pt(5, 8.4)) || q.Contains(geom.Pt(5, 8.6)) {
 		t.Errorf("spike grew to %v", q.Bounds())
 	}
 }

@@ -22,7 +22,7 @@ const (
 
 // meet is geom.Meet with a short way for what blanks are full of: curves that
 // share one end, of which welding takes care, and curves that are the same.
-func meet(a, b geom.Curve) []geom.Touch {
+func meet(a, b geom.Curve) []geom.Intersection {
 	pp, pq, qp, qq := same(a.P, b.P), same(a.P, b.Q), same(a.Q, b.P), same(a.Q, b.Q)
 	shared := 0
 	for _, s := range [...]bool{pp, pq, qp, qq} {
@@ -32,14 +32,14 @@ func meet(a, b geom.Curve) []geom.Touch {
 	}
 	switch {
 	case pp && qq && alike(a, b):
-		return []geom.Touch{{A1: 1, B1: 1}}
+		return []geom.Intersection{{A1: 1, B1: 1}}
 	case pq && qp && alike(a, b.Reverse()):
-		return []geom.Touch{{A1: 1, B0: 1}}
+		return []geom.Intersection{{A1: 1, B0: 1}}
 	case shared == 1 && (pp && part(a, b) || pq && part(a, b.Reverse()) ||
 		qp && part(a.Reverse(), b) || qq && part(a.Reverse(), b.Reverse())):
 		return nil
 	}
-	return geom.Meet(a, b)
+	return geom.Intersect(a, b)
 }
 
 func same(p, q geom.Point) bool {

@@ -24,14 +24,14 @@ func TestMeetAgreesWithGeom(t *testing.T) {
 		if rnd.Intn(2) == 0 {
 			b = randomEdge(rnd, a.P, a.Q)
 		}
-		b = b.Move(geom.Turn(turn, p))
+		b = b.Transform(geom.Rotation(turn, p))
 		if rnd.Intn(2) == 0 {
 			b = b.Reverse()
 		}
 		if rnd.Intn(2) == 0 {
 			a = a.Reverse()
 		}
-		got, want := meet(a, b), geom.Meet(a, b)
+		got, want := meet(a, b), geom.Intersect(a, b)
 		if len(got) == 0 && len(want) == 1 && want[0].IsPoint() && isEnd(want[0].A0) && isEnd(want[0].B0) {
 			short++
 			continue

@@ -21,7 +21,7 @@ func Near(curves []geom.Curve, reach float64, visit func(i, j int)) {
 	if len(boxes) <= fewCurves {
 		for i, b := range boxes {
 			for j := i + 1; j < len(boxes); j++ {
-				if b.Meets(boxes[j]) {
+				if b.Intersects(boxes[j]) {
 					visit(i, j)
 				}
 			}
@@ -31,7 +31,7 @@ func Near(curves []geom.Curve, reach float64, visit func(i, j int)) {
 	tree := geom.NewBoxTree(boxes)
 	var found []int
 	for i, b := range boxes {
-		found = slices.DeleteFunc(tree.Meeting(b, found[:0]), func(j int) bool { return j <= i })
+		found = slices.DeleteFunc(tree.Intersecting(b, found[:0]), func(j int) bool { return j <= i })
 		slices.Sort(found)
 		for _, j := range found {
 			visit(i, j)

@@ -29,7 +29,7 @@ func TestNearFindsEveryPair(t *testing.T) {
 		})
 		for i := range curves {
 			for j := i + 1; j < len(curves); j++ {
-				near := curves[i].Bounds().Grow(reach / 2).Meets(curves[j].Bounds().Grow(reach / 2))
+				near := curves[i].Bounds().Grow(reach / 2).Intersects(curves[j].Bounds().Grow(reach / 2))
 				if n := got[[2]int{i, j}]; n > 1 || n == 1 != near {
 					t.Fatalf("pair %d, %d near %v: visited %d times", i, j, near, n)
 				}

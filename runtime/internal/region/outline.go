@@ -156,7 +156,7 @@ func (o *outlined) follows(r, s run) bool {
 		r, s = s, r
 	}
 	c := o.curves[r.curve]
-	return r.t1 <= s.t0 && c.At(r.t1).Dist(c.At(s.t0)) <= 4*geom.Weld
+	return r.t1 <= s.t0 && c.At(r.t1).Dist(c.At(s.t0)) <= 4*geom.SnapTolerance
 }
 
 // extend is the run r and, after it, s.

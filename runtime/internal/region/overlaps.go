@@ -8,20 +8,20 @@ import (
 )
 
 // Overlaps reports whether two regions, given by their rings as for Union,
-// cover common ground wider than geom.Weld. Regions that touch do not overlap.
+// cover common ground wider than geom.SnapTolerance. Regions that touch do not overlap.
 // It looks at boxes first, at separating lines between convex polygons next,
 // and only then lays the two over each other.
 func Overlaps[R ~[]geom.Curve](a, b []R) bool {
 	ca, cb := slices.Concat(a...), slices.Concat(b...)
-	if !bounds(ca).Grow(-geom.Weld / 2).Meets(bounds(cb).Grow(-geom.Weld / 2)) {
+	if !bounds(ca).Grow(-geom.SnapTolerance / 2).Intersects(bounds(cb).Grow(-geom.SnapTolerance / 2)) {
 		return false
 	}
 	if len(a) == 1 && len(b) == 1 && convexPolygon(ca) && convexPolygon(cb) {
 		// Of all directions, one square to an edge parts them soonest.
-		return deepest(ca, cb) > geom.Weld && deepest(cb, ca) > geom.Weld
+		return deepest(ca, cb) > geom.SnapTolerance && deepest(cb, ca) > geom.SnapTolerance
 	}
 	p := arrangePair(slices.Concat(ca, cb), len(ca))
-	return !p.thinner(p.boundary(both), geom.Weld)
+	return !p.thinner(p.boundary(both), geom.SnapTolerance)
 }
 
 // convexPolygon reports whether a counter-clockwise ring is all lines and

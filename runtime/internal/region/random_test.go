@@ -50,7 +50,7 @@ func randomEdge(rnd *rand.Rand, p, q geom.Point) geom.Curve {
 // a line.
 func beside(p geom.Path, edge int) geom.Path {
 	e := p.Edges[edge].Curve
-	return p.Move(geom.Carry(e.P, e.Q.Sub(e.P), e.Q, e.P.Sub(e.Q)))
+	return p.Transform(geom.Align(e.P, e.Q.Sub(e.P), e.Q, e.P.Sub(e.Q)))
 }
 
 // randomPair is two outlines that cross, share an edge or part of one, or are
@@ -65,9 +65,9 @@ func randomPair(rnd *rand.Rand) (a, b geom.Path) {
 	case 2: // slid along an edge
 		e := a.Edges[rnd.Intn(len(a.Edges))].Curve
 		by := e.Q.Sub(e.P).Mul(rnd.Float64() - 0.5)
-		return a, a.Move(geom.Shift(by.X, by.Y))
+		return a, a.Transform(geom.Translation(by.X, by.Y))
 	case 3: // turned about a corner
-		return a, a.Move(geom.Turn(rnd.Float64()*6, a.Edges[0].P))
+		return a, a.Transform(geom.Rotation(rnd.Float64()*6, a.Edges[0].P))
 	}
 	return a, randomOutline(rnd, rnd.Float64()*16-8, rnd.Float64()*16-8)
 }

@@ -35,7 +35,7 @@ func refitArc(c geom.Curve, p, q geom.Point) geom.Curve {
 		c.C = c.C.Add(p.Sub(c.P))
 		c.P, c.Q = p, q
 		return c
-	case c.P.Dist(c.Q) < 4*geom.Weld && math.Abs(c.Sweep) < math.Pi:
+	case c.P.Dist(c.Q) < 4*geom.SnapTolerance && math.Abs(c.Sweep) < math.Pi:
 		// As short as the weld: its direction means nothing any more.
 		return geom.LineFrom(p, q)
 	}
@@ -43,7 +43,7 @@ func refitArc(c geom.Curve, p, q geom.Point) geom.Curve {
 	side := c.C.Sub(mid).Dot(left)
 	if half := p.Dist(q) / 2; half < c.R {
 		h := math.Sqrt((c.R - half) * (c.R + half))
-		if d := arcAbout(c, p, q, mid.Add(left.Mul(math.Copysign(h, side)))); d.At(0.5).Dist(c.At(0.5)) <= 4*geom.Weld {
+		if d := arcAbout(c, p, q, mid.Add(left.Mul(math.Copysign(h, side)))); d.At(0.5).Dist(c.At(0.5)) <= 4*geom.SnapTolerance {
 			d.R = c.R
 			return d
 		}

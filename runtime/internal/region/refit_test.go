@@ -18,7 +18,7 @@ func TestRefit(t *testing.T) {
 		if c.Length() < 0.1 || math.Abs(c.Sweep) > 5 {
 			continue // a nearly full turn over a small gap must swing about it
 		}
-		size := []float64{1e-10, geom.Weld}[rnd.Intn(2)]
+		size := []float64{1e-10, geom.SnapTolerance}[rnd.Intn(2)]
 		jog := func() geom.Point { return geom.Polar(size*rnd.Float64(), rnd.Float64()*6) }
 		p, q := c.P.Add(jog()), c.Q.Add(jog())
 		d := refit(c, p, q)
@@ -26,7 +26,7 @@ func TestRefit(t *testing.T) {
 			t.Fatalf("%v became %v", c, d)
 		}
 		for i := range 9 {
-			if _, off := c.Nearest(d.At(float64(i) / 8)); off > 6*geom.Weld {
+			if _, off := c.Nearest(d.At(float64(i) / 8)); off > 6*geom.SnapTolerance {
 				t.Fatalf("%v moved by %v to %v", c, off, d)
 			}
 		}
@@ -39,7 +39,7 @@ func TestRefit(t *testing.T) {
 		if math.Abs(c.Sweep) < 2.6 && d.R != c.R {
 			t.Fatalf("%v changed its radius to %v", c, d.R)
 		}
-		for _, end := range []float64{p.Dist(d.C), q.Dist(d.C), geom.Turn(d.Sweep, d.C).Apply(p).Dist(q) + d.R} {
+		for _, end := range []float64{p.Dist(d.C), q.Dist(d.C), geom.Rotation(d.Sweep, d.C).Apply(p).Dist(q) + d.R} {
 			if math.Abs(end-d.R) > 1e-9 {
 				t.Fatalf("%v: an end lies %v off", d, end-d.R)
 			}

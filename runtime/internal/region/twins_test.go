@@ -21,7 +21,7 @@ func TestTwinsAddOnlyUses(t *testing.T) {
 			if rnd.Intn(2) == 0 {
 				c = c.Reverse()
 			}
-			twice = append(twice, c.Move(geom.Shift(1e-10, -1e-10)))
+			twice = append(twice, c.Transform(geom.Translation(1e-10, -1e-10)))
 		}
 		one, two := Arrange(curves), Arrange(twice)
 		checkArrangement(t, twice, two)
@@ -54,7 +54,7 @@ func TestTwinsTellCurvesApart(t *testing.T) {
 	}{
 		{"a line and itself", line, line, 1},
 		{"a line and its reverse", line, line.Reverse(), 1},
-		{"a line and one a micrometre off", line, line.Move(geom.Shift(0, 1e-3)), 2},
+		{"a line and one a micrometre off", line, line.Transform(geom.Translation(0, 1e-3)), 2},
 		{"an arc and its chord", arc, geom.LineFrom(arc.P, arc.Q), 2},
 		{"an arc and the rest of its circle", arc, geom.ArcBetween(arc.Q, arc.P, arc.C, 2*math.Pi-1), 2},
 		{"an arc and its reverse", arc, arc.Reverse(), 1},

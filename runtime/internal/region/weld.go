@@ -11,12 +11,12 @@ import (
 const (
 	// weldCell is the side of the cells that points are hashed by: several
 	// welds, so that most look-ups touch one cell.
-	weldCell = 16 * geom.Weld
+	weldCell = 16 * geom.SnapTolerance
 
 	// weldSpan is how wide and how high a node may be: points tied one to the
 	// next by less than a weld, as corners of several panels are that miss each
 	// other by about a weld, become one node up to here.
-	weldSpan = 3 * geom.Weld
+	weldSpan = 3 * geom.SnapTolerance
 )
 
 type cell struct{ x, y int64 }
@@ -38,7 +38,7 @@ func cellAt(x, y float64) cell {
 	return cell{int64(math.Floor(x/weldCell + offset)), int64(math.Floor(y/weldCell + offset))}
 }
 
-// welder joins points within geom.Weld of each other into nodes. It first
+// welder joins points within geom.SnapTolerance of each other into nodes. It first
 // tells spots apart, points that differ by more than rounding, and then ties
 // spots that are near each other, the nearest pairs first.
 type welder struct {
@@ -66,8 +66,8 @@ func newWelder(points int) *welder {
 // spot is the number of the spot that p lies on.
 func (w *welder) spot(p geom.Point) int32 {
 	found := len(w.near)
-	lo := cellAt(p.X-geom.Weld, p.Y-geom.Weld)
-	hi := cellAt(p.X+geom.Weld, p.Y+geom.Weld)
+	lo := cellAt(p.X-geom.SnapTolerance, p.Y-geom.SnapTolerance)
+	hi := cellAt(p.X+geom.SnapTolerance, p.Y+geom.SnapTolerance)
 	for x := lo.x; x <= hi.x; x++ {
 		for y := lo.y; y <= hi.y; y++ {
 			k, ok := w.first[cell{x, y}.key()]
@@ -76,7 +76,7 @@ func (w *welder) spot(p geom.Point) int32 {
 				case d <= sameEnd:
 					w.near = w.near[:found]
 					return k
-				case d <= geom.Weld:
+				case d <= geom.SnapTolerance:
 					w.near = append(w.near, pairOfSpots{k, int32(len(w.spots)), d})
 				}
 			}

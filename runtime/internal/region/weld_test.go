@@ -46,7 +46,7 @@ func TestWelderLaws(t *testing.T) {
 		for i, p := range points {
 			for j, q := range points[:i] {
 				both := geom.BoxOf(append(members[of[i]], members[of[j]]...)...)
-				if of[i] != of[j] && p.Dist(q) <= geom.Weld && max(both.Width(), both.Height()) <= weldSpan {
+				if of[i] != of[j] && p.Dist(q) <= geom.SnapTolerance && max(both.Width(), both.Height()) <= weldSpan {
 					t.Errorf("seed %d: %v and %v are parted without need", seed, p, q)
 				}
 			}
@@ -62,7 +62,7 @@ func linked(points []geom.Point) int {
 	for i := 0; i < len(reached); i++ {
 		var far []geom.Point
 		for _, p := range left {
-			if p.Dist(reached[i]) <= geom.Weld {
+			if p.Dist(reached[i]) <= geom.SnapTolerance {
 				reached = append(reached, p)
 			} else {
 				far = append(far, p)
@@ -96,7 +96,7 @@ func TestWelderOnRoundCoordinates(t *testing.T) {
 // Two edges that end together stay together whatever else is near: ends on two
 // arcs that lie on either side of them, and a corner nearer to one of the two.
 func TestEndsThatMeetStayTogether(t *testing.T) {
-	const off = 0.8 * geom.Weld
+	const off = 0.8 * geom.SnapTolerance
 	a := geom.LineFrom(geom.Pt(0, 0), geom.Pt(40, 0))
 	b := geom.LineFrom(geom.Pt(40, off), geom.Pt(0, off))
 	for name, others := range map[string][]geom.Curve{

@@ -42,7 +42,7 @@ func (f *face) covers() (out []cover, all bool) {
 
 // hides reports whether the cover surely holds a shape with these corners.
 func (c *cover) hides(corners []geom.Point) bool {
-	return c.full && polygon.Within(corners, c.hull, geom.Weld)
+	return c.full && polygon.Within(corners, c.hull, geom.SnapTolerance)
 }
 
 // largest leaves out covers that lie within an earlier, larger one.

@@ -27,7 +27,7 @@ func TestCoversHideWhatAllOthersHide(t *testing.T) {
 			for _, f := range s.faces {
 				left := f.rings
 				for _, g := range s.faces {
-					if g != f && g.box.Meets(f.box) {
+					if g != f && g.box.Intersects(f.box) {
 						left = without(left, g.before(f).rings)
 					}
 				}

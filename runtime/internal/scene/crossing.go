@@ -12,7 +12,7 @@ func (s *stage) crossings() []stroke {
 	var out []stroke
 	for _, pair := range s.in.Piercing {
 		f, g := s.seen[pair[0]], s.seen[pair[1]]
-		if f != nil && g != nil && f.box.Meets(g.box) {
+		if f != nil && g != nil && f.box.Intersects(g.box) {
 			out = append(out, s.crossing(f, g)...)
 		}
 	}

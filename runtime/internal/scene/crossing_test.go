@@ -12,8 +12,8 @@ import (
 // hole in the first.
 func crossed() Input {
 	first := rectangle(60, 60)
-	in := loose([]blank.Ring{first, rectangle(40, 40)}, []geom.Motion3{
-		geom.Identity3(), geom.TurnAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2),
+	in := loose([]blank.Ring{first, rectangle(40, 40)}, []geom.RigidTransform{
+		geom.Identity3(), geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2),
 	})
 	hole := blank.Ring{}
 	for _, c := range rectangle(10, 10) {
@@ -51,7 +51,7 @@ func TestHiddenCrossing(t *testing.T) {
 	in.Piercing = [][2]int{{0, 1}}
 	before := geom.Identity3()
 	before.T = geom.Point3{Y: 10, Z: 50}
-	more := loose([]blank.Ring{rectangle(80, 10)}, []geom.Motion3{before})
+	more := loose([]blank.Ring{rectangle(80, 10)}, []geom.RigidTransform{before})
 	in.Blank.Sheets = append(in.Blank.Sheets, more.Blank.Sheets...)
 	in.Pose.Place = append(in.Pose.Place, more.Pose.Place...)
 	if n := kindLength(Draw(in, Look(10, 0)), Crossing); !near(n, 20, 1e-6) {
@@ -63,10 +63,10 @@ func TestHiddenCrossing(t *testing.T) {
 func TestNoCrossing(t *testing.T) {
 	beside := geom.Identity3()
 	beside.T = geom.Point3{X: 20}
-	wall := geom.TurnAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2)
+	wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2)
 	wall.T = geom.Point3{Z: -20}
-	for name, m := range map[string]geom.Motion3{"flush": beside, "touching": wall} {
-		in := loose([]blank.Ring{rectangle(60, 60), rectangle(40, 40)}, []geom.Motion3{geom.Identity3(), m})
+	for name, m := range map[string]geom.RigidTransform{"flush": beside, "touching": wall} {
+		in := loose([]blank.Ring{rectangle(60, 60), rectangle(40, 40)}, []geom.RigidTransform{geom.Identity3(), m})
 		in.Piercing = [][2]int{{0, 1}}
 		if n := kindLength(Draw(in, Look(40, 10)), Crossing); n != 0 {
 			t.Errorf("%s: %g mm of crossing", name, n)

@@ -31,7 +31,7 @@ func (c *cover) takenFrom(left [][]geom.Point) [][]geom.Point {
 	for _, r := range left {
 		switch {
 		case c.hides(r):
-		case polygon.Apart(r, c.hull, geom.Weld):
+		case polygon.Apart(r, c.hull, geom.SnapTolerance):
 			kept = append(kept, r)
 		default:
 			cut = append(cut, r)

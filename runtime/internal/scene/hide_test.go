@@ -64,7 +64,7 @@ func TestTurningPieceAndViewChangesNothing(t *testing.T) {
 		pose := *c.in.Pose
 		pose.Place = nil
 		for _, p := range c.in.Pose.Place {
-			p.Motion3 = p.Then(m)
+			p.RigidTransform = p.Then(m)
 			pose.Place = append(pose.Place, p)
 		}
 		moved.Pose = &pose
@@ -99,7 +99,7 @@ func lineLength(p *Picture) float64 {
 // order of painting whole strips would do.
 func TestRingOfStrips(t *testing.T) {
 	in := ringOfStrips()
-	p := Draw(in, Look(0, 90-1e-9).Turn(geom.TurnAbout(geom.Point3{}, geom.Point3{X: 1}, math.Pi/2)))
+	p := Draw(in, Look(0, 90-1e-9).Turn(geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, math.Pi/2)))
 	if len(p.Faces) != 3 {
 		t.Fatalf("%d strips show", len(p.Faces))
 	}

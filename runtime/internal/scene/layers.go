@@ -64,7 +64,7 @@ func (s *Scene) mayLift(a *sheet, lift geom.Point3) bool {
 
 // liesOn reports whether c lies on a, and how high above it; back takes the
 // world to the frame of a. Both are where they would stand without layers.
-func (s *Scene) liesOn(c, a *sheet, back geom.Motion3) (high float64, ok bool) {
+func (s *Scene) liesOn(c, a *sheet, back geom.RigidTransform) (high float64, ok bool) {
 	if !parallel(a, c) {
 		return 0, false
 	}
@@ -83,7 +83,7 @@ func (b *sheet) box() geom.Box {
 
 // seenFrom is the box round the board in another's frame, and the height of its
 // plane there, lifts apart; the two must be parallel.
-func (b *sheet) seenFrom(back geom.Motion3) (box geom.Box, high float64) {
+func (b *sheet) seenFrom(back geom.RigidTransform) (box geom.Box, high float64) {
 	to := b.place.Then(back)
 	box = geom.EmptyBox()
 	for _, r := range b.rings {

@@ -10,7 +10,7 @@ import (
 // stacked is three squares in one place.
 func stacked() Input {
 	id := geom.Identity3()
-	return loose([]blank.Ring{rectangle(50, 50), rectangle(50, 50), rectangle(50, 50)}, []geom.Motion3{id, id, id})
+	return loose([]blank.Ring{rectangle(50, 50), rectangle(50, 50), rectangle(50, 50)}, []geom.RigidTransform{id, id, id})
 }
 
 func showing(p *Picture) map[string]float64 {
@@ -56,7 +56,7 @@ func TestLayersDecideAndPart(t *testing.T) {
 // practice, no source.
 func TestHair(t *testing.T) {
 	for _, c := range []struct{ side, want float64 }{{30, 0.4243}, {100, 1.4142}, {1000, 3}} {
-		in := loose([]blank.Ring{rectangle(c.side, c.side)}, []geom.Motion3{geom.Identity3()})
+		in := loose([]blank.Ring{rectangle(c.side, c.side)}, []geom.RigidTransform{geom.Identity3()})
 		if h := Hair(in.Blank); !near(h, c.want, 1e-4) {
 			t.Errorf("a square of %g mm: a hair of %g mm", c.side, h)
 		}

@@ -63,7 +63,7 @@ func (k stack) settle(hinges []hinged) {
 			continue
 		}
 		b.lift = b.lift.Mul(share)
-		turn := geom.TurnAbout(a.at, a.across.Cross(b.lift), math.Atan2(b.lift.Len(), a.reach))
+		turn := geom.RotationAbout(a.at, a.across.Cross(b.lift), math.Atan2(b.lift.Len(), a.reach))
 		b.place = b.place.Then(turn)
 	}
 }

@@ -74,7 +74,7 @@ func (s *stage) hiders(k stroke) []hider {
 	}
 	var out []hider
 	for _, g := range from {
-		if !g.box.Meets(box) || g.board == k.owners[0] || g.board == k.owners[1] {
+		if !g.box.Intersects(box) || g.board == k.owners[0] || g.board == k.owners[1] {
 			continue
 		}
 		h := hider{face: g}
@@ -116,17 +116,17 @@ func (s *stage) segment(p, q geom.Point3) segment {
 // shown is what the hiders leave of a segment, nothing shorter than a weld.
 func (g segment) shown(hiders []hider) []span {
 	length := g.p.Dist(g.q)
-	box := geom.BoxOf(g.p, g.q).Grow(geom.Weld)
+	box := geom.BoxOf(g.p, g.q).Grow(geom.SnapTolerance)
 	var gone []span
 	for _, h := range hiders {
-		if h.box.Meets(box) {
+		if h.box.Intersects(box) {
 			gone = g.hiddenBy(h, gone)
 		}
 	}
 	if len(gone) == 0 {
 		return []span{{0, 1}}
 	}
-	least := geom.Weld / max(length, geom.Weld)
+	least := geom.SnapTolerance / max(length, geom.SnapTolerance)
 	return slices.DeleteFunc(rest(gone), func(v span) bool { return v.to-v.from < least })
 }
 
@@ -184,7 +184,7 @@ func (h hider) hides(p geom.Point, high float64, leaves bool) bool {
 
 // onRim reports whether a point of the picture lies on the face's rim.
 func (f *face) onRim(p geom.Point) bool {
-	return f.box.Grow(geom.Weld).Holds(p) && polygon.OnRim(f.rings, p, geom.Weld)
+	return f.box.Grow(geom.SnapTolerance).Contains(p) && polygon.OnRim(f.rings, p, geom.SnapTolerance)
 }
 
 // steep is the least sine of the angle at which board counts as leaving a
@@ -212,7 +212,7 @@ func (g segment) crossRim(rings [][]geom.Point, stops []float64) []float64 {
 	for _, r := range rings {
 		a := r[len(r)-1]
 		for _, b := range r {
-			if box.Meets(geom.BoxOf(a, b)) {
+			if box.Intersects(geom.BoxOf(a, b)) {
 				stops = crossAt(g.p, u, a, b, stops)
 			}
 			a = b

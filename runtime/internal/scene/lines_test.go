@@ -147,9 +147,9 @@ pose("open", at = 0)
 // A wall's edge set against the back of another panel is not seen from the
 // front; seen from the back it is.
 func TestEdgeAgainstABack(t *testing.T) {
-	wall := geom.TurnAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2)
+	wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2)
 	wall.T = geom.Point3{Z: -15}
-	in := loose([]blank.Ring{rectangle(100, 100), rectangle(30, 60)}, []geom.Motion3{geom.Identity3(), wall})
+	in := loose([]blank.Ring{rectangle(100, 100), rectangle(30, 60)}, []geom.RigidTransform{geom.Identity3(), wall})
 	front, back := Draw(in, Front()), Draw(in, Behind())
 	if at := (geom.Point3{Y: 5}); drawn(front, front.View.Project(at), 0.01) || !drawn(back, back.View.Project(at), 0.01) {
 		t.Error("the edge shows through the panel it stands against, or not from behind")

@@ -31,7 +31,7 @@ func (s *stage) boardAt(panel string, at geom.Point) int {
 	for i, sh := range s.in.Blank.Sheets {
 		d := distance(sh, at)
 		if sh.Panel.Name == panel {
-			d -= geom.Weld
+			d -= geom.SnapTolerance
 		}
 		if d < least {
 			best, least = i, d
@@ -64,7 +64,7 @@ func (p *Picture) Hidden(at geom.Point3) bool { return p.stage.hides(at, nil) }
 func (s *stage) hides(at geom.Point3, own *sheet) bool {
 	q, depth := s.view.Project(at), s.view.depth(at)
 	for _, f := range s.faces {
-		if f.board == own || !f.box.Holds(q) || !polygon.Holds(f.rings, q) {
+		if f.board == own || !f.box.Contains(q) || !polygon.Holds(f.rings, q) {
 			continue
 		}
 		d := (f.depth.at(q) - depth) * math.Abs(f.facing)

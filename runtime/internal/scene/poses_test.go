@@ -55,7 +55,7 @@ func example(t testing.TB, name string) string {
 
 // loose stands panels up by hand, without hinges between them: each is drawn
 // where its frame is and placed by its motion.
-func loose(shapes []blank.Ring, places []geom.Motion3) Input {
+func loose(shapes []blank.Ring, places []geom.RigidTransform) Input {
 	piece := &model.Piece{Name: "loose", Board: &board.Board{Name: "card", Kind: board.Card, Caliper: 0.4}}
 	b := &blank.Blank{Piece: piece, Bounds: geom.EmptyBox()}
 	pose := &fold.Pose{Pose: &model.Pose{Name: model.PoseClosed}}
@@ -66,7 +66,7 @@ func loose(shapes []blank.Ring, places []geom.Motion3) Input {
 		for _, c := range r {
 			b.Bounds = b.Bounds.Union(c.Bounds())
 		}
-		pose.Place = append(pose.Place, fold.Placed{Motion3: places[i], OK: true})
+		pose.Place = append(pose.Place, fold.Placed{RigidTransform: places[i], OK: true})
 	}
 	return Input{Blank: b, Pose: pose}
 }
@@ -122,30 +122,30 @@ func poses(t testing.TB) []namedPose {
 // ringOfStrips is three long strips, each over the next and under the one
 // before.
 func ringOfStrips() Input {
-	var places []geom.Motion3
+	var places []geom.RigidTransform
 	shapes := []blank.Ring{rectangle(100, 14), rectangle(100, 14), rectangle(100, 14)}
 	for i := range shapes {
 		turn := geom.Degrees(120 * float64(i))
-		tilt := geom.TurnAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(12))
-		off := geom.Motion3{R: geom.Identity3().R, T: geom.Point3{Y: 22}}
-		places = append(places, tilt.Then(off).Then(geom.TurnAbout(geom.Point3{}, geom.Point3{Z: 1}, turn)))
+		tilt := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(12))
+		off := geom.RigidTransform{R: geom.Identity3().R, T: geom.Point3{Y: 22}}
+		places = append(places, tilt.Then(off).Then(geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, turn)))
 	}
 	return loose(shapes, places)
 }
 
 // piercing is two panels crossing at an angle, one with a corner only.
 func piercing() Input {
-	return loose([]blank.Ring{rectangle(80, 60), rectangle(70, 50), rectangle(30, 30)}, []geom.Motion3{
+	return loose([]blank.Ring{rectangle(80, 60), rectangle(70, 50), rectangle(30, 30)}, []geom.RigidTransform{
 		geom.Identity3(),
-		geom.TurnAbout(geom.Point3{}, geom.Point3{X: 1, Y: 0.3}, geom.Degrees(65)),
-		geom.TurnAbout(geom.Point3{X: 40, Y: 40, Z: 10}, geom.Point3{X: 1, Y: -1}, geom.Degrees(50)),
+		geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1, Y: 0.3}, geom.Degrees(65)),
+		geom.RotationAbout(geom.Point3{X: 40, Y: 40, Z: 10}, geom.Point3{X: 1, Y: -1}, geom.Degrees(50)),
 	})
 }
 
 // tangle is n random triangles and rectangles anywhere in a ball.
 func tangle(rng *rand.Rand, n int) Input {
 	var shapes []blank.Ring
-	var places []geom.Motion3
+	var places []geom.RigidTransform
 	for range n {
 		w, h := 10+40*rng.Float64(), 10+40*rng.Float64()
 		shape := rectangle(w, h)
@@ -159,9 +159,9 @@ func tangle(rng *rand.Rand, n int) Input {
 	return loose(shapes, places)
 }
 
-func anyTurn(rng *rand.Rand) geom.Motion3 {
+func anyTurn(rng *rand.Rand) geom.RigidTransform {
 	axis := geom.Point3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
-	return geom.TurnAbout(geom.Point3{}, axis, 2*math.Pi*rng.Float64())
+	return geom.RotationAbout(geom.Point3{}, axis, 2*math.Pi*rng.Float64())
 }
 
 // cube is a script for a net of squares: each is "name parent edge".

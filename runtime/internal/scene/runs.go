@@ -31,7 +31,7 @@ func rawRuns(r blank.Ring, joined []geom.Curve) [][]geom.Curve {
 func uncovered(c geom.Curve, others []geom.Curve) []geom.Curve {
 	var gone []span
 	for _, o := range others {
-		for _, t := range geom.Meet(c, o) {
+		for _, t := range geom.Intersect(c, o) {
 			if !t.IsPoint() {
 				gone = append(gone, span{t.A0, t.A1})
 			}
@@ -40,7 +40,7 @@ func uncovered(c geom.Curve, others []geom.Curve) []geom.Curve {
 	var out []geom.Curve
 	length := c.Length()
 	for _, k := range rest(gone) {
-		if (k.to-k.from)*length > geom.Weld {
+		if (k.to-k.from)*length > geom.SnapTolerance {
 			out = append(out, c.Part(k.from, k.to))
 		}
 	}

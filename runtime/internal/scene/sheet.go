@@ -11,12 +11,12 @@ import (
 // curves drawn as chords. It is the same for every view.
 type sheet struct {
 	panel *model.Panel
-	index int            // in the piece's panels
-	place geom.Motion3   // panel frame to world, lift included
-	lift  geom.Point3    // what its layer moves it by, where that is most
-	out   geom.Point3    // its normal before that, unit
-	flat  geom.Motion    // blank frame to panel frame
-	rings [][]geom.Point // panel frame, board on the left
+	index int                 // in the piece's panels
+	place geom.RigidTransform // panel frame to world, lift included
+	lift  geom.Point3         // what its layer moves it by, where that is most
+	out   geom.Point3         // its normal before that, unit
+	flat  geom.Isometry       // blank frame to panel frame
+	rings [][]geom.Point      // panel frame, board on the left
 
 	hull   []geom.Point // of the rings, counter-clockwise
 	convex bool         // the rings are one, and it is the hull
@@ -34,7 +34,7 @@ func boards(in Input) []*sheet {
 		if !in.Pose.Place[i].OK || len(s.Rings) == 0 {
 			continue
 		}
-		b := &sheet{panel: s.Panel, index: i, place: in.Pose.Place[i].Motion3, flat: s.Panel.Flat.Inverse()}
+		b := &sheet{panel: s.Panel, index: i, place: in.Pose.Place[i].RigidTransform, flat: s.Panel.Flat.Inverse()}
 		b.out = b.place.Normal()
 		for _, r := range s.Rings {
 			b.rings = append(b.rings, b.ring(r, tol))

@@ -52,7 +52,7 @@ func (sc *Scene) from(v View) *stage {
 func (s *stage) findNear() {
 	for i, f := range s.faces {
 		for _, g := range s.faces[:i] {
-			if f.box.Meets(g.box) {
+			if f.box.Intersects(g.box) {
 				f.near = append(f.near, g)
 				g.near = append(g.near, f)
 			}

@@ -21,8 +21,8 @@ const (
 	dot = 0.1
 
 	// sliver is the least width of a visible part. What is thinner comes of
-	// neighbours' edges being welded apart, each by up to geom.Weld.
-	sliver = 5 * geom.Weld
+	// neighbours' edges being welded apart, each by up to geom.SnapTolerance.
+	sliver = 5 * geom.SnapTolerance
 
 	// edgeOn is the cosine between a panel's normal and the view below which
 	// the panel is seen from its edge: 100 mm of it then show as 0.1 mm.

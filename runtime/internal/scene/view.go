@@ -45,7 +45,7 @@ func Lying() View { return Look(lyingAzimuth, lyingElevation).Turn(laidDown) }
 func LyingBelow() View { return Look(lyingAzimuth+180, -lyingElevation).Turn(laidDown) }
 
 // laidDown takes what is up in the usual view to the inside of the root panel.
-var laidDown = geom.TurnAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-90))
+var laidDown = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-90))
 
 // Look is the view from an azimuth, turning from +z to the right, and an
 // elevation above the x-z plane, both in degrees. Elevation lies between −90
@@ -61,7 +61,7 @@ func Look(azimuth, elevation float64) View {
 }
 
 // Turn is the view that sees a piece moved by m as v sees it unmoved.
-func (v View) Turn(m geom.Motion3) View {
+func (v View) Turn(m geom.RigidTransform) View {
 	return View{m.ApplyDir(v.Right), m.ApplyDir(v.Up), m.ApplyDir(v.Toward)}
 }
 

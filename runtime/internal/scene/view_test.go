@@ -43,7 +43,7 @@ func TestUsualViews(t *testing.T) {
 func TestUsualViewSeesNothingEdgeOn(t *testing.T) {
 	v, root := Front(), geom.Point3{Z: 1}
 	see := func(axis geom.Point3, fold float64) {
-		n := geom.TurnAbout(geom.Point3{}, axis, geom.Degrees(fold)).ApplyDir(root)
+		n := geom.RotationAbout(geom.Point3{}, axis, geom.Degrees(fold)).ApplyDir(root)
 		if c := math.Abs(n.Dot(v.Toward)); c < 1.0/12 {
 			t.Errorf("folded by %g° about %v: a panel shows %.3f of its size", fold, axis, c)
 		}
@@ -55,7 +55,7 @@ func TestUsualViewSeesNothingEdgeOn(t *testing.T) {
 		}
 	}
 	for turn := 0.0; turn < 360; turn += 30 {
-		axis := geom.Turn(geom.Degrees(turn), geom.Point{}).ApplyDir(geom.Pt(1, 0)).Space()
+		axis := geom.Rotation(geom.Degrees(turn), geom.Point{}).ApplyDir(geom.Pt(1, 0)).Space()
 		see(axis, 90)
 	}
 }
@@ -111,7 +111,7 @@ func TestCubeFromTheFront(t *testing.T) {
 	}
 	for _, l := range p.Lines {
 		for _, q := range l.Points {
-			if (geom.Box{Max: geom.Pt(20, 20)}).Grow(-1e-6).Holds(q) {
+			if (geom.Box{Max: geom.Pt(20, 20)}).Grow(-1e-6).Contains(q) {
 				t.Errorf("a line runs through %v, inside the square", q)
 			}
 		}

@@ -135,7 +135,7 @@ func runPart(c *call) (starlark.Value, error) {
 // outlinePart is part of an edge that no panel owns, which the builder does
 // not know.
 func (c *call) outlinePart(e edgeValue, a, b float64) (starlark.Value, error) {
-	if !(a >= 0 && a < b && b <= e.ref.Length()+geom.Weld) {
+	if !(a >= 0 && a < b && b <= e.ref.Length()+geom.SnapTolerance) {
 		c.failf("%s to %s mm is not a stretch of an edge of %s mm", geom.Num(a), geom.Num(b), geom.Num(e.ref.Length()))
 	}
 	e.ref.From, e.ref.To = e.ref.From+a, min(e.ref.From+b, e.ref.To)

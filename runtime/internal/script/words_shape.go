@@ -22,7 +22,7 @@ var shapeWords = []word{
 		},
 		Args: "dx, dy", Open: true,
 		run: func(c *call) (starlark.Value, error) {
-			return c.moved(geom.Shift(c.length("dx"), c.length("dy")))
+			return c.moved(geom.Translation(c.length("dx"), c.length("dy")))
 		},
 	},
 	{
@@ -37,7 +37,7 @@ var shapeWords = []word{
 			if c.has("about") {
 				about = c.point("about")
 			}
-			return c.moved(geom.Turn(geom.Degrees(c.angle("angle")), about))
+			return c.moved(geom.Rotation(geom.Degrees(c.angle("angle")), about))
 		},
 	},
 	{
@@ -159,8 +159,8 @@ func boundsOf(_ *host, self starlark.Value) starlark.Value {
 	return append(pointValue(b.Min.X, b.Min.Y), pointValue(b.Max.X, b.Max.Y)...)
 }
 
-func (c *call) moved(m geom.Motion) (starlark.Value, error) {
-	return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Move(m), nil })
+func (c *call) moved(m geom.Isometry) (starlark.Value, error) {
+	return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Transform(m), nil })
 }
 
 // reshaped gives the outline that the geometry makes of the call's own.

@@ -39,11 +39,11 @@ func Assemble(cells []Cell, frames *rand.Rand) *model.Design {
 	for i, c := range cells {
 		flat := geom.Identity()
 		if i > 0 && frames != nil {
-			flat = geom.Turn(frames.Float64()*7, geom.Point{}).Then(geom.Shift(frames.Float64()*90, frames.Float64()*90))
+			flat = geom.Rotation(frames.Float64()*7, geom.Point{}).Then(geom.Translation(frames.Float64()*90, frames.Float64()*90))
 		}
 		p := &model.Panel{
 			Name: c.Name, Index: i, Piece: piece, Flat: flat, Site: At(i + 1),
-			Outline: c.Outline.Move(flat.Inverse()),
+			Outline: c.Outline.Transform(flat.Inverse()),
 		}
 		if i == 0 {
 			piece.Root = p
@@ -99,12 +99,12 @@ func JoinEdges(on, by model.EdgeRef, c Cell) *model.Hinge {
 	h := &model.Hinge{
 		Name: c.Name, Index: by.Panel.Index, Parent: on.Panel, Child: by.Panel, On: on, By: by,
 		Fold: c.Fold, Line: c.Line, Closing: by.Panel.Hang != nil, Lay: toParent,
-		Curve: Overlap(on.Stretch(), by.Stretch().Move(toParent)), Site: At(by.Panel.Index + 1),
+		Curve: Overlap(on.Stretch(), by.Stretch().Transform(toParent)), Site: At(by.Panel.Index + 1),
 	}
 	if on.Curve().Kind == geom.Line {
 		// The right, looking out over the edge, is where its curve starts.
 		right := on.Curve().Tangent(0).Mul(-1)
-		h.Slide = by.Stretch().Move(toParent).At(0.5).Sub(on.Stretch().At(0.5)).Dot(right)
+		h.Slide = by.Stretch().Transform(toParent).At(0.5).Sub(on.Stretch().At(0.5)).Dot(right)
 	}
 	if !h.Closing {
 		by.Panel.Hang = h

@@ -17,7 +17,7 @@ const (
 // Bricks is a random hinge tree cut from a wall of bricks: neighbours in a
 // course share a whole end, those above and below only part of an edge, with
 // corners that stand in the middle of other edges.
-func Bricks(rng *rand.Rand, n int, m geom.Motion) *Known {
+func Bricks(rng *rand.Rand, n int, m geom.Isometry) *Known {
 	courses := int(math.Ceil(math.Sqrt(float64(n)))) + 2
 	width := float64(courses) * mostBrick
 	var patches []patch
@@ -59,7 +59,7 @@ func bond(patches []patch, below, first int) {
 		for j := first; j < len(patches); j++ {
 			b := patches[j].outline.Bounds()
 			shared := math.Min(a.Max.X, b.Max.X) - math.Max(a.Min.X, b.Min.X)
-			if shared > geom.Weld {
+			if shared > geom.SnapTolerance {
 				meet(patches, i, j, "top", shared)
 			}
 		}

@@ -13,7 +13,7 @@ const quiltPitch = 40.0
 // Quilt is a random hinge tree cut from a quilt of four-sided patches whose
 // common edges are lines, arcs and cubic curves, so that neighbours touch
 // along whole edges whether a hinge joins them or not.
-func Quilt(rng *rand.Rand, n int, m geom.Motion) *Known {
+func Quilt(rng *rand.Rand, n int, m geom.Isometry) *Known {
 	size := int(math.Ceil(math.Sqrt(float64(n)))) + 2
 	q := &quilt{rng: rng, size: size}
 	q.corners()

@@ -20,7 +20,7 @@ type Known struct {
 // Tree is a random hinge tree of n panels that do not overlap, the same for
 // the same random source: a quilt, or courses of bricks. The finished blank is
 // placed by m, mirror images included, which changes no figure.
-func Tree(rng *rand.Rand, n int, m geom.Motion) *Known {
+func Tree(rng *rand.Rand, n int, m geom.Isometry) *Known {
 	if rng.Intn(2) == 0 {
 		return Quilt(rng, n, m)
 	}
@@ -57,7 +57,7 @@ type link struct {
 }
 
 // grow makes a design of a random tree of n patches, the middle one its root.
-func grow(rng *rand.Rand, patches []patch, n int, m geom.Motion) *Known {
+func grow(rng *rand.Rand, patches []patch, n int, m geom.Isometry) *Known {
 	g := &grower{rng: rng, patches: patches, cellOf: map[int]int{}}
 	g.add(len(patches)/2, Cell{})
 	for len(g.cells) < n && len(g.frontier) > 0 {
@@ -69,7 +69,7 @@ func grow(rng *rand.Rand, patches []patch, n int, m geom.Motion) *Known {
 	}
 	edges := g.edgesOnce()
 	for i := range g.cells {
-		g.cells[i].Outline = g.cells[i].Outline.Move(m)
+		g.cells[i].Outline = g.cells[i].Outline.Transform(m)
 	}
 	k := &Known{Design: Assemble(g.cells, rng), Hinged: g.hinged, Cut: edges - g.hinged}
 	k.Piece = k.Design.Pieces[0]
