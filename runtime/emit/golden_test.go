@@ -1,37 +1,14 @@
 package emit_test
 
 import (
-	"bytes"
-	"flag"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/golden"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
-
-// golden compares with a file in testdata.
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	name = filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(name, got, 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs; run with -update and look at the difference\n%s", name, got)
-	}
-}
 
 // plate is a small blank with one of everything: an outer contour with a
 // quarter arc and a curve, a round window, a score, two perforation cuts.
@@ -60,7 +37,8 @@ func plate() *blank.Blank {
 }
 
 func TestGoldenCutFiles(t *testing.T) {
-	golden(t, "plate.cut.svg", emit.SVG(plate(), false))
-	golden(t, "plate-inside.cut.svg", emit.SVG(plate(), true))
-	golden(t, "plate.cut.dxf", emit.DXF(plate(), false))
+	goldens := golden.In(t, "testdata", ".svg", ".dxf")
+	goldens.Check("plate.cut.svg", emit.SVG(plate(), false))
+	goldens.Check("plate-inside.cut.svg", emit.SVG(plate(), true))
+	goldens.Check("plate.cut.dxf", emit.DXF(plate(), false))
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/golden"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/model/modeltest"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -76,7 +77,9 @@ func tray(t *testing.T) emit.Run {
 	}
 }
 
-func TestGoldenReport(t *testing.T) { golden(t, "report.json", emit.Report(tray(t))) }
+func TestGoldenReport(t *testing.T) {
+	golden.In(t, "testdata", ".json").Check("report.json", emit.Report(tray(t)))
+}
 
 // Lists are arrays and never null, whatever there is to put in them.
 func TestReportOfLittle(t *testing.T) {

@@ -1,17 +1,14 @@
 package engine
 
 import (
-	"bytes"
-	"flag"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/internal/golden"
 )
-
-var update = flag.Bool("update", false, "draw the picture in the README anew")
 
 // firstScript is the first script shown in the README.
 func firstScript(t *testing.T) string {
@@ -45,20 +42,7 @@ func TestReadmeShowsWhatItsScriptMakes(t *testing.T) {
 	if got, want := names(res.Files), "sleeve.cut.svg sleeve.cut.dxf preview.svg report.json"; res.Exit != Clean || got != want {
 		t.Fatalf("exit %d with files %q, want %q", res.Exit, got, want)
 	}
-	picture := filepath.Join("..", "..", "testdata", "readme", "sleeve.svg")
-	got := fileNamed(res, "preview.svg")
-	if *update {
-		if err := os.WriteFile(picture, got, 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(picture)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Error("testdata/readme/sleeve.svg is not what the README's first script makes; run with -update and look at it")
-	}
+	golden.In(t, filepath.Join("..", "..", "testdata", "readme"), ".svg").Check("sleeve.svg", fileNamed(res, "preview.svg"))
 }
 
 func fileNamed(res Result, name string) []byte {

@@ -2,36 +2,20 @@ package scene
 
 import (
 	"bytes"
-	"flag"
 	"math"
-	"os"
-	"path/filepath"
 	"strconv"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/golden"
 )
-
-var update = flag.Bool("update", false, "write the goldens anew")
 
 // Goldens are small pictures of every pose from either side. When they change
 // on purpose, write them anew with -update and look at each.
 func TestGoldens(t *testing.T) {
+	goldens := golden.In(t, "testdata", ".svg")
 	for _, c := range append(standing(t), namedPose{"pressed-tube", pressed(t)}) {
-		path := filepath.Join("testdata", c.name+".svg")
-		got := sketch(Draw(c.in, Front()), Draw(c.in, Behind()))
-		if *update {
-			if err := os.WriteFile(path, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(got, want) {
-			t.Errorf("%s is not as kept; look at it", c.name)
-		}
+		goldens.Check(c.name+".svg", sketch(Draw(c.in, Front()), Draw(c.in, Behind())))
 	}
 }
 
