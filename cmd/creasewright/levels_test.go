@@ -31,9 +31,10 @@ var levels = map[string]place{
 	"runtime/limit":            {row: 0},
 	"stdlib":                   {row: 0},
 
-	"runtime/diag/diagtest":   {row: 0}, // for tests
-	"runtime/internal/golden": {row: 0}, // for tests
-	"runtime/geom/geomtest":   {row: 1}, // for tests
+	"runtime/diag/diagtest":       {row: 0}, // for tests
+	"runtime/internal/canceltest": {row: 0}, // for tests
+	"runtime/internal/golden":     {row: 0}, // for tests
+	"runtime/geom/geomtest":       {row: 1}, // for tests
 
 	"runtime/diag":             {row: 1},
 	"runtime/internal/region":  {row: 1},
