@@ -107,7 +107,11 @@ func (r *run) all(ctx context.Context) Result {
 	}
 	r.lay()
 	r.arrive(r.design.Pieces[0])
-	r.facts = check.Gather(r.design, r.blanks, r.findings)
+	facts, err := check.Gather(ctx, r.design, r.blanks, r.findings)
+	if err != nil {
+		return Result{} // the context has ended
+	}
+	r.facts = facts
 	r.findings, r.waived = check.Run(r.facts)
 	check.InScriptOrder(r.findings, r.req.Script)
 	r.cautions = check.Cautions(r.design)

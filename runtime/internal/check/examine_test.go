@@ -19,7 +19,11 @@ func gather(d *model.Design, early []*diag.Finding) *Facts {
 		b, found := blank.Lay(p, d.Poses)
 		blanks, early = append(blanks, b), append(early, found...)
 	}
-	return Gather(d, blanks, early)
+	facts, err := Gather(context.Background(), d, blanks, early)
+	if err != nil {
+		panic(err)
+	}
+	return facts
 }
 
 // examine runs the script in a store and every rule over what it makes.

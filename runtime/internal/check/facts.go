@@ -1,6 +1,8 @@
 package check
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/internal/contact"
@@ -34,17 +36,20 @@ type Pose struct {
 }
 
 // Gather folds the pieces of a design that are laid already, and measures them
-// in every pose.
-func Gather(d *model.Design, blanks []*blank.Blank, early []*diag.Finding) *Facts {
+// in every pose. Its error is the context's.
+func Gather(ctx context.Context, d *model.Design, blanks []*blank.Blank, early []*diag.Finding) (*Facts, error) {
 	f := &Facts{Design: d, Blanks: blanks, Early: early}
 	for i, piece := range d.Pieces {
-		folded := fold.Fold(piece, d.Poses)
+		folded, err := fold.Fold(ctx, piece, d.Poses)
+		if err != nil {
+			return nil, err
+		}
 		f.Folded = append(f.Folded, folded)
 		f.Poses = append(f.Poses, measure(d, contact.New(blanks[i]), folded))
 		f.Lines = append(f.Lines, linework.New(blanks[i]))
 		f.Close = append(f.Close, facings(d, f.Lines[i]))
 	}
-	return f
+	return f, nil
 }
 
 // measure looks at a piece in each of its poses but "flat": what lies wrong

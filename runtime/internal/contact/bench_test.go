@@ -1,6 +1,7 @@
 package contact
 
 import (
+	"context"
 	"fmt"
 	"testing"
 
@@ -50,7 +51,11 @@ func BenchmarkFoldAndContact(b *testing.B) {
 		boards := New(laid)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for range b.N {
-				for _, pose := range fold.Fold(d.Pieces[0], d.Poses).Poses {
+				folded, err := fold.Fold(context.Background(), d.Pieces[0], d.Poses)
+				if err != nil {
+					b.Fatal(err)
+				}
+				for _, pose := range folded.Poses {
 					boards.In(pose)
 				}
 			}

@@ -64,7 +64,11 @@ func run(t testing.TB, label string, read source.Reader) *model.Design {
 func fromDesign(t testing.TB, d *model.Design) *folded {
 	t.Helper()
 	out := layOut(t, d)
-	for _, pose := range fold.Fold(d.Pieces[0], d.Poses).Poses {
+	folded, err := fold.Fold(context.Background(), d.Pieces[0], d.Poses)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, pose := range folded.Poses {
 		if len(pose.Faults) > 0 {
 			t.Fatalf("pose %s: %+v", pose.Pose.Name, pose.Faults[0])
 		}

@@ -1,6 +1,7 @@
 package contact
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -36,7 +37,11 @@ func fan(sectors []float64, folds, more string) string {
 func vertices(t *testing.T, sectors []float64, folds, more string) []Vertex {
 	t.Helper()
 	f := unfolded(t, fan(sectors, folds, more))
-	for _, pose := range fold.Fold(f.design.Pieces[0], f.design.Poses).Poses {
+	folded, err := fold.Fold(context.Background(), f.design.Pieces[0], f.design.Poses)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, pose := range folded.Poses {
 		if pose.Pose.Name == "closed" {
 			return Vertices(f.blank, pose)
 		}
@@ -107,7 +112,11 @@ piece("corner", a, board = card)
 	}
 	half := strings.Replace(fan(square, "mm-v", ""), "fold = 0", "fold = 90", 1)
 	g := unfolded(t, half)
-	if vs := Vertices(g.blank, fold.Fold(g.design.Pieces[0], g.design.Poses).Poses[1]); len(vs) > 0 {
+	folded, err := fold.Fold(context.Background(), g.design.Pieces[0], g.design.Poses)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if vs := Vertices(g.blank, folded.Poses[1]); len(vs) > 0 {
 		t.Errorf("half folded: %+v", vs)
 	}
 }

@@ -6,6 +6,8 @@
 package fold
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -91,16 +93,25 @@ type Fault struct {
 const OpenLimit = 0.05
 
 // Fold folds a piece to each of the poses that concern it; "closed" comes before
-// the poses that build on it.
-func Fold(piece *model.Piece, poses []*model.Pose) *Folded {
-	l := newLinkage(piece)
+// the poses that build on it. It stops soon after its context ends and then
+// returns the context's error.
+func Fold(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*Folded, error) {
+	l, err := newLinkage(ctx, piece)
+	if err != nil {
+		return nil, err
+	}
 	out := &Folded{Piece: piece, Left: l.left()}
 	for _, p := range poses {
-		if concerns(p, piece) {
-			out.Poses = append(out.Poses, l.fold(p))
+		if !concerns(p, piece) {
+			continue
 		}
+		pose, err := l.fold(ctx, p)
+		if err != nil {
+			return nil, err
+		}
+		out.Poses = append(out.Poses, pose)
 	}
-	return out
+	return out, nil
 }
 
 // concerns reports whether a pose speaks of the piece: it names one of its
@@ -118,15 +129,16 @@ func concerns(p *model.Pose, piece *model.Piece) bool {
 }
 
 // fold works out one pose.
-func (l *linkage) fold(p *model.Pose) *Pose {
-	s := newState(l, p)
+func (l *linkage) fold(ctx context.Context, p *model.Pose) (*Pose, error) {
+	s := newState(ctx, l, p)
 	faults := s.solve()
 	out := &Pose{Pose: p, Faults: faults, Angles: make([]Angle, len(l.joints))}
 	for i := range l.joints {
 		out.Angles[i] = s.degrees(i)
 	}
 	out.Place = l.place(s)
-	return out
+	// Once the context has ended, what was found so far means nothing.
+	return out, context.Cause(ctx)
 }
 
 // place multiplies the turns out from the root.
@@ -134,6 +146,9 @@ func (l *linkage) place(s *state) []Placed {
 	out := make([]Placed, len(l.panels))
 	out[l.root] = Placed{geom.Identity3(), l.reach[l.root] || s.allFlat}
 	for _, i := range l.order {
+		if s.stopped() {
+			break
+		}
 		j := &l.joints[i]
 		if !out[j.a].OK || !s.known(i) || (!l.reach[j.b] && !s.allFlat) {
 			continue

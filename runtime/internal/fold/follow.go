@@ -38,7 +38,7 @@ func (s *state) follow(g *group) (loose int, closed bool) {
 	before, beforeAt := make([]float64, len(g.vars)), 0.0 // flat
 	here := s.values(g)
 	loose = -1
-	for stride := firstStride; s.grown < 1; {
+	for stride := firstStride; s.grown < 1 && !s.stopped(); {
 		from := s.grown
 		s.grown = math.Min(1, from+stride)
 		s.foresee(g, before, here, (s.grown-from)/(from-beforeAt))
@@ -142,6 +142,9 @@ func (s *state) start(g *group, drive float64) bool {
 	best, bestGap := []float64(nil), math.Inf(1)
 	const spread = 12
 	for try := range len(starts) + spread {
+		if s.stopped() {
+			break
+		}
 		for i, v := range g.vars {
 			s.vars[v].value = s.vars[v].side() * drive * startSize(try, i)
 		}

@@ -44,7 +44,7 @@ func TestRandomTrees(t *testing.T) {
 	rng := rand.New(rand.NewSource(21))
 	for range 200 {
 		p := randomNet(rng)
-		f := Fold(p, []*model.Pose{{Name: "flat"}, closedPose()})
+		f := foldAll(t, p, &model.Pose{Name: "flat"}, closedPose())
 		flat, closed := f.Poses[0], f.Poses[1]
 		for i, panel := range p.Panels {
 			if e := rigid(closed.Place[i].RigidTransform); e > 1e-12 {
@@ -72,7 +72,7 @@ func TestUnfolding(t *testing.T) {
 		for _, h := range p.Hinges {
 			undone.Folds[h] = 0
 		}
-		f := Fold(p, []*model.Pose{closedPose(), undone})
+		f := foldAll(t, p, closedPose(), undone)
 		for i, panel := range p.Panels {
 			at, home := f.Poses[1].Place[i].RigidTransform, panel.Flat.Space()
 			for k := range at.R {
@@ -97,7 +97,7 @@ func TestMirror(t *testing.T) {
 		for _, h := range p.Hinges {
 			turned.Folds[h] = -h.Fold.Degrees
 		}
-		f := Fold(p, []*model.Pose{closedPose(), turned})
+		f := foldAll(t, p, closedPose(), turned)
 		for i, panel := range p.Panels {
 			a, b := corners(panel, f.Poses[0].Place[i]), corners(panel, f.Poses[1].Place[i])
 			for k := range a {

@@ -61,6 +61,9 @@ func (s *state) waits(c *constraint, own int, decided []bool) bool {
 // layLeaves turns the leaves onto their targets, in order.
 func (s *state) layLeaves(leaves []*constraint) {
 	for _, c := range leaves {
+		if s.stopped() {
+			return
+		}
 		s.layDown(c)
 	}
 }

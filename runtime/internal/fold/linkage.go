@@ -1,6 +1,7 @@
 package fold
 
 import (
+	"context"
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -40,7 +41,7 @@ func (j *joint) carry(angle float64) geom.RigidTransform {
 }
 
 // newLinkage reads a piece; nothing in it depends on a pose.
-func newLinkage(piece *model.Piece) *linkage {
+func newLinkage(ctx context.Context, piece *model.Piece) (*linkage, error) {
 	l := &linkage{
 		piece: piece, panels: piece.Panels,
 		index:  make(map[*model.Panel]int, len(piece.Panels)),
@@ -59,8 +60,8 @@ func newLinkage(piece *model.Piece) *linkage {
 		l.at[j.b] = append(l.at[j.b], i)
 	}
 	l.walk()
-	l.cycles = l.findCycles()
-	return l
+	l.cycles = l.findCycles(ctx)
+	return l, context.Cause(ctx)
 }
 
 func (l *linkage) joint(h *model.Hinge) joint {
@@ -145,7 +146,7 @@ func (l *linkage) usable(i int) bool {
 // first: a hinge joins the graph once a cycle of the length now allowed closes
 // through it, so each cycle holds a hinge that no earlier one has. Round an
 // interior vertex this finds just the hinges that meet there.
-func (l *linkage) findCycles() []chain {
+func (l *linkage) findCycles(ctx context.Context) []chain {
 	in := make([]bool, len(l.joints))
 	var waiting []int
 	for i := range l.joints {
@@ -161,6 +162,9 @@ func (l *linkage) findCycles() []chain {
 	for limit := 2; len(waiting) > 0; {
 		var rest []int
 		for _, i := range waiting {
+			if ctx.Err() != nil {
+				return nil
+			}
 			j := &l.joints[i]
 			links, ok := l.shortest(j.b, j.a, in, limit)
 			if !ok {

@@ -1,6 +1,7 @@
 package fold
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"testing"
@@ -121,8 +122,17 @@ func closedPose() *model.Pose { return &model.Pose{Name: "closed", At: 1, Glued:
 // foldClosed folds a piece to its closed pose.
 func foldClosed(t *testing.T, p *model.Piece) *Pose {
 	t.Helper()
-	f := Fold(p, []*model.Pose{closedPose()})
-	return f.Poses[0]
+	return foldAll(t, p, closedPose()).Poses[0]
+}
+
+// foldAll folds a piece to some poses.
+func foldAll(t testing.TB, p *model.Piece, poses ...*model.Pose) *Folded {
+	t.Helper()
+	f, err := Fold(context.Background(), p, poses)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
 }
 
 // corners gives a panel's outline points in the world.

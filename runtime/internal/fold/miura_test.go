@@ -120,7 +120,7 @@ func BenchmarkMiura(b *testing.B) {
 		p := sheet(miura(n, 10, 10, 60), miuraFolds(n, 90))
 		b.Run(fmt.Sprintf("%dx%d", n, n), func(b *testing.B) {
 			for b.Loop() {
-				Fold(p, []*model.Pose{closedPose()})
+				foldAll(b, p, closedPose())
 			}
 		})
 	}

@@ -146,13 +146,16 @@ func (s *state) worst(cons []*constraint) float64 {
 func (s *state) descend(g *group, cons []*constraint, logs bool, until float64) float64 {
 	factor := 1.0
 	for range maxSteps {
+		if s.stopped() {
+			return math.Inf(1)
+		}
 		q := s.normals(g, cons, logs)
 		if q.cost <= until || q.top == 0 {
 			break
 		}
 		old, moved := s.values(g), 0.0
 		improved := false
-		for try := 0; try < 12 && !improved; try++ {
+		for try := 0; try < 12 && !improved && !s.stopped(); try++ {
 			step, ok := q.solve(ridge*q.top + factor*math.Min(1, math.Sqrt(2*q.cost))*q.top*1e-2)
 			if ok {
 				moved = s.stride(g, old, step, logs)
@@ -215,6 +218,9 @@ func (s *state) freedom(g *group, cons []*constraint, most int) int {
 		}
 		soft := math.Inf(1)
 		for range 4 {
+			if s.stopped() {
+				return len(found)
+			}
 			deflate(x, found)
 			q.right = x
 			y, ok := q.solve(ridge * q.top)

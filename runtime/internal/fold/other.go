@@ -21,7 +21,7 @@ func (s *state) otherSides(g *group) []*model.Hinge {
 	here := s.values(g)
 	defer s.restore(g, here)
 	for n := 1; n <= len(g.vars); n++ {
-		for mask := uint(1); mask < 1<<len(g.vars); mask++ {
+		for mask := uint(1); mask < 1<<len(g.vars) && !s.stopped(); mask++ {
 			if bits.OnesCount(mask) == n && s.closesTurned(g, mask) {
 				return s.turned(g, mask)
 			}

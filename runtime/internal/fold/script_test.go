@@ -32,7 +32,7 @@ func foldScript(t *testing.T, text string) *folded {
 	if d == nil {
 		t.Fatal(found[0])
 	}
-	f := Fold(d.Pieces[0], d.Poses)
+	f := foldAll(t, d.Pieces[0], d.Poses...)
 	out := &folded{t, f.Piece, f.Left, map[string]*Pose{}}
 	for _, p := range f.Poses {
 		out.poses[p.Pose.Name] = p

@@ -13,6 +13,9 @@ func (s *state) solve() []Fault {
 	leaves, joins := s.sortJoins()
 	var faults []Fault
 	for _, g := range s.groups(loops, joins) {
+		if s.stopped() {
+			return nil
+		}
 		if f := s.solveGroup(g); f != nil {
 			faults = append(faults, *f)
 			continue
@@ -53,6 +56,9 @@ func (s *state) loopConstraints() (loops, rigid []*constraint) {
 func (s *state) sortJoins() (leaves, joins []*constraint) {
 	var all []*constraint
 	for _, j := range s.piece.Joins {
+		if s.stopped() {
+			break
+		}
 		if !s.holds(j) {
 			continue
 		}
@@ -193,6 +199,9 @@ func (s *state) round(loops []*constraint) []*model.Panel {
 func (s *state) openLoops(rigid []*constraint) []Fault {
 	var out []Fault
 	for _, c := range rigid {
+		if s.stopped() {
+			break
+		}
 		if s.gap(c) > OpenLimit {
 			f := Fault{Kind: LoopOpen, Hinge: c.hinge, Gap: s.gape(c), Round: s.round([]*constraint{c})}
 			f.Cure, f.CureDegrees = s.cure(c)

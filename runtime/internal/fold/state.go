@@ -1,6 +1,8 @@
 package fold
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -9,6 +11,7 @@ import (
 // unknown, and the values of the unknowns so far.
 type state struct {
 	*linkage
+	ctx     context.Context
 	pose    *model.Pose
 	allFlat bool
 	vars    []variable
@@ -33,9 +36,9 @@ type variable struct {
 
 // newState reads a pose: a free hinge that it names becomes given, for every
 // hinge that shares the unknown.
-func newState(l *linkage, p *model.Pose) *state {
+func newState(ctx context.Context, l *linkage, p *model.Pose) *state {
 	s := &state{
-		linkage: l, pose: p, grown: 1,
+		linkage: l, ctx: ctx, pose: p, grown: 1,
 		varOf: make([]int, len(l.joints)), given: make([]float64, len(l.joints)),
 	}
 	pinned := map[*model.Free]float64{}
@@ -53,6 +56,10 @@ func newState(l *linkage, p *model.Pose) *state {
 	}
 	return s
 }
+
+// stopped reports whether the context has ended: every iteration of the solver
+// looks, and whatever calls it then comes to its end at once.
+func (s *state) stopped() bool { return s.ctx.Err() != nil }
 
 func allZero(p *model.Pose) bool {
 	for _, deg := range p.Folds {

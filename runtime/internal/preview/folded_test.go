@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -12,7 +13,11 @@ import (
 // inPoses is a design with the closed pose of every piece.
 func inPoses(in Input) Input {
 	for _, b := range in.Blanks {
-		for _, p := range fold.Fold(b.Piece, in.Design.Poses).Poses {
+		folded, err := fold.Fold(context.Background(), b.Piece, in.Design.Poses)
+		if err != nil {
+			panic(err)
+		}
+		for _, p := range folded.Poses {
 			if p.Pose.Name == "closed" {
 				in.Views = append(in.Views, Folded(scene.Input{Blank: b, Pose: p}, in.Findings))
 			}
@@ -80,7 +85,11 @@ func TestFoldedSpotsOfOthers(t *testing.T) {
 func TestWhatAPictureLeavesOut(t *testing.T) {
 	in := carton()
 	b := in.Blanks[0]
-	poses := fold.Fold(b.Piece, in.Design.Poses).Poses
+	folded, err := fold.Fold(context.Background(), b.Piece, in.Design.Poses)
+	if err != nil {
+		t.Fatal(err)
+	}
+	poses := folded.Poses
 	p := poses[len(poses)-1]
 	for left, want := range map[int]string{
 		0: "tea carton, folded, 1:2", 1: "tea carton, folded, 1:2, without ", 4: "tea carton, folded, 1:2, without 4 panels",

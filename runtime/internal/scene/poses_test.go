@@ -34,7 +34,11 @@ func folded(t testing.TB, text, pose string) Input {
 		t.Fatalf("the script does not run: %v", found[0])
 	}
 	b, _ := blank.Lay(d.Pieces[0], d.Poses)
-	for _, p := range fold.Fold(d.Pieces[0], d.Poses).Poses {
+	folded, err := fold.Fold(context.Background(), d.Pieces[0], d.Poses)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range folded.Poses {
 		if p.Pose.Name == pose {
 			return Input{Blank: b, Pose: p}
 		}
