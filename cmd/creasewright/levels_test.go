@@ -24,12 +24,13 @@ type place struct {
 // and only the outside modules named beside it. Rows that wait for their
 // package are here already, so that it arrives in its place.
 var levels = map[string]place{
-	"runtime/geom":             {row: 0},
-	"runtime/source":           {row: 0},
-	"runtime/internal/unit":    {row: 0},
-	"runtime/internal/decimal": {row: 0},
-	"runtime/limit":            {row: 0},
-	"stdlib":                   {row: 0},
+	"runtime/geom":              {row: 0},
+	"runtime/source":            {row: 0},
+	"runtime/internal/unit":     {row: 0},
+	"runtime/internal/decimal":  {row: 0},
+	"runtime/limit":             {row: 0},
+	"runtime/internal/safefile": {row: 0},
+	"stdlib":                    {row: 0},
 
 	"runtime/diag/diagtest":       {row: 0}, // for tests
 	"runtime/internal/canceltest": {row: 0}, // for tests

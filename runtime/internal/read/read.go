@@ -7,7 +7,6 @@ package read
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -15,6 +14,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"github.com/creasewright/creasewright/runtime/internal/safefile"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -29,39 +29,55 @@ const ShelfPrefix = "@shelf//"
 // modules by "@shelf//" label. Safe for use by several goroutines.
 type Folder struct {
 	given  string // the script's path, absolute, links and all
-	dir    string // the script's folder, links resolved
-	script string // the script's base name
+	top    string // the folder in which that path lies
+	sub    string // the script's folder below top: "." unless the script is a link
+	dir    string // both together, links resolved
+	script string // the script's base name there
 	shelf  string // "" when there is no shelf
 }
 
 // Beside gives the texts of the script at the path and of the shelf folder,
-// which may be "" or not there yet. A link to a script is followed first: the
-// script's folder is where the file really is. Neither has to exist.
+// which may be "" or not there yet. Neither has to exist. A script that is a
+// link is followed: its folder is where the file really is. Like a link between
+// modules it must not lead out of the folder it lies in, or a script from a
+// stranger could show any file of the user's.
 func Beside(script, shelf string) (*Folder, error) {
+	base := filepath.Base(script)
 	given, err := filepath.Abs(script)
 	if err != nil {
 		return nil, err
 	}
+	f := &Folder{given: given, top: filepath.Dir(given)}
 	real, err := filepath.EvalSymlinks(given)
 	if errors.Is(err, fs.ErrNotExist) {
 		real, err = given, nil
+	} else if err == nil {
+		f.top, err = filepath.EvalSymlinks(f.top)
 	}
-	if err != nil && strings.HasSuffix(err.Error(), "too many links") { // the package has no value for it
+	if err == nil {
+		f.sub, err = filepath.Rel(f.top, filepath.Dir(real))
+	}
+	switch {
+	case err != nil && strings.HasSuffix(err.Error(), "too many links"): // the package has no value for it
 		err = errors.New("links lead from one to the next without end")
+	case err == nil && !filepath.IsLocal(f.sub):
+		err = errLeadsOut
+	case err == nil && !utf8.ValidString(filepath.Base(real)):
+		base, err = filepath.Base(real), errors.New("the name is not UTF-8 text")
 	}
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", filepath.Base(script), cause(err))
+		return nil, fmt.Errorf("%s: %w", base, safefile.Cause(err))
 	}
 	if shelf != "" {
-		if shelf, err = filepath.Abs(shelf); err != nil {
+		if f.shelf, err = filepath.Abs(shelf); err != nil {
 			return nil, err
 		}
 	}
-	if !utf8.ValidString(filepath.Base(real)) {
-		return nil, fmt.Errorf("%s: the name is not UTF-8 text", filepath.Base(real))
-	}
-	return &Folder{given: given, dir: filepath.Dir(real), script: filepath.Base(real), shelf: shelf}, nil
+	f.dir, f.script = filepath.Dir(real), filepath.Base(real)
+	return f, nil
 }
+
+var errLeadsOut = errors.New("this is a link that leads out of its folder")
 
 // Script is the label of the main script: its base name.
 func (f *Folder) Script() string { return f.script }
@@ -74,18 +90,50 @@ func (f *Folder) Text(label string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	root, err := os.OpenRoot(dir)
-	if err == nil {
-		defer root.Close()
-		var text []byte
-		if text, err = regular(root, name); err == nil {
-			return text, nil
+	text, err := f.read(dir, name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, source.ErrAbsent
+	case errors.Is(err, safefile.ErrTooLarge):
+		return nil, fmt.Errorf("the file is larger than %d KB", MaxSize>>10)
+	case err != nil:
+		return nil, safefile.Cause(err)
+	}
+	return text, nil
+}
+
+// read reads a file below the shelf or the script's folder. The latter is
+// opened by way of the folder that the script's path names: a link that has
+// been turned since must not lead out of that one either.
+func (f *Folder) read(dir, name string) ([]byte, error) {
+	open := func() (*os.Root, error) { return safefile.OpenFolder(dir) }
+	if dir == f.dir {
+		open = f.open
+	}
+	root, err := open()
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	text, err := safefile.Read(root, name, MaxSize, safefile.Follow)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if info, _ := root.Stat(name); info == nil { // no link that can be followed
+			if info, _ = root.Lstat(name); info != nil && info.Mode()&fs.ModeSymlink != 0 {
+				err = errLeadsOut
+			}
 		}
 	}
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, source.ErrAbsent
+	return text, err
+}
+
+// open opens the script's folder.
+func (f *Folder) open() (*os.Root, error) {
+	top, err := safefile.OpenFolder(f.top)
+	if err != nil || f.sub == "." {
+		return top, err
 	}
-	return nil, cause(err)
+	defer top.Close()
+	return safefile.OpenBelow(top, f.sub)
 }
 
 // place splits a label into its root and a path below that root.
@@ -101,64 +149,4 @@ func (f *Folder) place(label string) (dir, name string, err error) {
 		return "", "", errors.New("this is not a name within its folder")
 	}
 	return dir, name, nil
-}
-
-// regular reads one regular file. It looks before it opens, since opening a
-// pipe or a device can wait or act, and again afterwards, since the name may
-// have changed hands.
-func regular(root *os.Root, name string) ([]byte, error) {
-	info, err := root.Stat(name)
-	if err != nil {
-		return nil, explain(root, name, err)
-	}
-	if err := onlyRegular(info); err != nil {
-		return nil, err
-	}
-	file, err := root.OpenFile(name, os.O_RDONLY|noWait, 0)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
-	if info, err = file.Stat(); err == nil {
-		err = onlyRegular(info)
-	}
-	if err != nil {
-		return nil, err
-	}
-	text, err := io.ReadAll(io.LimitReader(file, MaxSize+1))
-	if err == nil && len(text) > MaxSize {
-		return nil, fmt.Errorf("the file is larger than %d KB", MaxSize>>10)
-	}
-	return text, err
-}
-
-// explain says in plain words what a root says when a link leads out of it.
-func explain(root *os.Root, name string, err error) error {
-	if errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	if info, _ := root.Lstat(name); info != nil && info.Mode()&fs.ModeSymlink != 0 {
-		return errors.New("this is a link that leads out of its folder")
-	}
-	return err
-}
-
-func onlyRegular(info fs.FileInfo) error {
-	switch {
-	case info.IsDir():
-		return errors.New("this is a folder, not a file")
-	case !info.Mode().IsRegular():
-		return errors.New("this is a device or a pipe, not a file")
-	}
-	return nil
-}
-
-// cause takes the folders out of a file error: what is left names no place on
-// the disk.
-func cause(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err
-	}
-	return err
 }

@@ -186,3 +186,57 @@ func TestALinkThatLeadsNowhere(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// A script may be a link to another file of its folder and to no other file,
+// neither from the beginning nor later.
+func TestAScriptThatIsALinkOut(t *testing.T) {
+	dir, _ := design(t)
+	top := filepath.Join(dir, "boxes")
+	script := filepath.Join(top, "link.star")
+	for _, target := range []string{"../secret.star", filepath.Join(dir, "secret.star"), "/proc/self/environ", "/dev/zero", "../shelf/twist.star"} {
+		turn(t, target, script)
+		if _, err := os.Stat(script); err != nil {
+			continue // a system without such a file
+		}
+		if _, err := Beside(script, ""); err == nil || err.Error() != "link.star: this is a link that leads out of its folder" {
+			t.Errorf("%s: %v", target, err)
+		}
+	}
+	turn(t, "parts/flap.star", script)
+	f, err := Beside(script, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, turned := range map[string]func(){
+		"the file":   func() { turn(t, "../../secret.star", top, "parts", "flap.star") },
+		"its folder": func() { turn(t, "../shelf", top, "parts") },
+	} {
+		if text, err := f.Text("flap.star"); err != nil || string(text) != "flap" {
+			t.Fatalf("%q, %v", text, err)
+		}
+		put(t, filepath.Join(dir, "shelf", "flap.star"), "secret")
+		if err := os.Rename(filepath.Join(top, "parts"), filepath.Join(top, "parts.old")); err != nil {
+			t.Fatal(err)
+		}
+		if name == "the file" {
+			put(t, filepath.Join(top, "parts", "flap.star"), "flap")
+		}
+		turned()
+		if text, err := f.Text("flap.star"); err == nil {
+			t.Errorf("%s turned: %q", name, text)
+		}
+		if err := errors.Join(os.RemoveAll(filepath.Join(top, "parts")), os.Rename(filepath.Join(top, "parts.old"), filepath.Join(top, "parts"))); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// turn makes a path a link to the target, whatever file it was.
+func turn(t *testing.T, target string, path ...string) {
+	t.Helper()
+	place := filepath.Join(path...)
+	link(t, target, place+".new")
+	if err := os.Rename(place+".new", place); err != nil {
+		t.Fatal(err)
+	}
+}
