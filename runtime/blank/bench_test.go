@@ -1,6 +1,7 @@
 package blank_test
 
 import (
+	"context"
 	"fmt"
 	"math/rand"
 	"testing"
@@ -21,7 +22,7 @@ func BenchmarkLay(b *testing.B) {
 			k := kind.make(rand.New(rand.NewSource(1)), n, geom.Rotation(0.3, geom.Point{}))
 			b.Run(fmt.Sprintf("%s/%d", kind.name, n), func(b *testing.B) {
 				for b.Loop() {
-					blank.Lay(k.Piece, k.Design.Poses)
+					blank.Lay(context.Background(), k.Piece, k.Design.Poses)
 				}
 			})
 		}

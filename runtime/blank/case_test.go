@@ -1,6 +1,7 @@
 package blank_test
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -329,7 +330,7 @@ func TestWorkLiesOnItsSheet(t *testing.T) {
 	work(a, model.Slit, "", mt.Polyline(geom.Pt(20, 5), geom.Pt(50, 5)))
 	work(a, model.Perforation, "", mt.Polyline(geom.Pt(20, 20), geom.Pt(40, 20)))
 	work(b, model.Drawn, "", mt.Polyline(geom.Pt(50, 60), geom.Pt(90, 60))) // off the board at 60
-	laid, found := blank.Lay(piece, nil)
+	laid, found, _ := blank.Lay(context.Background(), piece, nil)
 	if len(found) > 0 {
 		t.Fatal(found)
 	}

@@ -1,6 +1,7 @@
 package blank
 
 import (
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/internal/region"
@@ -40,11 +41,11 @@ type coverer struct {
 	onBoard               []bool // by window: there is board to take under it
 }
 
-func newCoverer(s *sources, arr *region.Arrangement) *coverer {
+func newCoverer(ctx context.Context, s *sources, arr *region.Arrangement) *coverer {
 	return &coverer{
 		sources:    s,
-		panelRims:  newShapes(s, arr, panelEdge, len(s.panels)),
-		windowRims: newShapes(s, arr, windowEdge, len(s.windows)),
+		panelRims:  newShapes(ctx, s, arr, panelEdge, len(s.panels)),
+		windowRims: newShapes(ctx, s, arr, windowEdge, len(s.windows)),
 		onBoard:    make([]bool, len(s.windows)),
 	}
 }
@@ -85,8 +86,11 @@ func (c *coverer) without(left, board []cover, window int) []cover {
 
 // settle finds out about windows that no piece of line was asked about in
 // vain: with no edge on any board they hold whole panels or nothing.
-func (c *coverer) settle() {
+func (c *coverer) settle(ctx context.Context) {
 	for w, found := range c.onBoard {
+		if ended(ctx, w) {
+			return
+		}
 		if found {
 			continue
 		}

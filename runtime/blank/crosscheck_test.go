@@ -1,6 +1,7 @@
 package blank_test
 
 import (
+	"context"
 	"math"
 	"math/rand"
 	"regexp"
@@ -54,7 +55,7 @@ func TestBlanksAgreeWithShapely(t *testing.T) {
 			slide(rng, k, 6)
 		}
 		decorate(rng, k, geom.Identity())
-		b, found := blank.Lay(k.Piece, nil)
+		b, found, _ := blank.Lay(context.Background(), k.Piece, nil)
 		questions, blanks, findings = append(questions, question(k)), append(blanks, b), append(findings, found)
 	}
 	var answers []shapelyBoard

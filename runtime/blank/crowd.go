@@ -1,6 +1,7 @@
 package blank
 
 import (
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -15,7 +16,7 @@ const maxStack = 12
 
 // crowded tells, by panel, which lie on more than maxStack others that are
 // laid out.
-func crowded(outlines []geom.Path) []bool {
+func crowded(ctx context.Context, outlines []geom.Path) []bool {
 	boxes := make([]geom.Box, len(outlines))
 	for i, p := range outlines {
 		boxes[i] = p.Bounds()
@@ -23,6 +24,9 @@ func crowded(outlines []geom.Path) []bool {
 	out, tree := make([]bool, len(outlines)), geom.NewBoxTree(boxes)
 	var near []int
 	for i, b := range boxes {
+		if ended(ctx, i) {
+			break
+		}
 		near = slices.DeleteFunc(tree.Intersecting(b, near[:0]), func(j int) bool { return j >= i || out[j] })
 		out[i] = len(near) > maxStack && liesOnMany(outlines, i, near)
 	}

@@ -1,6 +1,7 @@
 package blank_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -42,7 +43,7 @@ func TestDeepStacksAreThinned(t *testing.T) {
 		{400, 0, 13, `panel "p13" and 386 more lie on more than 12 others each in the flat; they are left out of the picture`},
 		{30, 41, 30, ""},
 	} {
-		b, found := blank.Lay(stack(c.panels, c.step), nil)
+		b, found, _ := blank.Lay(context.Background(), stack(c.panels, c.step), nil)
 		n, last := 0, ""
 		for _, s := range b.Sheets {
 			if s.Area > 0 {
@@ -107,7 +108,7 @@ func TestManyWindowsOnOneSpot(t *testing.T) {
 	p, a, _ := pair()
 	open(a, mt.Rect(-5, -5, 90, 110))
 	open(a, mt.Rect(-9, -9, 99, 120))
-	for _, f := range second(blank.Lay(p, nil)) {
+	for _, f := range found(p) {
 		if !strings.Contains(f.Message, "has no board left") {
 			t.Errorf("found %v", f)
 		}
@@ -122,7 +123,7 @@ func BenchmarkLayStack(b *testing.B) {
 			p := stack(n, step)
 			b.Run(fmt.Sprintf("step %g/%d", step, n), func(b *testing.B) {
 				for b.Loop() {
-					blank.Lay(p, nil)
+					blank.Lay(context.Background(), p, nil)
 				}
 			})
 		}

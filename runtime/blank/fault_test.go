@@ -1,6 +1,7 @@
 package blank_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand"
@@ -49,7 +50,7 @@ func TestFaults(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			p, a, b := pair()
 			c.spoil(a, b)
-			_, found := blank.Lay(p, nil)
+			_, found, _ := blank.Lay(context.Background(), p, nil)
 			if len(found) != 1 || found[0].Message != c.want {
 				t.Fatalf("found %v, want %s", messages(found), c.want)
 			}
@@ -65,7 +66,7 @@ func TestFaults(t *testing.T) {
 func TestNoBoardAtAll(t *testing.T) {
 	p, a, _ := pair()
 	open(a, mt.Rect(-1, -1, 62, 82))
-	b, found := blank.Lay(p, nil)
+	b, found, _ := blank.Lay(context.Background(), p, nil)
 	if len(found) != 2 || b.Area != 0 || len(b.Layers) != 0 || b.Bounds != geom.BoxOf(geom.Pt(0, 0), geom.Pt(60, 80)) {
 		t.Errorf("found %v, area %g, layers %v, bounds %v", messages(found), b.Area, b.Layers, b.Bounds)
 	}
@@ -76,7 +77,7 @@ func TestNoBoardAtAll(t *testing.T) {
 func TestOverlapFinding(t *testing.T) {
 	p, _, b := pair()
 	b.Flat = geom.Translation(50, -20)
-	blanked, found := blank.Lay(p, nil)
+	blanked, found, _ := blank.Lay(context.Background(), p, nil)
 	var f *diag.Finding
 	for _, g := range found {
 		if g.Rule == blank.RuleOverlap {
@@ -101,7 +102,7 @@ func TestNoOverlap(t *testing.T) {
 		p := block()
 		d := p.Panels[3]
 		d.Flat = geom.Translation(dx, dy)
-		_, found := blank.Lay(p, nil)
+		_, found, _ := blank.Lay(context.Background(), p, nil)
 		return len(found)
 	}
 	for _, d := range []float64{0, 1e-12, -1e-9, -9e-4} {
@@ -116,14 +117,18 @@ func TestNoOverlap(t *testing.T) {
 	b.Flat = geom.Translation(0, -10)
 	p.Hinges[0] = mt.Join(a, b, mt.Cell{Name: "b", On: "top", By: "bottom", Fold: mt.Right})
 	open(a, mt.Rect(-1, 25, 62, 60))
-	for _, m := range messages(second(blank.Lay(p, nil))) {
+	for _, m := range messages(found(p)) {
 		if m[:6] == "panels" {
 			t.Errorf("board that a window took overlaps: %s", m)
 		}
 	}
 }
 
-func second(_ *blank.Blank, found []*diag.Finding) []*diag.Finding { return found }
+// found is what laying a piece finds.
+func found(p *model.Piece) []*diag.Finding {
+	_, found, _ := blank.Lay(context.Background(), p, nil)
+	return found
+}
 
 // A stack of equal panels gives one finding a pair, ten of them, then a count.
 func TestOverlapFlood(t *testing.T) {
@@ -131,7 +136,7 @@ func TestOverlapFlood(t *testing.T) {
 	for i := range 6 {
 		cells = append(cells, mt.Cell{Name: fmt.Sprint("flap ", i), Outline: mt.Rect(0, 40, 60, 30), On: "top", By: "bottom", Fold: mt.Right})
 	}
-	found := second(blank.Lay(mt.Assemble(cells, nil).Pieces[0], nil))
+	found := found(mt.Assemble(cells, nil).Pieces[0])
 	if len(found) != 11 || found[0].Message != `panels "flap 0" and "flap 1" overlap in the flat by 1800 mm²` ||
 		found[10].Message != "5 more pairs of panels overlap in the flat" {
 		t.Errorf("found %v", messages(found))
@@ -166,7 +171,7 @@ func TestOverlapsAgreeWithOverlay(t *testing.T) {
 				}
 			}
 		}
-		got := messages(second(blank.Lay(p, nil)))
+		got := messages(found(p))
 		if fmt.Sprint(got) != fmt.Sprint(want) {
 			t.Errorf("seed %d: found %v, want %v", seed, got, want)
 		}

@@ -1,6 +1,7 @@
 package blank_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand"
@@ -17,7 +18,7 @@ import (
 // layClean lays a piece and fails the test on any finding.
 func layClean(t *testing.T, piece *model.Piece, poses ...*model.Pose) *blank.Blank {
 	t.Helper()
-	b, found := blank.Lay(piece, poses)
+	b, found, _ := blank.Lay(context.Background(), piece, poses)
 	for _, f := range found {
 		t.Fatalf("unasked-for finding: %v", f)
 	}
@@ -119,7 +120,7 @@ func offLine(curves []geom.Curve, p geom.Point) float64 {
 func TestStrokesAreWholeAndOnce(t *testing.T) {
 	eachTree(t, 40, func(t *testing.T, rng *rand.Rand, k *modeltest.Known) {
 		decorate(rng, k, geom.Identity())
-		b, _ := blank.Lay(k.Piece, nil)
+		b, _, _ := blank.Lay(context.Background(), k.Piece, nil)
 		var all []geom.Curve
 		for _, l := range b.Layers {
 			for _, s := range l.Strokes {
@@ -157,7 +158,7 @@ func TestPlacingMovesLines(t *testing.T) {
 			rng := rand.New(rand.NewSource(seed))
 			k := modeltest.Tree(rng, n, m)
 			decorate(rng, k, m)
-			b, _ := blank.Lay(k.Piece, nil)
+			b, _, _ := blank.Lay(context.Background(), k.Piece, nil)
 			return b
 		}
 		sameLines(t, lay(geom.Identity()), lay(m), m)
@@ -169,7 +170,7 @@ func TestPlacingMovesLines(t *testing.T) {
 func TestOrderMakesNoDifference(t *testing.T) {
 	eachTree(t, 40, func(t *testing.T, rng *rand.Rand, k *modeltest.Known) {
 		decorate(rng, k, geom.Identity())
-		before, _ := blank.Lay(k.Piece, nil)
+		before, _, _ := blank.Lay(context.Background(), k.Piece, nil)
 		rng.Shuffle(len(k.Piece.Panels), func(i, j int) {
 			p := k.Piece.Panels
 			p[i], p[j] = p[j], p[i]
@@ -178,7 +179,7 @@ func TestOrderMakesNoDifference(t *testing.T) {
 			h := k.Piece.Hinges
 			h[i], h[j] = h[j], h[i]
 		})
-		after, _ := blank.Lay(k.Piece, nil)
+		after, _, _ := blank.Lay(context.Background(), k.Piece, nil)
 		sameLines(t, before, after, geom.Identity())
 	})
 }
@@ -270,7 +271,7 @@ func TestWindowsTakeWhatTheyCover(t *testing.T) {
 		for _, p := range k.Piece.Panels {
 			want -= shared(p.Outline.Transform(p.Flat), taken)
 		}
-		b, found := blank.Lay(k.Piece, nil)
+		b, found, _ := blank.Lay(context.Background(), k.Piece, nil)
 		for _, f := range found {
 			if f.Rule == blank.RuleOverlap {
 				t.Error(f)
@@ -298,7 +299,7 @@ func shared(p geom.Path, others []geom.Path) float64 {
 func TestSheetsAddUp(t *testing.T) {
 	eachTree(t, 30, func(t *testing.T, rng *rand.Rand, k *modeltest.Known) {
 		decorate(rng, k, geom.Identity())
-		b, _ := blank.Lay(k.Piece, nil)
+		b, _, _ := blank.Lay(context.Background(), k.Piece, nil)
 		total := 0.0
 		for _, s := range b.Sheets {
 			area := 0.0
@@ -325,7 +326,7 @@ func TestLayingIsRepeatable(t *testing.T) {
 		rng := rand.New(rand.NewSource(5))
 		k := modeltest.Tree(rng, 80, geom.Identity())
 		decorate(rng, k, geom.Identity())
-		b, found := blank.Lay(k.Piece, nil)
+		b, found, _ := blank.Lay(context.Background(), k.Piece, nil)
 		return fmt.Sprint(b.Layers, b.Area, b.Bounds, messages(found))
 	}
 	if a, b := lay(), lay(); a != b {

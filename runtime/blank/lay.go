@@ -1,6 +1,8 @@
 package blank
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/region"
@@ -10,9 +12,14 @@ import (
 // Lay works out the flat blank of a piece. The design's poses say which hinges
 // ever fold. Findings name what cannot be made: panels that overlap in the
 // flat, and panels, hinges, windows and works that are left without board. The
-// blank is as good as it can be all the same, for a picture of the fault.
-func Lay(piece *model.Piece, poses []*model.Pose) (*Blank, []*diag.Finding) {
-	l := newLayout(piece, poses)
+// blank is as good as it can be all the same, for a picture of the fault. The
+// error is the context's cause if that ends before the blank is laid, and nil
+// else; with an error there is no blank.
+func Lay(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*Blank, []*diag.Finding, error) {
+	l, err := newLayout(ctx, piece, poses)
+	if err != nil {
+		return nil, nil, err
+	}
 	b := &Blank{
 		Piece:  piece,
 		Layers: l.layers(),
@@ -23,13 +30,26 @@ func Lay(piece *model.Piece, poses []*model.Pose) (*Blank, []*diag.Finding) {
 	for _, s := range b.Sheets {
 		b.Area += s.Area
 	}
-	return b, l.findings(b)
+	found := l.findings(b)
+	if ctx.Err() != nil {
+		return nil, nil, context.Cause(ctx)
+	}
+	return b, found, nil
 }
+
+// lookEvery is after how many steps of a loop the context is looked at: few
+// enough for steps of some microseconds to add up to less than a millisecond.
+const lookEvery = 64
+
+// ended looks at the context at every lookEvery-th step of a loop. A loop that
+// it ends leaves its work half done, which is never seen: Lay looks again.
+func ended(ctx context.Context, step int) bool { return step%lookEvery == 0 && ctx.Err() != nil }
 
 // layout is a piece under way: its line work split at every meeting, with what
 // lies along each piece of line and what becomes of it.
 type layout struct {
 	*sources
+	ctx context.Context // of the Lay under way
 	region.Arrangement
 	piece      *model.Piece
 	hingeKinds []Kind
@@ -41,8 +61,11 @@ type layout struct {
 }
 
 // newLayout splits and judges the line work of a piece.
-func newLayout(piece *model.Piece, poses []*model.Pose) *layout {
-	l := &layout{sources: gather(piece), piece: piece}
+func newLayout(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*layout, error) {
+	l := &layout{sources: gather(ctx, piece), ctx: ctx, piece: piece}
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
 	number := make(map[*model.Panel]int, len(l.panels))
 	for i, p := range l.panels {
 		number[p] = i
@@ -51,17 +74,23 @@ func newLayout(piece *model.Piece, poses []*model.Pose) *layout {
 		l.hingeKinds = append(l.hingeKinds, hingeKind(h, poses))
 		l.hingeEnds = append(l.hingeEnds, [2]int{number[h.Parent], number[h.Child]})
 	}
-	l.Arrangement = region.Arrange(l.curves)
-	c := newCoverer(l.sources, &l.Arrangement)
+	var err error
+	if l.Arrangement, err = region.ArrangeUntil(ctx, l.curves); err != nil {
+		return nil, err
+	}
+	c := newCoverer(ctx, l.sources, &l.Arrangement)
 	l.sides = make([]sides, len(l.Pieces))
 	l.verdicts = make([]verdict, len(l.Pieces))
 	for i, p := range l.Pieces {
+		if ended(ctx, i) {
+			return nil, context.Cause(ctx)
+		}
 		l.sides[i] = c.along(p)
 		l.verdicts[i] = l.judge(p, &l.sides[i])
 	}
-	c.settle()
+	c.settle(ctx)
 	l.onBoard = c.onBoard
-	return l
+	return l, nil
 }
 
 // bounds is the box round the board: its rim reaches all its extremes. Where

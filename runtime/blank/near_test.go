@@ -1,6 +1,7 @@
 package blank_test
 
 import (
+	"context"
 	"fmt"
 	"math/rand"
 	"strings"
@@ -37,7 +38,7 @@ func TestNearMisses(t *testing.T) {
 				rng := rand.New(rand.NewSource(seed))
 				k := mt.Tree(rng, 2+rng.Intn(30), geom.Rotation(rng.Float64()*7, geom.Point{}))
 				slide(rng, k, far)
-				b, found := blank.Lay(k.Piece, nil)
+				b, found, _ := blank.Lay(context.Background(), k.Piece, nil)
 				for _, m := range messages(found) {
 					if far < geom.SnapTolerance/50 || strings.Contains(m, "does not close") {
 						t.Errorf("seed %d: %s", seed, m)

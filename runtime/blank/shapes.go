@@ -1,6 +1,7 @@
 package blank
 
 import (
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -19,13 +20,16 @@ type shapes struct {
 }
 
 // newShapes collects the n outlines of a role from the pieces they run along.
-func newShapes(s *sources, arr *region.Arrangement, r role, n int) *shapes {
+func newShapes(ctx context.Context, s *sources, arr *region.Arrangement, r role, n int) *shapes {
 	sh := &shapes{role: r, owners: s.owners, rims: make([]*geom.WindingIndex, n)}
 	rims, boxes := make([][]geom.Curve, n), make([]geom.Box, n)
 	for i := range boxes {
 		boxes[i] = geom.EmptyBox()
 	}
-	for _, p := range arr.Pieces {
+	for i, p := range arr.Pieces {
+		if ended(ctx, i) {
+			break
+		}
 		for _, e := range sh.edges(p) {
 			c := p.Curve
 			if e.turns < 0 {

@@ -23,6 +23,9 @@ func (l *layout) sheets() []Sheet {
 	}
 	out := make([]Sheet, len(l.panels))
 	for i, p := range l.panels {
+		if ended(l.ctx, i) {
+			return nil
+		}
 		out[i].Panel = p
 		for _, ring := range l.rings(bounds[i]) {
 			out[i].Rings = append(out[i].Rings, ring)

@@ -1,6 +1,8 @@
 package blank
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -46,12 +48,18 @@ type carriage struct {
 
 // gather lists a piece's curves: outlines first, as they give what coincides
 // with them its geometry, then windows, works and the hinges' stretches.
-func gather(piece *model.Piece) *sources {
+func gather(ctx context.Context, piece *model.Piece) *sources {
 	s := &sources{panels: piece.Panels, hinges: piece.Hinges}
-	for _, p := range s.panels {
+	for i, p := range s.panels {
+		if ended(ctx, i) {
+			break
+		}
 		s.outlines = append(s.outlines, p.Outline.Transform(p.Flat))
 	}
-	s.crowded = crowded(s.outlines)
+	s.crowded = crowded(ctx, s.outlines)
+	if ctx.Err() != nil {
+		return s
+	}
 	firstEdge := make(map[*model.Panel]int, len(s.panels))
 	for i, p := range s.panels {
 		if s.crowded[i] {

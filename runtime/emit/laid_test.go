@@ -2,6 +2,7 @@ package emit_test
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math/rand"
 	"slices"
@@ -24,7 +25,7 @@ func laid(t *testing.T, seed int64) *blank.Blank {
 		m = m.Then(geom.FlipX())
 	}
 	known := modeltest.Tree(rnd, 2+rnd.Intn(60), m)
-	b, faults := blank.Lay(known.Design.Pieces[0], known.Design.Poses)
+	b, faults, _ := blank.Lay(context.Background(), known.Design.Pieces[0], known.Design.Poses)
 	if len(faults) > 0 {
 		t.Fatalf("seed %d: %v", seed, faults[0])
 	}

@@ -105,7 +105,9 @@ func (r *run) all(ctx context.Context) Result {
 		r.findings = faults
 		return r.result(Broken, r.faultFiles())
 	}
-	r.lay()
+	if err := r.lay(ctx); err != nil {
+		return Result{} // the context has ended
+	}
 	r.arrive(r.design.Pieces[0])
 	facts, err := check.Gather(ctx, r.design, r.blanks, r.findings)
 	if err != nil {
@@ -143,13 +145,17 @@ func (r *run) bounded(exit Exit, files []File) Result {
 }
 
 // lay lays every piece flat.
-func (r *run) lay() {
+func (r *run) lay(ctx context.Context) error {
 	for _, p := range r.design.Pieces {
 		r.arrive(p)
-		b, found := blank.Lay(p, r.design.Poses)
+		b, found, err := blank.Lay(ctx, p, r.design.Poses)
+		if err != nil {
+			return err
+		}
 		r.blanks = append(r.blanks, b)
 		r.findings = append(r.findings, found...)
 	}
+	return nil
 }
 
 // result gathers what the run has so far.

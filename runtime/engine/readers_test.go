@@ -32,7 +32,7 @@ func cutPieces(t *testing.T) []cutPiece {
 		}
 		design, _ := script.Run(context.Background(), source.NewStore(scriptsFolder), name, script.Options{})
 		for _, p := range design.Pieces {
-			b, _ := blank.Lay(p, design.Poses)
+			b, _, _ := blank.Lay(context.Background(), p, design.Poses)
 			out = append(out, cutPiece{
 				p.Name, files[p.Name+".cut.svg"], files[p.Name+".cut.dxf"], emittest.Expected(b, p.Inside),
 			})

@@ -77,7 +77,7 @@ func (c *Context) look() {
 const (
 	// tries is at how many looks a stage is interrupted: the first and the last
 	// ones and a sample of those between.
-	tries = 48
+	tries = 32
 
 	// afterwards is how many looks a stage may still take once its context has
 	// ended, as every loop and goroutine under way has to notice.

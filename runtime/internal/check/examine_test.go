@@ -16,7 +16,7 @@ import (
 func gather(d *model.Design, early []*diag.Finding) *Facts {
 	var blanks []*blank.Blank
 	for _, p := range d.Pieces {
-		b, found := blank.Lay(p, d.Poses)
+		b, found, _ := blank.Lay(context.Background(), p, d.Poses)
 		blanks, early = append(blanks, b), append(early, found...)
 	}
 	facts, err := Gather(context.Background(), d, blanks, early)

@@ -47,7 +47,7 @@ func pleated(n int) *model.Design {
 func BenchmarkFoldAndContact(b *testing.B) {
 	for _, n := range []int{10, 100, 1000} {
 		d := pleated(n)
-		laid, _ := blank.Lay(d.Pieces[0], d.Poses)
+		laid, _, _ := blank.Lay(context.Background(), d.Pieces[0], d.Poses)
 		boards := New(laid)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for range b.N {

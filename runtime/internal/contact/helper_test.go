@@ -80,7 +80,7 @@ func fromDesign(t testing.TB, d *model.Design) *folded {
 // layOut lays a design out and leaves it flat.
 func layOut(t testing.TB, d *model.Design) *folded {
 	t.Helper()
-	b, faults := blank.Lay(d.Pieces[0], d.Poses)
+	b, faults, _ := blank.Lay(context.Background(), d.Pieces[0], d.Poses)
 	if len(faults) > 0 {
 		t.Fatal(faults[0])
 	}

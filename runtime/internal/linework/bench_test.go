@@ -1,6 +1,7 @@
 package linework
 
 import (
+	"context"
 	"fmt"
 	"math/rand"
 	"testing"
@@ -15,7 +16,7 @@ import (
 func BenchmarkFacings(b *testing.B) {
 	for n := 10; n <= 10000; n *= 10 {
 		k := modeltest.Tree(rand.New(rand.NewSource(1)), n, geom.Identity())
-		laid, _ := blank.Lay(k.Piece, k.Design.Poses)
+		laid, _, _ := blank.Lay(context.Background(), k.Piece, k.Design.Poses)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for b.Loop() {
 				New(laid).Facings(3, func(*Line, *Line) float64 { return 3 }, func(Facing) {})

@@ -29,7 +29,7 @@ func lines(t testing.TB, text string) *Lines {
 
 func laid(t testing.TB, d *model.Design) *Lines {
 	t.Helper()
-	b, faults := blank.Lay(d.Pieces[0], d.Poses)
+	b, faults, _ := blank.Lay(context.Background(), d.Pieces[0], d.Poses)
 	for _, f := range faults {
 		t.Fatal(f)
 	}

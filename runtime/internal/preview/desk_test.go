@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -89,7 +90,7 @@ func (d *desk) done(script string) Input {
 	design := must(d.b.Finish())
 	in := Input{Script: script, Design: design}
 	for _, p := range design.Pieces {
-		b, found := blank.Lay(p, design.Poses)
+		b, found, _ := blank.Lay(context.Background(), p, design.Poses)
 		in.Blanks = append(in.Blanks, b)
 		in.Findings = append(in.Findings, found...)
 	}

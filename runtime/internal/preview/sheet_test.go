@@ -2,6 +2,7 @@ package preview
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"math/rand"
 	"slices"
@@ -40,7 +41,7 @@ func designs() map[string]Input {
 // tree is a random hinge tree of n panels with arcs and curves, turned.
 func tree(r *rand.Rand, n int) Input {
 	d := modeltest.Tree(r, n, geom.Rotation(r.Float64()*7, geom.Point{})).Design
-	b, found := blank.Lay(d.Pieces[0], d.Poses)
+	b, found, _ := blank.Lay(context.Background(), d.Pieces[0], d.Poses)
 	return Input{Script: "tree.star", Design: d, Blanks: []*blank.Blank{b}, Findings: found}
 }
 

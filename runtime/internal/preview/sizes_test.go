@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"slices"
 	"testing"
 
@@ -24,7 +25,7 @@ func leaning(t *testing.T) *blank.Blank {
 	a.Windows = append(a.Windows,
 		&model.Window{Panel: a, Outline: mt.Disc(50, 20, 6), Site: mt.At(3)},
 		&model.Window{Panel: a, Outline: square, Site: mt.At(4)})
-	b, _ := blank.Lay(piece, nil)
+	b, _, _ := blank.Lay(context.Background(), piece, nil)
 	return b
 }
 

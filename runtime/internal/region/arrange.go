@@ -5,6 +5,7 @@
 package region
 
 import (
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -47,14 +48,32 @@ type Arrangement struct {
 // A node takes in points tied one to the next by less than a weld, but no wider
 // than weldSpan, so a row of points 0.9 weld apart does not collapse into one.
 func Arrange(curves []geom.Curve) Arrangement {
-	t := findTwins(curves)
-	s := newSplitter(t.firsts)
-	s.findTouches()
-	s.shareCuts()
-	a := s.assemble(s.weld())
-	t.spread(&a)
+	a, _ := ArrangeUntil(context.Background(), curves)
 	return a
 }
+
+// ArrangeUntil is Arrange for as long as ctx has not ended; then it stops and
+// the error is the context's cause.
+func ArrangeUntil(ctx context.Context, curves []geom.Curve) (Arrangement, error) {
+	t := findTwins(curves)
+	s := newSplitter(t.firsts)
+	s.findTouches(ctx)
+	s.shareCuts()
+	var a Arrangement
+	if ctx.Err() == nil {
+		nodes, of := s.weld()
+		a = s.assemble(ctx, nodes, of)
+		t.spread(&a)
+	}
+	if ctx.Err() != nil {
+		return Arrangement{}, context.Cause(ctx)
+	}
+	return a, nil
+}
+
+// lookEvery is after how many pairs or curves, each of some microseconds, the
+// context is looked at again.
+const lookEvery = 64
 
 // stop is where a curve is cut: at parameter t, in a vertex (before welding)
 // or a node (after it).
@@ -109,8 +128,15 @@ func (s *splitter) cut(curve int, t float64, v int32) {
 }
 
 // findTouches records every place where two curves meet, or one cubic itself.
-func (s *splitter) findTouches() {
+func (s *splitter) findTouches(ctx context.Context) {
+	pairs, ended := 0, ctx.Err() != nil
 	Near(s.curves, geom.SnapTolerance, func(i, j int) {
+		if pairs++; pairs%lookEvery == 0 {
+			ended = ended || ctx.Err() != nil
+		}
+		if ended {
+			return
+		}
 		for _, t := range meet(s.curves[i], s.curves[j]) {
 			s.touch(i, j, t.A0, t.B0)
 			if t.A0 < t.A1 {

@@ -1,6 +1,7 @@
 package region
 
 import (
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -17,7 +18,7 @@ type assembler struct {
 }
 
 // assemble cuts every curve at its stops and merges stretches that coincide.
-func (s *splitter) assemble(welded []geom.Point, of []int32) Arrangement {
+func (s *splitter) assemble(ctx context.Context, welded []geom.Point, of []int32) Arrangement {
 	most := len(s.curves) // as many pieces as there can be
 	for _, cuts := range s.inner {
 		most += len(cuts)
@@ -35,6 +36,9 @@ func (s *splitter) assemble(welded []geom.Point, of []int32) Arrangement {
 	}
 	var stops []stop
 	for i, c := range s.curves {
+		if i%lookEvery == 0 && ctx.Err() != nil {
+			return a.out
+		}
 		stops = append(stops[:0], stop{0, of[2*i]})
 		slices.SortFunc(s.inner[i], byParameter)
 		for _, cut := range s.inner[i] {

@@ -33,7 +33,10 @@ func folded(t testing.TB, text, pose string) Input {
 	if d == nil {
 		t.Fatalf("the script does not run: %v", found[0])
 	}
-	b, _ := blank.Lay(d.Pieces[0], d.Poses)
+	b, _, err := blank.Lay(context.Background(), d.Pieces[0], d.Poses)
+	if err != nil {
+		t.Fatal(err)
+	}
 	folded, err := fold.Fold(context.Background(), d.Pieces[0], d.Poses)
 	if err != nil {
 		t.Fatal(err)
