@@ -20,7 +20,7 @@ import (
 )
 
 func main() {
-	worker.Main()
+	worker.Main(nil)
 	ctx, stop := signal.NotifyContext(context.Background(), endings()...)
 	code := run(ctx, newConsole(os.Stdout, os.Stderr, os.Getenv), os.Args[1:])
 	stop()

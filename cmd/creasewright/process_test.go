@@ -33,7 +33,7 @@ var binary = sync.OnceValues(func() (string, error) {
 })
 
 func TestMain(m *testing.M) {
-	worker.Main()
+	worker.Main(nil)
 	code := m.Run()
 	if path, err := binary(); err == nil {
 		os.RemoveAll(filepath.Dir(path))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
 )
@@ -40,9 +41,9 @@ func (t *teller) line(out live.Outcome) string {
 	case out.Exit == engine.Broken && len(out.Files) == 0:
 		return "there is nothing to run; " + t.stay(out)
 	case out.Exit == engine.Broken:
-		return "the script does not run: see " + engine.PreviewName + "; " + t.stay(out)
+		return "the script does not run: see " + emit.PreviewName + "; " + t.stay(out)
 	case out.Exit == engine.Faulty:
-		return tally(&out.Result) + ": see " + engine.PreviewName + "; " + t.stay(out)
+		return tally(&out.Result) + ": see " + emit.PreviewName + "; " + t.stay(out)
 	}
 	line := tally(&out.Result)
 	switch {

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
 )
@@ -21,7 +22,7 @@ func TestLinesOfAWatch(t *testing.T) {
 		job:     live.Job{Dir: "tea"},
 		now:     func() time.Time { return at },
 	}
-	picture := []engine.File{{Name: engine.PreviewName, Kind: engine.Preview}}
+	picture := []engine.File{{Name: emit.PreviewName, Traits: emit.Traits{Kind: emit.KindPreview}}}
 	fault := []*diag.Finding{diag.Scriptf(nil, "no good")}
 	pieces := []string{"tea", "lid"}
 	for _, step := range []struct {

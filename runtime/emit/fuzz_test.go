@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/emit/emittest"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -86,15 +87,15 @@ piece("p", p, board = card)
 		}
 		for _, file := range res.Files {
 			switch file.Kind {
-			case engine.CutSVG:
+			case emit.KindCutSVG:
 				if _, err := emittest.ParseSVG(file.Bytes); err != nil {
 					t.Error(err)
 				}
-			case engine.CutDXF:
+			case emit.KindCutDXF:
 				if _, err := emittest.ParseDXF(file.Bytes); err != nil {
 					t.Error(err)
 				}
-			case engine.Report:
+			case emit.KindReport:
 				checkName(t, file.Bytes, name)
 			}
 		}

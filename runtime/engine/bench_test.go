@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/emit"
 )
 
 // BenchmarkTeaCarton is a whole run of an ordinary design, from the script's
@@ -64,7 +66,7 @@ func TestConcertinaHasItsPanels(t *testing.T) {
 			t.Fatal(res.Findings)
 		}
 		for _, f := range res.Files {
-			if f.Kind == Report {
+			if f.Kind == emit.KindReport {
 				if got := strings.Count(string(f.Bytes), `"flat": [1, 0, 0, 1,`); got != n {
 					t.Errorf("%d panels, want %d", got, n)
 				}

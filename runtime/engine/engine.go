@@ -12,7 +12,9 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/internal/check"
+	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/internal/script"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -30,6 +32,10 @@ type Request struct {
 	Read source.Reader
 	// Params are values for the script's parameters, as typed: "90", "3in".
 	Params map[string]string
+	// Formats are the files that it can make; nil is Formats().
+	Formats emit.Table
+	// Also names formats that are made only when asked for, and are.
+	Also []emit.Kind
 	// LastPreview is the preview of the run before, or nil. While the script
 	// does not run, the fault is shown over its drawing.
 	LastPreview []byte
@@ -85,6 +91,7 @@ type run struct {
 	findings []*diag.Finding
 	waived   []diag.Waived
 	cautions []string
+	pictured *preview.Input // nil until a picture is drawn
 }
 
 // all goes through the stages. A stage starts only from what the one before it
@@ -96,6 +103,12 @@ func (r *run) all(ctx context.Context) Result {
 	}
 	if r.req.Reached != nil {
 		opts.Reached = func(at source.Site) { r.req.Reached(at, 0) }
+	}
+	for _, k := range r.req.Also {
+		if _, ok := r.formats().Of(k); !ok {
+			r.findings = []*diag.Finding{diag.Scriptf(nil, "there is no file format %q", k)}
+			return r.result(Broken, r.faultFiles())
+		}
 	}
 	r.design, r.findings = script.Run(ctx, r.store, r.req.Script, opts)
 	if r.design == nil {
@@ -117,10 +130,12 @@ func (r *run) all(ctx context.Context) Result {
 	r.findings, r.waived = check.Run(r.facts)
 	check.InScriptOrder(r.findings, r.req.Script)
 	r.cautions = check.Cautions(r.design)
+	exit := Clean
 	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
-		return r.bounded(Faulty, r.peopleFiles())
+		exit = Faulty
 	}
-	return r.bounded(Clean, append(r.cutFiles(), r.peopleFiles()...))
+	files, _ := r.files(ctx, emit.When(exit))
+	return r.bounded(exit, files)
 }
 
 // arrive tells that a stage begins to work on a piece.

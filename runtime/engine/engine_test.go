@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/source"
 	"github.com/creasewright/creasewright/stdlib"
 )
@@ -211,7 +212,7 @@ allow("panel-unclaimed", spare, reason = "a trial")
 		Cautions []string
 	}
 	for _, f := range res.Files {
-		if f.Kind == Report {
+		if f.Kind == emit.KindReport {
 			if err := json.Unmarshal(f.Bytes, &report); err != nil {
 				t.Fatal(err)
 			}

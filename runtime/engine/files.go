@@ -1,42 +1,85 @@
 package engine
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// Names of the files that every run makes once, whatever its pieces are.
-const (
-	PreviewName = "preview.svg"
-	ReportName  = "report.json"
-)
+// Formats is the table of every format that a run can make. It is a copy.
+func Formats() emit.Table { return emit.Formats() }
 
-// cutFiles are the files for the machine, two a piece.
-func (r *run) cutFiles() []File {
-	var out []File
-	for _, b := range r.blanks {
-		p := b.Piece
-		out = append(out,
-			File{p.Name + ".cut.svg", CutSVG, emit.SVG(b, p.Inside)},
-			File{p.Name + ".cut.dxf", CutDXF, emit.DXF(b, p.Inside)})
-	}
-	return out
+// picture draws the files of a kind that emit cannot make: one of the whole
+// design and, for formats written with a fault, one of the fault over the last
+// preview.
+type picture struct {
+	design func(preview.Input) []byte
+	fault  func(f *diag.Finding, line string, last []byte) []byte
 }
 
-// peopleFiles are the picture and the report.
-func (r *run) peopleFiles() []File {
-	shown := worthShowing(r.findings)
-	sheet := preview.SVG(preview.Input{
-		Script: r.req.Script, Design: r.design, Blanks: r.blanks, Folds: r.folds(), Views: r.views(shown),
-		Findings: shown, Cautions: r.cautions,
-	})
-	report := emit.Report(emit.Run{
+// pictures are the pictures by kind. Several may be drawn from one sheet.
+var pictures = map[emit.Kind]picture{
+	emit.KindPreview: {design: preview.SVG, fault: preview.Fault},
+}
+
+// formats is the table that the run makes files from.
+func (r *run) formats() emit.Table {
+	if r.req.Formats != nil {
+		return r.req.Formats
+	}
+	return emit.Formats()
+}
+
+// files makes the files of a design.
+func (r *run) files(ctx context.Context, ending emit.When) ([]File, error) {
+	var pieces []string
+	for _, b := range r.blanks {
+		pieces = append(pieces, b.Piece.Name)
+	}
+	var out []File
+	for _, f := range r.formats().Files(ending, pieces, r.req.Also) {
+		text, err := r.file(ctx, f)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, File{f.Name, f.Format.Traits, text})
+	}
+	return out, nil
+}
+
+// file makes the bytes of one file.
+func (r *run) file(ctx context.Context, f emit.File) ([]byte, error) {
+	switch {
+	case f.Format.Piece != nil:
+		return f.Format.Piece(ctx, r.blanks[f.Piece])
+	case f.Format.Design != nil:
+		return f.Format.Design(ctx, r.told())
+	}
+	return pictures[f.Format.Kind].design(r.sheet()), nil
+}
+
+// told is what a file of the whole design is made from.
+func (r *run) told() emit.Run {
+	return emit.Run{
 		Script: r.req.Script, Design: r.design, Blanks: r.blanks, States: r.states(), Room: r.room(),
 		Findings: r.findings, Waived: r.waived, Cautions: r.cautions,
-	})
-	return []File{{PreviewName, Preview, sheet}, {ReportName, Report, report}}
+	}
+}
+
+// sheet is what pictures are drawn from. The folded views, which take the most
+// work, are drawn once.
+func (r *run) sheet() preview.Input {
+	if r.pictured == nil {
+		shown := worthShowing(r.findings)
+		r.pictured = &preview.Input{
+			Script: r.req.Script, Design: r.design, Blanks: r.blanks, Folds: r.folds(), Views: r.views(shown),
+			Findings: shown, Cautions: r.cautions,
+		}
+	}
+	return *r.pictured
 }
 
 // folds are the free folds of the finished pieces that were found, in degrees.
@@ -57,7 +100,7 @@ func (r *run) folds() map[*model.Hinge]float64 {
 	return out
 }
 
-// faultFiles are what a script without a design leaves: a picture of the first
+// faultFiles are what a script without a design leaves: pictures of the first
 // fault. A script that could not be read at all leaves nothing, so that a
 // mistyped name makes no folder.
 func (r *run) faultFiles() []File {
@@ -66,8 +109,12 @@ func (r *run) faultFiles() []File {
 	}
 	f := r.findings[0]
 	at := f.Site.First()
-	picture := preview.Fault(f, r.store.Line(at.File, at.Line), r.req.LastPreview)
-	return []File{{PreviewName, Preview, picture}}
+	var out []File
+	for _, file := range r.formats().Files(emit.WithFault, nil, r.req.Also) {
+		picture := pictures[file.Format.Kind].fault(f, r.store.Line(at.File, at.Line), r.req.LastPreview)
+		out = append(out, File{file.Name, file.Format.Traits, picture})
+	}
+	return out
 }
 
 // worthShowing leaves out notes.

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/check"
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
@@ -51,7 +52,7 @@ func TestTraysAreSeenFromAbove(t *testing.T) {
 		res := Run(context.Background(), Request{Script: name, Read: scriptsFolder})
 		found := false
 		for _, f := range res.Files {
-			found = found || f.Kind == Preview && strings.Contains(string(f.Bytes), ">"+want)
+			found = found || f.Kind == emit.KindPreview && strings.Contains(string(f.Bytes), ">"+want)
 		}
 		if !found {
 			t.Errorf("%s: no small picture %s", name, want)

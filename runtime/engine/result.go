@@ -2,6 +2,7 @@ package engine
 
 import (
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -17,21 +18,10 @@ const (
 	Crashed             // the program failed
 )
 
-// FileKind says what a file is for.
-type FileKind string
-
-// The kinds of file a run makes.
-const (
-	Preview FileKind = "preview" // a picture for people
-	CutSVG  FileKind = "cut-svg"
-	CutDXF  FileKind = "cut-dxf"
-	Report  FileKind = "report" // for programs
-)
-
 // File is one file to stand in the output folder.
 type File struct {
-	Name  string // a base name
-	Kind  FileKind
+	Name string // a base name
+	emit.Traits
 	Bytes []byte
 }
 

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/internal/script"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -109,7 +110,7 @@ func figuresOf(t *testing.T, name string, params map[string]string) figures {
 		Pieces []struct{ Blank figures }
 	}
 	for _, f := range makeExample(name, params).Files {
-		if f.Kind == Report {
+		if f.Kind == emit.KindReport {
 			if err := json.Unmarshal(f.Bytes, &report); err != nil {
 				t.Fatal(err)
 			}

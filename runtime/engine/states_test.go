@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"math"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/emit"
 )
 
 // foldedReport is what the report says of pieces in their poses.
@@ -38,7 +40,7 @@ func reportOf(t *testing.T, res Result) foldedReport {
 	t.Helper()
 	var out foldedReport
 	for _, f := range res.Files {
-		if f.Kind == Report {
+		if f.Kind == emit.KindReport {
 			if err := json.Unmarshal(f.Bytes, &out); err != nil {
 				t.Fatal(err)
 			}
@@ -164,7 +166,7 @@ func TestWaiverOfAnUnknownRule(t *testing.T) {
 	if res.Exit != Broken || len(res.Findings) != 1 || res.Findings[0].Rule != "script" || res.Findings[0].Hint != `did you mean "join-gap"?` {
 		t.Errorf("exit %d, findings %v", res.Exit, res.Findings)
 	}
-	if len(res.Files) != 1 || res.Files[0].Kind != Preview {
+	if len(res.Files) != 1 || res.Files[0].Kind != emit.KindPreview {
 		t.Errorf("files %v", names(res.Files))
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"context"
 	"strings"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/emit"
 )
 
 // sheetOf is the preview that a script comes to.
@@ -11,7 +13,7 @@ func sheetOf(t *testing.T, text string) string {
 	t.Helper()
 	res := Run(context.Background(), Request{Script: "box.star", Read: func(string) ([]byte, error) { return []byte(text), nil }})
 	for _, f := range res.Files {
-		if f.Kind == Preview {
+		if f.Kind == emit.KindPreview {
 			return string(f.Bytes)
 		}
 	}
@@ -19,8 +21,8 @@ func sheetOf(t *testing.T, text string) string {
 	return ""
 }
 
-// pictures counts the folded pictures of a sheet: two for each pose.
-func pictures(sheet string) int { return strings.Count(sheet, `class="folded"`) }
+// drawn counts the folded pictures of a sheet: two for each pose.
+func drawn(sheet string) int { return strings.Count(sheet, `class="folded"`) }
 
 const corner = `
 a = panel("a", rect(60, 80))
@@ -41,7 +43,7 @@ func TestEveryPoseIsPictured(t *testing.T) {
 		{"a second piece that folds not", `piece("label", panel("label", rect(30, 20)), board = board("paper", caliper = 0.1))`, 2},
 	} {
 		sheet := sheetOf(t, corner+c.more)
-		if got := pictures(sheet); got != c.want {
+		if got := drawn(sheet); got != c.want {
 			t.Errorf("%s: %d pictures, want %d", c.name, got, c.want)
 		}
 		if !strings.Contains(sheet, ">closed<") || strings.Contains(sheet, ">half way<") != (c.name == "a named pose") {

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/internal/publish"
 	"github.com/creasewright/creasewright/runtime/internal/read"
@@ -21,6 +22,8 @@ type Job struct {
 	Derived bool
 	Shelf   string            // shelf folder, "" for none
 	Params  map[string]string // values for the script's parameters, as typed
+	Formats emit.Table        // the files to be made; nil for engine.Formats()
+	Also    []emit.Kind       // of those, the ones made only when asked for, that are
 	// Build does the work; nil for engine.Run, in this process and without
 	// bounds on time and memory.
 	Build func(context.Context, engine.Request) engine.Result
@@ -41,7 +44,7 @@ func (j Job) Check(ctx context.Context) (engine.Result, error) {
 	if run == nil {
 		run = engine.Run
 	}
-	return run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Params: j.Params}), nil
+	return run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Params: j.Params, Formats: j.Formats}), nil
 }
 
 // Change is what became of the files in the output folder.
@@ -87,8 +90,8 @@ func (j Job) build(ctx context.Context, folder *read.Folder) (Outcome, texts) {
 		run = engine.Run
 	}
 	out := Outcome{Result: run(ctx, engine.Request{
-		Script: folder.Script(), Read: seen.recording(folder.Text), Params: j.Params,
-		LastPreview: publish.Last(j.Dir, engine.PreviewName),
+		Script: folder.Script(), Read: seen.recording(folder.Text), Params: j.Params, Formats: j.Formats, Also: j.Also,
+		LastPreview: publish.Last(j.Dir, emit.PreviewName),
 	})}
 	out.Built = time.Since(start)
 	return out, seen

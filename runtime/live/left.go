@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 )
 
@@ -44,7 +45,7 @@ func (l *left) wrote(out *Outcome) {
 	}
 	for _, f := range out.Files {
 		l.made = append(l.made, f.Name)
-		if f.Kind == engine.CutSVG || f.Kind == engine.CutDXF {
+		if f.When == emit.WhenClean {
 			l.cut = append(l.cut, f.Name)
 		}
 	}

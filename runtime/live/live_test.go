@@ -28,7 +28,7 @@ piece("box", base, board = card)
 `
 
 func TestMain(m *testing.M) {
-	worker.Main()
+	worker.Main(toys())
 	os.Exit(m.Run())
 }
 

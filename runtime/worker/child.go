@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -20,10 +21,14 @@ import (
 const childArgument = "(run one build)"
 
 // Main does the work of a child and ends the program, if it was started as
-// one; else it does nothing.
-func Main() {
+// one; else it does nothing. A program whose requests have formats of its own
+// gives the same ones here; nil is those of engine.
+func Main(formats emit.Table) {
 	if len(os.Args) == 2 && os.Args[1] == childArgument {
-		os.Exit(serve(os.Stdin, os.Stdout))
+		if formats == nil {
+			formats = engine.Formats()
+		}
+		os.Exit(serve(os.Stdin, os.Stdout, formats))
 	}
 }
 
@@ -37,17 +42,18 @@ const (
 
 // child is the state of a child.
 type child struct {
-	in    <-chan frame
-	out   sender
-	asked int // labels so far
-	place place
+	formats emit.Table
+	in      <-chan frame
+	out     sender
+	asked   int // labels so far
+	place   place
 }
 
 // serve answers one question.
-func serve(in io.Reader, out io.Writer) int {
+func serve(in io.Reader, out io.Writer, formats emit.Table) int {
 	// Ctrl-C is for the parent, whose end ends this process.
 	signal.Ignore(os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
-	c := &child{in: receive(in), out: sender{out: out}, place: place{memory: shared()}}
+	c := &child{formats: formats, in: receive(in), out: sender{out: out}, place: place{memory: shared()}}
 	guard := newGuard(c)
 	openNothing()
 	asked := c.next()
@@ -101,6 +107,7 @@ const mostToChild = 64 << 20
 func (c *child) answer(q question, picture []byte, g *guard) engine.Result {
 	req := engine.Request{
 		Script: q.Script, Read: c.read, Params: q.Params, Limits: q.Limits, LastPreview: picture,
+		Formats: c.formats.Only(q.Formats), Also: q.Also,
 		Reached: func(at source.Site, panels int) {
 			if c.place.set(at); panels > 0 {
 				g.grow(panels)

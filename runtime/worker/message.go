@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -12,10 +13,12 @@ import (
 
 // question is what a process is to do: run a script or, with a fault, draw it.
 type question struct {
-	Script string
-	Params map[string]string
-	Limits limit.Set
-	Fault  *finding
+	Script  string
+	Params  map[string]string
+	Formats []emit.Kind // of the child's table
+	Also    []emit.Kind
+	Limits  limit.Set
+	Fault   *finding
 }
 
 // finding is a diag.Finding whose every field goes through JSON; the JSON of
@@ -38,7 +41,7 @@ type answer struct {
 // fileHead is a file without its bytes.
 type fileHead struct {
 	Name string
-	Kind engine.FileKind
+	Kind emit.Kind
 }
 
 // sendResult writes the answer and its files.
@@ -77,14 +80,15 @@ func sendResult(s *sender, res engine.Result) error {
 	return nil
 }
 
-// result is the answer as a build gives it, with the files' bytes in order.
-func (a *answer) result(files [][]byte) engine.Result {
+// result is the answer as a build gives it, with the files that it lists and
+// their bytes in order.
+func (a *answer) result(files []emit.File, texts [][]byte) engine.Result {
 	res := engine.Result{
 		Exit: a.Exit, Excerpts: a.Excerpts, Reads: a.Reads, Prints: a.Prints,
 		Pieces: a.Pieces, Cautions: a.Cautions, Stack: a.Stack,
 	}
-	for i, h := range a.Files {
-		res.Files = append(res.Files, engine.File{Name: h.Name, Kind: h.Kind, Bytes: files[i]})
+	for i, f := range files {
+		res.Files = append(res.Files, engine.File{Name: f.Name, Traits: f.Format.Traits, Bytes: texts[i]})
 	}
 	for _, f := range a.Findings {
 		res.Findings = append(res.Findings, (*diag.Finding)(f))

@@ -75,6 +75,7 @@ func (r *run) through(ctx context.Context, w *process, q question) (engine.Resul
 // converse asks the question and serves the child until it has answered.
 func (r *run) converse(w *process, q question) error {
 	q.Script, q.Params, q.Limits = r.req.Script, r.req.Params, r.req.Limits
+	q.Formats, q.Also = r.formats().Kinds(), r.req.Also
 	text, err := json.Marshal(q)
 	if err != nil {
 		return err
@@ -169,7 +170,7 @@ func (r *run) hear(text []byte) error {
 	if err := dec.Decode(a); err != nil {
 		return errSenseless("its answer cannot be read")
 	}
-	if len(a.Files) > mostFiles(a) {
+	if len(a.Files) > len(r.filesOf(a)) {
 		return errSenseless("it makes more files than there can be")
 	}
 	r.answer = a

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -18,10 +19,11 @@ import (
 // is relied on that none of ours would say.
 func (r *run) checked() (engine.Result, error) {
 	a := r.answer
+	files := r.filesOf(a)
 	switch {
 	case a.Exit < engine.Clean || a.Exit > engine.Crashed:
 		return engine.Result{}, errSenseless("its answer has no such ending")
-	case !slices.Equal(a.Files, filesOf(a)):
+	case !slices.Equal(a.Files, heads(files)):
 		return engine.Result{}, errSenseless("its files are not those of its ending")
 	case !slices.ContainsFunc(a.Findings, isError) != (a.Exit == engine.Clean):
 		return engine.Result{}, errSenseless("its findings are not those of its ending")
@@ -37,7 +39,7 @@ func (r *run) checked() (engine.Result, error) {
 		named[name] = true
 	}
 	for i, f := range a.Files {
-		if !looksRight(f.Kind, r.files[i]) {
+		if !files[i].Format.Recognises(r.files[i]) {
 			return engine.Result{}, errSenseless(fmt.Sprintf("%s is no such file", f.Name))
 		}
 	}
@@ -51,7 +53,7 @@ func (r *run) checked() (engine.Result, error) {
 			return engine.Result{}, errSenseless("it quotes what it was not given")
 		}
 	}
-	res := a.result(r.files)
+	res := a.result(files, r.files)
 	res.Reads = r.reads()
 	return res, nil
 }
@@ -59,28 +61,29 @@ func (r *run) checked() (engine.Result, error) {
 func isError(f *finding) bool { return f != nil && f.Severity == diag.Error }
 
 // filesOf lists the files that an answer of its ending and pieces has. A broken
-// script has a picture or, where it could not be read at all, none.
-func filesOf(a *answer) []fileHead {
-	preview, report := fileHead{engine.PreviewName, engine.Preview}, fileHead{engine.ReportName, engine.Report}
-	var out []fileHead
-	switch a.Exit {
-	case engine.Clean:
-		for _, name := range a.Pieces {
-			out = append(out, fileHead{name + ".cut.svg", engine.CutSVG}, fileHead{name + ".cut.dxf", engine.CutDXF})
-		}
-		return append(out, preview, report)
-	case engine.Faulty:
-		return []fileHead{preview, report}
-	case engine.Broken:
-		if len(a.Files) > 0 {
-			return []fileHead{preview}
-		}
+// script has its pictures or, where it could not be read at all, no file.
+func (r *run) filesOf(a *answer) []emit.File {
+	if a.Exit == engine.Crashed || a.Exit == engine.Broken && len(a.Files) == 0 {
+		return nil
 	}
-	return nil
+	return r.formats().Files(emit.When(a.Exit), a.Pieces, r.req.Also)
 }
 
-// mostFiles bounds how many files are waited for.
-func mostFiles(a *answer) int { return 2*len(a.Pieces) + 2 }
+// formats is the table that the run makes files from.
+func (r *run) formats() emit.Table {
+	if r.req.Formats != nil {
+		return r.req.Formats
+	}
+	return engine.Formats()
+}
+
+// heads are files as an answer lists them.
+func heads(files []emit.File) (out []fileHead) {
+	for _, f := range files {
+		out = append(out, fileHead{f.Name, f.Format.Kind})
+	}
+	return out
+}
 
 // pieceName reports whether a name is one that the contract lets pieces have,
 // so that it stays in the output folder on every system.

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/limit"
@@ -55,7 +56,7 @@ func says(kindsAndBodies ...any) []byte {
 func honest() *answer {
 	return &answer{
 		Exit:  engine.Faulty,
-		Files: []fileHead{{engine.PreviewName, engine.Preview}, {engine.ReportName, engine.Report}},
+		Files: []fileHead{{emit.PreviewName, emit.KindPreview}, {emit.ReportName, emit.KindReport}},
 		Findings: []*finding{{
 			Rule: "join-gap", Severity: diag.Error, Message: "the tab misses its panel",
 			Site:    source.Site{{File: "box.star", Line: 4, Column: 1, EndLine: 4, EndColumn: 5}, {File: "//tubes.star", Line: 9}},
@@ -81,14 +82,17 @@ func (a *answer) said() []byte {
 }
 
 // fileOf is the least that looks like a file of a kind.
-func fileOf(k engine.FileKind) string { return string(heads[k]) + ">}" }
+func fileOf(k emit.Kind) string {
+	f, _ := emit.Formats().Of(k)
+	return f.Head + ">" + f.Tail
+}
 
 func TestAnHonestAnswerIsTaken(t *testing.T) {
 	res, fault := hears(honest().said())
 	if fmt.Sprint(res.Reads) != "[{//tubes.star false} {box.star false}]" {
 		t.Errorf("reads: %v", res.Reads)
 	}
-	if fault != nil || res.Exit != engine.Faulty || len(res.Files) != 2 || string(res.Files[1].Bytes) != fileOf(engine.Report) || *res.Findings[0].At != geom.Pt(1, 2) {
+	if fault != nil || res.Exit != engine.Faulty || len(res.Files) != 2 || string(res.Files[1].Bytes) != fileOf(emit.KindReport) || *res.Findings[0].At != geom.Pt(1, 2) {
 		t.Errorf("%v, exit %d, %v", fault, res.Exit, res.Findings)
 	}
 }
@@ -128,17 +132,17 @@ func TestSenselessAnswers(t *testing.T) {
 		"faulty without":     bent(func(a *answer) { a.Findings = nil }),
 		"files of a crash":   bent(func(a *answer) { a.Exit = engine.Crashed }),
 		"another file":       bent(func(a *answer) { a.Files[1].Name = "notes.txt" }),
-		"a cut file":         bent(func(a *answer) { a.Files[0] = fileHead{"tray.cut.svg", engine.CutSVG} }),
+		"a cut file":         bent(func(a *answer) { a.Files[0] = fileHead{"tray.cut.svg", emit.KindCutSVG} }),
 		"a way out":          bent(func(a *answer) { a.Files[1].Name = "../report.json" }),
-		"another kind":       bent(func(a *answer) { a.Files[1].Kind = engine.Preview }),
+		"another kind":       bent(func(a *answer) { a.Files[1].Kind = emit.KindPreview }),
 		"one file less":      bent(func(a *answer) { a.Files = a.Files[:1] }),
 		"many files":         bent(func(a *answer) { a.Files = make([]fileHead, 100) }),
 		"a piece's way out":  bent(func(a *answer) { a.Pieces[0] = "../tray" }),
 		"a piece with a NUL": bent(func(a *answer) { a.Pieces[0] = "tr\x00ay" }),
 		"a hidden piece":     bent(func(a *answer) { a.Pieces[0] = ".tray" }),
 		"two of one name":    bent(func(a *answer) { a.Pieces = []string{"Tray", "tRAY"} }),
-		"another's bytes":    append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, fileOf(engine.Preview), aFile, "#!/bin/sh\n")...),
-		"a picture's script": append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, fileOf(engine.Preview)+"<script>x()</script>", aFile, fileOf(engine.Report))...),
+		"another's bytes":    append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, fileOf(emit.KindPreview), aFile, "#!/bin/sh\n")...),
+		"a picture's script": append(says(aLabel, "box.star", anAnswer, mustJSON(honest())), says(aFile, strings.Replace(fileOf(emit.KindPreview), "</svg>", "<script>x()</script></svg>", 1), aFile, fileOf(emit.KindReport))...),
 		"findings for ever":  says(anAnswer, `{"Findings":[`+strings.Repeat("{},", mostObjects)+`{}]}`),
 		"one label for ever": bytes.Repeat(says(aLabel, "box.star"), mostLabels+2),
 		"a nameless piece":   bent(func(a *answer) { a.Pieces[0] = "" }),
@@ -233,7 +237,7 @@ func FuzzAnswers(f *testing.F) {
 			return
 		}
 		for _, file := range res.Files {
-			if file.Name != engine.PreviewName && file.Name != engine.ReportName && !pieceName(strings.TrimSuffix(strings.TrimSuffix(file.Name, ".cut.svg"), ".cut.dxf")) {
+			if file.Name != emit.PreviewName && file.Name != emit.ReportName && !pieceName(strings.TrimSuffix(strings.TrimSuffix(file.Name, ".cut.svg"), ".cut.dxf")) {
 				t.Errorf("a file called %q", file.Name)
 			}
 		}

@@ -12,13 +12,14 @@ import (
 	"testing"
 	"time"
 
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
 func TestMain(m *testing.M) {
-	Main()
+	Main(nil)
 	os.Exit(m.Run())
 }
 
@@ -110,7 +111,7 @@ func TestTheResultIsTheSame(t *testing.T) {
 				got.Exit, got.Findings, len(got.Files), got.Stack, want.Exit, want.Findings, len(want.Files))
 		}
 		for _, f := range want.Files {
-			if f.Kind == engine.Preview {
+			if f.Kind == emit.KindPreview {
 				last = f.Bytes
 			}
 		}
@@ -170,7 +171,7 @@ func TestLimitsOfTheProcess(t *testing.T) {
 		if !strings.HasPrefix(f.Message, c.message) || f.Site.First().Line != c.line || !strings.Contains(f.Hint, c.raise) {
 			t.Errorf("%s: %v, hint %q; want %q at line %d", name, f, f.Hint, c.message, c.line)
 		}
-		if len(res.Files) != 1 || res.Files[0].Name != engine.PreviewName || !strings.Contains(string(res.Files[0].Bytes), "the run") {
+		if len(res.Files) != 1 || res.Files[0].Name != emit.PreviewName || !strings.Contains(string(res.Files[0].Bytes), "the run") {
 			t.Errorf("%s: the fault is not shown", name)
 		}
 		if took > 12*time.Second {

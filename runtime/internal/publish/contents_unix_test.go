@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/emit"
 )
 
 // swapping puts, under a name, now a pipe that nobody writes to, now a link out
@@ -59,17 +59,17 @@ func TestReadingDoesNotWait(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer root.Close()
-	swapping(t, dir, engine.PreviewName)
-	r := record{files: map[string]entry{engine.PreviewName: {digests: []string{digestOf([]byte("secret"))}}}}
+	swapping(t, dir, emit.PreviewName)
+	r := record{files: map[string]entry{emit.PreviewName: {digests: []string{digestOf([]byte("secret"))}}}}
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
 		for range 10_000 {
-			if got := Last(dir, engine.PreviewName); got != nil && string(got) != "ours" {
+			if got := Last(dir, emit.PreviewName); got != nil && string(got) != "ours" {
 				t.Errorf("read %q", got)
 				return
 			}
-			if r.holds(root, engine.PreviewName) {
+			if r.holds(root, emit.PreviewName) {
 				t.Error("a file outside the folder was taken for an output")
 				return
 			}

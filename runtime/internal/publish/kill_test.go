@@ -35,7 +35,7 @@ func edition(n int) []engine.File {
 	return []engine.File{
 		file(name+".cut.svg", text), file(name+".cut.dxf", text),
 		file("lid.cut.svg", text), file("lid.cut.dxf", text),
-		{Name: "preview.svg", Kind: engine.Preview, Bytes: []byte(text)}, file("report.json", text),
+		file("preview.svg", text), file("report.json", text),
 	}
 }
 

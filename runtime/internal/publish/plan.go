@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 )
 
@@ -24,15 +25,11 @@ func (p *plan) compare(files []engine.File) {
 		if !same(p.root, f) {
 			p.change = append(p.change, f)
 		}
-		if lasting(f.Kind) && p.record.add(p.script, f) {
+		if !f.EveryRun() && p.record.add(p.script, f) {
 			p.record.changed = true
 		}
 	}
 }
-
-// lasting reports whether files of the kind may outlive what they are of: the
-// preview and the report are made by every run.
-func lasting(k engine.FileKind) bool { return k != engine.Preview && k != engine.Report }
 
 // findStale finds the files of earlier runs of the script that are not made any
 // more and that nobody has changed. Others that are not made any more are nobody's business
@@ -64,7 +61,7 @@ func (p *plan) carryOut() (done Change, err error) {
 		return done, err
 	}
 	for i, f := range files {
-		if f.Kind == engine.Report {
+		if f.Kind == emit.KindReport {
 			if err := p.removeStale(&done); err != nil {
 				return done, err
 			}

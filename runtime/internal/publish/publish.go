@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 )
 
@@ -67,7 +68,7 @@ func reportLast(files []engine.File) []engine.File {
 }
 
 func rank(f engine.File) int {
-	if f.Kind == engine.Report {
+	if f.Kind == emit.KindReport {
 		return 1
 	}
 	return 0

@@ -10,15 +10,15 @@ import (
 	"testing"
 	"time"
 
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 )
 
+// file is a file of the format that its name says, or of a cut file's.
 func file(name, text string) engine.File {
-	f := engine.File{Name: name, Kind: engine.CutSVG, Bytes: []byte(text)}
-	if name == "report.json" {
-		f.Kind = engine.Report
-	}
-	return f
+	formats := emit.Formats()
+	i := max(0, slices.IndexFunc(formats, func(f emit.Format) bool { return f.Name == name }))
+	return engine.File{Name: name, Traits: formats[i].Traits, Bytes: []byte(text)}
 }
 
 func publish(t *testing.T, dir string, files ...engine.File) []string {

@@ -39,7 +39,7 @@ func put(t *testing.T, text string, path ...string) {
 
 func TestOutputsNoLongerMadeAreRemoved(t *testing.T) {
 	dir := t.TempDir()
-	report, preview := file("report.json", "r"), engine.File{Name: "preview.svg", Kind: engine.Preview, Bytes: []byte("p")}
+	report, preview := file("report.json", "r"), file("preview.svg", "p")
 	publishAll(t, dir, file("tea.cut.svg", "1"), file("lid.cut.svg", "2"), file("ours but edited.cut.svg", "3"), preview, report)
 	put(t, "the user's own", dir, "mine.cut.svg")
 	put(t, "edited", dir, "ours but edited.cut.svg")

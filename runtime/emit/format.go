@@ -1,0 +1,174 @@
+package emit
+
+import (
+	"bytes"
+	"context"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+)
+
+// Kind names a file format: "cut-svg".
+type Kind string
+
+// The kinds in the table.
+const (
+	KindCutSVG  Kind = "cut-svg"
+	KindCutDXF  Kind = "cut-dxf"
+	KindPreview Kind = "preview" // a picture for people
+	KindReport  Kind = "report"  // for programs
+)
+
+// Names of the files that a run makes once, whatever its pieces are.
+const (
+	PreviewName = "preview.svg"
+	ReportName  = "report.json"
+)
+
+// Source is what a file is made from.
+type Source int
+
+// The sources.
+const (
+	FromPiece  Source = iota // the blank of one piece: one file a piece
+	FromDesign               // the whole design: one file a run
+)
+
+// When is the worst ending of a run with which a format is still written. The
+// values are in the order of engine.Exit.
+type When int
+
+// The endings.
+const (
+	WhenClean  When = iota // only without errors: files that a machine works from
+	WithErrors             // also when the design has errors
+	WithFault              // also, from the fault alone, when the script gives no design
+)
+
+// Traits are what can be said of a format without its bytes. They are plain
+// data and stand in every file that a run makes.
+type Traits struct {
+	Kind  Kind
+	From  Source
+	When  When
+	Asked bool // made only when it is asked for
+}
+
+// EveryRun reports whether each run without errors makes just one such file of
+// one name, whatever the design and the request are.
+func (t Traits) EveryRun() bool { return t.From == FromDesign && t.When > WhenClean && !t.Asked }
+
+// Format is one file format: a row of the table.
+type Format struct {
+	Traits
+	// Name is the file's name or, for a file of a piece, what follows the
+	// piece's name: ".cut.svg".
+	Name string
+	// Head and Tail are how every such file begins and ends. Harmless, if it is
+	// not nil, looks through the whole file, in linear time, for what could harm
+	// whoever opens it.
+	Head, Tail string
+	Harmless   func([]byte) bool
+
+	// One of these makes the bytes. Pictures have neither: they are drawn by
+	// packages that this one does not know, and engine names their makers.
+	Piece  func(context.Context, *blank.Blank) ([]byte, error)
+	Design func(context.Context, Run) ([]byte, error)
+}
+
+// FileName is the name of a piece's file, or of the run's.
+func (f *Format) FileName(piece string) string {
+	if f.From == FromPiece {
+		return piece + f.Name
+	}
+	return f.Name
+}
+
+// Recognises reports whether the bytes are, by their beginning and their end, a
+// file of the format, and one that does no harm to who opens it.
+func (f *Format) Recognises(text []byte) bool {
+	return len(text) >= len(f.Head)+len(f.Tail) &&
+		bytes.HasPrefix(text, []byte(f.Head)) && bytes.HasSuffix(text, []byte(f.Tail)) &&
+		(f.Harmless == nil || f.Harmless(text))
+}
+
+// Table is a list of formats in the order in which a run gives its files: those
+// of each piece together, then those of the design. The report is last: who
+// waits for it finds the others in place.
+type Table []Format
+
+// Formats is the table of every format that a run can make. It is a copy.
+func Formats() Table {
+	return Table{
+		{
+			Traits: Traits{Kind: KindCutSVG, From: FromPiece, When: WhenClean}, Name: ".cut.svg",
+			Head: svgHead, Tail: svgTail, Harmless: harmlessSVG,
+			Piece: func(_ context.Context, b *blank.Blank) ([]byte, error) { return SVG(b, b.Piece.Inside), nil },
+		}, {
+			Traits: Traits{Kind: KindCutDXF, From: FromPiece, When: WhenClean}, Name: ".cut.dxf",
+			Head: "  0\nSECTION\n", Tail: "  0\nEOF\n",
+			Piece: func(_ context.Context, b *blank.Blank) ([]byte, error) { return DXF(b, b.Piece.Inside), nil },
+		}, {
+			Traits: Traits{Kind: KindPreview, From: FromDesign, When: WithFault}, Name: PreviewName,
+			Head: svgHead, Tail: svgTail, Harmless: harmlessSVG,
+		}, {
+			Traits: Traits{Kind: KindReport, From: FromDesign, When: WithErrors}, Name: ReportName,
+			Head: "{\n", Tail: "}\n",
+			Design: func(_ context.Context, r Run) ([]byte, error) { return Report(r), nil },
+		},
+	}
+}
+
+// Of finds the format of a kind.
+func (t Table) Of(k Kind) (f Format, ok bool) {
+	for _, f := range t {
+		if f.Kind == k {
+			return f, true
+		}
+	}
+	return Format{}, false
+}
+
+// Only gives the formats of these kinds.
+func (t Table) Only(kinds []Kind) (out Table) {
+	for _, f := range t {
+		if slices.Contains(kinds, f.Kind) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// Kinds lists the kinds of the formats.
+func (t Table) Kinds() (out []Kind) {
+	for _, f := range t {
+		out = append(out, f.Kind)
+	}
+	return out
+}
+
+// File is a file that a run is to make.
+type File struct {
+	Format *Format
+	Name   string
+	Piece  int // the index of its piece, for a file of one
+}
+
+// Files lists the files of a run with this ending and these pieces, in order.
+// Formats that are made only when asked for are among them where also names
+// them.
+func (t Table) Files(ending When, pieces []string, also []Kind) []File {
+	var out []File
+	add := func(from Source, piece int, name string) {
+		for i := range t {
+			if f := &t[i]; f.From == from && f.When >= ending && (!f.Asked || slices.Contains(also, f.Kind)) {
+				out = append(out, File{f, f.FileName(name), piece})
+			}
+		}
+	}
+	for i, name := range pieces {
+		add(FromPiece, i, name)
+	}
+	add(FromDesign, 0, "")
+	return out
+}

@@ -1,0 +1,113 @@
+package emit_test
+
+import (
+	"reflect"
+	"slices"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/emit"
+)
+
+func formatOf(t *testing.T, k emit.Kind) emit.Format {
+	t.Helper()
+	f, ok := emit.Formats().Of(k)
+	if !ok {
+		t.Fatalf("there is no format %q", k)
+	}
+	return f
+}
+
+// Each row says all that a row must: a kind and a name of its own, and how its
+// files are recognised. The report is last, and nothing is recognised as two
+// formats that are written side by side unless both are drawings.
+func TestTheTableIsWhole(t *testing.T) {
+	formats := emit.Formats()
+	kinds, names := map[emit.Kind]bool{}, map[string]bool{}
+	for _, f := range formats {
+		if f.Kind == "" || kinds[f.Kind] || f.Name == "" || names[f.Name] || f.Head == "" || f.Tail == "" {
+			t.Errorf("the row of %q says too little, or what another says", f.Kind)
+		}
+		kinds[f.Kind], names[f.Name] = true, true
+		if f.Piece != nil && f.From != emit.FromPiece || f.Design != nil && f.From != emit.FromDesign {
+			t.Errorf("%s is made from what it is not", f.Kind)
+		}
+		if f.From == emit.FromPiece && f.When == emit.WithFault {
+			t.Errorf("%s is of a piece, and a fault has none", f.Kind)
+		}
+		if least := f.Head + f.Tail; !f.Recognises([]byte(least[:len(f.Head)]+">"+f.Tail)) || f.Recognises([]byte(least[1:])) || f.Recognises([]byte(least[:len(least)-1])) {
+			t.Errorf("%s: recognised by other than its beginning and end", f.Kind)
+		}
+	}
+	if last := formats[len(formats)-1]; last.Kind != emit.KindReport {
+		t.Errorf("the last file is %s", last.Kind)
+	}
+}
+
+// The files of a run by how it ended, as the contract of commands and files has
+// them; what is made only when asked for comes when it is.
+func TestFilesOfARun(t *testing.T) {
+	table := slices.Insert(emit.Formats(), 3, emit.Format{Traits: emit.Traits{Kind: "toy", From: emit.FromDesign, When: emit.WithErrors, Asked: true}, Name: "toy.txt"})
+	for _, c := range []struct {
+		ending emit.When
+		also   []emit.Kind
+		want   []string
+	}{
+		{emit.WhenClean, nil, []string{"a.cut.svg", "a.cut.dxf", "b.cut.svg", "b.cut.dxf", "preview.svg", "report.json"}},
+		{emit.WithErrors, nil, []string{"preview.svg", "report.json"}},
+		{emit.WithFault, nil, []string{"preview.svg"}},
+		{emit.WithErrors, []emit.Kind{"toy", "cut-svg"}, []string{"preview.svg", "toy.txt", "report.json"}},
+		{emit.WithFault, []emit.Kind{"toy"}, []string{"preview.svg"}},
+		{emit.WithFault + 1, []emit.Kind{"toy"}, nil},
+	} {
+		var got []string
+		for _, f := range table.Files(c.ending, []string{"a", "b"}, c.also) {
+			got = append(got, f.Name)
+			if f.Format.From == emit.FromPiece && f.Name != []string{"a", "b"}[f.Piece]+f.Format.Name {
+				t.Errorf("%s is of piece %d", f.Name, f.Piece)
+			}
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("ending %d, also %v: %v, want %v", c.ending, c.also, got, c.want)
+		}
+	}
+	if got := table.Only([]emit.Kind{"report", "toy"}).Kinds(); !reflect.DeepEqual(got, []emit.Kind{"toy", "report"}) {
+		t.Errorf("only two kinds: %v", got)
+	}
+}
+
+func TestFilesThatDoHarm(t *testing.T) {
+	svg := formatOf(t, emit.KindPreview)
+	head := svg.Head
+	for name, c := range map[string]struct {
+		text string
+		want bool
+	}{
+		"plain":           {head + `width="1mm"><g id="cut"><path d="M0 0"/></g></svg>` + "\n", true},
+		"text":            {head + `><text x="1">3 &lt; 4 onload="x" 'href'</text></svg>` + "\n", true},
+		"script":          {head + `><script>x()</script></svg>` + "\n", false},
+		"event":           {head + `><g onload="x()"/></svg>` + "\n", false},
+		"link":            {head + `><a href="x"/></svg>` + "\n", false},
+		"image":           {head + `><image href="http://x"/></svg>` + "\n", false},
+		"style":           {head + `><g style="fill:url(http://x)"/></svg>` + "\n", false},
+		"foreign":         {head + `><foreignObject/></svg>` + "\n", false},
+		"entity":          {head[:len(head)-5] + `<!DOCTYPE svg [<!ENTITY x "y">]><svg></svg>` + "\n", false},
+		"comment":         {head + `><!-- x --></svg>` + "\n", false},
+		"half quoted":     {head + `><g id="a>" onload="x"/></svg>` + "\n", false},
+		"other quotes":    {head + `><g id='a""> ' onload="x"/></svg>` + "\n", false},
+		"spaced":          {head + `><g id = "a" /></svg>` + "\n", false},
+		"broken line":     {head + "><g\nonload=\"x\"/></svg>\n", false},
+		"tag within":      {head + `><g id="<g"/></svg>` + "\n", false},
+		"never ends":      {head + `><g`, false},
+		"outside fill":    {head + `><rect fill="url(http://x/#a)"/></svg>` + "\n", false},
+		"own fill":        {head + `><rect fill="url(#hatch)"/></svg>` + "\n", true},
+		"other language":  {head + `xmlns:x="http://www.w3.org/1999/xhtml"></svg>` + "\n", false},
+		"half":            {head + `><g>`, false},
+		"not XML":         {"#!/bin/sh\n", false},
+		"nothing":         {"", false},
+		"another's names": {head + `><x:script/></svg>` + "\n", false},
+	} {
+		if got := svg.Recognises([]byte(c.text)); got != c.want {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+}

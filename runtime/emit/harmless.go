@@ -1,0 +1,57 @@
+package emit
+
+import "bytes"
+
+// How every SVG file of ours begins and ends.
+const (
+	svgHead = `<?xml version="1.0" encoding="UTF-8"?>` + "\n<svg "
+	svgTail = "</svg>\n"
+)
+
+// drawingElements are all that an SVG file may be made of: nothing that runs,
+// fetches, animates or holds another language.
+var drawingElements = map[string]bool{
+	"svg": true, "title": true, "desc": true, "defs": true, "pattern": true, "marker": true, "symbol": true, "clipPath": true,
+	"g": true, "path": true, "rect": true, "circle": true, "ellipse": true, "line": true, "polyline": true, "polygon": true,
+	"text": true, "tspan": true,
+}
+
+// forbidden is what no tag of an SVG file of ours holds: attributes that act
+// (on…), refer (href, style) or change what names mean (a prefix), values that
+// are not between double quotes right behind their equals sign, and a second
+// tag. A fill may refer to a pattern of the file's own alone. A line breaks within a tag only before a stroke of a path.
+var forbidden = [][]byte{
+	[]byte(" on"), []byte("href"), []byte(" style"), []byte("xmlns:"), []byte("='"), []byte(" ="), []byte("= "), []byte("\r"), []byte("\t"), []byte("<"),
+}
+
+// harmlessSVG reports whether an SVG file, which a browser may be given to open,
+// only draws. It is one pass over the tags and knows just so much of XML as our
+// writers use: what is written in any other way is refused with what could do
+// harm. Text between tags may say anything.
+func harmlessSVG(text []byte) bool {
+	text = text[bytes.IndexByte(text, '\n')+1:] // behind the XML declaration
+	for {
+		i := bytes.IndexByte(text, '<')
+		if i < 0 {
+			return true
+		}
+		text = text[i+1:]
+		end := bytes.IndexByte(text, '>')
+		if end < 0 {
+			return false
+		}
+		tag := bytes.TrimPrefix(text[:end], []byte("/"))
+		text = text[end+1:]
+		name, rest, _ := bytes.Cut(bytes.TrimSuffix(tag, []byte("/")), []byte(" "))
+		if !drawingElements[string(name)] || bytes.Count(rest, []byte(`"`))%2 > 0 ||
+			bytes.Count(tag, []byte("\n")) > bytes.Count(tag, []byte("\nM")) ||
+			bytes.Count(tag, []byte("url(")) > bytes.Count(tag, []byte("url(#")) {
+			return false
+		}
+		for _, f := range forbidden {
+			if bytes.Contains(tag, f) {
+				return false
+			}
+		}
+	}
+}
