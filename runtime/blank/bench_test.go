@@ -19,7 +19,7 @@ func BenchmarkLay(b *testing.B) {
 		make func(*rand.Rand, int, geom.Isometry) *modeltest.Known
 	}{{"straight", modeltest.Bricks}, {"curved", modeltest.Quilt}} {
 		for _, n := range []int{10, 100, 1000, 10000} {
-			k := kind.make(rand.New(rand.NewSource(1)), n, geom.Rotation(0.3, geom.Point{}))
+			k := kind.make(rand.New(rand.NewSource(1)), n, geom.Rotation(geom.Radians(0.3), geom.Point{}))
 			b.Run(fmt.Sprintf("%s/%d", kind.name, n), func(b *testing.B) {
 				for b.Loop() {
 					blank.Lay(context.Background(), k.Piece, k.Design.Poses)

@@ -50,7 +50,7 @@ func TestBlanksAgreeWithShapely(t *testing.T) {
 	var findings [][]*diag.Finding
 	for seed := range int64(24) {
 		rng := rand.New(rand.NewSource(seed))
-		k := modeltest.Tree(rng, 2+rng.Intn(24), geom.Rotation(rng.Float64()*7, geom.Point{}))
+		k := modeltest.Tree(rng, 2+rng.Intn(24), geom.Rotation(geom.Radians(rng.Float64()*7), geom.Point{}))
 		if seed%2 == 1 {
 			slide(rng, k, 6)
 		}

@@ -153,7 +153,7 @@ func TestOverlapsAgreeWithOverlay(t *testing.T) {
 		for i := range 5 {
 			shape := mt.Disc(0, 0, 8+10*rng.Float64())
 			if i%2 == 0 {
-				shape = mt.Rect(0, 0, 15+20*rng.Float64(), 10).Transform(geom.Rotation(7*rng.Float64(), geom.Point{}))
+				shape = mt.Rect(0, 0, 15+20*rng.Float64(), 10).Transform(geom.Rotation(geom.Radians(7*rng.Float64()), geom.Point{}))
 			}
 			shape = shape.Transform(geom.Translation(70*rng.Float64(), 70*rng.Float64()))
 			cells = append(cells, mt.Cell{Name: fmt.Sprint(i), Outline: shape, On: shape.Edges[0].Name, By: shape.Edges[0].Name, Fold: mt.Right})

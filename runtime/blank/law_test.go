@@ -32,7 +32,7 @@ func eachTree(t *testing.T, trees int, test func(t *testing.T, rng *rand.Rand, k
 		t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
 			rng := rand.New(rand.NewSource(seed))
 			n := 2 + rng.Intn(199)
-			test(t, rng, modeltest.Tree(rng, n, geom.Rotation(rng.Float64()*7, geom.Point{})))
+			test(t, rng, modeltest.Tree(rng, n, geom.Rotation(geom.Radians(rng.Float64()*7), geom.Point{})))
 		})
 	}
 }
@@ -153,7 +153,7 @@ func checkStroke(t *testing.T, k blank.Kind, s blank.Stroke) {
 func TestPlacingMovesLines(t *testing.T) {
 	for seed := range int64(40) {
 		n := 2 + rand.New(rand.NewSource(seed)).Intn(120)
-		m := geom.FlipX().Then(geom.Rotation(float64(seed)*0.7, geom.Pt(30, 10)))
+		m := geom.FlipX().Then(geom.Rotation(geom.Radians(float64(seed)*0.7), geom.Pt(30, 10)))
 		lay := func(m geom.Isometry) *blank.Blank {
 			rng := rand.New(rand.NewSource(seed))
 			k := modeltest.Tree(rng, n, m)
@@ -231,11 +231,11 @@ func decorate(rng *rand.Rand, k *modeltest.Known, m geom.Isometry) {
 	for _, p := range k.Piece.Panels {
 		place := m.Then(p.Flat.Inverse())
 		at := p.Outline.Transform(place.Inverse()).Bounds().Mid().Add(geom.Pt(rng.NormFloat64(), rng.NormFloat64()).Mul(12))
-		line := modeltest.Polyline(at, at.Add(geom.Polar(10+30*rng.Float64(), 7*rng.Float64()))).Transform(place)
+		line := modeltest.Polyline(at, at.Add(geom.Polar(10+30*rng.Float64(), geom.Radians(7*rng.Float64())))).Transform(place)
 		window := modeltest.Disc(at.X, at.Y, 3+6*rng.Float64())
 		switch rng.Intn(8) {
 		case 0:
-			window = modeltest.Rect(at.X, at.Y, 14, 9).Transform(geom.Rotation(7*rng.Float64(), at))
+			window = modeltest.Rect(at.X, at.Y, 14, 9).Transform(geom.Rotation(geom.Radians(7*rng.Float64()), at))
 			fallthrough
 		case 1:
 			p.Windows = append(p.Windows, &model.Window{Panel: p, Outline: window.Transform(place)})

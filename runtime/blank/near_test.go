@@ -36,7 +36,7 @@ func TestNearMisses(t *testing.T) {
 		t.Run(fmt.Sprint(far), func(t *testing.T) {
 			for seed := range int64(60) {
 				rng := rand.New(rand.NewSource(seed))
-				k := mt.Tree(rng, 2+rng.Intn(30), geom.Rotation(rng.Float64()*7, geom.Point{}))
+				k := mt.Tree(rng, 2+rng.Intn(30), geom.Rotation(geom.Radians(rng.Float64()*7), geom.Point{}))
 				slide(rng, k, far)
 				b, found, _ := blank.Lay(context.Background(), k.Piece, nil)
 				for _, m := range messages(found) {

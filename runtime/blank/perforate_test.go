@@ -70,10 +70,12 @@ func TestPerforationLaws(t *testing.T) {
 
 // crookedRun is a random chain of a line, an arc, a cubic and a line.
 func crookedRun(rng *rand.Rand) []geom.Curve {
-	far := func(p geom.Point) geom.Point { return p.Add(geom.Polar(5+20*rng.Float64(), 7*rng.Float64())) }
+	far := func(p geom.Point) geom.Point {
+		return p.Add(geom.Polar(5+20*rng.Float64(), geom.Radians(7*rng.Float64())))
+	}
 	a := geom.Pt(1, 2)
 	b := far(a)
-	arc := geom.ArcFrom(b, far(b), 1+2*rng.Float64())
+	arc := geom.ArcFrom(b, far(b), geom.Radians(1+2*rng.Float64()))
 	c := far(arc.Q)
 	return []geom.Curve{geom.LineFrom(a, b), arc, geom.CubicFrom(arc.Q, far(arc.Q), far(c), c), geom.LineFrom(c, far(c))}
 }

@@ -117,8 +117,8 @@ func TestNoArcOverAQuarter(t *testing.T) {
 		for _, l := range b.Layers {
 			svg, dxf := readBoth(t, &blank.Blank{Layers: []blank.Layer{l}, Bounds: b.Bounds}, false)
 			for _, c := range append(emittest.Curves(svg.Layers[0]), emittest.Curves(dxf.Layers[0])...) {
-				if c.Kind == geom.Arc && math.Abs(c.Sweep) > math.Pi/2+3e-4/c.R {
-					t.Fatalf("seed %d: an arc of radius %v turns %v degrees", seed, c.R, geom.ToDegrees(c.Sweep))
+				if c.Kind == geom.Arc && c.Sweep.Abs().Radians() > math.Pi/2+3e-4/c.R {
+					t.Fatalf("seed %d: an arc of radius %v turns %v degrees", seed, c.R, c.Sweep.Degrees())
 				}
 			}
 		}
@@ -191,10 +191,10 @@ func TestBulges(t *testing.T) {
 		}
 	}
 	// The ends of 45° do not lie on the grid: the bulge keeps the radius.
-	arc := geom.ArcBetween(geom.Pt(50, 0), geom.Polar(50, math.Pi/4), geom.Pt(0, 0), math.Pi/4)
+	arc := geom.ArcBetween(geom.Pt(50, 0), geom.Polar(50, geom.Radians(math.Pi/4)), geom.Pt(0, 0), geom.Radians(math.Pi/4))
 	_, dxf := readBoth(t, single(arc), false)
 	got := dxf.Layers[0].Strokes[0].Curves[0]
-	if b := math.Tan(got.Sweep / 4); math.Abs(b-0.19891237) > 1e-6 || math.Abs(got.R-50) > 1e-6 {
+	if b := math.Tan(got.Sweep.Radians() / 4); math.Abs(b-0.19891237) > 1e-6 || math.Abs(got.R-50) > 1e-6 {
 		t.Errorf("45° of radius 50 reads back as bulge %v, radius %v", b, got.R)
 	}
 }
@@ -277,9 +277,9 @@ func TestQuartersStayWhole(t *testing.T) {
 	for sweep, want := range map[float64]int{
 		math.Pi / 2: 1, math.Pi/2 + 1e-12: 1, -math.Pi/2 - 1e-12: 1, math.Pi/2 + 1e-6: 2, math.Pi + 1e-12: 2, 2 * math.Pi: 4,
 	} {
-		svg, _ := readBoth(t, single(geom.ArcFrom(geom.Pt(40, 0), geom.Pt(0, 0), sweep)), false)
+		svg, _ := readBoth(t, single(geom.ArcFrom(geom.Pt(40, 0), geom.Pt(0, 0), geom.Radians(sweep))), false)
 		if got := len(emittest.Curves(svg.Layers[0])); got != want {
-			t.Errorf("an arc of %v degrees is written as %d, want %d", geom.ToDegrees(sweep), got, want)
+			t.Errorf("an arc of %v degrees is written as %d, want %d", geom.Radians(sweep).Degrees(), got, want)
 		}
 	}
 }

@@ -102,7 +102,7 @@ func drawSegment(c geom.Curve, t float64) segment {
 	seg := segment{kind: c.Kind, to: toNode(c.At(t))}
 	switch c.Kind {
 	case geom.Arc:
-		seg.radius, seg.left = c.R, c.Sweep > 0
+		seg.radius, seg.left = c.R, c.Sweep.Radians() > 0
 	case geom.Cubic:
 		seg.c, seg.d = toNode(c.C), toNode(c.D)
 	}
@@ -124,7 +124,7 @@ func quarters(c geom.Curve) int {
 	if c.Kind != geom.Arc {
 		return 1
 	}
-	return max(1, int(math.Ceil(math.Abs(c.Sweep)/(math.Pi/2)-1e-9)))
+	return max(1, int(math.Ceil(c.Sweep.Abs().Radians()/(math.Pi/2)-1e-9)))
 }
 
 // bulge is the tangent of a quarter of the angle an arc turns, positive to the

@@ -26,7 +26,7 @@ func FuzzFiles(f *testing.F) {
 			t.Skip("outside what a design holds")
 		}
 		b := emittest.RandomBlank(rand.New(rand.NewSource(seed)))
-		moved(b, geom.Rotation(turn, geom.Point{}).Then(geom.Translation(dx, dy)), scale)
+		moved(b, geom.Rotation(geom.Radians(turn), geom.Point{}).Then(geom.Translation(dx, dy)), scale)
 		svg, dxf := readBoth(t, b, inside)
 		want := emittest.Expected(b, inside)
 		for name, got := range map[string]emittest.Drawing{"SVG": svg, "DXF": dxf} {

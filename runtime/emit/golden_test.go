@@ -17,12 +17,12 @@ func plate() *blank.Blank {
 	outer := blank.Stroke{Closed: true, Curves: []geom.Curve{
 		geom.LineFrom(pt(-20, 0), pt(20, 0)),
 		geom.LineFrom(pt(20, 0), pt(20, 20)),
-		geom.ArcBetween(pt(20, 20), pt(10, 30), pt(10, 20), math.Pi/2),
+		geom.ArcBetween(pt(20, 20), pt(10, 30), pt(10, 20), geom.Radians(math.Pi/2)),
 		geom.LineFrom(pt(10, 30), pt(-10, 30)),
 		geom.CubicFrom(pt(-10, 30), pt(-16, 30), pt(-20, 26), pt(-20, 20)),
 		geom.LineFrom(pt(-20, 20), pt(-20, 0)),
 	}}
-	window := blank.Stroke{Closed: true, Curves: []geom.Curve{geom.ArcBetween(pt(5, 15), pt(5, 15), pt(0, 15), -2*math.Pi)}}
+	window := blank.Stroke{Closed: true, Curves: []geom.Curve{geom.ArcBetween(pt(5, 15), pt(5, 15), pt(0, 15), geom.Radians(-2*math.Pi))}}
 	lone := func(x0, y0, x1, y1 float64) blank.Stroke {
 		return blank.Stroke{Curves: []geom.Curve{geom.LineFrom(pt(x0, y0), pt(x1, y1))}}
 	}

@@ -20,7 +20,7 @@ import (
 func laid(t *testing.T, seed int64) *blank.Blank {
 	t.Helper()
 	rnd := rand.New(rand.NewSource(seed))
-	m := geom.Rotation(rnd.Float64()*7, geom.Pt(50, -20))
+	m := geom.Rotation(geom.Radians(rnd.Float64()*7), geom.Pt(50, -20))
 	if seed%3 == 0 {
 		m = m.Then(geom.FlipX())
 	}

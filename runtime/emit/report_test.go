@@ -47,7 +47,7 @@ func tray(t *testing.T) emit.Run {
 	d.Poses = append(d.Poses, half)
 	side, end := 1.0, 0.5 // and no end above
 
-	upright := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, -math.Pi/2)
+	upright := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Radians(-math.Pi/2))
 	at := geom.Pt(10, 1/3.0)
 	finding := &diag.Finding{Rule: "join-gap", Severity: diag.Error, Message: "gap", Hint: "mend", Site: source.Site{{File: "tray.star", Line: 8, Column: 9}},
 		Piece: "tray", Panel: `wall "b"`, Pose: "closed", At: &at}
@@ -126,7 +126,7 @@ func TestReportOfUnknowns(t *testing.T) {
 func TestReportedMotionsAreTheModels(t *testing.T) {
 	for seed := range int64(20) {
 		rnd := rand.New(rand.NewSource(seed))
-		d := modeltest.Bricks(rnd, 30, geom.Rotation(rnd.Float64()*7, geom.Pt(3, 4))).Design
+		d := modeltest.Bricks(rnd, 30, geom.Rotation(geom.Radians(rnd.Float64()*7), geom.Pt(3, 4))).Design
 		p := d.Pieces[0]
 		b := &blank.Blank{Piece: p}
 		for _, panel := range p.Panels {

@@ -241,7 +241,7 @@ func (g *goodsAt) best() float64 {
 	for step := 4.0; step > 0.01 && least > 0; {
 		better := false
 		for k := range 8 {
-			to := at.Add(geom.Polar(step, float64(k)*math.Pi/4))
+			to := at.Add(geom.Polar(step, geom.Radians(float64(k)*math.Pi/4)))
 			if l := g.lacks(to); l < least {
 				at, least, better = to, l, true
 			}

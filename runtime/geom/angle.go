@@ -2,20 +2,50 @@ package geom
 
 import "math"
 
-// Degrees converts degrees to radians.
-func Degrees(d float64) float64 { return d * (math.Pi / 180) }
+// Angle is a plane angle, positive counter-clockwise, held in radians. A plain
+// number is no Angle and an Angle is no plain number, so every conversion names
+// its unit: Degrees and Radians make one, the methods of those names read it.
+// The zero value is no turn at all.
+type Angle struct{ radians float64 }
 
-// ToDegrees converts radians to degrees.
-func ToDegrees(r float64) float64 { return r * (180 / math.Pi) }
+// Radians is the angle of r radians.
+func Radians(r float64) Angle { return Angle{r} }
 
-// SinCos is math.Sincos, exact at quarter turns: a square corner must come
-// out square however many turns led to it.
-func SinCos(a float64) (sin, cos float64) {
-	q := a / (math.Pi / 2)
+// Degrees is the angle of d degrees.
+func Degrees(d float64) Angle { return Angle{d * (math.Pi / 180)} }
+
+// Radians gives a in radians.
+func (a Angle) Radians() float64 { return a.radians }
+
+// Degrees gives a in degrees.
+func (a Angle) Degrees() float64 { return a.radians * (180 / math.Pi) }
+
+// Add gives a + b, not normalized.
+func (a Angle) Add(b Angle) Angle { return Angle{a.radians + b.radians} }
+
+// Sub gives a − b, not normalized.
+func (a Angle) Sub(b Angle) Angle { return Angle{a.radians - b.radians} }
+
+// Mul gives a scaled by k.
+func (a Angle) Mul(k float64) Angle { return Angle{a.radians * k} }
+
+// Neg is the same turn the other way.
+func (a Angle) Neg() Angle { return Angle{-a.radians} }
+
+// Abs is the turn without its sense.
+func (a Angle) Abs() Angle { return Angle{math.Abs(a.radians)} }
+
+// quarterSlack is by how much an angle, counted in quarter turns, may be off a
+// whole number and still be one: 4 ulp, what converting from degrees and adding
+// a few quarter turns can cost.
+const quarterSlack = 1e-15
+
+// SinCos is math.Sincos, exact at quarter turns: a square corner must come out
+// square however many turns led to it.
+func (a Angle) SinCos() (sin, cos float64) {
+	q := a.radians / (math.Pi / 2)
 	n := math.Round(q)
-	// 4 ulp of the quotient: what converting from degrees and adding a few
-	// quarter turns can cost.
-	if math.Abs(q-n) <= 1e-15*math.Max(1, math.Abs(n)) {
+	if math.Abs(q-n) <= quarterSlack*math.Max(1, math.Abs(n)) {
 		switch int64(math.Mod(n, 4)+4) % 4 {
 		case 0:
 			return 0, 1
@@ -27,16 +57,22 @@ func SinCos(a float64) (sin, cos float64) {
 			return -1, 0
 		}
 	}
-	return math.Sincos(a)
+	return math.Sincos(a.radians)
 }
 
-// NormalAngle brings an angle into (−π, π].
-func NormalAngle(a float64) float64 {
-	a = math.Mod(a, 2*math.Pi)
-	if a > math.Pi {
-		a -= 2 * math.Pi
-	} else if a <= -math.Pi {
-		a += 2 * math.Pi
+// Normalize brings a into (−180°, 180°] by whole turns.
+func (a Angle) Normalize() Angle {
+	r := math.Mod(a.radians, 2*math.Pi)
+	if r > math.Pi {
+		r -= 2 * math.Pi
+	} else if r <= -math.Pi {
+		r += 2 * math.Pi
 	}
-	return a
+	return Angle{r}
 }
+
+// String writes a in degrees, as messages show it.
+func (a Angle) String() string { return Num(a.Degrees()) + "°" }
+
+// AngleBetween is the turn, in (−180°, 180°], that takes direction u to v.
+func AngleBetween(u, v Point) Angle { return Angle{math.Atan2(u.Cross(v), u.Dot(v))} }

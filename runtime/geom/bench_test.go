@@ -27,7 +27,7 @@ func BenchmarkMeet(b *testing.B) {
 // What blanks are full of: shared ends, shared edges, and edges apart.
 func BenchmarkMeetNeighbours(b *testing.B) {
 	line := LineFrom(Pt(0, 0), Pt(60, 0))
-	arc := ArcFrom(Pt(60, 0), Pt(60, 5), math.Pi/2)
+	arc := ArcFrom(Pt(60, 0), Pt(60, 5), Radians(math.Pi/2))
 	cubic := CubicFrom(Pt(60, 0), Pt(70, 5), Pt(80, 5), Pt(90, 0))
 	for _, c := range []struct {
 		name string
@@ -52,7 +52,7 @@ func BenchmarkMeetNeighbours(b *testing.B) {
 func wavy(n int) Path {
 	points := make([]Point, n)
 	for i := range points {
-		points[i] = Polar(1000+float64(i%2), 2*math.Pi*float64(i)/float64(n))
+		points[i] = Polar(1000+float64(i%2), Radians(2*math.Pi*float64(i)/float64(n)))
 	}
 	return ring(points...)
 }

@@ -117,7 +117,7 @@ func (p Path) clash(i, j int, t Intersection) error {
 		return fmt.Errorf("edges %q and %q run along each other from %s to %s", a.Name, b.Name, at(from), at(a.At(t.A1)))
 	}
 	verb := "touch"
-	if t.inner() && math.Abs(a.Tangent(t.A0).Cross(b.Tangent(t.B0))) > SmoothAngle {
+	if t.inner() && math.Abs(a.Tangent(t.A0).Cross(b.Tangent(t.B0))) > SmoothSine {
 		verb = "cross"
 	}
 	return fmt.Errorf("edges %q and %q %s at %s", a.Name, b.Name, verb, at(from))

@@ -118,7 +118,7 @@ func (p Path) joints() []corner {
 // smooth reports a joint where the path runs straight on.
 func (p Path) smooth(k corner) bool {
 	u, v := p.Edges[k.in].Tangent(1), p.Edges[k.out].Tangent(0)
-	return math.Abs(math.Atan2(u.Cross(v), u.Dot(v))) <= SmoothAngle
+	return AngleBetween(u, v).Abs().Radians() <= SmoothSine
 }
 
 // fitSlack is by how much, in millimetres, cuts may reach beyond an edge or

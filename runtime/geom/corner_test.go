@@ -48,7 +48,7 @@ func TestRoundRect(t *testing.T) {
 		}
 		for i := range p.Edges {
 			a, b := p.Edges[i], q.Edges[i]
-			if a.Kind != b.Kind || a.P.Dist(b.P)+a.Q.Dist(b.Q)+a.C.Dist(b.C) > 1e-12 || a.R != b.R || !near(a.Sweep, b.Sweep, 1e-14) {
+			if a.Kind != b.Kind || a.P.Dist(b.P)+a.Q.Dist(b.Q)+a.C.Dist(b.C) > 1e-12 || a.R != b.R || !near(a.Sweep.Radians(), b.Sweep.Radians(), 1e-14) {
 				t.Errorf("round %g: %+v and %+v", r, a, b)
 			}
 		}
@@ -123,7 +123,7 @@ func TestRoundLines(t *testing.T) {
 // centres lie ±h off the axis its centre stands √((R − r)² − h²) from the
 // middle.
 func TestRoundArcs(t *testing.T) {
-	half := mustPath(t)(outline(LineFrom(Pt(-25, 0), Pt(25, 0)), ArcFrom(Pt(25, 0), Pt(0, 0), math.Pi)).Check())
+	half := mustPath(t)(outline(LineFrom(Pt(-25, 0), Pt(25, 0)), ArcFrom(Pt(25, 0), Pt(0, 0), Radians(math.Pi))).Check())
 	q := mustPath(t)(half.Round(4, nil))
 	if x := q.Edges[0].Q.X; !near(x, math.Sqrt(25*25-200), 1e-10) {
 		t.Errorf("the arc touches the diameter at %g", x)
@@ -144,7 +144,7 @@ func TestRoundHollow(t *testing.T) {
 	p := ring(Pt(0, 0), Pt(30, 0), Pt(30, 10), Pt(10, 10), Pt(10, 30), Pt(0, 30))
 	q := mustPath(t)(p.Round(3, [][2]string{{"e2", "e3"}}))
 	arc := q.Edges[q.Index("e2-e3")]
-	if arc.C.Dist(Pt(13, 13)) > 1e-12 || !near(arc.Sweep, -math.Pi/2, 1e-14) || !near(q.Area(), p.Area()+(1-math.Pi/4)*9, 1e-10) {
+	if arc.C.Dist(Pt(13, 13)) > 1e-12 || !near(arc.Sweep.Radians(), -math.Pi/2, 1e-14) || !near(q.Area(), p.Area()+(1-math.Pi/4)*9, 1e-10) {
 		t.Errorf("got %+v", arc)
 	}
 }
@@ -171,7 +171,7 @@ func TestRoundOpen(t *testing.T) {
 
 // A chamfer is measured along the edges, arcs included.
 func TestChamfer(t *testing.T) {
-	half := mustPath(t)(outline(LineFrom(Pt(-25, 0), Pt(25, 0)), ArcFrom(Pt(25, 0), Pt(0, 0), math.Pi)).Check())
+	half := mustPath(t)(outline(LineFrom(Pt(-25, 0), Pt(25, 0)), ArcFrom(Pt(25, 0), Pt(0, 0), Radians(math.Pi))).Check())
 	q := mustPath(t)(half.Chamfer(5, nil))
 	if l := q.Edges[0].Length(); !near(l, 40, 1e-10) {
 		t.Errorf("%g left of the diameter", l)
@@ -241,7 +241,7 @@ func TestCornerErrors(t *testing.T) {
 
 // No arc fits into a cusp, where the edges leave the corner side by side.
 func TestRoundCusp(t *testing.T) {
-	p := outline(LineFrom(Pt(0, 0), Pt(20, 0)), ArcFrom(Pt(20, 0), Pt(20, 5), -math.Pi),
+	p := outline(LineFrom(Pt(0, 0), Pt(20, 0)), ArcFrom(Pt(20, 0), Pt(20, 5), Radians(-math.Pi)),
 		LineFrom(Pt(20, 10), Pt(0, 10)), LineFrom(Pt(0, 10), Pt(0, 0)))
 	if _, err := p.Check(); err != nil {
 		t.Fatal(err)

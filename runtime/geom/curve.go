@@ -21,8 +21,8 @@ func (k Kind) String() string { return [...]string{"line", "arc", "curve"}[k] }
 // or a cubic Bézier curve, from P to Q. It is a plain value; make one with
 // LineFrom, ArcFrom, ArcBetween, ArcThrough or CubicFrom.
 //
-// For an Arc, C is the centre, R the radius and Sweep the signed angle turned
-// in radians, positive to the left, at most a full turn. For a Cubic, C and D
+// For an Arc, C is the centre, R the radius and Sweep the signed angle turned,
+// positive to the left, at most a full turn. For a Cubic, C and D
 // are the two control points. Parameters run from 0 at P to 1 at Q: by length
 // on lines and arcs, by the Bézier parameter on cubics.
 type Curve struct {
@@ -30,7 +30,7 @@ type Curve struct {
 	P, Q  Point
 	C, D  Point
 	R     float64
-	Sweep float64
+	Sweep Angle
 }
 
 // LineFrom is the straight line from p to q.
@@ -39,15 +39,15 @@ func LineFrom(p, q Point) Curve { return Curve{Kind: Line, P: p, Q: q} }
 // CubicFrom is the cubic Bézier curve from p to q with control points c and d.
 func CubicFrom(p, c, d, q Point) Curve { return Curve{Kind: Cubic, P: p, Q: q, C: c, D: d} }
 
-// ArcFrom is the arc that starts at p and turns sweep radians about centre.
-func ArcFrom(p, centre Point, sweep float64) Curve {
+// ArcFrom is the arc that starts at p and turns by sweep about centre.
+func ArcFrom(p, centre Point, sweep Angle) Curve {
 	q := Rotation(sweep, centre).Apply(p)
 	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: p.Dist(centre), Sweep: sweep}
 }
 
-// ArcBetween is the arc from p to q about centre that turns sweep radians; the
+// ArcBetween is the arc from p to q about centre that turns by sweep; the
 // caller vouches that the four agree. Use it where the ends are known exactly.
-func ArcBetween(p, q, centre Point, sweep float64) Curve {
+func ArcBetween(p, q, centre Point, sweep Angle) Curve {
 	r := (p.Dist(centre) + q.Dist(centre)) / 2
 	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: r, Sweep: sweep}
 }
@@ -75,7 +75,7 @@ func ArcRadius(p, q Point, radius float64) (Curve, error) {
 		sweep, h = -sweep, -h
 	}
 	centre := p.Lerp(q, 0.5).Add(q.Sub(p).Unit().Left().Mul(h))
-	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: r, Sweep: sweep}, nil
+	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: r, Sweep: Radians(sweep)}, nil
 }
 
 // ArcThrough is the arc from p to q that passes through m. Three points on one
@@ -89,25 +89,25 @@ func ArcThrough(p, m, q Point) (Curve, error) {
 	aa, bb := a.Dot(a), b.Dot(b)
 	centre := p.Add(Point{(b.Y*aa - a.Y*bb) / d, (a.X*bb - b.X*aa) / d})
 	// Positive d: m lies right of the chord's way round, so the arc turns left.
-	sweep := math.Mod(q.Sub(centre).Angle()-p.Sub(centre).Angle()+4*math.Pi, 2*math.Pi)
+	sweep := math.Mod(q.Sub(centre).Angle().Radians()-p.Sub(centre).Angle().Radians()+4*math.Pi, 2*math.Pi)
 	if d < 0 {
 		sweep -= 2 * math.Pi
 	}
-	return ArcBetween(p, q, centre, sweep), nil
+	return ArcBetween(p, q, centre, Radians(sweep)), nil
 }
 
-// ArcSweep is the arc from p to q that turns sweep radians, positive to the
+// ArcSweep is the arc from p to q that turns by sweep, positive to the
 // left, short of a full turn either way.
-func ArcSweep(p, q Point, sweep float64) (Curve, error) {
+func ArcSweep(p, q Point, sweep Angle) (Curve, error) {
 	chord := p.Dist(q)
 	if chord < Tiny {
 		return Curve{}, fmt.Errorf("the arc ends where it starts")
 	}
-	if s := math.Abs(sweep); s < 1e-9 || s >= 2*math.Pi {
-		return Curve{}, fmt.Errorf("a sweep of %s degrees is not between 0 and 360", Num(ToDegrees(sweep)))
+	if s := sweep.Abs().Radians(); s < 1e-9 || s >= 2*math.Pi {
+		return Curve{}, fmt.Errorf("a sweep of %s degrees is not between 0 and 360", Num(sweep.Degrees()))
 	}
-	h := chord / 2 / math.Tan(sweep/2)
-	if math.Abs(math.Abs(sweep)-math.Pi) < 1e-12 {
+	h := chord / 2 / math.Tan(sweep.Radians()/2)
+	if math.Abs(sweep.Abs().Radians()-math.Pi) < 1e-12 {
 		h = 0
 	}
 	centre := p.Lerp(q, 0.5).Add(q.Sub(p).Unit().Left().Mul(h))
@@ -126,8 +126,8 @@ func (c Curve) At(t float64) Point {
 	case Arc:
 		// P plus what the turn adds, so that a far-off centre costs no digits.
 		d := c.P.Sub(c.C)
-		half, _ := SinCos(c.Sweep * t / 2)
-		sin, _ := SinCos(c.Sweep * t)
+		half, _ := c.Sweep.Mul(t / 2).SinCos()
+		sin, _ := c.Sweep.Mul(t).SinCos()
 		return c.P.Add(d.Left().Mul(sin)).Sub(d.Mul(2 * half * half))
 	case Cubic:
 		s := 1 - t
@@ -142,7 +142,7 @@ func (c Curve) Tangent(t float64) Point {
 	switch c.Kind {
 	case Arc:
 		d := c.At(t).Sub(c.C).Left().Unit()
-		if c.Sweep < 0 {
+		if c.Sweep.Radians() < 0 {
 			d = d.Mul(-1)
 		}
 		return d
@@ -174,7 +174,7 @@ func (c Curve) Reverse() Curve {
 	c.P, c.Q = c.Q, c.P
 	switch c.Kind {
 	case Arc:
-		c.Sweep = -c.Sweep
+		c.Sweep = c.Sweep.Neg()
 	case Cubic:
 		c.C, c.D = c.D, c.C
 	}
@@ -191,7 +191,7 @@ func (c Curve) Transform(m Isometry) Curve {
 	if c.Kind == Arc {
 		c.D = Point{}
 		if m.Mirrors() {
-			c.Sweep = -c.Sweep
+			c.Sweep = c.Sweep.Neg()
 		}
 	}
 	return c
@@ -205,7 +205,7 @@ func (c Curve) Part(a, b float64) Curve {
 	}
 	switch c.Kind {
 	case Arc:
-		c.P, c.Q, c.Sweep = c.At(a), c.At(b), c.Sweep*(b-a)
+		c.P, c.Q, c.Sweep = c.At(a), c.At(b), c.Sweep.Mul(b-a)
 		return c
 	case Cubic:
 		_, right := c.splitCubic(a)
@@ -235,7 +235,7 @@ func (c Curve) splitCubic(t float64) (Curve, Curve) {
 func (c Curve) Length() float64 {
 	switch c.Kind {
 	case Arc:
-		return c.R * math.Abs(c.Sweep)
+		return c.R * c.Sweep.Abs().Radians()
 	case Cubic:
 		return c.cubicLength(0, 1)
 	}
@@ -252,7 +252,7 @@ func (c Curve) Area() float64 { return c.P.Cross(c.Q)/2 + c.segment() }
 func (c Curve) segment() float64 {
 	switch c.Kind {
 	case Arc:
-		return c.R * c.R * (c.Sweep - math.Sin(c.Sweep)) / 2
+		return c.R * c.R * (c.Sweep.Radians() - math.Sin(c.Sweep.Radians())) / 2
 	case Cubic:
 		// The integral of B × B′ / 2, measured from P.
 		b, d, q := c.C.Sub(c.P), c.D.Sub(c.P), c.Q.Sub(c.P)

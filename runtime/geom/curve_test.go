@@ -83,8 +83,8 @@ func TestMoveCurve(t *testing.T) {
 		if b.Kind != c.Kind || b.R != c.R || !near(b.Length(), c.Length(), 1e-11*c.Length()) {
 			t.Errorf("%+v moved is %+v", c, b)
 		}
-		if c.Kind == Arc && (b.Sweep < 0) == (c.Sweep < 0) == m.Mirrors() {
-			t.Errorf("%+v mirrored %v turns by %g", c, m.Mirrors(), b.Sweep)
+		if c.Kind == Arc && (b.Sweep.Radians() < 0) == (c.Sweep.Radians() < 0) == m.Mirrors() {
+			t.Errorf("%+v mirrored %v turns by %g", c, m.Mirrors(), b.Sweep.Radians())
 		}
 	})
 }
@@ -145,8 +145,8 @@ func TestArcRadius(t *testing.T) {
 		if !near(p.Dist(c.C), c.R, 1e-10) || !near(q.Dist(c.C), c.R, 1e-10) || !near(c.R, math.Abs(radius), 1e-12*c.R) {
 			t.Errorf("%+v is no arc of radius %g", c, radius)
 		}
-		if math.Abs(c.Sweep) > math.Pi || (c.Sweep > 0) != (radius > 0) || c.At(1-1e-13).Dist(q) > 1e-9 {
-			t.Errorf("radius %g sweeps %g", radius, c.Sweep)
+		if c.Sweep.Abs().Radians() > math.Pi || (c.Sweep.Radians() > 0) != (radius > 0) || c.At(1-1e-13).Dist(q) > 1e-9 {
+			t.Errorf("radius %g sweeps %g", radius, c.Sweep.Radians())
 		}
 	}
 }
@@ -163,7 +163,7 @@ func TestArcThrough(t *testing.T) {
 		if _, d := c.Nearest(m); d > 1e-9*(1+c.R) || c.P != p || c.Q != q {
 			t.Errorf("%+v passes %g from %v", c, d, m)
 		}
-		if left := m.Sub(p).Cross(q.Sub(p)) > 0; left != (c.Sweep > 0) {
+		if left := m.Sub(p).Cross(q.Sub(p)) > 0; left != (c.Sweep.Radians() > 0) {
 			t.Errorf("%+v turns the wrong way", c)
 		}
 	}
@@ -200,14 +200,14 @@ func TestArcErrors(t *testing.T) {
 	wantError(t, err, "the three points of the arc lie on one line")
 	_, err = ArcSweep(Pt(0, 0), Pt(1, 1), Degrees(360))
 	wantError(t, err, "a sweep of 360 degrees is not between 0 and 360")
-	_, err = ArcSweep(Pt(0, 0), Pt(0, 0), 1)
+	_, err = ArcSweep(Pt(0, 0), Pt(0, 0), Radians(1))
 	wantError(t, err, "the arc ends where it starts")
 }
 
 // An arc asked for by its diameter is a half circle whatever the last bits say.
 func TestHalfCircle(t *testing.T) {
 	c, err := ArcRadius(Pt(0, 0), Pt(0.3, 0), 0.15-1e-17)
-	if err != nil || !near(c.Sweep, math.Pi, 1e-7) {
+	if err != nil || !near(c.Sweep.Radians(), math.Pi, 1e-7) {
 		t.Errorf("got %+v, %v", c, err)
 	}
 }

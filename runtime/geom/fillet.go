@@ -127,7 +127,7 @@ func (f filletState) cut() (cut, bool) {
 	u, v := f.a.Tangent(f.s), f.b.Tangent(f.t)
 	centre := p.Add(u.Left().Mul(f.side*f.r)).Lerp(q.Add(v.Left().Mul(f.side*f.r)), 0.5)
 	// Short of a half turn: there the family of arcs ends, u × v being 0.
-	sweep := math.Atan2(u.Cross(v), u.Dot(v))
+	sweep := AngleBetween(u, v)
 	arc := Curve{Kind: Arc, P: p, Q: q, C: centre, R: f.r, Sweep: sweep}
 	return cut{f.s, f.t, arc}, true
 }

@@ -24,7 +24,7 @@ func drawn(data []byte) (Path, error) {
 		case 4:
 			p, err = p.ArcThrough(x, y, at.Add(Pt(bow, -bow)), "")
 		case 5:
-			p, err = p.ArcSweep(x, y, (bow-16)/5, "")
+			p, err = p.ArcSweep(x, y, Radians((bow-16)/5), "")
 		default:
 			p, err = p.Curve(at.Add(Pt(bow, y)), Pt(x-bow, y+bow), Pt(x, y), "")
 		}
@@ -55,7 +55,7 @@ func FuzzOutline(f *testing.F) {
 			sound(t, "chamfered", q)
 		}
 		if math.Abs(turn) < 1e6 {
-			q := p.Transform(Rotation(turn, Pt(size, -size)).Then(FlipX()))
+			q := p.Transform(Rotation(Radians(turn), Pt(size, -size)).Then(FlipX()))
 			if math.Abs(size) < 1e4 {
 				sound(t, "moved", q)
 				if d := math.Abs(q.Area() - p.Area()); d > 1e-6*(1+p.Area()+math.Abs(size)) {

@@ -22,7 +22,7 @@ func randomCurve(r *rand.Rand, k Kind) Curve {
 	switch k {
 	case Arc:
 		sweep := (0.2 + 5.8*r.Float64()) * float64(1-2*r.Intn(2))
-		return ArcFrom(randomPoint(r, 50), randomPoint(r, 50), sweep)
+		return ArcFrom(randomPoint(r, 50), randomPoint(r, 50), Radians(sweep))
 	case Cubic:
 		return CubicFrom(randomPoint(r, 50), randomPoint(r, 80), randomPoint(r, 80), randomPoint(r, 50))
 	}
@@ -44,7 +44,7 @@ func eachCurve(t *testing.T, check func(t *testing.T, r *rand.Rand, c Curve)) {
 
 // randomMotion is any rigid motion, a mirror image half the time.
 func randomMotion(r *rand.Rand) Isometry {
-	m := Rotation(r.Float64()*2*math.Pi, randomPoint(r, 100)).Then(Translation(50*r.NormFloat64(), 50*r.NormFloat64()))
+	m := Rotation(Radians(r.Float64()*2*math.Pi), randomPoint(r, 100)).Then(Translation(50*r.NormFloat64(), 50*r.NormFloat64()))
 	if r.Intn(2) == 0 {
 		m = FlipX().Then(m)
 	}
@@ -56,7 +56,7 @@ func randomMotion(r *rand.Rand) Isometry {
 func randomOutline(r *rand.Rand, n int) Path {
 	points := make([]Point, n)
 	for i := range points {
-		points[i] = Polar(30+30*r.Float64(), 2*math.Pi*(float64(i)+0.6*r.Float64())/float64(n))
+		points[i] = Polar(30+30*r.Float64(), Radians(2*math.Pi*(float64(i)+0.6*r.Float64())/float64(n)))
 	}
 	p := Path{Closed: true}
 	for i, from := range points {

@@ -8,7 +8,7 @@ func (c Curve) Bounds() Box {
 	switch c.Kind {
 	case Arc:
 		for i, dir := range [...]Point{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
-			if t := c.angleParam(float64(i) * math.Pi / 2); t > 0 && t < 1 {
+			if t := c.angleParam(Radians(float64(i) * math.Pi / 2)); t > 0 && t < 1 {
 				b = b.Add(c.C.Add(dir.Mul(c.R)))
 			}
 		}
@@ -20,17 +20,17 @@ func (c Curve) Bounds() Box {
 	return b
 }
 
-// angleParam is the parameter at which an arc faces direction angle from its
+// angleParam is the parameter at which an arc faces a direction from its
 // centre, or a value outside [0, 1] when it does not.
-func (c Curve) angleParam(angle float64) float64 {
-	d := math.Mod(angle-c.P.Sub(c.C).Angle(), 2*math.Pi)
-	if c.Sweep < 0 {
+func (c Curve) angleParam(direction Angle) float64 {
+	d := math.Mod(direction.Radians()-c.P.Sub(c.C).Angle().Radians(), 2*math.Pi)
+	if c.Sweep.Radians() < 0 {
 		d = -d
 	}
 	if d < 0 {
 		d += 2 * math.Pi
 	}
-	t := d / math.Abs(c.Sweep)
+	t := d / c.Sweep.Abs().Radians()
 	if t > 1 && 2*math.Pi-d < Tiny {
 		return 0 // a hair before the start
 	}
@@ -163,7 +163,7 @@ func (c Curve) derivatives(t float64) (d1, d2 Point) {
 	switch c.Kind {
 	case Arc:
 		r := c.At(t).Sub(c.C)
-		return r.Left().Mul(c.Sweep), r.Mul(-c.Sweep * c.Sweep)
+		return r.Left().Mul(c.Sweep.Radians()), r.Mul(-c.Sweep.Radians() * c.Sweep.Radians())
 	case Cubic:
 		s := 1 - t
 		d1 = c.C.Sub(c.P).Mul(3 * s * s).Add(c.D.Sub(c.C).Mul(6 * s * t)).Add(c.Q.Sub(c.D).Mul(3 * t * t))
@@ -180,7 +180,7 @@ func (c Curve) Flatten(pts []Point, tol float64) []Point {
 	case Arc:
 		n := 1
 		if c.R > tol {
-			n = int(math.Ceil(math.Abs(c.Sweep) / (2 * math.Acos(1-tol/c.R))))
+			n = int(math.Ceil(c.Sweep.Abs().Radians() / (2 * math.Acos(1-tol/c.R))))
 		}
 		for i := 1; i < n; i++ {
 			pts = append(pts, c.At(float64(i)/float64(n)))

@@ -126,7 +126,7 @@ func TestNearestOnCurve(t *testing.T) {
 }
 
 func TestNearestFromCentre(t *testing.T) {
-	c := ArcFrom(Pt(5, 0), Pt(0, 0), 2)
+	c := ArcFrom(Pt(5, 0), Pt(0, 0), Radians(2))
 	if _, d := c.Nearest(Pt(0, 0)); !near(d, 5, 1e-14) {
 		t.Errorf("the centre is %g away", d)
 	}

@@ -13,9 +13,9 @@ func Identity() Isometry { return Isometry{A: 1, D: 1} }
 // Translation moves by (dx, dy).
 func Translation(dx, dy float64) Isometry { return Isometry{A: 1, D: 1, E: dx, F: dy} }
 
-// Rotation turns by angle radians, positive to the left, about a point.
-func Rotation(angle float64, about Point) Isometry {
-	s, c := SinCos(angle)
+// Rotation turns by an angle, positive to the left, about a point.
+func Rotation(angle Angle, about Point) Isometry {
+	s, c := angle.SinCos()
 	return Isometry{
 		A: c, B: s, C: -s, D: c,
 		E: about.X - c*about.X + s*about.Y,

@@ -37,7 +37,7 @@ func TestQuarterTurns(t *testing.T) {
 	for range 100 {
 		m := Identity()
 		for range 4 {
-			m = m.Then(Rotation(math.Pi/2, randomPoint(r, 100)))
+			m = m.Then(Rotation(Radians(math.Pi/2), randomPoint(r, 100)))
 		}
 		if m.A != 1 || m.B != 0 || m.C != 0 || m.D != 1 {
 			t.Errorf("four quarter turns give %+v", m)
@@ -77,7 +77,7 @@ func TestMotionKinds(t *testing.T) {
 	}{
 		{"identity", Identity(), Pt(3, 4)},
 		{"shift", Translation(1, -2), Pt(4, 2)},
-		{"turn", Rotation(math.Pi/2, Pt(1, 1)), Pt(-2, 3)},
+		{"turn", Rotation(Radians(math.Pi/2), Pt(1, 1)), Pt(-2, 3)},
 		{"flip x", FlipX(), Pt(-3, 4)},
 		{"flip y", FlipY(), Pt(3, -4)},
 	} {

@@ -1,7 +1,7 @@
 // Package geom holds the plane and space geometry everything else stands on:
 // points, lines, circular arcs, cubic Bézier curves, paths with named edges,
-// and rigid motions. Lengths are millimetres and angles radians, as float64;
-// degrees exist only at the script's border (see Degrees).
+// and rigid motions. Lengths are millimetres as float64; angles are
+// Angles, and degrees exist only where people read or write them.
 //
 // Curves keep their identity: placing, mirroring, splitting and reversing an
 // arc gives an arc, and nothing in this package ever flattens a curve unless
@@ -52,8 +52,8 @@ func (p Point) Unit() Point {
 // Left is p turned a quarter turn to the left.
 func (p Point) Left() Point { return Point{-p.Y, p.X} }
 
-// Angle is the direction of p from +x, in (−π, π].
-func (p Point) Angle() float64 { return math.Atan2(p.Y, p.X) }
+// Angle is the direction of p from +x, in (−180°, 180°].
+func (p Point) Angle() Angle { return Radians(math.Atan2(p.Y, p.X)) }
 
 // Lerp is the point a fraction t of the way from p to q.
 func (p Point) Lerp(q Point, t float64) Point {
@@ -65,8 +65,8 @@ func (p Point) Finite() bool {
 	return !math.IsNaN(p.X) && !math.IsInf(p.X, 0) && !math.IsNaN(p.Y) && !math.IsInf(p.Y, 0)
 }
 
-// Polar is the point at distance r in direction angle (radians) from the origin.
-func Polar(r, angle float64) Point {
-	s, c := SinCos(angle)
+// Polar is the point at distance r in a direction, measured from +x, from the origin.
+func Polar(r float64, direction Angle) Point {
+	s, c := direction.SinCos()
 	return Point{r * c, r * s}
 }

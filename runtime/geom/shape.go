@@ -47,7 +47,7 @@ func rect(w, h, r float64) Path {
 		}
 		from = corner.Add(next.Mul(r))
 		if r > 0 {
-			arc := ArcBetween(to, from, to.Add(next.Mul(r)), math.Pi/2)
+			arc := ArcBetween(to, from, to.Add(next.Mul(r)), Radians(math.Pi/2))
 			arc.R = r
 			p.Edges = append(p.Edges, Edge{names[i] + "-" + names[(i+1)%4], arc})
 		}
@@ -109,7 +109,7 @@ func Regular(sides int, side float64) (Path, error) {
 	centre := Point{side / 2, side / 2 / math.Tan(half)}
 	points := make([]Point, sides)
 	for i := range points {
-		points[i] = centre.Add(Polar(radius, half*float64(2*i-1)-math.Pi/2))
+		points[i] = centre.Add(Polar(radius, Radians(half*float64(2*i-1)-math.Pi/2)))
 	}
 	points[0], points[1] = Point{}, Point{side, 0}
 	return Polygon(points, nil)
@@ -125,7 +125,7 @@ func Circle(d float64) (Path, error) {
 	p := Path{Closed: true}
 	from := Point{r, 0}
 	for i := range 4 {
-		arc := ArcBetween(from, from.Left(), Point{}, math.Pi/2)
+		arc := ArcBetween(from, from.Left(), Point{}, Radians(math.Pi/2))
 		p.Edges = append(p.Edges, Edge{fmt.Sprintf("e%d", i), arc})
 		from = from.Left()
 	}
@@ -155,7 +155,7 @@ func Oval(width, height float64) (Path, error) {
 	stretch := func(p Point) Point { return Point{p.X * width / 2, p.Y * height / 2} }
 	p := Path{Closed: true}
 	for i := range ovalPieces {
-		from, to := Polar(1, float64(i)*step), Polar(1, float64(i+1)*step)
+		from, to := Polar(1, Radians(float64(i)*step)), Polar(1, Radians(float64(i+1)*step))
 		c, d := from.Add(from.Left().Mul(k)), to.Sub(to.Left().Mul(k))
 		p.Edges = append(p.Edges, Edge{fmt.Sprintf("e%d", i), CubicFrom(stretch(from), stretch(c), stretch(d), stretch(to))})
 	}

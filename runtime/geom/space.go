@@ -102,11 +102,11 @@ func (m RigidTransform) Inverse() RigidTransform {
 // Normal is where m takes the z axis: a panel's outward normal.
 func (m RigidTransform) Normal() Point3 { return Point3{m.R[2], m.R[5], m.R[8]} }
 
-// RotationAbout turns space by angle radians about the line through at in
+// RotationAbout turns space by an angle about the line through at in
 // direction axis, positive by the right-hand rule, by Rodrigues' formula.
-func RotationAbout(at, axis Point3, angle float64) RigidTransform {
+func RotationAbout(at, axis Point3, angle Angle) RigidTransform {
 	u := axis.Unit()
-	s, c := SinCos(angle)
+	s, c := angle.SinCos()
 	k := 1 - c
 	m := RigidTransform{R: [9]float64{
 		c + k*u.X*u.X, k*u.X*u.Y - s*u.Z, k*u.X*u.Z + s*u.Y,

@@ -11,8 +11,8 @@ func randomPoint3(r *rand.Rand, half float64) Point3 {
 }
 
 func randomMotion3(r *rand.Rand) RigidTransform {
-	return RotationAbout(randomPoint3(r, 50), randomPoint3(r, 1), 2*math.Pi*r.Float64()).
-		Then(RotationAbout(randomPoint3(r, 50), randomPoint3(r, 1), 2*math.Pi*r.Float64()))
+	return RotationAbout(randomPoint3(r, 50), randomPoint3(r, 1), Radians(2*math.Pi*r.Float64())).
+		Then(RotationAbout(randomPoint3(r, 50), randomPoint3(r, 1), Radians(2*math.Pi*r.Float64())))
 }
 
 // The vector product is square to both factors, flips when they swap and is as
@@ -64,11 +64,11 @@ func TestTurnAbout(t *testing.T) {
 	for range 500 {
 		at, axis, p := randomPoint3(r, 50), randomPoint3(r, 1), randomPoint3(r, 50)
 		a, b := 6*r.NormFloat64(), 6*r.NormFloat64()
-		m := RotationAbout(at, axis, a)
+		m := RotationAbout(at, axis, Radians(a))
 		if on := at.Add(axis.Mul(20 * r.NormFloat64())); m.Apply(on).Dist(on) > 1e-11 {
 			t.Error("the axis moves")
 		}
-		if d := m.Then(RotationAbout(at, axis, b)).Apply(p).Dist(RotationAbout(at, axis, a+b).Apply(p)); d > 1e-11 {
+		if d := m.Then(RotationAbout(at, axis, Radians(b))).Apply(p).Dist(RotationAbout(at, axis, Radians(a+b)).Apply(p)); d > 1e-11 {
 			t.Errorf("two turns are %g off their sum", d)
 		}
 		u := axis.Unit()
@@ -84,11 +84,11 @@ func TestTurnAbout(t *testing.T) {
 func TestQuarterTurn3(t *testing.T) {
 	x, y, z := Point3{X: 1}, Point3{Y: 1}, Point3{Z: 1}
 	for _, c := range []struct{ axis, from, to Point3 }{{z, x, y}, {x, y, z}, {y, z, x}} {
-		if got := RotationAbout(Point3{}, c.axis, math.Pi/2).Apply(c.from); got != c.to {
+		if got := RotationAbout(Point3{}, c.axis, Radians(math.Pi/2)).Apply(c.from); got != c.to {
 			t.Errorf("a quarter turn about %v takes %v to %v", c.axis, c.from, got)
 		}
 	}
-	if got := RotationAbout(Point3{X: 5}, y, math.Pi).Apply(Point3{X: 7, Z: 1}); got.Dist(Point3{X: 3, Z: -1}) > 1e-15 {
+	if got := RotationAbout(Point3{X: 5}, y, Radians(math.Pi)).Apply(Point3{X: 7, Z: 1}); got.Dist(Point3{X: 3, Z: -1}) > 1e-15 {
 		t.Errorf("a half turn about x = 5 takes (7, 0, 1) to %v", got)
 	}
 }

@@ -62,11 +62,10 @@ func (p Path) ArcThrough(x, y float64, through Point, name string) (Path, error)
 	})
 }
 
-// ArcSweep adds an arc to (x, y) that turns sweep radians, positive to the
-// left.
-func (p Path) ArcSweep(x, y, sweep float64, name string) (Path, error) {
+// ArcSweep adds an arc to (x, y) that turns by sweep, positive to the left.
+func (p Path) ArcSweep(x, y float64, sweep Angle, name string) (Path, error) {
 	return p.stepArc(Pt(x, y), name, func(from, to Point) (Curve, error) {
-		if err := checkNumber("the sweep", sweep); err != nil {
+		if err := checkNumber("the sweep", sweep.Radians()); err != nil {
 			return Curve{}, err
 		}
 		return ArcSweep(from, to, sweep)

@@ -58,8 +58,8 @@ func TestSteps(t *testing.T) {
 	if !joined(p) || p.Area() <= 0 {
 		t.Errorf("%v is no outline", p)
 	}
-	if c := p.Edges[2]; c.C.Dist(Pt(30, 10)) > 1e-12 || !near(c.Sweep, math.Pi/2, 1e-12) {
-		t.Errorf("the shoulder turns %g about %v", c.Sweep, c.C)
+	if c := p.Edges[2]; c.C.Dist(Pt(30, 10)) > 1e-12 || !near(c.Sweep.Radians(), math.Pi/2, 1e-12) {
+		t.Errorf("the shoulder turns %g about %v", c.Sweep.Radians(), c.C)
 	}
 }
 
@@ -129,9 +129,9 @@ func TestStepErrors(t *testing.T) {
 		{`edge "e0": a sweep of 400 degrees is not between 0 and 360`,
 			start(0, 0).then(func(p Path) (Path, error) { return p.ArcSweep(10, 0, Degrees(400), "") })},
 		{`edge "e0": the sweep is +Inf, not an ordinary number`,
-			start(0, 0).then(func(p Path) (Path, error) { return p.ArcSweep(10, 0, math.Inf(1), "") })},
+			start(0, 0).then(func(p Path) (Path, error) { return p.ArcSweep(10, 0, Radians(math.Inf(1)), "") })},
 		{`edge "e0": the arc ends where it starts`,
-			start(0, 0).then(func(p Path) (Path, error) { return p.ArcSweep(0, 0, 1, "") })},
+			start(0, 0).then(func(p Path) (Path, error) { return p.ArcSweep(0, 0, Radians(1), "") })},
 		{`a coordinate of control point 2 of edge "e0" is NaN, not an ordinary number`,
 			start(0, 0).then(func(p Path) (Path, error) { return p.Curve(Pt(1, 1), Pt(math.NaN(), 1), Pt(2, 0), "") })},
 	} {

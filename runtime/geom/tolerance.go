@@ -19,7 +19,8 @@ const (
 	MinSize = 1e-3
 	MaxSize = 1e5
 
-	// SmoothAngle, in radians, is the turn below which two curves that meet
-	// run on smoothly into one another (0.01°).
-	SmoothAngle = 1.7e-4
+	// SmoothSine is the sine of the turn, 0.01°, below which two curves that
+	// meet run on smoothly into one another. Sine and radians of so small a
+	// turn agree to 5e-9 of themselves, so either is compared with it.
+	SmoothSine = 1.7e-4
 )

@@ -74,8 +74,8 @@ func TestWinderAtChordsAndCorners(t *testing.T) {
 		LineFrom(Pt(0, 0), Pt(10, 0)), LineFrom(Pt(10, 0), Pt(10, 10)),
 		LineFrom(Pt(10, 10), Pt(0, 10)), LineFrom(Pt(0, 10), Pt(0, 0)),
 	}
-	halves := []Curve{ArcFrom(Pt(5, 0), Pt(0, 0), math.Pi), ArcFrom(Pt(-5, 0), Pt(0, 0), math.Pi)}
-	upright := []Curve{ArcFrom(Pt(0, -5), Pt(0, 0), math.Pi), ArcFrom(Pt(0, 5), Pt(0, 0), math.Pi)}
+	halves := []Curve{ArcFrom(Pt(5, 0), Pt(0, 0), Radians(math.Pi)), ArcFrom(Pt(-5, 0), Pt(0, 0), Radians(math.Pi))}
+	upright := []Curve{ArcFrom(Pt(0, -5), Pt(0, 0), Radians(math.Pi)), ArcFrom(Pt(0, 5), Pt(0, 0), Radians(math.Pi))}
 	diamond := []Curve{
 		LineFrom(Pt(0, -5), Pt(5, 0)), LineFrom(Pt(5, 0), Pt(0, 5)),
 		LineFrom(Pt(0, 5), Pt(-5, 0)), LineFrom(Pt(-5, 0), Pt(0, -5)),

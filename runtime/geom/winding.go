@@ -26,13 +26,13 @@ func (c Curve) turnAbout(q Point) float64 {
 
 func chordTurn(p, r, q Point) float64 {
 	a, b := p.Sub(q), r.Sub(q)
-	return math.Atan2(a.Cross(b), a.Dot(b))
+	return AngleBetween(a, b).Radians()
 }
 
 // arcTurnAbout splits the arc into parts short of a half circle: there the
 // chord's turn is right unless q lies between chord and arc.
 func (c Curve) arcTurnAbout(q Point) float64 {
-	n := int(math.Ceil(math.Abs(c.Sweep) / (math.Pi / 2)))
+	n := int(math.Ceil(c.Sweep.Abs().Radians() / (math.Pi / 2)))
 	sum := 0.0
 	prev := c.P
 	for i := 1; i <= n; i++ {
@@ -42,9 +42,9 @@ func (c Curve) arcTurnAbout(q Point) float64 {
 			// Inside the circle and beyond the chord: the other way round. The
 			// sign of the turn itself says on which side q lies; a second test of
 			// its own could round the other way for points on the chord.
-			if c.Sweep > 0 && turn < 0 {
+			if c.Sweep.Radians() > 0 && turn < 0 {
 				turn += 2 * math.Pi
-			} else if c.Sweep < 0 && turn > 0 {
+			} else if c.Sweep.Radians() < 0 && turn > 0 {
 				turn -= 2 * math.Pi
 			}
 		}

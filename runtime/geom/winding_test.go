@@ -68,7 +68,7 @@ func between(r *rand.Rand, p, q Point) Curve {
 	case 0:
 		return CubicFrom(p, randomPoint(r, 80), randomPoint(r, 80), q)
 	case 1:
-		if c, err := ArcSweep(p, q, (0.1+6*r.Float64())*float64(1-2*r.Intn(2))); err == nil {
+		if c, err := ArcSweep(p, q, Radians((0.1+6*r.Float64())*float64(1-2*r.Intn(2)))); err == nil {
 			return c
 		}
 	}
@@ -99,7 +99,7 @@ func TestWindingOnChords(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p = p.Transform(Rotation(rng.Float64()*6, Pt(rng.Float64()*50, 0)))
+		p = p.Transform(Rotation(Radians(rng.Float64()*6), Pt(rng.Float64()*50, 0)))
 		for _, e := range p.Edges {
 			if q := e.P.Lerp(e.Q, rng.Float64()); e.Kind == Arc && Winding(p.Curves(), q) != 1 {
 				t.Fatalf("%v on the chord of %v: winding %d", q, e.Curve, Winding(p.Curves(), q))

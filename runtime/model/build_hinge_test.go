@@ -56,7 +56,7 @@ func TestClosingRoundVertex(t *testing.T) {
 		a, z := geom.LineFrom(geom.Pt(0, 0), rims[0]), geom.LineFrom(rims[4], geom.Pt(0, 0))
 		switch end := rims[0].X; round % 3 {
 		case 1:
-			a = must(geom.ArcSweep(geom.Pt(0, 0), rims[0], 0.3))
+			a = must(geom.ArcSweep(geom.Pt(0, 0), rims[0], geom.Radians(0.3)))
 		case 2:
 			a = geom.CubicFrom(geom.Pt(0, 0), geom.Pt(end/3, 3), geom.Pt(2*end/3, -3), rims[0])
 		}

@@ -71,7 +71,7 @@ func shape(c geom.Curve) string {
 		return "a straight line"
 	case c.Kind == geom.Cubic:
 		return "a curve"
-	case c.Sweep > 0:
+	case c.Sweep.Radians() > 0:
 		return fmt.Sprintf("an arc of radius %s mm bulging out", geom.Num(c.R))
 	}
 	return fmt.Sprintf("an arc of radius %s mm curving in", geom.Num(c.R))

@@ -149,7 +149,7 @@ func TestSlideAlongArc(t *testing.T) {
 			t.Fatalf("hinge is %g mm, want %g", got, want)
 		}
 		// To the right is clockwise round the top of the dome.
-		turned := geom.Rotation(-slide/r, geom.Pt(0, 0)).ApplyDir(geom.Pt(-1, 0))
+		turned := geom.Rotation(geom.Radians(-slide/r), geom.Pt(0, 0)).ApplyDir(geom.Pt(-1, 0))
 		near(t, "turn", lid.Flat.ApplyDir(geom.Pt(1, 0)), turned, 1e-9)
 	}
 }
@@ -169,9 +169,9 @@ func TestPartOfCubic(t *testing.T) {
 		{Name: "top", Curve: geom.LineFrom(c.Q.Add(geom.Pt(0, 20)), c.P.Add(geom.Pt(0, 20)))},
 		{Name: "left", Curve: geom.LineFrom(c.P.Add(geom.Pt(0, 20)), c.P)},
 	}}
-	turned := shape.Transform(geom.Rotation(1, geom.Pt(5, 5)))
+	turned := shape.Transform(geom.Rotation(geom.Radians(1), geom.Pt(5, 5)))
 	lid := must(b.Panel(nil, PanelSpec{Name: "lid", Outline: turned, On: &part, By: "by"}))
-	sameMotion(t, "lid", lid.Flat, geom.Rotation(-1, geom.Pt(5, 5)), 1e-7)
+	sameMotion(t, "lid", lid.Flat, geom.Rotation(geom.Radians(-1), geom.Pt(5, 5)), 1e-7)
 	if h := lid.Hang; h.Curve.Kind != geom.Cubic || math.Abs(h.Curve.Length()-25) > 1e-8 {
 		t.Errorf("the hinge is a %s of %g mm", h.Curve.Kind, h.Curve.Length())
 	}
@@ -244,7 +244,7 @@ func TestLongChain(t *testing.T) {
 	b := NewBuilder(nil)
 	// A wedge whose right edge leans by 1°: 360 of them come full circle.
 	c := geom.Pt(0, 0)
-	wedge := polygon("left outer right inner", geom.Polar(100, 0), geom.Polar(200, 0),
+	wedge := polygon("left outer right inner", geom.Polar(100, geom.Radians(0)), geom.Polar(200, geom.Radians(0)),
 		geom.Polar(200, geom.Degrees(1)), geom.Polar(100, geom.Degrees(1)))
 	p := must(b.Panel(nil, PanelSpec{Name: "0", Outline: wedge}))
 	for i := 1; i <= 1080; i++ {

@@ -51,7 +51,7 @@ func dome(w, h float64, hollow bool) geom.Path {
 	if hollow {
 		sweep = -sweep
 	}
-	p.Edges[2].Curve = geom.ArcFrom(geom.Pt(w, h), geom.Pt(w/2, h), sweep)
+	p.Edges[2].Curve = geom.ArcFrom(geom.Pt(w, h), geom.Pt(w/2, h), geom.Radians(sweep))
 	p.Edges[2].Q = geom.Pt(0, h)
 	return p
 }
@@ -128,7 +128,7 @@ func sameMotion(t *testing.T, what string, got, want geom.Isometry, tol float64)
 }
 
 func randomMotion(rng *rand.Rand) geom.Isometry {
-	turn := geom.Rotation(rng.Float64()*2*math.Pi, geom.Pt(0, 0))
+	turn := geom.Rotation(geom.Radians(rng.Float64()*2*math.Pi), geom.Pt(0, 0))
 	return turn.Then(geom.Translation(rng.Float64()*200-100, rng.Float64()*200-100))
 }
 

@@ -34,7 +34,7 @@ func randomCurve(rng *rand.Rand, p, q geom.Point) geom.Curve {
 	case 0:
 		return geom.LineFrom(p, q)
 	case 1:
-		return must(geom.ArcSweep(p, q, 0.1+rng.Float64()))
+		return must(geom.ArcSweep(p, q, geom.Radians(0.1+rng.Float64())))
 	}
 	return geom.CubicFrom(p, p.Lerp(q, 0.3).Add(side), p.Lerp(q, 0.7).Sub(side), q)
 }

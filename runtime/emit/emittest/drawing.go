@@ -41,7 +41,7 @@ func split(curves []geom.Curve, m geom.Isometry) []geom.Curve {
 	var out []geom.Curve
 	for _, c := range curves {
 		n := 1
-		for c.Kind == geom.Arc && geom.ToDegrees(math.Abs(c.Sweep))/float64(n) > 90.000001 {
+		for c.Kind == geom.Arc && c.Sweep.Abs().Degrees()/float64(n) > 90.000001 {
 			n++
 		}
 		for i := range n {
@@ -104,7 +104,7 @@ func sameCurve(a, b geom.Curve, tol float64) error {
 	}
 	// Nine decimals of a bulge, about a quarter of the angle turned, tell the
 	// radius as well as this.
-	if a.Kind == geom.Arc && math.Abs(a.R-b.R) > 4e-9/math.Abs(a.Sweep)*a.R+1e-7 {
+	if a.Kind == geom.Arc && math.Abs(a.R-b.R) > 4e-9/a.Sweep.Abs().Radians()*a.R+1e-7 {
 		return fmt.Errorf("radius %v against %v", a.R, b.R)
 	}
 	return nil

@@ -301,7 +301,7 @@ func byBulge(p, q geom.Point, b float64) geom.Curve {
 	// right for a turn to the right.
 	height := math.Copysign(r*math.Cos(sweep/2), b)
 	centre := p.Lerp(q, 0.5).Add(q.Sub(p).Unit().Left().Mul(height))
-	c := geom.ArcBetween(p, q, centre, sweep)
+	c := geom.ArcBetween(p, q, centre, geom.Radians(sweep))
 	c.R = r
 	return c
 }

@@ -161,8 +161,8 @@ func (c outsideCurve) curve() (geom.Curve, error) {
 	case c.Kind == "curve" && len(p) == 4:
 		return geom.CubicFrom(p[0], p[1], p[2], p[3]), nil
 	case c.Kind == "arc" && len(p) == 2:
-		sweep := geom.NormalAngle(p[1].Sub(centre).Angle() - p[0].Sub(centre).Angle())
-		if (sweep > 0) != c.Left {
+		sweep := p[1].Sub(centre).Angle().Sub(p[0].Sub(centre).Angle()).Normalize()
+		if (sweep.Radians() > 0) != c.Left {
 			return geom.Curve{}, fmt.Errorf("arc %+v turns the other way", c)
 		}
 		arc := geom.ArcBetween(p[0], p[1], centre, sweep)

@@ -39,9 +39,9 @@ func randomStroke(rnd *rand.Rand, centre geom.Point) blank.Stroke {
 		if rnd.Intn(2) == 0 {
 			sweep = -sweep
 		}
-		return blank.Stroke{Closed: true, Curves: []geom.Curve{geom.ArcBetween(centre.Add(geom.Pt(size, 0)), centre.Add(geom.Pt(size, 0)), centre, sweep)}}
+		return blank.Stroke{Closed: true, Curves: []geom.Curve{geom.ArcBetween(centre.Add(geom.Pt(size, 0)), centre.Add(geom.Pt(size, 0)), centre, geom.Radians(sweep))}}
 	case 1: // a lone line
-		return blank.Stroke{Curves: []geom.Curve{geom.LineFrom(centre, centre.Add(geom.Polar(size, rnd.Float64()*7)))}}
+		return blank.Stroke{Curves: []geom.Curve{geom.LineFrom(centre, centre.Add(geom.Polar(size, geom.Radians(rnd.Float64()*7))))}}
 	case 2: // a drop: one cubic that comes home
 		c, d := centre.Add(geom.Pt(size, size)), centre.Add(geom.Pt(-size, size))
 		return blank.Stroke{Closed: true, Curves: []geom.Curve{geom.CubicFrom(centre, c, d, centre)}}
@@ -55,7 +55,7 @@ func randomChain(rnd *rand.Rand, centre geom.Point, size float64) blank.Stroke {
 	corners := make([]geom.Point, n)
 	for i := range corners {
 		angle := 2 * math.Pi * (float64(i) + 0.5*rnd.Float64()) / float64(n)
-		corners[i] = centre.Add(geom.Polar(size*(0.5+rnd.Float64()), angle))
+		corners[i] = centre.Add(geom.Polar(size*(0.5+rnd.Float64()), geom.Radians(angle)))
 	}
 	s := blank.Stroke{Closed: rnd.Intn(3) > 0}
 	onlyStraight := rnd.Intn(2) == 0 // no cubics
@@ -81,7 +81,7 @@ func randomCurve(rnd *rand.Rand, p, q geom.Point, noCubic bool) geom.Curve {
 		if rnd.Intn(2) == 0 {
 			sweep = -sweep
 		}
-		if c, err := geom.ArcSweep(p, q, sweep); err == nil {
+		if c, err := geom.ArcSweep(p, q, geom.Radians(sweep)); err == nil {
 			return c
 		}
 	}

@@ -20,8 +20,8 @@ func slot() *blank.Blank {
 	return &blank.Blank{
 		Bounds: geom.BoxOf(pt(-5, 0), pt(25, 10)),
 		Layers: []blank.Layer{{Kind: blank.CutLine, Strokes: []blank.Stroke{{Closed: true, Curves: []geom.Curve{
-			geom.LineFrom(pt(0, 0), pt(20, 0)), geom.ArcBetween(pt(20, 0), pt(20, 10), pt(20, 5), math.Pi),
-			geom.LineFrom(pt(20, 10), pt(0, 10)), geom.ArcBetween(pt(0, 10), pt(0, 0), pt(0, 5), math.Pi),
+			geom.LineFrom(pt(0, 0), pt(20, 0)), geom.ArcBetween(pt(20, 0), pt(20, 10), pt(20, 5), geom.Radians(math.Pi)),
+			geom.LineFrom(pt(20, 10), pt(0, 10)), geom.ArcBetween(pt(0, 10), pt(0, 0), pt(0, 5), geom.Radians(math.Pi)),
 		}}}}},
 	}
 }
@@ -89,7 +89,7 @@ func TestSameTellsDrawingsApart(t *testing.T) {
 		"moved":   func(d *emittest.Drawing) { curves(*d)[0].Q.X += 0.1 },
 		"sort":    func(d *emittest.Drawing) { c := curves(*d); c[1] = geom.LineFrom(c[1].P, c[1].Q) },
 		"radius":  func(d *emittest.Drawing) { curves(*d)[1].R += 0.1 },
-		"turn":    func(d *emittest.Drawing) { curves(*d)[1].Sweep *= -1 },
+		"turn":    func(d *emittest.Drawing) { curves(*d)[1].Sweep = curves(*d)[1].Sweep.Neg() },
 	} {
 		d := emittest.Expected(slot(), false)
 		change(&d)

@@ -271,5 +271,5 @@ func arcByRadius(p, q geom.Point, radius float64) geom.Curve {
 	sweep := math.Copysign(2*math.Asin(half/r), radius)
 	height := math.Copysign(math.Sqrt(r*r-half*half), radius)
 	centre := p.Lerp(q, 0.5).Add(q.Sub(p).Unit().Left().Mul(height))
-	return geom.ArcBetween(p, q, centre, sweep)
+	return geom.ArcBetween(p, q, centre, geom.Radians(sweep))
 }

@@ -134,7 +134,7 @@ func TestClosuresOfAnyTree(t *testing.T) {
 	for seed := range int64(60) {
 		var said [2][]string
 		for k := range said {
-			d := modeltest.Tree(rand.New(rand.NewSource(seed)), 5+int(seed), geom.Rotation(1, geom.Pt(3, 4))).Design
+			d := modeltest.Tree(rand.New(rand.NewSource(seed)), 5+int(seed), geom.Rotation(geom.Radians(1), geom.Pt(3, 4))).Design
 			f := gather(d, nil)
 			for _, r := range closures {
 				for _, g := range r.find(f) {

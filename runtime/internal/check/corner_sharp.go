@@ -63,7 +63,7 @@ func (c carrier) turns() []float64 {
 	out := make([]float64, len(edges))
 	for k, e := range edges {
 		into, on := edges[(k+len(edges)-1)%len(edges)].Tangent(1), e.Tangent(0)
-		out[k] = geom.ToDegrees(math.Atan2(into.Cross(on), into.Dot(on)))
+		out[k] = geom.AngleBetween(into, on).Degrees()
 		if !c.window {
 			out[k] = -out[k]
 		}

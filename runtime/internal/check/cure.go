@@ -44,7 +44,7 @@ func short(v float64) string { return geom.Num(math.Round(v*100) / 100) }
 func (c Cure) size() (mm float64, word string) {
 	a, okA := edgeOf(c.Panel, c.Across)
 	b, okB := edgeOf(c.Panel, c.Edge)
-	if !okA || !okB || math.Abs(a.Tangent(0).Cross(b.Tangent(0))) > geom.SmoothAngle {
+	if !okA || !okB || math.Abs(a.Tangent(0).Cross(b.Tangent(0))) > geom.SmoothSine {
 		return 0, ""
 	}
 	size := math.Abs(b.At(0.5).Sub(a.At(0.5)).Cross(a.Tangent(0)))

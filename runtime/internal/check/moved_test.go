@@ -38,7 +38,7 @@ func move(d *model.Design, turn float64, m geom.Isometry) {
 	}
 	for _, p := range d.Pieces {
 		if p.Board.Grain != nil {
-			turned := *p.Board.Grain + geom.ToDegrees(turn)
+			turned := *p.Board.Grain + geom.Radians(turn).Degrees()
 			stock := *p.Board
 			stock.Grain = &turned
 			for _, s := range d.Settings {
@@ -69,9 +69,9 @@ func TestBlanksMayLieAnyhow(t *testing.T) {
 			compared += len(want)
 			for range 4 {
 				turn, moved := rng.Float64()*7, run()
-				move(moved, turn, geom.Rotation(turn, geom.Pt(10, 20)).Then(geom.Translation(rng.Float64()*500, -300)))
+				move(moved, turn, geom.Rotation(geom.Radians(turn), geom.Pt(10, 20)).Then(geom.Translation(rng.Float64()*500, -300)))
 				if got := said(moved); !slices.Equal(got, want) {
-					t.Errorf("%s, turned by %.3f:\n%q, want\n%q", c.Name, geom.ToDegrees(turn), got, want)
+					t.Errorf("%s, turned by %.3f:\n%q, want\n%q", c.Name, geom.Radians(turn).Degrees(), got, want)
 				}
 			}
 		}

@@ -60,12 +60,12 @@ func touchFound(p *Pose, t contact.Touch) Found {
 func trims(p *Pose, i int, way geom.Point3, depth float64) []Cure {
 	panel := p.Piece.Panels[i]
 	local := p.Pose.Place[i].Inverse().ApplyDir(way)
-	if math.Abs(local.Z) > geom.SmoothAngle {
+	if math.Abs(local.Z) > geom.SmoothSine {
 		return nil
 	}
 	for _, e := range panel.Outline.Edges {
 		out := e.Tangent(0).Left().Mul(-1)
-		if e.Kind == geom.Line && out.Dot(local.Plane()) < -1+geom.SmoothAngle {
+		if e.Kind == geom.Line && out.Dot(local.Plane()) < -1+geom.SmoothSine {
 			across := opposite(panel, e.Curve)
 			return []Cure{{panel, e.Name, across, -math.Ceil(depth*100-1e-6) / 100}}
 		}
@@ -77,7 +77,7 @@ func trims(p *Pose, i int, way geom.Point3, depth float64) []Cure {
 // none.
 func opposite(panel *model.Panel, c geom.Curve) string {
 	for _, e := range panel.Outline.Edges {
-		if e.Kind == geom.Line && e.Tangent(0).Dot(c.Tangent(0)) < -1+geom.SmoothAngle {
+		if e.Kind == geom.Line && e.Tangent(0).Dot(c.Tangent(0)) < -1+geom.SmoothSine {
 			return e.Name
 		}
 	}

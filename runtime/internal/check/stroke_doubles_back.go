@@ -64,7 +64,7 @@ func (f *Facts) doublings(i int, s blank.Stroke, finest held) []Found {
 // turnsBack reports whether a curve runs back beside the one before it, and
 // how far the two lie apart backRun on.
 func turnsBack(last, next geom.Curve) (apart float64, ok bool) {
-	if last.Tangent(1).Dot(next.Tangent(0)) > -math.Cos(geom.Degrees(15)) || last.Length() < backRun || next.Length() < backRun {
+	if last.Tangent(1).Dot(next.Tangent(0)) > -math.Cos(geom.Degrees(15).Radians()) || last.Length() < backRun || next.Length() < backRun {
 		return 0, false
 	}
 	_, apart = last.Nearest(next.At(next.ParamAt(backRun)))

@@ -76,7 +76,7 @@ func TestCombineLaws(t *testing.T) {
 	for seed := range int64(300) {
 		rnd := rand.New(rand.NewSource(seed))
 		a := star(rnd)
-		m := geom.Rotation(rnd.Float64()*6, a[0][0])
+		m := geom.Rotation(geom.Radians(rnd.Float64()*6), a[0][0])
 		if seed%3 == 0 { // folded over along an edge
 			p, q := a[0][0], a[0][1]
 			m = geom.Align(p, q.Sub(p), q, p.Sub(q))
@@ -109,7 +109,7 @@ func star(rnd *rand.Rand) [][]geom.Point {
 	n := 3 + rnd.Intn(12)
 	var ring []geom.Point
 	for i := range n {
-		ring = append(ring, geom.Polar(3+10*rnd.Float64(), (float64(i)+0.8*rnd.Float64())*2*math.Pi/float64(n)))
+		ring = append(ring, geom.Polar(3+10*rnd.Float64(), geom.Radians((float64(i)+0.8*rnd.Float64())*2*math.Pi/float64(n))))
 	}
 	return [][]geom.Point{ring}
 }

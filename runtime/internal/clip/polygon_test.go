@@ -9,7 +9,7 @@ import (
 )
 
 func TestFlatten(t *testing.T) {
-	c := geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), 2*math.Pi)
+	c := geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi))
 	rings := Flatten([][]geom.Curve{{c}}, 1e-4)
 	if got, want := Area(rings), 100*math.Pi; got > want || got < want-1e-4*2*math.Pi*10 {
 		t.Errorf("area %v, want just under %v", got, want)

@@ -12,7 +12,7 @@ import (
 // upright turns a panel's frame about its x axis to stand in the plane y = 0,
 // its y axis up, and lifts it.
 func upright(lift geom.Point3) geom.RigidTransform {
-	m := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, math.Pi/2)
+	m := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Radians(math.Pi/2))
 	m.T = lift
 	return m
 }
@@ -182,7 +182,7 @@ func sampledDepth(rng *rand.Rand, a, b []geom.Point3) float64 {
 // its middle by ever less brings the depth to 0 and never makes it jump.
 func TestGrazingPlanes(t *testing.T) {
 	for angle := 0.5; angle > 1e-9; angle *= 0.7 {
-		m := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 0.3, Y: 1}, angle)
+		m := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 0.3, Y: 1}, geom.Radians(angle))
 		p := loose([]geom.RigidTransform{geom.Identity3(), m}, rect(-50, -40, 100, 80), rect(-45, -45, 90, 90))
 		want := 65 * math.Sin(angle) // no more than pulling it out by its farthest corner
 		switch {

@@ -156,7 +156,7 @@ func rect(x, y, w, h float64) [][]geom.Point {
 // randomMotion turns anyhow and shifts by up to size on each axis.
 func randomMotion(rng *rand.Rand, size float64) geom.RigidTransform {
 	axis := geom.Point3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
-	m := geom.RotationAbout(geom.Point3{}, axis, rng.Float64()*2*math.Pi)
+	m := geom.RotationAbout(geom.Point3{}, axis, geom.Radians(rng.Float64()*2*math.Pi))
 	m.T = geom.Point3{X: rng.Float64() - 0.5, Y: rng.Float64() - 0.5, Z: rng.Float64() - 0.5}.Mul(2 * size)
 	return m
 }
@@ -166,7 +166,7 @@ func randomStar(rng *rand.Rand, n int, least, most float64) []geom.Point {
 	out := make([]geom.Point, n)
 	for i := range out {
 		turn := (float64(i) + 0.8*rng.Float64()) * 2 * math.Pi / float64(n)
-		out[i] = geom.Polar(least+(most-least)*rng.Float64(), turn)
+		out[i] = geom.Polar(least+(most-least)*rng.Float64(), geom.Radians(turn))
 	}
 	return out
 }

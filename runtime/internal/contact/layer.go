@@ -108,7 +108,7 @@ func laid(loop []geom.Point, m geom.RigidTransform) []geom.Point {
 // level is the motion of the plane that a motion of space is but for a tilt of
 // next to nothing; seen from the back it mirrors.
 func level(m geom.RigidTransform) geom.Isometry {
-	turn := geom.Rotation(math.Atan2(m.R[3], m.R[0]), geom.Point{}).Then(geom.Translation(m.T.X, m.T.Y))
+	turn := geom.Rotation(geom.Pt(m.R[0], m.R[3]).Angle(), geom.Point{}).Then(geom.Translation(m.T.X, m.T.Y))
 	if m.Normal().Z < 0 {
 		return geom.FlipY().Then(turn)
 	}

@@ -11,7 +11,7 @@ import (
 
 // flipped turns a panel over about its y axis and moves it.
 func flipped(to geom.Point3) geom.RigidTransform {
-	m := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi)
+	m := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Radians(math.Pi))
 	m.T = to
 	return m
 }
@@ -80,7 +80,7 @@ func TestLayerLaws(t *testing.T) {
 	found := 0
 	for n := range 300 {
 		a, b := randomBoard(rng, 30), randomBoard(rng, 30)
-		turn := geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, rng.Float64()*7)
+		turn := geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Radians(rng.Float64()*7))
 		turn.T = geom.Point3{X: rng.Float64() * 30, Y: rng.Float64() * 30}
 		if rng.Intn(2) == 0 {
 			turn = turn.Then(flipped(geom.Point3{}))

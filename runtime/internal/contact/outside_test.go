@@ -28,7 +28,7 @@ func TestContactAgreesWithGEOS(t *testing.T) {
 		shapes := [][][]geom.Point{randomBoard(rng, 30), randomBoard(rng, 30)}
 		frames := []geom.RigidTransform{randomMotion(rng, 18), randomMotion(rng, 18)}
 		if rng.Intn(4) == 0 { // near to parallel
-			frames[1] = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1, Y: rng.NormFloat64()}, 0.02).Then(frames[0])
+			frames[1] = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1, Y: rng.NormFloat64()}, geom.Radians(0.02)).Then(frames[0])
 		}
 		pairs = append(pairs, loose(frames, shapes...))
 		if err := json.NewEncoder(&input).Encode([]any{outsidePanel(shapes[0], frames[0]), outsidePanel(shapes[1], frames[1])}); err != nil {

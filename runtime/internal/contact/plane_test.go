@@ -15,7 +15,7 @@ func TestCutAgreesWithInside(t *testing.T) {
 	rng := rand.New(rand.NewSource(52))
 	for range 300 {
 		loops := randomBoard(rng, 30)
-		at, dir := geom.Pt(rng.Float64()*30, rng.Float64()*30), geom.Polar(1, rng.Float64()*7)
+		at, dir := geom.Pt(rng.Float64()*30, rng.Float64()*30), geom.Polar(1, geom.Radians(rng.Float64()*7))
 		found := cut(loops, at, dir)
 		for range 50 {
 			s := (rng.Float64() - 0.5) * 120
@@ -78,7 +78,7 @@ func TestClearings(t *testing.T) {
 	rng := rand.New(rand.NewSource(54))
 	for range 300 {
 		loops := randomBoard(rng, 30)
-		at, dir := geom.Pt(rng.Float64()*10, rng.Float64()*10), geom.Polar(1, rng.Float64()*7)
+		at, dir := geom.Pt(rng.Float64()*10, rng.Float64()*10), geom.Polar(1, geom.Radians(rng.Float64()*7))
 		columns := []interval{{-8, -3}, {2, 6 + 5*rng.Float64()}}
 		up, down := clearings(loops, at, dir, columns)
 		board := func(level float64) bool {

@@ -112,7 +112,7 @@ func (p *Posed) dimensions(j *model.Join) []dimension {
 func (p *Posed) outward(out []dimension, panel *model.Panel, by model.EdgeRef) []dimension {
 	for i, e := range panel.Outline.Edges {
 		tip := model.EdgeRef{Panel: panel, Name: e.Name, Index: i, To: e.Length()}
-		if e.Kind == geom.Line && e.Tangent(0).Dot(by.Curve().Tangent(0)) < -1+geom.SmoothAngle {
+		if e.Kind == geom.Line && e.Tangent(0).Dot(by.Curve().Tangent(0)) < -1+geom.SmoothSine {
 			n := len(out)
 			out = p.across(out, panel, tip, by)
 			for k := n; k < len(out); k++ {
@@ -134,7 +134,7 @@ func (p *Posed) across(out []dimension, panel *model.Panel, a, b model.EdgeRef) 
 	}
 	outA, outB := ca.Tangent(0).Left().Mul(-1), cb.Tangent(0).Left().Mul(-1)
 	size := math.Abs(cb.P.Sub(ca.P).Dot(outB))
-	switch alike := math.Abs(outA.Cross(outB)) < geom.SmoothAngle; {
+	switch alike := math.Abs(outA.Cross(outB)) < geom.SmoothSine; {
 	case alike && outA.Dot(outB) > 0:
 		return out // both on one side: the size moves them together
 	case !alike:

@@ -61,7 +61,7 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 	for rounds := 0; best < 0 && step > geom.SnapTolerance && rounds < improveRounds; rounds++ {
 		better := false
 		for k := range 8 {
-			to := at.Add(geom.Polar(step, float64(k)*math.Pi/4))
+			to := at.Add(geom.Polar(step, geom.Radians(float64(k)*math.Pi/4)))
 			if m := margin(to); m > best+geom.Tiny {
 				at, best, better = to, m, true
 			}

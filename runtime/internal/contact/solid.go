@@ -67,7 +67,7 @@ func (g *goods) footprint() []geom.Curve {
 		var out []geom.Curve
 		from := geom.Pt(g.x, 0)
 		for range 4 {
-			out = append(out, geom.ArcBetween(from, from.Left(), geom.Point{}, math.Pi/2))
+			out = append(out, geom.ArcBetween(from, from.Left(), geom.Point{}, geom.Radians(math.Pi/2)))
 			from = from.Left()
 		}
 		return out

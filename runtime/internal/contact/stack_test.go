@@ -129,7 +129,7 @@ func randomHeap(rng *rand.Rand, n int, flip bool) ([]geom.RigidTransform, [][][]
 	frames, shapes := make([]geom.RigidTransform, n), make([][][]geom.Point, n)
 	for i := range frames {
 		shapes[i] = randomBoard(rng, 25)
-		frames[i] = geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, rng.Float64()*7)
+		frames[i] = geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Radians(rng.Float64()*7))
 		frames[i].T = geom.Point3{X: rng.Float64() * 60, Y: rng.Float64() * 60}
 		if flip && rng.Intn(2) == 0 {
 			frames[i] = flipped(geom.Point3{}).Then(frames[i])

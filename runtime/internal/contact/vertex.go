@@ -93,7 +93,7 @@ func vertexRays(b *blank.Blank) [][]ray {
 
 // turn is a direction as an angle from 0 to 2π.
 func turn(d geom.Point) float64 {
-	if a := d.Angle(); a >= 0 {
+	if a := d.Angle().Radians(); a >= 0 {
 		return a
 	} else {
 		return a + 2*math.Pi
@@ -175,7 +175,7 @@ func flatVertex(piece *model.Piece, pose *fold.Pose, rays []ray) (v Vertex, ok b
 		if i == len(angles)-1 {
 			next += 2 * math.Pi
 		}
-		s := geom.ToDegrees(next - a)
+		s := geom.Radians(next - a).Degrees()
 		v.Sectors = append(v.Sectors, s)
 		v.Sum, sign = v.Sum+sign*s, -sign
 	}

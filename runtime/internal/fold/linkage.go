@@ -37,7 +37,7 @@ type joint struct {
 // axis runs with a's board on its left, so a positive turn takes b, on its
 // right, away from the viewer: toward the inside.
 func (j *joint) carry(angle float64) geom.RigidTransform {
-	return j.lay.Then(geom.RotationAbout(j.at, j.axis, angle))
+	return j.lay.Then(geom.RotationAbout(j.at, j.axis, geom.Radians(angle)))
 }
 
 // newLinkage reads a piece; nothing in it depends on a pose.

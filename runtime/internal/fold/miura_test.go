@@ -17,9 +17,9 @@ func miura(n int, a, b, g float64) [][]geom.Point {
 		x := float64(i) * b
 		lean := 0.0
 		if j%2 == 1 {
-			lean = a * math.Cos(geom.Degrees(g))
+			lean = a * math.Cos(geom.Degrees(g).Radians())
 		}
-		return geom.Pt(x+lean, float64(j)*a*math.Sin(geom.Degrees(g)))
+		return geom.Pt(x+lean, float64(j)*a*math.Sin(geom.Degrees(g).Radians()))
 	}
 	var out [][]geom.Point
 	for j := range m {
@@ -92,7 +92,7 @@ func TestMiuraCell(t *testing.T) {
 		l, s := at(2, 0).Sub(at(0, 0)), at(0, 2).Sub(at(0, 0))
 		up := l.Cross(s).Unit()
 		theta := math.Acos(math.Abs(up.Dot(pose.Place[0].Normal())))
-		tan, sinG, g := math.Tan(geom.Degrees(c.g)), math.Sin(geom.Degrees(c.g)), math.Sqrt
+		tan, sinG, g := math.Tan(geom.Degrees(c.g).Radians()), math.Sin(geom.Degrees(c.g).Radians()), math.Sqrt
 		root := g(1 + math.Pow(math.Cos(theta)*tan, 2))
 		for what, v := range map[string][2]float64{
 			"H":      {math.Abs(up.Dot(at(1, 0).Sub(at(0, 0)))), c.a * math.Sin(theta) * sinG},
@@ -102,11 +102,11 @@ func TestMiuraCell(t *testing.T) {
 			"square": {l.Unit().Dot(s.Unit()), 0},
 		} {
 			if math.Abs(v[0]-v[1]) > 1e-8 {
-				t.Errorf("%+v, θ %.4f: %s is %.9f, want %.9f", c, geom.ToDegrees(theta), what, v[0], v[1])
+				t.Errorf("%+v, θ %.4f: %s is %.9f, want %.9f", c, geom.Radians(theta).Degrees(), what, v[0], v[1])
 			}
 		}
 		if c.a == 1 && c.deg == 90 {
-			for what, v := range map[string][2]float64{"θ": {geom.ToDegrees(theta), 45}, "S": {s.Len() / 2, 0.774596669}, "L": {l.Len() / 2, 0.790569415}} {
+			for what, v := range map[string][2]float64{"θ": {geom.Radians(theta).Degrees(), 45}, "S": {s.Len() / 2, 0.774596669}, "L": {l.Len() / 2, 0.790569415}} {
 				if math.Abs(v[0]-v[1]) > 1e-8 {
 					t.Errorf("%s is %.9f, the table says %.9f", what, v[0], v[1])
 				}

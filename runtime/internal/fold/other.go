@@ -65,7 +65,7 @@ func (s *state) cure(c *constraint) (best *model.Hinge, degrees float64) {
 	for _, k := range c.chain.links {
 		at, ok := s.closedBy(c, k.joint)
 		if change := math.Abs(at - s.given[k.joint]); ok && change < least {
-			best, degrees, least = s.joints[k.joint].hinge, geom.ToDegrees(at), change
+			best, degrees, least = s.joints[k.joint].hinge, geom.Radians(at).Degrees(), change
 		}
 	}
 	return best, degrees

@@ -78,7 +78,7 @@ func (s *state) joinStart(v, try int, here float64) float64 {
 	x := &s.vars[v]
 	switch {
 	case x.free.Near != nil && try <= 0:
-		return geom.Degrees(*x.free.Near)
+		return geom.Degrees(*x.free.Near).Radians()
 	case try < 0:
 		if here == 0 {
 			return x.side() * startTurn

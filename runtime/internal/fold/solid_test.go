@@ -129,7 +129,7 @@ func (s *solid) unfold(rng *rand.Rand) (faces [][]geom.Point, ids [][]int, paren
 		for k := range side {
 			pts = append(pts, p)
 			id = append(id, s.faces[f][(start+k)%side])
-			p, q = q, q.Add(geom.Rotation(2*math.Pi/float64(side), geom.Point{}).ApplyDir(q.Sub(p)))
+			p, q = q, q.Add(geom.Rotation(geom.Radians(2*math.Pi/float64(side)), geom.Point{}).ApplyDir(q.Sub(p)))
 		}
 		placed[f] = len(faces)
 		faces, ids, parent = append(faces, pts), append(ids, id), append(parent, from)
@@ -196,7 +196,7 @@ func (s *solid) exactDihedral() float64 {
 	for _, f := range s.faces[1:] {
 		best = math.Max(best, n0.Dot(normal(f)))
 	}
-	d := 180 - geom.ToDegrees(math.Acos(best))
+	d := 180 - geom.Radians(math.Acos(best)).Degrees()
 	if math.Abs(d-s.dihedral) > 1e-5 {
 		panic(s.name + ": dihedral disagrees with the table")
 	}
@@ -218,7 +218,7 @@ func TestTetrahedronNets(t *testing.T) {
 		{{X: 0.5, Y: -h}, {X: 1}, {X: 0}},
 		{{X: 0}, {X: 0.5, Y: h}, {X: -0.5, Y: h}},
 	}
-	fold := func(a, b int) model.Fold { return given(180 - geom.ToDegrees(math.Acos(1.0/3))) }
+	fold := func(a, b int) model.Fold { return given(180 - geom.Radians(math.Acos(1.0/3)).Degrees()) }
 	for name, p := range map[string]*model.Piece{
 		"strip": net(strip, []int{-1, 0, 1, 2}, fold),
 		"star":  net(star, []int{-1, 0, 0, 0}, fold),

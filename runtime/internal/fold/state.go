@@ -45,7 +45,7 @@ func newState(ctx context.Context, l *linkage, p *model.Pose) *state {
 	for i := range l.joints {
 		h := l.joints[i].hinge
 		if deg, ok := p.Folds[h]; ok && h.Fold.Free != nil {
-			pinned[h.Fold.Free] = geom.Degrees(deg)
+			pinned[h.Fold.Free] = geom.Degrees(deg).Radians()
 		}
 	}
 	s.allFlat = p.At == 0 && allZero(p)
@@ -75,11 +75,11 @@ func (s *state) setFold(i int, pinned map[*model.Free]float64, byFree map[*model
 	h := s.joints[i].hinge
 	free := h.Fold.Free
 	if deg, ok := s.pose.Folds[h]; ok {
-		s.given[i] = geom.Degrees(deg)
+		s.given[i] = geom.Degrees(deg).Radians()
 		return
 	}
 	if free == nil {
-		s.given[i] = geom.Degrees(h.Fold.Degrees) * s.pose.At
+		s.given[i] = geom.Degrees(h.Fold.Degrees).Radians() * s.pose.At
 		return
 	}
 	if angle, ok := pinned[free]; ok {
@@ -128,7 +128,7 @@ func (s *state) degrees(i int) Angle {
 			return Angle{h.Fold.Degrees * s.pose.At, true}
 		}
 	}
-	return Angle{geom.ToDegrees(s.angle(i)), true}
+	return Angle{geom.Radians(s.angle(i)).Degrees(), true}
 }
 
 // side is the asked sign of a variable.
@@ -144,7 +144,7 @@ func (v *variable) near() (angle float64, ok bool) {
 	if v.free.Near == nil || v.turned {
 		return 0, false
 	}
-	return geom.Degrees(*v.free.Near), true
+	return geom.Degrees(*v.free.Near).Radians(), true
 }
 
 // carry multiplies a chain out: the frame of its last panel in its first one's.

@@ -32,7 +32,7 @@ func TestRoundWindows(t *testing.T) {
 	for range 60 {
 		r, s, gap := 3+rng.Float64()*8, 3+rng.Float64()*8, 0.3+rng.Float64()*2.5
 		turn := rng.Float64() * 2 * math.Pi
-		at := geom.Pt(50, 50).Add(geom.Polar(r+s+gap, turn))
+		at := geom.Pt(50, 50).Add(geom.Polar(r+s+gap, geom.Radians(turn)))
 		l := lines(t, fmt.Sprintf(`
 base = panel("base", rect(100, 100))
 base.cut(circle(%.12f).shift(50, 50))
@@ -159,7 +159,7 @@ func TestTheWayRound(t *testing.T) {
 // Along concentric arcs Beside is the length of arc, but for its sampling.
 func TestBesideArcs(t *testing.T) {
 	arc := func(r, from, sweep float64) *Line {
-		return &Line{Curve: geom.ArcFrom(geom.Polar(r, from), geom.Point{}, sweep)}
+		return &Line{Curve: geom.ArcFrom(geom.Polar(r, geom.Radians(from)), geom.Point{}, geom.Radians(sweep))}
 	}
 	f := Facing{A: arc(30, 0, math.Pi), B: arc(31, math.Pi/2, math.Pi)}
 	if got, want := f.Beside(1.5), 30*math.Pi/2; math.Abs(got-want) > 30*math.Pi/32 {

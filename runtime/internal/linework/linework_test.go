@@ -94,7 +94,7 @@ func close3(a, b [3]float64) bool {
 func TestLengthsOfRandomTrees(t *testing.T) {
 	rng := rand.New(rand.NewSource(21))
 	for range 40 {
-		m := geom.Rotation(rng.Float64()*7, geom.Pt(3, 4)).Then(geom.Translation(rng.Float64()*100, 20))
+		m := geom.Rotation(geom.Radians(rng.Float64()*7), geom.Pt(3, 4)).Then(geom.Translation(rng.Float64()*100, 20))
 		k := modeltest.Tree(rng, 2+rng.Intn(40), m)
 		by := lengths(laid(t, k.Design))
 		if cut := by[Rim] + by[Slit]; math.Abs(cut-k.Cut) > 1e-6 || math.Abs(by[Crease]-k.Hinged) > 1e-6 {

@@ -47,7 +47,7 @@ func TestSlitsAcross(t *testing.T) {
 func TestTreesHangTogether(t *testing.T) {
 	rng := rand.New(rand.NewSource(52))
 	for range 40 {
-		k := modeltest.Tree(rng, 2+rng.Intn(30), geom.Rotation(rng.Float64()*3, geom.Point{}))
+		k := modeltest.Tree(rng, 2+rng.Intn(30), geom.Rotation(geom.Radians(rng.Float64()*3), geom.Point{}))
 		ps := parts(t, laid(t, k.Design))
 		if len(ps) > 1 || len(ps) == 1 && (len(ps[0].Panels) == 0 || ps[0].Area < k.Area-1e-6 || ps[0].Inner) {
 			t.Fatalf("%d parts", len(ps))

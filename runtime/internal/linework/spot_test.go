@@ -39,7 +39,7 @@ base.score(path(5, 10).line(20, 10))`)
 func TestPanelAt(t *testing.T) {
 	rng := rand.New(rand.NewSource(41))
 	for range 20 {
-		k := modeltest.Tree(rng, 1+rng.Intn(40), geom.Rotation(rng.Float64(), geom.Point{}))
+		k := modeltest.Tree(rng, 1+rng.Intn(40), geom.Rotation(geom.Radians(rng.Float64()), geom.Point{}))
 		l := laid(t, k.Design)
 		for _, p := range k.Piece.Panels {
 			mid := p.Outline.Bounds().Mid()

@@ -14,7 +14,7 @@ func star(rng *rand.Rand, n int, least, most float64) []geom.Point {
 	out := make([]geom.Point, n)
 	for i := range out {
 		turn := (float64(i) + 0.8*rng.Float64()) * 2 * math.Pi / float64(n)
-		out[i] = geom.Polar(least+(most-least)*rng.Float64(), turn)
+		out[i] = geom.Polar(least+(most-least)*rng.Float64(), geom.Radians(turn))
 	}
 	return out
 }
@@ -52,7 +52,7 @@ func TestLawsOfMotion(t *testing.T) {
 	rng := rand.New(rand.NewSource(1))
 	for range 200 {
 		loop := star(rng, 3+rng.Intn(12), 5, 40)
-		m := geom.Rotation(7*rng.Float64(), geom.Point{}).Then(geom.Translation(1e4*rng.Float64(), -1e4*rng.Float64()))
+		m := geom.Rotation(geom.Radians(7*rng.Float64()), geom.Point{}).Then(geom.Translation(1e4*rng.Float64(), -1e4*rng.Float64()))
 		moved := make([]geom.Point, len(loop))
 		for i, p := range loop {
 			moved[i] = m.Apply(p)

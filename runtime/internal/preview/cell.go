@@ -199,13 +199,13 @@ func barLength(limit float64) (length float64, parts int) {
 
 // grainReach is how far the grain arrow reaches to either side of its middle.
 func grainReach(degrees float64) float64 {
-	_, cos := geom.SinCos(geom.Degrees(degrees))
+	_, cos := geom.Degrees(degrees).SinCos()
 	return max(grainLength/2*math.Abs(cos), barb)
 }
 
 // writeGrain draws a double arrow along the grain, centred on p, and its name.
 func writeGrain(w *writer, p geom.Point, degrees float64) {
-	sin, cos := geom.SinCos(geom.Degrees(-degrees)) // y runs down
+	sin, cos := geom.Degrees(-degrees).SinCos() // y runs down
 	along, half := geom.Pt(cos, sin), grainLength/2
 	w.open("g", "class", "grain", "fill", "none", "stroke", inkColour, "stroke-width", "0.25")
 	w.line(p.Sub(along.Mul(half)), p.Add(along.Mul(half)))

@@ -9,7 +9,7 @@ import (
 )
 
 func randomTile(r *rand.Rand) tile {
-	return tile{randomPoint(r), geom.Polar(1, r.Float64()*2*math.Pi), 0.5 + r.Float64()*15, 0.5 + r.Float64()*4}
+	return tile{randomPoint(r), geom.Polar(1, geom.Radians(r.Float64()*2*math.Pi)), 0.5 + r.Float64()*15, 0.5 + r.Float64()*4}
 }
 
 // Law: a tile meets a segment exactly when some point of a fine sampling of the

@@ -66,7 +66,7 @@ func (f *field) placeBeside(l label, curves []geom.Curve, first float64) (label,
 // Turned text stands square to the line.
 func (l *label) stand(curves []geom.Curve, t, off float64, turned bool) {
 	p, dir := pointAlong(curves, t)
-	l.angle = readable(geom.ToDegrees(dir.Angle()))
+	l.angle = readable(dir.Angle().Degrees())
 	if turned {
 		l.angle = readable(l.angle + 90)
 		reach := l.font.width(l.text)/2 + 2*clearance

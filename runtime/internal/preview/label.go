@@ -30,7 +30,7 @@ const clearance = 0.45
 
 // tile is the room the text takes, without clearance.
 func (l label) tile() tile {
-	s, c := geom.SinCos(geom.Degrees(l.angle))
+	s, c := geom.Degrees(l.angle).SinCos()
 	lines := l.lines()
 	width := 0.0
 	for _, t := range lines {
@@ -59,7 +59,7 @@ func (l label) write(w *writer) {
 
 // writeText sets a line of text with the middle of its capitals at p.
 func writeText(w *writer, s string, f font, p geom.Point, angle float64, anchor, colour string) {
-	sin, cos := geom.SinCos(geom.Degrees(angle))
+	sin, cos := geom.Degrees(angle).SinCos()
 	drop := f.size * capHeight / 2
 	base := geom.Pt(p.X-drop*sin, p.Y+drop*cos)
 	turn, weight := "", ""

@@ -2,6 +2,7 @@ package preview
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -148,7 +149,7 @@ func (fl *flat) findLeader(i int) (leader, bool) {
 	l.text = l.font.shorten(panelName(fl.blank.Sheets[i].Panel), leaderLimit)
 	for ring := 2; ring < leaderRings; ring++ {
 		for turn := range leaderTurns {
-			dir := geom.Polar(1, 2*geom.Degrees(180)*float64(turn)/leaderTurns)
+			dir := geom.Polar(1, geom.Radians(2*math.Pi*float64(turn)/leaderTurns))
 			t := l.tile()
 			l.mid = from.Add(dir.Mul(float64(ring) * leaderStep)).Add(geom.Pt(dir.X*t.hx, dir.Y*t.hy))
 			to := l.leaderEnd(from)

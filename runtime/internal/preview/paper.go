@@ -27,7 +27,7 @@ func (m placing) curve(c geom.Curve) geom.Curve {
 		c.D = m.point(c.D)
 	}
 	c.R *= m.scale
-	c.Sweep = -c.Sweep
+	c.Sweep = c.Sweep.Neg()
 	return c
 }
 

@@ -18,7 +18,7 @@ func randomCurve(r *rand.Rand) geom.Curve {
 	case 0:
 		return geom.LineFrom(p, q)
 	case 1:
-		return geom.ArcFrom(p, q, (r.Float64()*2-1)*2*math.Pi)
+		return geom.ArcFrom(p, q, geom.Radians((r.Float64()*2-1)*2*math.Pi))
 	}
 	return geom.CubicFrom(p, randomPoint(r), randomPoint(r), q)
 }

@@ -35,9 +35,9 @@ func appendCurves(dst []byte, cs []geom.Curve, closed bool) []byte {
 // appendArc splits an arc into parts of at most 120°: SVG's end-point form is
 // ill-conditioned near a half circle.
 func appendArc(dst []byte, c geom.Curve) []byte {
-	n := max(1, math.Ceil(math.Abs(c.Sweep)/(2*math.Pi/3)-1e-9))
+	n := max(1, math.Ceil(c.Sweep.Abs().Radians()/(2*math.Pi/3)-1e-9))
 	flags := " 0 0 0 "
-	if c.Sweep > 0 { // y runs down, so a positive turn is SVG's positive turn
+	if c.Sweep.Radians() > 0 { // y runs down, so a positive turn is SVG's positive turn
 		flags = " 0 0 1 "
 	}
 	for i := 1.0; i <= n; i++ {

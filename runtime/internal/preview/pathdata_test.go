@@ -52,7 +52,7 @@ func TestPathDataSubpaths(t *testing.T) {
 // The sense of an arc: a quarter turn to the left in the design, drawn with y
 // down, runs against SVG's positive angle, so its flag is 0.
 func TestArcFlag(t *testing.T) {
-	c := placing{scale: 1}.curve(geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), math.Pi/2))
+	c := placing{scale: 1}.curve(geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), geom.Radians(math.Pi/2)))
 	if got, want := pathData([]geom.Curve{c}, false), "M10 0A10 10 0 0 0 0 -10"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}

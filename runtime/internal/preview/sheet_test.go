@@ -40,7 +40,7 @@ func designs() map[string]Input {
 
 // tree is a random hinge tree of n panels with arcs and curves, turned.
 func tree(r *rand.Rand, n int) Input {
-	d := modeltest.Tree(r, n, geom.Rotation(r.Float64()*7, geom.Point{})).Design
+	d := modeltest.Tree(r, n, geom.Rotation(geom.Radians(r.Float64()*7), geom.Point{})).Design
 	b, found, _ := blank.Lay(context.Background(), d.Pieces[0], d.Poses)
 	return Input{Script: "tree.star", Design: d, Blanks: []*blank.Blank{b}, Findings: found}
 }

@@ -113,7 +113,7 @@ func circleOf(r blank.Ring) (geom.Curve, bool) {
 		if c.Kind != geom.Arc || c.C.Dist(r[0].C) > geom.SnapTolerance || math.Abs(c.R-r[0].R) > geom.SnapTolerance {
 			return geom.Curve{}, false
 		}
-		turned += c.Sweep
+		turned += c.Sweep.Radians()
 	}
 	return r[0], math.Abs(turned) > 1.9*math.Pi // a ring is closed, so all or nothing
 }

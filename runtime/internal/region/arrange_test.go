@@ -28,7 +28,7 @@ func chain(pts ...geom.Point) []geom.Curve {
 func circle(c geom.Point, r float64) []geom.Curve {
 	var cs []geom.Curve
 	for i := range 4 {
-		cs = append(cs, geom.ArcFrom(c.Add(geom.Polar(r, float64(i)*math.Pi/2)), c, math.Pi/2))
+		cs = append(cs, geom.ArcFrom(c.Add(geom.Polar(r, geom.Radians(float64(i)*math.Pi/2))), c, geom.Radians(math.Pi/2)))
 	}
 	return cs
 }
@@ -114,8 +114,8 @@ func TestArrangeCounts(t *testing.T) {
 		{"circle in a square, touching", append(square(-5, -5, 10), circle(geom.Pt(0, 0), 5)...), 8, 12},
 		{"grid of nine", panelGrid(3), 16, 24},
 		{"a full circle crossed by a line", []geom.Curve{
-			geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), 2*math.Pi), geom.LineFrom(geom.Pt(0, -9), geom.Pt(0, 9))}, 5, 6},
-		{"a full circle alone", []geom.Curve{geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), 2*math.Pi)}, 1, 1},
+			geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi)), geom.LineFrom(geom.Pt(0, -9), geom.Pt(0, 9))}, 5, 6},
+		{"a full circle alone", []geom.Curve{geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi))}, 1, 1},
 		{"a loop in a curve", []geom.Curve{geom.CubicFrom(geom.Pt(0, 0), geom.Pt(20, 10), geom.Pt(-10, 10), geom.Pt(10, 0))}, 3, 3},
 		{"too short to see", []geom.Curve{geom.LineFrom(geom.Pt(0, 0), geom.Pt(0.0005, 0))}, 0, 0},
 	}
@@ -173,7 +173,7 @@ func randomCurves(rnd *rand.Rand, n int) []geom.Curve {
 		case 0, 1:
 			c = geom.LineFrom(pt(), pt())
 		case 2:
-			c = geom.ArcFrom(pt(), pt(), (rnd.Float64()*2-1)*6)
+			c = geom.ArcFrom(pt(), pt(), geom.Radians((rnd.Float64()*2-1)*6))
 		case 3:
 			c = geom.CubicFrom(pt(), pt(), pt(), pt())
 		default:
@@ -246,12 +246,12 @@ func TestArrangeIsDeterministic(t *testing.T) {
 // keeps its radius.
 func TestArrangeWelds(t *testing.T) {
 	const off = 0.8 * geom.SnapTolerance
-	arc := geom.ArcFrom(geom.Pt(30, 0), geom.Pt(0, 0), math.Pi/2)
+	arc := geom.ArcFrom(geom.Pt(30, 0), geom.Pt(0, 0), geom.Radians(math.Pi/2))
 	curves := []geom.Curve{
 		geom.LineFrom(geom.Pt(0, 0), geom.Pt(30+off, 0)),
 		arc,
 		geom.LineFrom(geom.Pt(off, 30), geom.Pt(0, off)),
-		geom.LineFrom(geom.Pt(50, 50), arc.At(0.4).Add(geom.Polar(off, 0.7))), // stops short of the arc
+		geom.LineFrom(geom.Pt(50, 50), arc.At(0.4).Add(geom.Polar(off, geom.Radians(0.7)))), // stops short of the arc
 	}
 	a := Arrange(curves)
 	checkArrangement(t, curves, a)

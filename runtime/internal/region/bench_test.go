@@ -60,7 +60,7 @@ func BenchmarkMinus(b *testing.B) {
 // overlaps in part: the size of what pictures are made of.
 func BenchmarkDifference(b *testing.B) {
 	var round []geom.Curve
-	at := func(i int) geom.Point { return geom.Polar(10, 2*math.Pi*float64(i)/16) }
+	at := func(i int) geom.Point { return geom.Polar(10, geom.Radians(2*math.Pi*float64(i)/16)) }
 	for i := range 16 {
 		round = append(round, geom.LineFrom(at(i), at(i+1)))
 	}

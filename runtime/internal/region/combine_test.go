@@ -58,7 +58,7 @@ func TestCombineMoves(t *testing.T) {
 	for seed := range int64(100) {
 		rnd := rand.New(rand.NewSource(seed))
 		a, b := randomPair(rnd)
-		m := geom.Rotation(rnd.Float64()*6, geom.Pt(3, 4))
+		m := geom.Rotation(geom.Radians(rnd.Float64()*6), geom.Pt(3, 4))
 		if seed%2 == 0 {
 			m = m.Then(geom.FlipX())
 		}
@@ -226,7 +226,7 @@ func hull(rnd *rand.Rand) geom.Path {
 	n := 3 + rnd.Intn(6)
 	var pts []geom.Point
 	for i := range n {
-		pts = append(pts, geom.Pt(x, y).Add(geom.Polar(8, (float64(i)+0.6*rnd.Float64())*2*math.Pi/float64(n))))
+		pts = append(pts, geom.Pt(x, y).Add(geom.Polar(8, geom.Radians((float64(i)+0.6*rnd.Float64())*2*math.Pi/float64(n)))))
 	}
 	return polygon(pts...)
 }

@@ -28,7 +28,7 @@ func FuzzPlusMinus(f *testing.F) {
 			t.Skip("outside what a design holds")
 		}
 		a := randomOutline(rand.New(rand.NewSource(seedA)), 0, 0)
-		b := randomOutline(rand.New(rand.NewSource(seedB)), 0, 0).Transform(geom.Rotation(turn, geom.Pt(0, 0)).Then(geom.Translation(dx, dy)))
+		b := randomOutline(rand.New(rand.NewSource(seedB)), 0, 0).Transform(geom.Rotation(geom.Radians(turn), geom.Pt(0, 0)).Then(geom.Translation(dx, dy)))
 		sum, errSum := Plus(a, b)
 		rest, errRest := Minus(a, b)
 		for _, err := range [...]error{errSum, errRest} {

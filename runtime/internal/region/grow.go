@@ -150,7 +150,7 @@ type shifted struct {
 func shift(e geom.Edge, d float64) *shifted {
 	switch e.Kind {
 	case geom.Arc:
-		r := e.R + math.Copysign(d, d*e.Sweep)
+		r := e.R + math.Copysign(d, d*e.Sweep.Radians())
 		if r <= geom.SnapTolerance {
 			return &shifted{Edge: e, start: e.C, end: e.C}
 		}

@@ -45,14 +45,14 @@ func TestGrowShapes(t *testing.T) {
 	ell := polygon(geom.Pt(0, 0), geom.Pt(40, 0), geom.Pt(40, 20), geom.Pt(20, 20), geom.Pt(20, 40), geom.Pt(0, 40))
 	dee := geom.Path{Closed: true, Edges: []geom.Edge{
 		{Name: "flat", Curve: geom.LineFrom(geom.Pt(-10, 0), geom.Pt(10, 0))},
-		{Name: "round", Curve: geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), math.Pi)},
+		{Name: "round", Curve: geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), geom.Radians(math.Pi))},
 	}}
 	// A square with a half-round bite of radius 10 out of its top.
 	bite := geom.Path{Closed: true, Edges: []geom.Edge{
 		{Name: "bottom", Curve: geom.LineFrom(geom.Pt(-30, -40), geom.Pt(30, -40))},
 		{Name: "right", Curve: geom.LineFrom(geom.Pt(30, -40), geom.Pt(30, 0))},
 		{Name: "top", Curve: geom.LineFrom(geom.Pt(30, 0), geom.Pt(10, 0))},
-		{Name: "bite", Curve: geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), -math.Pi)},
+		{Name: "bite", Curve: geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), geom.Radians(-math.Pi))},
 		{Name: "top.2", Curve: geom.LineFrom(geom.Pt(-10, 0), geom.Pt(-30, 0))},
 		{Name: "left", Curve: geom.LineFrom(geom.Pt(-30, 0), geom.Pt(-30, -40))},
 	}}
@@ -145,7 +145,7 @@ func TestGrowConvexPolygons(t *testing.T) {
 		n := 3 + rnd.Intn(6)
 		var pts []geom.Point
 		for i := range n {
-			pts = append(pts, geom.Polar(20, (float64(i)+0.7*rnd.Float64())*2*math.Pi/float64(n)))
+			pts = append(pts, geom.Polar(20, geom.Radians((float64(i)+0.7*rnd.Float64())*2*math.Pi/float64(n))))
 		}
 		p := polygon(pts...)
 		sum := 0.0

@@ -21,7 +21,7 @@ func (c corner) link() link {
 	turn := c.turn()
 	full := c.s.fullEnd && c.t.fullStart
 	switch {
-	case full && math.Abs(turn) <= geom.SmoothAngle && math.Abs(turn*c.d) <= smoothGap:
+	case full && math.Abs(turn) <= geom.SmoothSine && math.Abs(turn*c.d) <= smoothGap:
 		c.weld()
 		return nil
 	case turn*c.d <= 0:
@@ -34,14 +34,14 @@ func (c corner) link() link {
 // the tangents cannot tell a spike from a crack; the curves further away can.
 func (c corner) turn() float64 {
 	u, v := c.s.Tangent(1), c.t.Tangent(0)
-	turn := math.Atan2(u.Cross(v), u.Dot(v))
+	turn := geom.AngleBetween(u, v).Radians()
 	const cusp = 0.1 // about 6° left between the edges
 	if math.Abs(turn) < math.Pi-cusp {
 		return turn
 	}
 	in, out := c.s.Reverse(), c.t.Curve
 	r := min(reach(in), reach(out)) / 2
-	inner := geom.NormalAngle(leaves(in, r) - leaves(out, r))
+	inner := leaves(in, r).Sub(leaves(out, r)).Normalize().Radians()
 	return math.Copysign(turn, inner)
 }
 
@@ -89,7 +89,7 @@ func (c corner) tip(turn float64, from, to geom.Point) link {
 	// Square to both offsets' tangents: on the bisector, 1/cos(turn/2) out.
 	far := 1 / math.Cos(turn/2)
 	if !(far > 0 && far < mitreLimit) {
-		return link{{Kind: geom.Arc, P: from, Q: to, C: v, R: math.Abs(c.d), Sweep: turn}}
+		return link{{Kind: geom.Arc, P: from, Q: to, C: v, R: math.Abs(c.d), Sweep: geom.Radians(turn)}}
 	}
 	if m, ok := c.crossing(2 * far * math.Abs(c.d)); ok {
 		c.s.extendEnd(m)
@@ -139,9 +139,9 @@ func ahead(c geom.Curve, m geom.Point) float64 {
 		}
 		return math.Inf(1)
 	}
-	angle := geom.NormalAngle(m.Sub(c.C).Angle() - c.Q.Sub(c.C).Angle())
-	angle = math.Copysign(angle, angle*c.Sweep)
-	if angle < 0 || angle > math.Pi/2 || angle+math.Abs(c.Sweep) > 2*math.Pi {
+	angle := m.Sub(c.C).Angle().Sub(c.Q.Sub(c.C).Angle()).Normalize().Radians()
+	angle = math.Copysign(angle, angle*c.Sweep.Radians())
+	if angle < 0 || angle > math.Pi/2 || angle+c.Sweep.Abs().Radians() > 2*math.Pi {
 		return math.Inf(1)
 	}
 	return angle * c.R
@@ -204,7 +204,7 @@ func (s *shifted) extendStart(m geom.Point) {
 
 func extend(c geom.Curve, m geom.Point) geom.Curve {
 	if c.Kind == geom.Arc {
-		c.Sweep += math.Copysign(ahead(c, m)/c.R, c.Sweep)
+		c.Sweep = c.Sweep.Add(geom.Radians(math.Copysign(ahead(c, m)/c.R, c.Sweep.Radians())))
 	}
 	c.Q = m
 	return c

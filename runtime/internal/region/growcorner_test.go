@@ -17,7 +17,7 @@ func TestCarriersMeet(t *testing.T) {
 		if rnd.Intn(2) == 0 {
 			return geom.LineFrom(pt(), pt())
 		}
-		return geom.ArcFrom(pt(), pt(), 1)
+		return geom.ArcFrom(pt(), pt(), geom.Radians(1))
 	}
 	off := func(c geom.Curve, p geom.Point) float64 {
 		if c.Kind == geom.Arc {
@@ -100,8 +100,8 @@ func TestCorners(t *testing.T) {
 func TestTurnAtCusps(t *testing.T) {
 	o := geom.Pt(0, 0)
 	// Two arcs that touch the x axis at the origin, the second flatter.
-	in := geom.ArcFrom(geom.Polar(10, 0).Add(geom.Pt(0, 10)), geom.Pt(0, 10), -math.Pi/2)
-	out := geom.ArcFrom(o, geom.Pt(0, 30), math.Pi/4)
+	in := geom.ArcFrom(geom.Polar(10, geom.Radians(0)).Add(geom.Pt(0, 10)), geom.Pt(0, 10), geom.Radians(-math.Pi/2))
+	out := geom.ArcFrom(o, geom.Pt(0, 30), geom.Radians(math.Pi/4))
 	spike := corner{&shifted{Edge: geom.Edge{Curve: in}}, &shifted{Edge: geom.Edge{Curve: out}}, 1}
 	crack := corner{&shifted{Edge: geom.Edge{Curve: out.Reverse()}}, &shifted{Edge: geom.Edge{Curve: in.Reverse()}}, 1}
 	if turn := spike.turn(); turn < 3.1 {

@@ -43,7 +43,7 @@ func TestGrowRoundCubic(t *testing.T) {
 	p := geom.Path{Closed: true}
 	c := geom.CubicFrom(geom.Pt(r, 0), geom.Pt(r, k), geom.Pt(k, r), geom.Pt(0, r))
 	for i := range 4 {
-		p.Edges = append(p.Edges, geom.Edge{Name: "e", Curve: c.Transform(geom.Rotation(float64(i)*math.Pi/2, geom.Pt(0, 0)))})
+		p.Edges = append(p.Edges, geom.Edge{Name: "e", Curve: c.Transform(geom.Rotation(geom.Radians(float64(i)*math.Pi/2), geom.Pt(0, 0)))})
 	}
 	for _, d := range []float64{5, -5, 90} {
 		q := mustGrow(t, p, d)

@@ -48,7 +48,7 @@ func same(p, q geom.Point) bool {
 
 // alike reports whether two curves with the same ends are the same curve.
 func alike(a, b geom.Curve) bool {
-	return a.Kind == b.Kind && same(a.C, b.C) && same(a.D, b.D) && math.Abs(a.Sweep-b.Sweep) <= sameEnd
+	return a.Kind == b.Kind && same(a.C, b.C) && same(a.D, b.D) && math.Abs(a.Sweep.Radians()-b.Sweep.Radians()) <= sameEnd
 }
 
 // part reports whether two curves that start in one point surely never come
@@ -83,7 +83,7 @@ func wedge(c geom.Curve) (dirs [3]geom.Point, n int) {
 	case geom.Arc:
 		// Between tangent and chord, up to a half circle.
 		dirs[1] = c.Tangent(0)
-		if math.Abs(c.Sweep) > math.Pi {
+		if c.Sweep.Abs().Radians() > math.Pi {
 			return dirs, 0
 		}
 		return dirs, 2

@@ -15,7 +15,7 @@ func TestMeetAgreesWithGeom(t *testing.T) {
 	short := 0
 	for range 20000 {
 		p := geom.Pt(rnd.Float64()*100, rnd.Float64()*100)
-		a := randomEdge(rnd, p, p.Add(geom.Polar(rnd.Float64()*20, rnd.Float64()*6)))
+		a := randomEdge(rnd, p, p.Add(geom.Polar(rnd.Float64()*20, geom.Radians(rnd.Float64()*6))))
 		turn := float64(rnd.Intn(8)) * math.Pi / 4
 		if rnd.Intn(2) == 0 {
 			turn = rnd.NormFloat64() * 0.1
@@ -24,7 +24,7 @@ func TestMeetAgreesWithGeom(t *testing.T) {
 		if rnd.Intn(2) == 0 {
 			b = randomEdge(rnd, a.P, a.Q)
 		}
-		b = b.Transform(geom.Rotation(turn, p))
+		b = b.Transform(geom.Rotation(geom.Radians(turn), p))
 		if rnd.Intn(2) == 0 {
 			b = b.Reverse()
 		}

@@ -44,7 +44,7 @@ func TestJoinsNeedlessSplits(t *testing.T) {
 			t.Errorf("edge %d became %v", i, e)
 		}
 	}
-	whole := geom.Path{Closed: true, Edges: []geom.Edge{{Name: "rim", Curve: geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), 2*math.Pi)}}}
+	whole := geom.Path{Closed: true, Edges: []geom.Edge{{Name: "rim", Curve: geom.ArcFrom(geom.Pt(10, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi))}}}
 	if q, err := Plus(whole, box(-1, -1, 2, 2)); err != nil || len(q.Edges) != 1 || q.Edges[0].R != 10 {
 		t.Errorf("a circle of one edge became %v, %v", q, err)
 	}

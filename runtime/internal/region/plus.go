@@ -44,7 +44,7 @@ func outlineInput(p geom.Path) error {
 		return fmt.Errorf("the path is not closed")
 	}
 	for _, e := range p.Edges {
-		if !e.P.Finite() || !e.Q.Finite() || !e.C.Finite() || !e.D.Finite() || math.IsNaN(e.Sweep) || math.IsInf(e.Sweep, 0) {
+		if !e.P.Finite() || !e.Q.Finite() || !e.C.Finite() || !e.D.Finite() || math.IsNaN(e.Sweep.Radians()) || math.IsInf(e.Sweep.Radians(), 0) {
 			return fmt.Errorf("edge %q is not made of ordinary numbers", e.Name)
 		}
 	}

@@ -17,7 +17,7 @@ func randomOutline(rnd *rand.Rand, x, y float64) geom.Path {
 		turn := rnd.Float64()
 		for i := range n {
 			a := (float64(i) + turn + 0.6*rnd.Float64()) * 2 * math.Pi / float64(n)
-			pts = append(pts, geom.Pt(x, y).Add(geom.Polar(4+8*rnd.Float64(), a)))
+			pts = append(pts, geom.Pt(x, y).Add(geom.Polar(4+8*rnd.Float64(), geom.Radians(a))))
 		}
 		p := geom.Path{Closed: true}
 		for i, a := range pts {
@@ -33,7 +33,7 @@ func randomOutline(rnd *rand.Rand, x, y float64) geom.Path {
 func randomEdge(rnd *rand.Rand, p, q geom.Point) geom.Curve {
 	switch rnd.Intn(4) {
 	case 0:
-		if c, err := geom.ArcSweep(p, q, rnd.Float64()*3-1); err == nil {
+		if c, err := geom.ArcSweep(p, q, geom.Radians(rnd.Float64()*3-1)); err == nil {
 			return c
 		}
 	case 1:
@@ -67,7 +67,7 @@ func randomPair(rnd *rand.Rand) (a, b geom.Path) {
 		by := e.Q.Sub(e.P).Mul(rnd.Float64() - 0.5)
 		return a, a.Transform(geom.Translation(by.X, by.Y))
 	case 3: // turned about a corner
-		return a, a.Transform(geom.Rotation(rnd.Float64()*6, a.Edges[0].P))
+		return a, a.Transform(geom.Rotation(geom.Radians(rnd.Float64()*6), a.Edges[0].P))
 	}
 	return a, randomOutline(rnd, rnd.Float64()*16-8, rnd.Float64()*16-8)
 }

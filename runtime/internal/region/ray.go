@@ -15,14 +15,14 @@ func reach(c geom.Curve) float64 {
 	return far
 }
 
-// leaves is the direction, as an angle, of the point where the curve first
+// leaves is the direction of the point where the curve first
 // leaves the circle of radius r round its start; r is less than its reach.
-func leaves(c geom.Curve, r float64) float64 {
+func leaves(c geom.Curve, r float64) geom.Angle {
 	switch c.Kind {
 	case geom.Arc:
 		// A chord turns from the tangent by half the angle it spans.
 		turn := math.Asin(math.Min(1, r/(2*c.R)))
-		return geom.NormalAngle(c.Tangent(0).Angle() + math.Copysign(turn, c.Sweep))
+		return c.Tangent(0).Angle().Add(geom.Radians(math.Copysign(turn, c.Sweep.Radians()))).Normalize()
 	case geom.Cubic:
 		return cubicLeaves(c, r)
 	}
@@ -30,7 +30,7 @@ func leaves(c geom.Curve, r float64) float64 {
 }
 
 // cubicLeaves walks to the first step outside the circle, then bisects.
-func cubicLeaves(c geom.Curve, r float64) float64 {
+func cubicLeaves(c geom.Curve, r float64) geom.Angle {
 	const steps = 64
 	lo, hi := 0.0, 1.0
 	for i := 1; i <= steps; i++ {

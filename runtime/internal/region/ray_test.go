@@ -30,7 +30,7 @@ func TestLeaves(t *testing.T) {
 
 // A closed curve reaches as far as its middle.
 func TestReachOfAFullTurn(t *testing.T) {
-	if got := reach(geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), 2*math.Pi)); math.Abs(got-10) > 1e-9 {
+	if got := reach(geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi))); math.Abs(got-10) > 1e-9 {
 		t.Errorf("%v, want 10", got)
 	}
 }

@@ -35,7 +35,7 @@ func refitArc(c geom.Curve, p, q geom.Point) geom.Curve {
 		c.C = c.C.Add(p.Sub(c.P))
 		c.P, c.Q = p, q
 		return c
-	case c.P.Dist(c.Q) < 4*geom.SnapTolerance && math.Abs(c.Sweep) < math.Pi:
+	case c.P.Dist(c.Q) < 4*geom.SnapTolerance && c.Sweep.Abs().Radians() < math.Pi:
 		// As short as the weld: its direction means nothing any more.
 		return geom.LineFrom(p, q)
 	}
@@ -53,9 +53,9 @@ func refitArc(c geom.Curve, p, q geom.Point) geom.Curve {
 
 // arcAbout is the arc from p to q about a centre that turns nearly as far as c.
 func arcAbout(c geom.Curve, p, q, centre geom.Point) geom.Curve {
-	sweep := geom.NormalAngle(q.Sub(centre).Angle() - p.Sub(centre).Angle())
-	if math.Abs(sweep-c.Sweep) > math.Pi {
-		sweep += math.Copysign(2*math.Pi, c.Sweep)
+	sweep := q.Sub(centre).Angle().Sub(p.Sub(centre).Angle()).Normalize()
+	if sweep.Sub(c.Sweep).Abs().Radians() > math.Pi {
+		sweep = sweep.Add(geom.Radians(math.Copysign(2*math.Pi, c.Sweep.Radians())))
 	}
 	return geom.ArcBetween(p, q, centre, sweep)
 }

@@ -128,7 +128,7 @@ func splitNode(ends []arrival, in, out []int) (_, _ []int, rest []arrival) {
 type ray struct {
 	half  int
 	out   bool // leaves the node
-	angle float64
+	angle geom.Angle
 }
 
 // joinAt joins arriving and leaving halves at a crowded node. Going round it
@@ -180,6 +180,6 @@ func (a *Arrangement) rays(halves []Half, in, out []int) []ray {
 	for i, c := range curves {
 		rays[i].angle = leaves(c, r/2)
 	}
-	slices.SortStableFunc(rays, func(x, y ray) int { return cmp.Compare(x.angle, y.angle) })
+	slices.SortStableFunc(rays, func(x, y ray) int { return cmp.Compare(x.angle.Radians(), y.angle.Radians()) })
 	return rays
 }

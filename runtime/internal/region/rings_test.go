@@ -109,8 +109,8 @@ func TestRingsOfPetals(t *testing.T) {
 		var want []float64
 		for i := range n {
 			d := turn + float64(i)*2*math.Pi/float64(n)
-			p, q := geom.Polar(20, d), geom.Polar(20, d+0.8*math.Pi/float64(n))
-			c1, _ := geom.ArcSweep(geom.Pt(0, 0), p, rnd.Float64()*0.4-0.2)
+			p, q := geom.Polar(20, geom.Radians(d)), geom.Polar(20, geom.Radians(d+0.8*math.Pi/float64(n)))
+			c1, _ := geom.ArcSweep(geom.Pt(0, 0), p, geom.Radians(rnd.Float64()*0.4-0.2))
 			c2 := geom.CubicFrom(q, q.Mul(0.6), q.Mul(0.3), geom.Pt(0, 0))
 			petal := []geom.Curve{c1, geom.LineFrom(p, q), c2}
 			want = append(want, area(petal))

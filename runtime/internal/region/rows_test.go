@@ -12,7 +12,7 @@ import (
 // Two squares that cross in two places fall into four rows; one on its own is
 // one row, and so is a circle of one arc.
 func TestRowsByHand(t *testing.T) {
-	full := geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), 2*math.Pi)
+	full := geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi))
 	for _, c := range []struct {
 		name   string
 		curves []geom.Curve

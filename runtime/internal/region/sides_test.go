@@ -57,10 +57,10 @@ func clear(a Arrangement, k int, at geom.Point, near float64) bool {
 // A full turn, a half circle bulging either way and a curve with a tight bend
 // at its middle are passed on their right.
 func TestDetour(t *testing.T) {
-	full := geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), 2*math.Pi)
+	full := geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi))
 	for _, c := range []geom.Curve{
 		full, full.Reverse(),
-		geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), math.Pi), geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), -1.9*math.Pi),
+		geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(math.Pi)), geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(-1.9*math.Pi)),
 		geom.LineFrom(geom.Pt(0, 0), geom.Pt(3, 4)),
 		geom.CubicFrom(geom.Pt(0, 0), geom.Pt(20, 10), geom.Pt(-19, 10), geom.Pt(1, 0)),
 		geom.CubicFrom(geom.Pt(0, 0), geom.Pt(10, 10.2), geom.Pt(0, 10), geom.Pt(10, 0)),

@@ -45,8 +45,8 @@ func TestTwinsAddOnlyUses(t *testing.T) {
 
 func TestTwinsTellCurvesApart(t *testing.T) {
 	line := geom.LineFrom(geom.Pt(0, 0), geom.Pt(40, 0))
-	arc := geom.ArcFrom(geom.Pt(0, 0), geom.Pt(20, 5), 1)
-	full := geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), 2*math.Pi)
+	arc := geom.ArcFrom(geom.Pt(0, 0), geom.Pt(20, 5), geom.Radians(1))
+	full := geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi))
 	for _, c := range []struct {
 		name   string
 		a, b   geom.Curve
@@ -56,7 +56,7 @@ func TestTwinsTellCurvesApart(t *testing.T) {
 		{"a line and its reverse", line, line.Reverse(), 1},
 		{"a line and one a micrometre off", line, line.Transform(geom.Translation(0, 1e-3)), 2},
 		{"an arc and its chord", arc, geom.LineFrom(arc.P, arc.Q), 2},
-		{"an arc and the rest of its circle", arc, geom.ArcBetween(arc.Q, arc.P, arc.C, 2*math.Pi-1), 2},
+		{"an arc and the rest of its circle", arc, geom.ArcBetween(arc.Q, arc.P, arc.C, geom.Radians(2*math.Pi-1)), 2},
 		{"an arc and its reverse", arc, arc.Reverse(), 1},
 		{"a circle and its reverse", full, full.Reverse(), 1},
 		{"a curve and one with another control point", geom.CubicFrom(geom.Pt(0, 0), geom.Pt(1, 9), geom.Pt(5, 9), geom.Pt(9, 0)),
@@ -83,7 +83,7 @@ func TestEndsKeysDiffer(t *testing.T) {
 		}
 	}
 	for i := range 1000 {
-		spoke := geom.Polar(50, float64(i)*math.Pi/1000)
+		spoke := geom.Polar(50, geom.Radians(float64(i)*math.Pi/1000))
 		check(spoke, spoke.Mul(-1))
 	}
 	for i := range 40 {

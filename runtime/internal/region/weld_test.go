@@ -108,7 +108,7 @@ func TestEndsThatMeetStayTogether(t *testing.T) {
 			geom.LineFrom(geom.Pt(40, 2*off), geom.Pt(60, 9)), geom.LineFrom(geom.Pt(0, 2*off), geom.Pt(-20, 9)),
 		},
 		"arcs on either side": {
-			geom.ArcFrom(geom.Pt(0, -off), geom.Pt(0, -30-off), -1), geom.ArcFrom(geom.Pt(0, 2*off), geom.Pt(0, 30+2*off), 1),
+			geom.ArcFrom(geom.Pt(0, -off), geom.Pt(0, -30-off), geom.Radians(-1)), geom.ArcFrom(geom.Pt(0, 2*off), geom.Pt(0, 30+2*off), geom.Radians(1)),
 		},
 	} {
 		arr := Arrange(append([]geom.Curve{a, b}, others...))

@@ -54,7 +54,7 @@ func ragged(rng *rand.Rand, n int) Input {
 	for i := range in.Blank.Sheets {
 		var star, window []geom.Point
 		for k := range 9 {
-			way := geom.Polar(1, (float64(k)+0.8*rng.Float64())*2*math.Pi/9)
+			way := geom.Polar(1, geom.Radians((float64(k)+0.8*rng.Float64())*2*math.Pi/9))
 			star, window = append(star, way.Mul(15+30*rng.Float64())), append(window, way.Mul(3+10*rng.Float64()))
 		}
 		slices.Reverse(window)

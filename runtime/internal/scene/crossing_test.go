@@ -13,7 +13,7 @@ import (
 func crossed() Input {
 	first := rectangle(60, 60)
 	in := loose([]blank.Ring{first, rectangle(40, 40)}, []geom.RigidTransform{
-		geom.Identity3(), geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2),
+		geom.Identity3(), geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Radians(math.Pi/2)),
 	})
 	hole := blank.Ring{}
 	for _, c := range rectangle(10, 10) {
@@ -63,7 +63,7 @@ func TestHiddenCrossing(t *testing.T) {
 func TestNoCrossing(t *testing.T) {
 	beside := geom.Identity3()
 	beside.T = geom.Point3{X: 20}
-	wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2)
+	wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Radians(math.Pi/2))
 	wall.T = geom.Point3{Z: -20}
 	for name, m := range map[string]geom.RigidTransform{"flush": beside, "touching": wall} {
 		in := loose([]blank.Ring{rectangle(60, 60), rectangle(40, 40)}, []geom.RigidTransform{geom.Identity3(), m})

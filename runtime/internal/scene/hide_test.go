@@ -99,11 +99,11 @@ func lineLength(p *Picture) float64 {
 // order of painting whole strips would do.
 func TestRingOfStrips(t *testing.T) {
 	in := ringOfStrips()
-	p := Draw(in, Look(0, 90-1e-9).Turn(geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, math.Pi/2)))
+	p := Draw(in, Look(0, 90-1e-9).Turn(geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Radians(math.Pi/2))))
 	if len(p.Faces) != 3 {
 		t.Fatalf("%d strips show", len(p.Faces))
 	}
-	whole := 100 * 14 * math.Cos(geom.Degrees(12))
+	whole := 100 * 14 * math.Cos(geom.Degrees(12).Radians())
 	for _, f := range p.Faces {
 		if a := faceArea(f); !near(a, faceArea(p.Faces[0]), 0.05) || a > whole-150 || a < whole-300 {
 			t.Errorf("a strip shows %g of %g mm²", a, whole)
@@ -133,7 +133,7 @@ piece("box", a, board = board("card", caliper = 0.4))
 			}
 		}
 	}
-	if want := math.Pi * 100 * math.Cos(geom.Degrees(10)); !near(through, want, 1) {
+	if want := math.Pi * 100 * math.Cos(geom.Degrees(10).Radians()); !near(through, want, 1) {
 		t.Errorf("%.2f mm² of the far wall show, want %.2f", through, want)
 	}
 }

@@ -63,7 +63,7 @@ func (k stack) settle(hinges []hinged) {
 			continue
 		}
 		b.lift = b.lift.Mul(share)
-		turn := geom.RotationAbout(a.at, a.across.Cross(b.lift), math.Atan2(b.lift.Len(), a.reach))
+		turn := geom.RotationAbout(a.at, a.across.Cross(b.lift), geom.Pt(a.reach, b.lift.Len()).Angle())
 		b.place = b.place.Then(turn)
 	}
 }

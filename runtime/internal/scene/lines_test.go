@@ -147,7 +147,7 @@ pose("open", at = 0)
 // A wall's edge set against the back of another panel is not seen from the
 // front; seen from the back it is.
 func TestEdgeAgainstABack(t *testing.T) {
-	wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, math.Pi/2)
+	wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Radians(math.Pi/2))
 	wall.T = geom.Point3{Z: -15}
 	in := loose([]blank.Ring{rectangle(100, 100), rectangle(30, 60)}, []geom.RigidTransform{geom.Identity3(), wall})
 	front, back := Draw(in, Front()), Draw(in, Behind())

@@ -132,10 +132,10 @@ func ringOfStrips() Input {
 	var places []geom.RigidTransform
 	shapes := []blank.Ring{rectangle(100, 14), rectangle(100, 14), rectangle(100, 14)}
 	for i := range shapes {
-		turn := geom.Degrees(120 * float64(i))
+		turn := geom.Degrees(120 * float64(i)).Radians()
 		tilt := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(12))
 		off := geom.RigidTransform{R: geom.Identity3().R, T: geom.Point3{Y: 22}}
-		places = append(places, tilt.Then(off).Then(geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, turn)))
+		places = append(places, tilt.Then(off).Then(geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Radians(turn))))
 	}
 	return loose(shapes, places)
 }
@@ -168,7 +168,7 @@ func tangle(rng *rand.Rand, n int) Input {
 
 func anyTurn(rng *rand.Rand) geom.RigidTransform {
 	axis := geom.Point3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
-	return geom.RotationAbout(geom.Point3{}, axis, 2*math.Pi*rng.Float64())
+	return geom.RotationAbout(geom.Point3{}, axis, geom.Radians(2*math.Pi*rng.Float64()))
 }
 
 // cube is a script for a net of squares: each is "name parent edge".

@@ -51,8 +51,8 @@ var laidDown = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees
 // elevation above the x-z plane, both in degrees. Elevation lies between −90
 // and 90, where up in the picture is +y or leans toward it.
 func Look(azimuth, elevation float64) View {
-	sa, ca := geom.SinCos(geom.Degrees(azimuth))
-	se, ce := geom.SinCos(geom.Degrees(elevation))
+	sa, ca := geom.Degrees(azimuth).SinCos()
+	se, ce := geom.Degrees(elevation).SinCos()
 	return View{
 		Right:  geom.Point3{X: ca, Z: -sa},
 		Up:     geom.Point3{X: -sa * se, Y: ce, Z: -ca * se},

@@ -74,7 +74,9 @@ func TestLiftUndoesProject(t *testing.T) {
 
 // isometric looks along a cube's diagonal: ISO 5456-3, isometric axonometry.
 // The elevation is atan(1/√2).
-func isometric() View { return Look(45, geom.ToDegrees(math.Atan(math.Sqrt(0.5)))) }
+func isometric() View {
+	return Look(45, geom.Radians(math.Atan(math.Sqrt(0.5))).Degrees())
+}
 
 // A cube in isometric axonometry (ISO 5456-3): all edges appear at √(2/3) =
 // 0.816 of their length, so each of three faces is a rhombus of 1/√3 of its
@@ -128,7 +130,7 @@ func TestPairsOfViews(t *testing.T) {
 				t.Errorf("pair %d: right × up is %g off", i, d)
 			}
 			for _, degrees := range []float64{0, 30, 45, 60, 90, 120} {
-				s, c := geom.SinCos(geom.Degrees(degrees))
+				s, c := geom.Degrees(degrees).SinCos()
 				for _, n := range []geom.Point3{{X: s, Z: c}, {X: -s, Z: c}, {Y: s, Z: c}, {Y: -s, Z: c}} {
 					if math.Abs(n.Dot(v.Toward)) < 1.0/12 {
 						t.Errorf("pair %d: a panel facing %v is seen from its edge", i, n)

@@ -39,7 +39,7 @@ var numberWords = []word{
 			Example: `drop = 12 * tan(15)`},
 		Args: "angle",
 		run: func(c *call) (starlark.Value, error) {
-			sin, cos := geom.SinCos(geom.Degrees(c.angle("angle")))
+			sin, cos := geom.Degrees(c.angle("angle")).SinCos()
 			if cos == 0 {
 				c.failf("an angle of %s degrees has no tangent", geom.Num(c.angle("angle")))
 			}
@@ -54,7 +54,7 @@ var numberWords = []word{
 			Example: `slope = atan2(30, 40)`},
 		Args: "y, x",
 		run: func(c *call) (starlark.Value, error) {
-			return starlark.Float(geom.ToDegrees(math.Atan2(c.number("y"), c.number("x")))), nil
+			return starlark.Float(geom.Radians(math.Atan2(c.number("y"), c.number("x"))).Degrees()), nil
 		},
 	},
 	{
@@ -108,7 +108,7 @@ func angleWord(name string, of func(sin, cos float64) float64, doc, example stri
 		Word: Word{Name: name, Kind: Function, Group: groupNumbers, Units: "angle in degrees; gives a plain number", Doc: doc, Example: example},
 		Args: "angle",
 		run: func(c *call) (starlark.Value, error) {
-			return starlark.Float(of(geom.SinCos(geom.Degrees(c.angle("angle"))))), nil
+			return starlark.Float(of(geom.Degrees(c.angle("angle")).SinCos())), nil
 		},
 	}
 }
@@ -123,7 +123,7 @@ func arcWord(name string, f func(float64) float64, doc, example string) word {
 			if x < -1 || x > 1 {
 				c.failf("x is %s, and must lie between -1 and 1", geom.Num(x))
 			}
-			return starlark.Float(geom.ToDegrees(f(x))), nil
+			return starlark.Float(geom.Radians(f(x)).Degrees()), nil
 		},
 	}
 }

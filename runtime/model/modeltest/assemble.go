@@ -39,7 +39,7 @@ func Assemble(cells []Cell, frames *rand.Rand) *model.Design {
 	for i, c := range cells {
 		flat := geom.Identity()
 		if i > 0 && frames != nil {
-			flat = geom.Rotation(frames.Float64()*7, geom.Point{}).Then(geom.Translation(frames.Float64()*90, frames.Float64()*90))
+			flat = geom.Rotation(geom.Radians(frames.Float64()*7), geom.Point{}).Then(geom.Translation(frames.Float64()*90, frames.Float64()*90))
 		}
 		p := &model.Panel{
 			Name: c.Name, Index: i, Piece: piece, Flat: flat, Site: At(i + 1),

@@ -13,7 +13,7 @@ import (
 func TestBuilderLaysAsDrawn(t *testing.T) {
 	for seed := range int64(40) {
 		rng := rand.New(rand.NewSource(seed))
-		k := Tree(rng, 2+rng.Intn(60), geom.Rotation(rng.Float64()*7, geom.Point{}))
+		k := Tree(rng, 2+rng.Intn(60), geom.Rotation(geom.Radians(rng.Float64()*7), geom.Point{}))
 		b := model.NewBuilder(nil)
 		built := map[*model.Panel]*model.Panel{}
 		for _, p := range k.Piece.Panels {

@@ -15,7 +15,7 @@ func TestTreeIsWhole(t *testing.T) {
 	rng := rand.New(rand.NewSource(1))
 	for range 60 {
 		n := 2 + rng.Intn(199)
-		k := Tree(rng, n, geom.Rotation(rng.Float64()*6, geom.Pt(3, 4)))
+		k := Tree(rng, n, geom.Rotation(geom.Radians(rng.Float64()*6), geom.Pt(3, 4)))
 		if len(k.Piece.Panels) != n || len(k.Piece.Hinges) != n-1 {
 			t.Fatalf("%d panels and %d hinges, want %d and %d", len(k.Piece.Panels), len(k.Piece.Hinges), n, n-1)
 		}
@@ -42,7 +42,7 @@ func TestTreeIsWhole(t *testing.T) {
 func TestFiguresAreOfTheShapeAlone(t *testing.T) {
 	for seed := range int64(30) {
 		a := Tree(rand.New(rand.NewSource(seed)), 40, geom.Identity())
-		b := Tree(rand.New(rand.NewSource(seed)), 40, geom.FlipX().Then(geom.Rotation(1, geom.Point{})))
+		b := Tree(rand.New(rand.NewSource(seed)), 40, geom.FlipX().Then(geom.Rotation(geom.Radians(1), geom.Point{})))
 		for _, pair := range [][2]float64{{a.Area, b.Area}, {a.Hinged, b.Hinged}, {a.Cut, b.Cut}} {
 			if math.Abs(pair[0]-pair[1]) > 1e-9*pair[0] {
 				t.Errorf("seed %d: %g becomes %g", seed, pair[0], pair[1])
