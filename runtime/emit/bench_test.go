@@ -33,7 +33,7 @@ func BenchmarkCutFiles(b *testing.B) {
 		for _, f := range []struct {
 			name  string
 			write func(*blank.Blank, bool) []byte
-		}{{"svg", emit.SVG}, {"dxf", emit.DXF}} {
+		}{{"svg", svgOf}, {"dxf", dxfOf}} {
 			b.Run(fmt.Sprintf("%s/%d", f.name, n), func(b *testing.B) {
 				for b.Loop() {
 					b.SetBytes(int64(len(f.write(sheet, false))))
@@ -56,7 +56,7 @@ func BenchmarkReport(b *testing.B) {
 		run := emit.Run{Script: "bricks.star", Design: d, Blanks: []*blank.Blank{sheet}}
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for b.Loop() {
-				b.SetBytes(int64(len(emit.Report(run))))
+				b.SetBytes(int64(len(reportOf(run))))
 			}
 		})
 	}

@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
-	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/emit/emittest"
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -19,11 +18,11 @@ const readBack = 1e-4
 
 func readBoth(t *testing.T, b *blank.Blank, inside bool) (svg, dxf emittest.Drawing) {
 	t.Helper()
-	svg, err := emittest.ParseSVG(emit.SVG(b, inside))
+	svg, err := emittest.ParseSVG(svgOf(b, inside))
 	if err != nil {
 		t.Fatal(err)
 	}
-	dxf, err = emittest.ParseDXF(emit.DXF(b, inside))
+	dxf, err = emittest.ParseDXF(dxfOf(b, inside))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -156,7 +155,7 @@ func TestBytesDoNotDependOnNoise(t *testing.T) {
 		pts[i] = geom.Pt(float64(rnd.Intn(1<<20))/40000, float64(rnd.Intn(1<<20))/40000)
 	}
 	plain, noisy := chain(pts, func() float64 { return 0 }), chain(pts, func() float64 { return (rnd.Float64() - 0.5) * 1e-10 })
-	if !bytes.Equal(emit.SVG(plain, false), emit.SVG(noisy, false)) || !bytes.Equal(emit.DXF(plain, true), emit.DXF(noisy, true)) {
+	if !bytes.Equal(svgOf(plain, false), svgOf(noisy, false)) || !bytes.Equal(dxfOf(plain, true), dxfOf(noisy, true)) {
 		t.Error("noise of 1e-10 mm shows in the files")
 	}
 }
@@ -186,7 +185,7 @@ func TestBulges(t *testing.T) {
 	} {
 		q := geom.Polar(50, geom.Degrees(c.degrees))
 		b := single(geom.ArcBetween(geom.Pt(50, 0), q, geom.Pt(0, 0), geom.Degrees(c.degrees)))
-		if dxf := emit.DXF(b, false); !bytes.Contains(dxf, []byte("\n 42\n"+c.want+"\n")) {
+		if dxf := dxfOf(b, false); !bytes.Contains(dxf, []byte("\n 42\n"+c.want+"\n")) {
 			t.Errorf("%v°: no bulge %s in\n%s", c.degrees, c.want, dxf)
 		}
 	}
@@ -220,7 +219,7 @@ func TestFilesHaveTheTrueSize(t *testing.T) {
 		{3 * inch, 4 * inch, `width="76.2000mm" height="101.6000mm" viewBox="0 0 76.2000 101.6000"`},
 	} {
 		b := sheet(c.w, c.h)
-		if svg := emit.SVG(b, false); !bytes.Contains(svg, []byte(c.header)) {
+		if svg := svgOf(b, false); !bytes.Contains(svg, []byte(c.header)) {
 			t.Errorf("%v × %v: no %s in\n%s", c.w, c.h, c.header, svg)
 		}
 		svg, dxf := readBoth(t, b, false)

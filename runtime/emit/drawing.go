@@ -5,6 +5,7 @@
 package emit
 
 import (
+	"context"
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -45,29 +46,28 @@ type segment struct {
 }
 
 // draw lays a blank out for the machine, seen from the outside or mirrored left
-// to right from the inside.
-func draw(b *blank.Blank, inside bool) drawing {
+// to right from the inside. The error is the context's.
+func draw(ctx context.Context, b *blank.Blank, inside bool) (drawing, error) {
 	place := geom.Translation(-b.Bounds.Min.X, -b.Bounds.Min.Y)
 	if inside {
 		place = geom.FlipX().Then(geom.Translation(b.Bounds.Max.X, -b.Bounds.Min.Y))
 	}
 	d := drawing{width: toGrid(b.Bounds.Width()), height: toGrid(b.Bounds.Height())}
 	for _, l := range b.Layers {
-		if strokes := drawStrokes(l.Strokes, place); len(strokes) > 0 {
+		strokes := make([]stroke, 0, len(l.Strokes))
+		for _, s := range l.Strokes {
+			if ctx.Err() != nil {
+				return d, context.Cause(ctx)
+			}
+			if t := drawStroke(s, place); len(t.segments) > 0 {
+				strokes = append(strokes, t)
+			}
+		}
+		if len(strokes) > 0 {
 			d.layers = append(d.layers, layer{l.Kind, strokes})
 		}
 	}
-	return d
-}
-
-func drawStrokes(in []blank.Stroke, place geom.Isometry) []stroke {
-	out := make([]stroke, 0, len(in))
-	for _, s := range in {
-		if t := drawStroke(s, place); len(t.segments) > 0 {
-			out = append(out, t)
-		}
-	}
-	return out
+	return d, nil
 }
 
 // drawStroke rounds each joint once, as the end of one curve and the start of

@@ -1,6 +1,8 @@
 package emit
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -10,9 +12,12 @@ import (
 // stroke is, its arcs as bulges; a lone line is a LINE; a stroke that holds a
 // curve is consecutive entities end to end, each curve a SPLINE. It is seen
 // from the outside, or mirrored left to right from the inside. Same blank, same
-// bytes: nothing in it tells the time.
-func DXF(b *blank.Blank, inside bool) []byte {
-	d := draw(b, inside)
+// bytes: nothing in it tells the time. The error is the context's.
+func DXF(ctx context.Context, b *blank.Blank, inside bool) ([]byte, error) {
+	d, err := draw(ctx, b, inside)
+	if err != nil {
+		return nil, err
+	}
 	w := &dxfWriter{next: firstFree}
 	w.classes()
 	w.tables(d)
@@ -20,6 +25,9 @@ func DXF(b *blank.Blank, inside bool) []byte {
 	w.section("ENTITIES")
 	for _, l := range d.layers {
 		for _, s := range l.strokes {
+			if ctx.Err() != nil {
+				return nil, context.Cause(ctx)
+			}
 			w.stroke(string(l.kind), s)
 		}
 	}
@@ -30,7 +38,7 @@ func DXF(b *blank.Blank, inside bool) []byte {
 	body := w.out
 	w.out = make([]byte, 0, len(body)+1024)
 	w.header(d)
-	return append(w.out, body...)
+	return append(w.out, body...), nil
 }
 
 func (w *dxfWriter) stroke(layer string, s stroke) {

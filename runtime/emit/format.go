@@ -103,18 +103,18 @@ func Formats() Table {
 		{
 			Traits: Traits{Kind: KindCutSVG, From: FromPiece, When: WhenClean}, Name: ".cut.svg",
 			Head: svgHead, Tail: svgTail, Harmless: harmlessSVG,
-			Piece: func(_ context.Context, b *blank.Blank) ([]byte, error) { return SVG(b, b.Piece.Inside), nil },
+			Piece: func(ctx context.Context, b *blank.Blank) ([]byte, error) { return SVG(ctx, b, b.Piece.Inside) },
 		}, {
 			Traits: Traits{Kind: KindCutDXF, From: FromPiece, When: WhenClean}, Name: ".cut.dxf",
 			Head: "  0\nSECTION\n", Tail: "  0\nEOF\n",
-			Piece: func(_ context.Context, b *blank.Blank) ([]byte, error) { return DXF(b, b.Piece.Inside), nil },
+			Piece: func(ctx context.Context, b *blank.Blank) ([]byte, error) { return DXF(ctx, b, b.Piece.Inside) },
 		}, {
 			Traits: Traits{Kind: KindPreview, From: FromDesign, When: WithFault}, Name: PreviewName,
 			Head: svgHead, Tail: svgTail, Harmless: harmlessSVG,
 		}, {
 			Traits: Traits{Kind: KindReport, From: FromDesign, When: WithErrors}, Name: ReportName,
 			Head: "{\n", Tail: "}\n",
-			Design: func(_ context.Context, r Run) ([]byte, error) { return Report(r), nil },
+			Design: Report,
 		},
 	}
 }

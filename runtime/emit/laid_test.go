@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
-	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/emit/emittest"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model/modeltest"
@@ -95,7 +94,7 @@ func TestReadersReadLaidBlanks(t *testing.T) {
 	for seed := range int64(12) {
 		b := laid(t, seed)
 		blanks = append(blanks, b)
-		svgs, dxfs = append(svgs, emit.SVG(b, false)), append(dxfs, emit.DXF(b, false))
+		svgs, dxfs = append(svgs, svgOf(b, false)), append(dxfs, dxfOf(b, false))
 	}
 	fromSVG, fromDXF := emittest.ReadSVG(t, svgs...), emittest.ReadDXF(t, dxfs...)
 	for i, b := range blanks {

@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
-	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/emit/emittest"
 )
 
@@ -28,7 +27,7 @@ func TestEzdxfReadsTheBlank(t *testing.T) {
 	blanks := readerBlanks()
 	var files [][]byte
 	for i, b := range blanks {
-		files = append(files, emit.DXF(b, i%2 == 1))
+		files = append(files, dxfOf(b, i%2 == 1))
 	}
 	for i, got := range emittest.ReadDXF(t, files...) {
 		if len(got.Faults) > 0 {
@@ -49,7 +48,7 @@ func TestSvgelementsReadsTheBlank(t *testing.T) {
 	blanks := readerBlanks()
 	var files [][]byte
 	for i, b := range blanks {
-		files = append(files, emit.SVG(b, i%2 == 1))
+		files = append(files, svgOf(b, i%2 == 1))
 	}
 	for i, got := range emittest.ReadSVG(t, files...) {
 		want := emittest.Expected(blanks[i], i%2 == 1)
@@ -71,7 +70,7 @@ func TestSvgelementsReadsTheBlank(t *testing.T) {
 func TestRSVGDrawsTrueSize(t *testing.T) {
 	emittest.NeedReaders(t)
 	for i, b := range readerBlanks()[:12] {
-		img := emittest.DrawRSVG(t, emit.SVG(b, false))
+		img := emittest.DrawRSVG(t, svgOf(b, false))
 		d := emittest.Expected(b, false)
 		size := img.Bounds().Size()
 		if math.Abs(float64(size.X)-10*d.Width) > 1 || math.Abs(float64(size.Y)-10*d.Height) > 1 {
@@ -89,7 +88,7 @@ func TestChromiumDrawsTrueSize(t *testing.T) {
 	emittest.NeedReaders(t)
 	for i, b := range readerBlanks()[:4] {
 		d := emittest.Expected(b, false)
-		if err := emittest.CheckInk(emittest.DrawChromium(t, emit.SVG(b, false), d), d); err != nil {
+		if err := emittest.CheckInk(emittest.DrawChromium(t, svgOf(b, false), d), d); err != nil {
 			t.Errorf("blank %d: %v", i, err)
 		}
 	}

@@ -1,6 +1,7 @@
 package emit
 
 import (
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -41,63 +42,114 @@ type Room struct{ XMinus, XPlus, YMinus, YPlus, Z *float64 }
 // Report is report.json: what the run's pieces are made of, how they fold and
 // what was found. Keys stand in a fixed order, lengths and degrees are rounded
 // to 1e-9, areas and masses to 1e-6, rotations to 13 decimals: same run, same
-// bytes.
-func Report(run Run) []byte {
-	doc := reportJSON{
-		Format: "creasewright-report", Version: 1,
-		Script:   run.Script,
-		Params:   paramsJSON(run.Design.Params),
-		Pieces:   make([]pieceJSON, len(run.Design.Pieces)),
-		Findings: append([]*diag.Finding{}, run.Findings...),
-		Waived:   append([]diag.Waived{}, run.Waived...),
-		Cautions: append([]string{}, run.Cautions...),
-	}
+// bytes. The error is the context's.
+func Report(ctx context.Context, run Run) ([]byte, error) {
+	w := &reportWriter{ctx: ctx, run: run}
+	w.open('{')
+	w.key("format").text("creasewright-report")
+	w.key("version").int(1)
+	w.key("script").text(run.Script)
+	w.params()
+	w.list("pieces")
 	for i, p := range run.Design.Pieces {
-		doc.Pieces[i] = run.piece(p, run.Blanks[i])
+		w.piece(p, run.Blanks[i])
 	}
-	return indent(mustMarshal(doc))
-}
-
-func paramsJSON(params []model.Param) object {
-	out := object{}
-	for _, p := range params {
-		v := p.Value
-		if f, ok := v.(float64); ok {
-			v = length(f)
+	w.end(']')
+	w.list("findings")
+	for _, f := range run.Findings {
+		if w.ended() {
+			break
 		}
-		out = append(out, member{p.Name, v})
+		w.any(f)
 	}
-	return out
+	w.end(']')
+	w.list("waived")
+	for _, f := range run.Waived {
+		if w.ended() {
+			break
+		}
+		w.any(f)
+	}
+	w.end(']')
+	w.list("cautions")
+	for _, c := range run.Cautions {
+		w.text(c)
+	}
+	w.end(']')
+	w.end('}')
+	if w.ended() {
+		return nil, context.Cause(ctx)
+	}
+	return indent(w.out), nil
 }
 
-func (run Run) piece(p *model.Piece, b *blank.Blank) pieceJSON {
-	states := run.states(p)
-	out := pieceJSON{
-		Name: p.Name, Copies: p.Copies, Board: boardOf(p.Board), Blank: blankOf(b),
-		Panels:   make([]panelJSON, len(b.Sheets)),
-		Hinges:   make([]hingeJSON, len(b.Hinges)),
-		Joins:    make([]joinJSON, len(p.Joins)),
-		Poses:    make([]poseJSON, len(states)),
-		Contents: []contentsJSON{},
+// reportWriter writes a report; nothing of it counts once its context has ended.
+type reportWriter struct {
+	jsonWriter
+	ctx context.Context
+	run Run
+}
+
+// ended is asked before each part that repeats.
+func (w *reportWriter) ended() bool { return w.ctx.Err() != nil }
+
+func (w *reportWriter) params() {
+	w.object("params")
+	for _, p := range w.run.Design.Params {
+		w.key(p.Name)
+		if f, ok := p.Value.(float64); ok {
+			w.number(f, lengthPlaces)
+		} else {
+			w.any(p.Value)
+		}
 	}
-	for i, s := range b.Sheets {
-		out.Panels[i] = panelOf(s, states)
+	w.end('}')
+}
+
+func (w *reportWriter) piece(p *model.Piece, b *blank.Blank) {
+	states := w.run.states(p)
+	w.open('{')
+	w.key("name").text(p.Name)
+	w.key("copies").int(p.Copies)
+	w.board(p.Board)
+	w.blank(b)
+	w.list("panels")
+	for _, s := range b.Sheets {
+		if w.ended() {
+			break
+		}
+		w.panel(s, states)
 	}
-	for i, h := range b.Hinges {
-		out.Hinges[i] = hingeOf(h, states)
+	w.end(']')
+	w.list("hinges")
+	for _, h := range b.Hinges {
+		if w.ended() {
+			break
+		}
+		w.hinge(h, states)
 	}
-	for i, j := range p.Joins {
-		out.Joins[i] = joinOf(j, states)
+	w.end(']')
+	w.list("joins")
+	for _, j := range p.Joins {
+		if w.ended() {
+			break
+		}
+		w.join(j, states)
 	}
-	for i, s := range states {
-		out.Poses[i] = poseJSON{s.Pose.Name, s.Flat, s.Stack}
+	w.end(']')
+	w.list("poses")
+	for _, s := range states {
+		w.pose(s)
 	}
-	for _, c := range run.Design.Contents {
+	w.end(']')
+	w.list("contents")
+	for _, c := range w.run.Design.Contents {
 		if c.Panel.Piece == p {
-			out.Contents = append(out.Contents, run.contents(c))
+			w.contents(c)
 		}
 	}
-	return out
+	w.end(']')
+	w.end('}')
 }
 
 // states lists the piece's states in the order of the design's poses.
@@ -138,73 +190,105 @@ func flatState(p *model.Piece, pose *model.Pose) State {
 	return s
 }
 
-func boardOf(b *board.Board) boardJSON {
-	return boardJSON{b.Name, string(b.Kind), length(b.Caliper), optional(b.GSM), optional(b.Grain)}
+func (w *reportWriter) board(b *board.Board) {
+	w.object("board")
+	w.key("name").text(b.Name)
+	w.key("kind").text(string(b.Kind))
+	w.key("caliper").number(b.Caliper, lengthPlaces)
+	w.key("gsm").optional(b.GSM)
+	w.key("grain").optional(b.Grain)
+	w.end('}')
 }
 
-func blankOf(b *blank.Blank) blankJSON {
-	out := blankJSON{
-		Width: length(b.Bounds.Width()), Height: length(b.Bounds.Height()),
-		Origin: [2]length{length(b.Bounds.Min.X), length(b.Bounds.Min.Y)},
-		Area:   coarse(b.Area), Lengths: object{}, Strokes: object{},
-	}
+func (w *reportWriter) blank(b *blank.Blank) {
+	w.object("blank")
+	w.key("width").number(b.Bounds.Width(), lengthPlaces)
+	w.key("height").number(b.Bounds.Height(), lengthPlaces)
+	w.list("origin")
+	w.number(b.Bounds.Min.X, lengthPlaces)
+	w.number(b.Bounds.Min.Y, lengthPlaces)
+	w.end(']')
+	w.key("area").number(b.Area, areaPlaces)
 	if g, ok := b.Piece.Board.Mass(b.Area); ok {
-		mass := coarse(g)
-		out.Mass = &mass
+		w.key("mass_g").number(g, areaPlaces)
+	} else {
+		w.key("mass_g").null() // the grammage is not known
 	}
+	w.object("lengths")
 	for _, l := range slices.Backward(b.Layers) { // cuts first
-		out.Lengths = append(out.Lengths, member{string(l.Kind), length(l.Length())})
-		out.Strokes = append(out.Strokes, member{string(l.Kind), len(l.Strokes)})
+		w.key(string(l.Kind)).number(l.Length(), lengthPlaces)
 	}
-	return out
+	w.end('}')
+	w.object("strokes")
+	for _, l := range slices.Backward(b.Layers) {
+		w.key(string(l.Kind)).int(len(l.Strokes))
+	}
+	w.end('}')
+	w.end('}')
 }
 
-func panelOf(s blank.Sheet, states []State) panelJSON {
+func (w *reportWriter) panel(s blank.Sheet, states []State) {
 	m, at := s.Panel.Flat, s.Panel.Site.First()
-	out := panelJSON{
-		Name: s.Panel.Name, Line: at.Line, Column: at.Column, Area: coarse(s.Area),
-		Flat:  [6]any{turn(m.A), turn(m.B), turn(m.C), turn(m.D), length(m.E), length(m.F)},
-		Poses: object{},
+	w.open('{')
+	w.key("name").text(s.Panel.Name)
+	w.key("line").int(at.Line)
+	w.key("column").int(at.Column)
+	w.key("area").number(s.Area, areaPlaces)
+	w.list("flat")
+	for _, v := range [...]float64{m.A, m.B, m.C, m.D} {
+		w.number(v, rotationPlaces)
 	}
+	w.number(m.E, lengthPlaces)
+	w.number(m.F, lengthPlaces)
+	w.end(']')
+	w.object("poses")
 	for _, st := range states {
 		if m, ok := st.Panels[s.Panel]; ok {
-			out.Poses = append(out.Poses, member{st.Pose.Name, matrix(m)})
+			w.key(st.Pose.Name).matrix(m)
 		}
 	}
-	return out
+	w.end('}')
+	w.end('}')
 }
 
-// matrix is a motion as a 3×4 matrix by rows.
-func matrix(m geom.RigidTransform) [12]any {
-	t := [3]float64{m.T.X, m.T.Y, m.T.Z}
-	var out [12]any
-	for row := range 3 {
+// matrix writes a motion as a 3×4 matrix by rows.
+func (w *jsonWriter) matrix(m geom.RigidTransform) {
+	w.open('[')
+	for row, t := range [...]float64{m.T.X, m.T.Y, m.T.Z} {
 		for col := range 3 {
-			out[4*row+col] = turn(m.R[3*row+col])
+			w.number(m.R[3*row+col], rotationPlaces)
 		}
-		out[4*row+3] = length(t[row])
+		w.number(t, lengthPlaces)
 	}
-	return out
+	w.end(']')
 }
 
-func hingeOf(line blank.HingeLine, states []State) hingeJSON {
+func (w *reportWriter) hinge(line blank.HingeLine, states []State) {
 	h := line.Hinge
-	out := hingeJSON{
-		Name: h.Name, Parent: h.Parent.Name, Child: h.Child.Name,
-		On: edgeName(h.On), By: edgeName(h.By), Closing: h.Closing,
-		Length: length(line.Length), Folds: object{},
-	}
+	w.open('{')
+	w.key("name").text(h.Name)
+	w.key("parent").text(h.Parent.Name)
+	w.key("child").text(h.Child.Name)
+	w.key("on").text(edgeName(h.On))
+	w.key("by").text(edgeName(h.By))
+	w.key("closing").bool(h.Closing)
 	if line.Kind != "" {
-		out.Kind = &line.Kind
+		w.key("kind").text(string(line.Kind))
+	} else {
+		w.key("kind").null() // the files hold no line for it
 	}
+	w.key("length").number(line.Length, lengthPlaces)
+	w.object("folds")
 	for _, st := range states {
-		var fold any // null: not found
-		if deg, ok := st.Folds[h]; ok {
-			fold = length(deg)
+		w.key(st.Pose.Name)
+		if degrees, ok := st.Folds[h]; ok {
+			w.number(degrees, lengthPlaces)
+		} else {
+			w.null() // not found
 		}
-		out.Folds = append(out.Folds, member{st.Pose.Name, fold})
 	}
-	return out
+	w.end('}')
+	w.end('}')
 }
 
 func edgeName(e model.EdgeRef) string {
@@ -214,14 +298,19 @@ func edgeName(e model.EdgeRef) string {
 	return e.Name
 }
 
-func joinOf(j *model.Join, states []State) joinJSON {
-	out := joinJSON{Kind: string(j.Kind), A: endName(j.A), B: endName(j.B), Gaps: object{}}
+func (w *reportWriter) join(j *model.Join, states []State) {
+	w.open('{')
+	w.key("kind").text(string(j.Kind))
+	w.key("a").text(endName(j.A))
+	w.key("b").text(endName(j.B))
+	w.object("gaps")
 	for _, st := range states {
 		if gap, ok := st.Gaps[j]; ok {
-			out.Gaps = append(out.Gaps, member{st.Pose.Name, length(gap)})
+			w.key(st.Pose.Name).number(gap, lengthPlaces)
 		}
 	}
-	return out
+	w.end('}')
+	w.end('}')
 }
 
 func endName(e model.JoinEnd) string {
@@ -234,10 +323,28 @@ func endName(e model.JoinEnd) string {
 	return e.Panel.Name
 }
 
-func (run Run) contents(c *model.Contents) contentsJSON {
-	out := contentsJSON{Name: c.Name, Panel: c.Panel.Name}
-	if r, ok := run.Room[c]; ok {
-		out.Free = &roomJSON{optional(r.XMinus), optional(r.XPlus), optional(r.YMinus), optional(r.YPlus), optional(r.Z)}
+func (w *reportWriter) pose(s State) {
+	w.open('{')
+	w.key("name").text(s.Pose.Name)
+	w.key("flat").bool(s.Flat)
+	if s.Stack != 0 {
+		w.key("stack").int(s.Stack)
 	}
-	return out
+	w.end('}')
+}
+
+func (w *reportWriter) contents(c *model.Contents) {
+	w.open('{')
+	w.key("name").text(c.Name)
+	w.key("panel").text(c.Panel.Name)
+	if r, ok := w.run.Room[c]; ok {
+		w.object("free")
+		w.key("x-").optional(r.XMinus)
+		w.key("x+").optional(r.XPlus)
+		w.key("y-").optional(r.YMinus)
+		w.key("y+").optional(r.YPlus)
+		w.key("z").optional(r.Z)
+		w.end('}')
+	}
+	w.end('}')
 }

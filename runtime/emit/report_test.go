@@ -78,7 +78,7 @@ func tray(t *testing.T) emit.Run {
 }
 
 func TestGoldenReport(t *testing.T) {
-	golden.In(t, "testdata", ".json").Check("report.json", emit.Report(tray(t)))
+	golden.In(t, "testdata", ".json").Check("report.json", reportOf(tray(t)))
 }
 
 // Lists are arrays and never null, whatever there is to put in them.
@@ -94,7 +94,7 @@ func TestReportOfLittle(t *testing.T) {
  "cautions": []
 }
 `
-	if got := string(emit.Report(emit.Run{Script: "empty.star", Design: &model.Design{}})); got != want {
+	if got := string(reportOf(emit.Run{Script: "empty.star", Design: &model.Design{}})); got != want {
 		t.Errorf("got %s", got)
 	}
 }
@@ -106,7 +106,7 @@ func TestReportOfUnknowns(t *testing.T) {
 	b := run.Blanks[0]
 	b.Piece.Board = &board.Board{Name: "found card", Kind: board.Card, Caliper: 0.4}
 	b.Hinges[0].Kind = ""
-	text := string(emit.Report(run))
+	text := string(reportOf(run))
 	for _, want := range []string{`"gsm": null, "grain": null`, `"mass_g": null`, `"kind": null`} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %s in %s", want, text)
@@ -115,7 +115,7 @@ func TestReportOfUnknowns(t *testing.T) {
 	gsm := 250.0
 	b.Piece.Board.GSM = &gsm
 	// 250 g/m² on 4796.858407 mm².
-	if text := string(emit.Report(run)); !strings.Contains(text, `"mass_g": 1.199215`) {
+	if text := string(reportOf(run)); !strings.Contains(text, `"mass_g": 1.199215`) {
 		t.Errorf("no mass in %s", text)
 	}
 }
@@ -141,7 +141,7 @@ func TestReportedMotionsAreTheModels(t *testing.T) {
 				}
 			}
 		}
-		if err := json.Unmarshal(emit.Report(emit.Run{Design: d, Blanks: []*blank.Blank{b}}), &doc); err != nil {
+		if err := json.Unmarshal(reportOf(emit.Run{Design: d, Blanks: []*blank.Blank{b}}), &doc); err != nil {
 			t.Fatal(err)
 		}
 		for i, got := range doc.Pieces[0].Panels {

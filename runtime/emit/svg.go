@@ -1,6 +1,8 @@
 package emit
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/decimal"
@@ -13,11 +15,13 @@ const fine = 9
 // SVG is the cut file of a blank as SVG: one user unit is one millimetre, one
 // group per line kind with one compound path in it, true arcs and curves. It is
 // seen from the outside, or mirrored left to right from the inside. Same
-// blank, same bytes.
-func SVG(b *blank.Blank, inside bool) []byte {
-	d := draw(b, inside)
-	out := []byte(`<?xml version="1.0" encoding="UTF-8"?>` + "\n")
-	out = append(out, `<svg xmlns="http://www.w3.org/2000/svg" width="`...)
+// blank, same bytes. The error is the context's.
+func SVG(ctx context.Context, b *blank.Blank, inside bool) ([]byte, error) {
+	d, err := draw(ctx, b, inside)
+	if err != nil {
+		return nil, err
+	}
+	out := append([]byte(svgHead), `xmlns="http://www.w3.org/2000/svg" width="`...)
 	out = d.width.append(out)
 	out = append(out, `mm" height="`...)
 	out = d.height.append(out)
@@ -27,26 +31,31 @@ func SVG(b *blank.Blank, inside bool) []byte {
 	out = d.height.append(out)
 	out = append(out, "\">\n"...)
 	for _, l := range d.layers {
-		out = l.appendSVG(out, d.height)
+		if out, err = l.appendSVG(ctx, out, d.height); err != nil {
+			return nil, err
+		}
 	}
-	return append(out, "</svg>\n"...)
+	return append(out, svgTail...), nil
 }
 
 // appendSVG writes a layer as one group. The colour and the hairline make the
 // lines visible and tell nothing that the group's id does not.
-func (l layer) appendSVG(out []byte, height grid) []byte {
+func (l layer) appendSVG(ctx context.Context, out []byte, height grid) ([]byte, error) {
 	out = append(out, `<g id="`...)
 	out = append(out, l.kind...)
 	out = append(out, `" fill="none" stroke="`...)
 	out = append(out, l.kind.Facts().Colour...)
 	out = append(out, "\" stroke-width=\"0.1\">\n<path d=\""...)
 	for i, s := range l.strokes {
+		if ctx.Err() != nil {
+			return nil, context.Cause(ctx)
+		}
 		if i > 0 {
 			out = append(out, '\n')
 		}
 		out = s.appendSVG(out, height)
 	}
-	return append(out, "\"/>\n</g>\n"...)
+	return append(out, "\"/>\n</g>\n"...), nil
 }
 
 // appendSVG writes a stroke as a subpath. The closing line of a closed stroke
