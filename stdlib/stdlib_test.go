@@ -30,7 +30,10 @@ func read(label string) ([]byte, error) {
 func TestModules(t *testing.T) {
 	for _, label := range stdlib.Labels() {
 		name := strings.TrimPrefix(label, "//")
-		res := engine.Run(context.Background(), engine.Request{Script: name, Read: read})
+		res, err := engine.Run(context.Background(), engine.Request{Script: name, Read: read})
+		if err != nil {
+			t.Fatal(err)
+		}
 		for _, f := range res.Findings {
 			if f.Severity > diag.Note {
 				t.Errorf("%v %s", f, f.Hint)

@@ -27,11 +27,11 @@ func makeCommand(c *console) *cobra.Command {
 			defer end()
 			job.Build = run
 			out, err := job.Once(cmd.Context())
+			if err != nil && cmd.Context().Err() != nil {
+				return interrupted("no files written")
+			}
 			if err != nil {
 				return &exit{code: engine.Broken, err: err}
-			}
-			if cmd.Context().Err() != nil && out.Published == 0 {
-				return interrupted("no files written")
 			}
 			c.notes = flags.notes
 			c.outcome(out, c.summary(job, out))

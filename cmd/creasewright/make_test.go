@@ -168,7 +168,11 @@ func TestNotesOnlyWhenAskedFor(t *testing.T) {
 
 func runTray(t *testing.T, script string) engine.Result {
 	t.Helper()
-	return engine.Run(t.Context(), engine.Request{Script: "tray.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
+	res, err := engine.Run(t.Context(), engine.Request{Script: "tray.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return res
 }
 
 // A link that came with the script does not choose the output folder; the user

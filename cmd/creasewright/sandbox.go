@@ -15,7 +15,7 @@ import (
 type sandbox func(limits limit.Set, ahead bool) (run runner, end func())
 
 // runner runs one script.
-type runner func(context.Context, engine.Request) engine.Result
+type runner func(context.Context, engine.Request) (engine.Result, error)
 
 // workers runs each script in a process of its own.
 func workers(limits limit.Set, ahead bool) (runner, func()) {
@@ -26,7 +26,7 @@ func workers(limits limit.Set, ahead bool) (runner, func()) {
 // inProcess runs scripts in this process, within such limits as it can keep. It
 // is for tests.
 func inProcess(limits limit.Set, _ bool) (runner, func()) {
-	return func(ctx context.Context, req engine.Request) engine.Result {
+	return func(ctx context.Context, req engine.Request) (engine.Result, error) {
 		req.Limits = limits
 		return engine.Run(ctx, req)
 	}, func() {}

@@ -81,8 +81,8 @@ contents(NAME, (5, 5, 5), on = p)
 pose(NAME, {"q": 45})
 piece("p", p, board = card)
 `, "NAME", text)
-		res := engine.Run(t.Context(), engine.Request{Script: "names.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
-		if res.Exit == engine.Crashed {
+		res, err := engine.Run(t.Context(), engine.Request{Script: "names.star", Read: func(string) ([]byte, error) { return []byte(script), nil }})
+		if err != nil || res.Exit == engine.Crashed {
 			t.Fatalf("%v\n%s", res.Findings, res.Stack)
 		}
 		for _, file := range res.Files {

@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -21,7 +20,7 @@ func BenchmarkTeaCarton(b *testing.B) {
 	req := Request{Script: "tea-carton.star", Read: from(map[string]string{"tea-carton.star": string(text)})}
 	b.ReportAllocs()
 	for b.Loop() {
-		if res := Run(context.Background(), req); res.Exit != Clean {
+		if res := mustRun(req); res.Exit != Clean {
 			b.Fatal(res.Findings)
 		}
 	}
@@ -50,7 +49,7 @@ func BenchmarkPanels(b *testing.B) {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			req := Request{Script: "c.star", Read: from(map[string]string{"c.star": concertina(n)})}
 			for b.Loop() {
-				if res := Run(context.Background(), req); res.Exit != Clean {
+				if res := mustRun(req); res.Exit != Clean {
 					b.Fatal(res.Findings)
 				}
 			}
@@ -61,7 +60,7 @@ func BenchmarkPanels(b *testing.B) {
 // The benchmark's script makes as many panels as it says.
 func TestConcertinaHasItsPanels(t *testing.T) {
 	for _, n := range []int{10, 100} {
-		res := Run(context.Background(), Request{Script: "c.star", Read: from(map[string]string{"c.star": concertina(n)})})
+		res := mustRun(Request{Script: "c.star", Read: from(map[string]string{"c.star": concertina(n)})})
 		if res.Exit != Clean {
 			t.Fatal(res.Findings)
 		}

@@ -13,7 +13,7 @@ import (
 // own matter.
 func TestErrorCases(t *testing.T) {
 	scripttest.Check(t, "../../testdata/errors/engine/*.star", func(c *scripttest.Case) []*diag.Finding {
-		res := Run(t.Context(), Request{Script: scripttest.Main, Read: from(c.Files), Params: c.Params})
+		res := mustRun(Request{Script: scripttest.Main, Read: from(c.Files), Params: c.Params})
 		return slices.DeleteFunc(res.Findings, func(f *diag.Finding) bool { return f.Severity != diag.Error })
 	})
 }

@@ -52,31 +52,40 @@ type Request struct {
 const RuleCrash = "program"
 
 // Run runs the script and everything after it. Whatever goes wrong, in the
-// script or in the program, comes back in the Result. Ending ctx stops the
-// script early; the Result is then of no use.
-func Run(ctx context.Context, req Request) (res Result) {
+// script or in the program, comes back in the Result. The error is that the
+// context ended, with its cause: every stage looks at it at least every 50 ms,
+// and the Result is then empty.
+func Run(ctx context.Context, req Request) (res Result, err error) {
 	r := &run{req: req, store: source.NewStore(withLibrary(req.Read))}
 	defer func() {
-		if fault := recover(); fault != nil {
-			res = r.crashed(fault)
-		}
+		res, err = r.ended(ctx, res, recover())
 	}()
 	return r.all(ctx)
 }
 
 // Stopped is the result of a run that was ended from outside for a fault of the
 // script's: the fault is shown as one that the script was found out in.
-func Stopped(req Request, fault *diag.Finding) (res Result) {
-	r := &run{req: req, store: source.NewStore(withLibrary(req.Read)), findings: []*diag.Finding{fault}}
+func Stopped(ctx context.Context, req Request, fault *diag.Finding) (res Result, err error) {
+	r := &run{req: req, store: source.NewStore(withLibrary(req.Read))}
 	defer func() {
-		if fault := recover(); fault != nil {
-			res = r.crashed(fault)
-		}
+		res, err = r.ended(ctx, res, recover())
 	}()
 	for _, s := range fault.Site {
 		_, _ = r.store.Text(s.File) // to be quoted, if it can be had
 	}
-	return r.result(Broken, r.faultFiles())
+	return r.broken(fault), nil
+}
+
+// ended is what a run gives that has come to its end with a result or a panic:
+// nothing but the cause once its context has ended, wherever it was then.
+func (r *run) ended(ctx context.Context, res Result, fault any) (Result, error) {
+	if fault != nil {
+		res = r.crashed(fault)
+	}
+	if ctx.Err() != nil {
+		return Result{}, context.Cause(ctx)
+	}
+	return res, nil
 }
 
 // run is the state of one run, filled stage by stage.
@@ -96,7 +105,7 @@ type run struct {
 
 // all goes through the stages. A stage starts only from what the one before it
 // gives whole.
-func (r *run) all(ctx context.Context) Result {
+func (r *run) all(ctx context.Context) (Result, error) {
 	opts := script.Options{
 		Params: r.req.Params, Limits: r.req.Limits,
 		Print: func(line string) { r.prints = append(r.prints, line) },
@@ -106,25 +115,26 @@ func (r *run) all(ctx context.Context) Result {
 	}
 	for _, k := range r.req.Also {
 		if _, ok := r.formats().Of(k); !ok {
-			r.findings = []*diag.Finding{diag.Scriptf(nil, "there is no file format %q", k)}
-			return r.result(Broken, r.faultFiles())
+			return r.broken(diag.Scriptf(nil, "there is no file format %q", k)), nil
 		}
 	}
 	r.design, r.findings = script.Run(ctx, r.store, r.req.Script, opts)
+	if ctx.Err() != nil {
+		return Result{}, context.Cause(ctx)
+	}
 	if r.design == nil {
-		return r.result(Broken, r.faultFiles())
+		return r.broken(r.findings...), nil
 	}
 	if faults := check.Waivers(r.design); faults != nil {
-		r.findings = faults
-		return r.result(Broken, r.faultFiles())
+		return r.broken(faults...), nil
 	}
 	if err := r.lay(ctx); err != nil {
-		return Result{} // the context has ended
+		return Result{}, err
 	}
 	r.arrive(r.design.Pieces[0])
 	facts, err := check.Gather(ctx, r.design, r.blanks, r.findings)
 	if err != nil {
-		return Result{} // the context has ended
+		return Result{}, err
 	}
 	r.facts = facts
 	r.findings, r.waived = check.Run(r.facts)
@@ -134,8 +144,11 @@ func (r *run) all(ctx context.Context) Result {
 	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
 		exit = Faulty
 	}
-	files, _ := r.files(ctx, emit.When(exit))
-	return r.bounded(exit, files)
+	files, err := r.files(ctx, emit.When(exit))
+	if err != nil {
+		return Result{}, err
+	}
+	return r.bounded(exit, files), nil
 }
 
 // arrive tells that a stage begins to work on a piece.
@@ -152,11 +165,16 @@ func (r *run) bounded(exit Exit, files []File) Result {
 		size += int64(len(f.Bytes))
 	}
 	if limits := r.req.Limits.OrDefaults(); size > limits[limit.Output] {
-		r.findings = []*diag.Finding{diag.Scriptf(r.design.Pieces[0].Site, "the files are larger than %s", limits.Amount(limit.Output)).
-			WithHint("%s", limits.Raise(limit.Output))}
-		return r.result(Broken, r.faultFiles())
+		return r.broken(diag.Scriptf(r.design.Pieces[0].Site, "the files are larger than %s", limits.Amount(limit.Output)).
+			WithHint("%s", limits.Raise(limit.Output)))
 	}
 	return r.result(exit, files)
+}
+
+// broken is the result of a script that gives no design.
+func (r *run) broken(faults ...*diag.Finding) Result {
+	r.findings = faults
+	return r.result(Broken, r.faultFiles())
 }
 
 // lay lays every piece flat.

@@ -26,9 +26,27 @@ func from(texts map[string]string) source.Reader {
 	}
 }
 
+// mustRun is Run under a context that never ends.
+func mustRun(req Request) Result {
+	res, err := Run(context.Background(), req)
+	if err != nil {
+		panic(err)
+	}
+	return res
+}
+
+// mustStop is Stopped under such a context.
+func mustStop(req Request, fault *diag.Finding) Result {
+	res, err := Stopped(context.Background(), req, fault)
+	if err != nil {
+		panic(err)
+	}
+	return res
+}
+
 // runs runs one script on its own.
 func runs(script string) Result {
-	return Run(context.Background(), Request{Script: "box.star", Read: from(map[string]string{"box.star": script})})
+	return mustRun(Request{Script: "box.star", Read: from(map[string]string{"box.star": script})})
 }
 
 // tray is a plain design to add lines to.
@@ -83,7 +101,7 @@ func TestFilesByEnding(t *testing.T) {
 }
 
 func TestAnAbsentScriptMakesNoFiles(t *testing.T) {
-	res := Run(context.Background(), Request{Script: "box.star", Read: from(nil)})
+	res := mustRun(Request{Script: "box.star", Read: from(nil)})
 	if res.Exit != Broken || len(res.Files) != 0 || len(res.Findings) != 1 {
 		t.Errorf("exit %d, files %q, findings %v", res.Exit, names(res.Files), res.Findings)
 	}
@@ -138,7 +156,7 @@ func TestResultIsPlainData(t *testing.T) {
 
 // A fault of the program's own ends the run, not the caller.
 func TestPanicsAreCaught(t *testing.T) {
-	res := Run(context.Background(), Request{Script: "box.star", Read: func(label string) ([]byte, error) {
+	res := mustRun(Request{Script: "box.star", Read: func(label string) ([]byte, error) {
 		panic("reader on fire")
 	}})
 	if res.Exit != Crashed || len(res.Files) != 0 || len(res.Findings) != 1 {
@@ -158,7 +176,7 @@ func TestReadsArePrintedAndRecorded(t *testing.T) {
 		"parts.star":         "size = 5",
 		"@shelf//twist.star": "angle = 30",
 	}
-	res := Run(context.Background(), Request{Script: "box.star", Read: from(texts)})
+	res := mustRun(Request{Script: "box.star", Read: from(texts)})
 	want := []source.Read{{Label: "@shelf//twist.star"}, {Label: "box.star"}, {Label: "gone.star", Absent: true}, {Label: "parts.star"}}
 	if !slices.Equal(onDisk(res.Reads), want) {
 		t.Errorf("reads %v", res.Reads)
@@ -172,7 +190,7 @@ func TestReadsArePrintedAndRecorded(t *testing.T) {
 func TestLibraryIsPartOfTheProgram(t *testing.T) {
 	for _, label := range stdlib.Labels() {
 		script := "load(\"" + label + "\", \"no_such_name\")\n"
-		res := Run(context.Background(), Request{Script: "box.star", Read: from(map[string]string{"box.star": script, label: "no_such_name = 1"})})
+		res := mustRun(Request{Script: "box.star", Read: from(map[string]string{"box.star": script, label: "no_such_name = 1"})})
 		if res.Exit != Broken || !slices.Contains(res.Reads, source.Read{Label: label}) {
 			t.Errorf("%s: exit %d, reads %v", label, res.Exit, res.Reads)
 		}

@@ -28,9 +28,13 @@ func Example() {
 		return nil, source.ErrAbsent
 	}
 	for _, length := range []string{"3in", "250"} {
-		res := engine.Run(context.Background(), engine.Request{
+		res, err := engine.Run(context.Background(), engine.Request{
 			Script: "sleeve.star", Read: reader, Params: map[string]string{"length": length},
 		})
+		if err != nil {
+			fmt.Println(err) // the context has ended
+			return
+		}
 		fmt.Println("length", length, "exit", res.Exit)
 		for _, f := range res.Files {
 			fmt.Println(" ", f.Name)

@@ -58,7 +58,11 @@ func (r *run) file(ctx context.Context, f emit.File) ([]byte, error) {
 	case f.Format.Design != nil:
 		return f.Format.Design(ctx, r.told())
 	}
-	return pictures[f.Format.Kind].design(r.sheet()), nil
+	sheet, err := r.sheet(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return pictures[f.Format.Kind].design(sheet), nil
 }
 
 // told is what a file of the whole design is made from.
@@ -71,15 +75,19 @@ func (r *run) told() emit.Run {
 
 // sheet is what pictures are drawn from. The folded views, which take the most
 // work, are drawn once.
-func (r *run) sheet() preview.Input {
+func (r *run) sheet(ctx context.Context) (preview.Input, error) {
 	if r.pictured == nil {
 		shown := worthShowing(r.findings)
+		views, err := r.views(ctx, shown)
+		if err != nil {
+			return preview.Input{}, err
+		}
 		r.pictured = &preview.Input{
-			Script: r.req.Script, Design: r.design, Blanks: r.blanks, Folds: r.folds(), Views: r.views(shown),
+			Script: r.req.Script, Design: r.design, Blanks: r.blanks, Folds: r.folds(), Views: views,
 			Findings: shown, Cautions: r.cautions,
 		}
 	}
-	return *r.pictured
+	return *r.pictured, nil
 }
 
 // folds are the free folds of the finished pieces that were found, in degrees.

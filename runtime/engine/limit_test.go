@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -16,7 +15,7 @@ import (
 func within(l limit.Limit, v int64, script string) Result {
 	req := Request{Script: "box.star", Read: from(map[string]string{"box.star": script}), Limits: limit.Defaults()}
 	req.Limits[l] = v
-	return Run(context.Background(), req)
+	return mustRun(req)
 }
 
 // Each limit gives one error that names it, stands at a line and says how to
@@ -65,7 +64,7 @@ func TestStagesAreReached(t *testing.T) {
 		Script: "box.star", Read: from(map[string]string{"box.star": tray}),
 		Reached: func(at source.Site, panels int) { last = fmt.Sprint(at.First(), " ", panels) },
 	}
-	if res := Run(context.Background(), req); res.Exit != Clean || last != "box.star:5:1 2" {
+	if res := mustRun(req); res.Exit != Clean || last != "box.star:5:1 2" {
 		t.Errorf("exit %d, last at %s", res.Exit, last)
 	}
 }
@@ -75,7 +74,7 @@ func TestStopped(t *testing.T) {
 	first := runs(tray)
 	site := source.Site{{File: "box.star", Line: 4, Column: 1, EndLine: 4, EndColumn: 5}}
 	req := Request{Script: "box.star", Read: from(map[string]string{"box.star": tray}), LastPreview: first.Files[2].Bytes}
-	res := Stopped(req, diag.Scriptf(site, "the script ran too long"))
+	res := mustStop(req, diag.Scriptf(site, "the script ran too long"))
 	if res.Exit != Broken || names(res.Files) != emit.PreviewName || res.Line("box.star", 4) != `wall = panel("wall", rect(60, 20), on = base.top)` {
 		t.Errorf("exit %d, %q, %v", res.Exit, names(res.Files), res.Excerpts)
 	}
@@ -85,7 +84,7 @@ func TestStopped(t *testing.T) {
 		}
 	}
 	req.Read = from(nil)
-	if res := Stopped(req, diag.Scriptf(site, "the script ran too long")); res.Exit != Broken || len(res.Files) != 0 {
+	if res := mustStop(req, diag.Scriptf(site, "the script ran too long")); res.Exit != Broken || len(res.Files) != 0 {
 		t.Errorf("without the script: exit %d, %q", res.Exit, names(res.Files))
 	}
 }

@@ -77,7 +77,7 @@ func (c *tried) judge(t *testing.T, name, text string) string {
 		}
 		return nil, source.ErrAbsent
 	}
-	res := Run(context.Background(), Request{Script: name, Read: read})
+	res := mustRun(Request{Script: name, Read: read})
 	if res.Exit == Crashed {
 		t.Fatalf("%s\n%s", text, res.Stack)
 	}

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"context"
 	"runtime"
 	"runtime/debug"
 	"sync"
@@ -13,12 +14,13 @@ type passedOn struct {
 }
 
 // each calls f with 0 to n−1, as many at a time as there are processors, and
-// waits for all. A panic in one of them becomes the caller's.
-func each(n int, f func(int)) {
+// waits for all. A panic in one of them becomes the caller's. No call begins
+// after the context has ended, whose error is then returned.
+func each(ctx context.Context, n int, f func(int)) error {
 	var all sync.WaitGroup
 	free := make(chan struct{}, runtime.GOMAXPROCS(0))
 	faults := make([]any, n)
-	for i := range n {
+	for i := 0; i < n && ctx.Err() == nil; i++ {
 		free <- struct{}{}
 		all.Go(func() {
 			defer func() {
@@ -36,4 +38,5 @@ func each(n int, f func(int)) {
 			panic(fault)
 		}
 	}
+	return context.Cause(ctx)
 }

@@ -9,7 +9,7 @@ import (
 func TestEachRunsEachOnce(t *testing.T) {
 	for _, n := range []int{0, 1, 2, 100} {
 		done := make([]int, n)
-		each(n, func(i int) { done[i]++ })
+		_ = each(t.Context(), n, func(i int) { done[i]++ })
 		for i, times := range done {
 			if times != 1 {
 				t.Errorf("%d of %d was run %d times", i, n, times)
@@ -27,7 +27,7 @@ func TestEachPassesPanicsOn(t *testing.T) {
 			t.Errorf("%v after %d", p.fault, done.Load())
 		}
 	}()
-	each(20, func(i int) {
+	_ = each(t.Context(), 20, func(i int) {
 		if i == 3 {
 			panic("three")
 		}

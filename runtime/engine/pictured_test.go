@@ -49,7 +49,7 @@ func TestNoWallIsLostFromAPicture(t *testing.T) {
 // A tray made on its base is seen from above, into it; a carton from the front.
 func TestTraysAreSeenFromAbove(t *testing.T) {
 	for name, want := range map[string]string{"honey-tray.star": "from below, ", "tea-carton.star": "from behind, below, "} {
-		res := Run(context.Background(), Request{Script: name, Read: scriptsFolder})
+		res := mustRun(Request{Script: name, Read: scriptsFolder})
 		found := false
 		for _, f := range res.Files {
 			found = found || f.Kind == emit.KindPreview && strings.Contains(string(f.Bytes), ">"+want)
@@ -97,7 +97,7 @@ func TestDesignsWithHolesAreDrawn(t *testing.T) {
 			cut := fmt.Sprintf("\n%s.cut(rect(%g, %g).shift(%g, %g))", panels[r.Intn(len(panels))][1],
 				math.Exp(6*r.Float64()), math.Exp(6*r.Float64()), float64(r.Intn(160)-40), float64(r.Intn(160)-40))
 			script := string(text[:end]) + cut + string(text[end:])
-			res := Run(context.Background(), Request{Script: name, Read: func(label string) ([]byte, error) {
+			res := mustRun(Request{Script: name, Read: func(label string) ([]byte, error) {
 				if label == name {
 					return []byte(script), nil
 				}

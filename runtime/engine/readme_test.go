@@ -33,7 +33,7 @@ func firstScript(t *testing.T) string {
 // and look at the picture.
 func TestReadmeShowsWhatItsScriptMakes(t *testing.T) {
 	const name = "sleeve.star"
-	res := Run(t.Context(), Request{Script: name, Read: from(map[string]string{name: firstScript(t)})})
+	res := mustRun(Request{Script: name, Read: from(map[string]string{name: firstScript(t)})})
 	for _, f := range res.Findings {
 		if f.Severity > diag.Note {
 			t.Errorf("%v", f)

@@ -37,7 +37,7 @@ func scriptsFolder(label string) ([]byte, error) {
 }
 
 func makeExample(script string, params map[string]string) Result {
-	return Run(context.Background(), Request{Script: script, Read: scriptsFolder, Params: params})
+	return mustRun(Request{Script: script, Read: scriptsFolder, Params: params})
 }
 
 func TestEveryExampleIsKnown(t *testing.T) {

@@ -38,7 +38,7 @@ piece("box", base, board = card)
 	} {
 		text := fmt.Sprintf(box, c.left, c.lid, c.soap)
 		read := func(string) ([]byte, error) { return []byte(text), nil }
-		res := Run(context.Background(), Request{Script: "box.star", Read: read})
+		res := mustRun(Request{Script: "box.star", Read: read})
 		if res.Exit == Broken {
 			t.Fatal(res.Findings)
 		}

@@ -1,6 +1,8 @@
 package engine
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/internal/check"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
@@ -18,7 +20,7 @@ const (
 
 // views are the folded pictures: every piece in every pose that folds it. One
 // that folds nothing would only show the flat blank askew.
-func (r *run) views(found []*diag.Finding) []preview.View {
+func (r *run) views(ctx context.Context, found []*diag.Finding) ([]preview.View, error) {
 	var in []scene.Input
 	pictured := 0
 	for i, b := range r.blanks {
@@ -33,8 +35,8 @@ func (r *run) views(found []*diag.Finding) []preview.View {
 		}
 	}
 	out := make([]preview.View, len(in))
-	each(len(in), func(i int) { out[i] = preview.Folded(in[i], found) })
-	return out
+	err := each(ctx, len(in), func(i int) { out[i] = preview.Folded(in[i], found) })
+	return out, err
 }
 
 func foldsAnything(p *fold.Pose) bool {

@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"context"
 	"strings"
 	"testing"
 
@@ -11,7 +10,7 @@ import (
 // sheetOf is the preview that a script comes to.
 func sheetOf(t *testing.T, text string) string {
 	t.Helper()
-	res := Run(context.Background(), Request{Script: "box.star", Read: func(string) ([]byte, error) { return []byte(text), nil }})
+	res := mustRun(Request{Script: "box.star", Read: func(string) ([]byte, error) { return []byte(text), nil }})
 	for _, f := range res.Files {
 		if f.Kind == emit.KindPreview {
 			return string(f.Bytes)

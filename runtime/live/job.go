@@ -26,7 +26,7 @@ type Job struct {
 	Also    []emit.Kind       // of those, the ones made only when asked for, that are
 	// Build does the work; nil for engine.Run, in this process and without
 	// bounds on time and memory.
-	Build func(context.Context, engine.Request) engine.Result
+	Build func(context.Context, engine.Request) (engine.Result, error)
 }
 
 // OutputFolder is where a script's files go when nobody chose: the script's path
@@ -34,17 +34,20 @@ type Job struct {
 func OutputFolder(script string) string { return publish.Beside(script) }
 
 // Check runs the script once and writes nothing. The error is about a path
-// that makes no sense.
+// that makes no sense, or the context's.
 func (j Job) Check(ctx context.Context) (engine.Result, error) {
 	folder, err := read.Beside(j.Script, j.Shelf)
 	if err != nil {
 		return engine.Result{}, err
 	}
-	run := j.Build
-	if run == nil {
-		run = engine.Run
+	return j.run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Params: j.Params, Formats: j.Formats})
+}
+
+func (j Job) run(ctx context.Context, req engine.Request) (engine.Result, error) {
+	if j.Build != nil {
+		return j.Build(ctx, req)
 	}
-	return run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Params: j.Params, Formats: j.Formats}), nil
+	return engine.Run(ctx, req)
 }
 
 // Change is what became of the files in the output folder.
@@ -68,33 +71,31 @@ type Outcome struct {
 func (o Outcome) Took() time.Duration { return o.Built + o.Published }
 
 // Once runs the job. The error says that the script's place on disk makes no
-// sense; all else is in the Outcome.
+// sense, or is the context's, which ended before anything was written; all else
+// is in the Outcome.
 func (j Job) Once(ctx context.Context) (Outcome, error) {
 	folder, err := read.Beside(j.Script, j.Shelf)
 	if err != nil {
 		return Outcome{}, err
 	}
-	out, _ := j.build(ctx, folder)
-	if ctx.Err() == nil {
-		j.publish(&out)
+	out, _, err := j.build(ctx, folder)
+	if err != nil {
+		return Outcome{}, err
 	}
+	j.publish(&out)
 	return out, nil
 }
 
-// build runs the script. The texts are what the run saw of the disk.
-func (j Job) build(ctx context.Context, folder *read.Folder) (Outcome, texts) {
+// build runs the script. The texts are what the run saw of the disk; the error
+// is the context's.
+func (j Job) build(ctx context.Context, folder *read.Folder) (Outcome, texts, error) {
 	start := time.Now()
 	seen := texts{}
-	run := j.Build
-	if run == nil {
-		run = engine.Run
-	}
-	out := Outcome{Result: run(ctx, engine.Request{
+	res, err := j.run(ctx, engine.Request{
 		Script: folder.Script(), Read: seen.recording(folder.Text), Params: j.Params, Formats: j.Formats, Also: j.Also,
 		LastPreview: publish.Last(j.Dir, emit.PreviewName),
-	})}
-	out.Built = time.Since(start)
-	return out, seen
+	})
+	return Outcome{Result: res, Built: time.Since(start)}, seen, err
 }
 
 func (j Job) folder() publish.Folder {

@@ -115,12 +115,12 @@ func TestThePictureComesBack(t *testing.T) {
 func TestAFailedRunIsMadeAgain(t *testing.T) {
 	dir, job := desk(t)
 	runs := 0
-	job.Build = func(ctx context.Context, r engine.Request) engine.Result {
-		out := engine.Run(ctx, r)
+	job.Build = func(ctx context.Context, r engine.Request) (engine.Result, error) {
+		out, err := engine.Run(ctx, r)
 		if runs++; runs == 1 {
 			out.Exit, out.Files = engine.Crashed, nil
 		}
-		return out
+		return out, err
 	}
 	told := watching(t, job)
 	if o := next(t, told); o.Exit != engine.Crashed {

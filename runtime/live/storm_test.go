@@ -88,9 +88,9 @@ func isOf(t *testing.T, job Job) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := engine.Run(t.Context(), engine.Request{Script: folder.Script(), Read: folder.Text})
-	if want.Exit != engine.Clean {
-		t.Fatal(want.Findings)
+	want, err := engine.Run(t.Context(), engine.Request{Script: folder.Script(), Read: folder.Text})
+	if err != nil || want.Exit != engine.Clean {
+		t.Fatal(want.Findings, err)
 	}
 	for _, f := range want.Files {
 		if got, err := os.ReadFile(filepath.Join(job.Dir, f.Name)); err != nil || !bytes.Equal(got, f.Bytes) {

@@ -103,7 +103,7 @@ func saveForEver(t *testing.T, told <-chan Outcome, every time.Duration, save fu
 // A run that takes longer than the saves are apart is not given up for ever.
 func TestASlowRunAmongSavesWithoutEnd(t *testing.T) {
 	dir, job := desk(t)
-	job.Build = func(ctx context.Context, r engine.Request) engine.Result {
+	job.Build = func(ctx context.Context, r engine.Request) (engine.Result, error) {
 		select {
 		case <-ctx.Done():
 		case <-time.After(lull):

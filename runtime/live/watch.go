@@ -98,14 +98,15 @@ func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	finished := make(chan struct{})
+	var err error
 	go func() {
 		defer close(finished)
-		out, seen = s.job.build(ctx, s.folder)
+		out, seen, err = s.job.build(ctx, s.folder)
 	}()
 	for {
 		select {
 		case <-finished:
-			return out, seen, ctx.Err() == nil
+			return out, seen, err == nil && ctx.Err() == nil
 		case <-s.watcher.Batches():
 			s.stir()
 			if !isClosed(finished) && time.Now().Before(s.due) {

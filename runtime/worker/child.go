@@ -114,10 +114,15 @@ func (c *child) answer(q question, picture []byte, g *guard) engine.Result {
 			}
 		},
 	}
+	// The parent that wants no answer ends the process, so that no context ends here.
+	ctx := context.Background()
+	var res engine.Result
 	if q.Fault != nil {
-		return engine.Stopped(req, (*diag.Finding)(q.Fault))
+		res, _ = engine.Stopped(ctx, req, (*diag.Finding)(q.Fault))
+	} else {
+		res, _ = engine.Run(ctx, req)
 	}
-	return engine.Run(context.Background(), req)
+	return res
 }
 
 // read asks the parent for a text.

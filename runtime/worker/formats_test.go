@@ -14,14 +14,15 @@ import (
 func TestOwnFilesAreRecognised(t *testing.T) {
 	for path, text := range examples(t) {
 		req := request(text)
-		res := engine.Run(context.Background(), req)
+		res, _ := engine.Run(context.Background(), req)
 		for _, f := range res.Files {
 			if f.Kind == emit.KindPreview {
 				req.LastPreview = f.Bytes
 			}
 		}
 		fault := &diag.Finding{Rule: "script", Severity: diag.Error, Message: "no < or \" on it = '>'", Site: source.Site{{File: "box.star", Line: 1}}}
-		for _, f := range append(res.Files, engine.Stopped(req, fault).Files...) {
+		shown, _ := engine.Stopped(context.Background(), req, fault)
+		for _, f := range append(res.Files, shown.Files...) {
 			if format, ok := emit.Formats().Of(f.Kind); !ok || !format.Recognises(f.Bytes) {
 				t.Errorf("%s: %s is taken for something else", path, f.Name)
 			}

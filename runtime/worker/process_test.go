@@ -70,7 +70,7 @@ func TestAKilledChild(t *testing.T) {
 		return []byte(tray + "x = 1\ny = max(range(1 << 34))\n"), nil
 	}}
 	got := make(chan engine.Result)
-	go func() { got <- p.Run(context.Background(), req) }()
+	go func() { got <- runIn(p, req) }()
 	<-asked
 	time.Sleep(50 * time.Millisecond)
 	if err := waitForChild(t).Kill(); err != nil {
@@ -83,7 +83,7 @@ func TestAKilledChild(t *testing.T) {
 	if at := res.Findings[0].Site.First(); at.Line != 7 {
 		t.Errorf("it died at %v", at)
 	}
-	if res := p.Run(context.Background(), request(tray)); res.Exit != engine.Clean {
+	if res := runIn(p, request(tray)); res.Exit != engine.Clean {
 		t.Errorf("the next run: exit %d, %v", res.Exit, res.Findings)
 	}
 }
@@ -95,7 +95,7 @@ func TestAWaitingChildThatDied(t *testing.T) {
 	if err := child.Kill(); err != nil {
 		t.Fatal(err)
 	}
-	if res := p.Run(context.Background(), request(tray)); res.Exit != engine.Clean {
+	if res := runIn(p, request(tray)); res.Exit != engine.Clean {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
 	}
 }
@@ -108,7 +108,7 @@ func TestAStoppedChild(t *testing.T) {
 		return []byte(tray), nil
 	}
 	start := time.Now()
-	res := p.Run(context.Background(), engine.Request{Script: "box.star", Read: stop})
+	res := runIn(p, engine.Request{Script: "box.star", Read: stop})
 	if res.Exit != engine.Broken || res.Findings[0].Message != "the run takes more than 0.2 s" {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
 	}
@@ -123,7 +123,7 @@ func TestNoChildIsLeft(t *testing.T) {
 		p := pool(t)
 		for range runs {
 			ctx, cancel := context.WithTimeout(context.Background(), 40*time.Millisecond)
-			p.Run(ctx, request("x = max(range(1 << 34))\n"))
+			_, _ = p.Run(ctx, request("x = max(range(1 << 34))\n"))
 			cancel()
 		}
 		p.Close()
@@ -139,7 +139,7 @@ func TestRunsAtTheSameTime(t *testing.T) {
 	for i := range 8 {
 		all.Go(func() {
 			name := fmt.Sprint("tray ", i)
-			res := p.Run(context.Background(), request(strings.Replace(tray, `"tray"`, strconv.Quote(name), 1)))
+			res := runIn(p, request(strings.Replace(tray, `"tray"`, strconv.Quote(name), 1)))
 			if res.Exit != engine.Clean || res.Pieces[0] != name {
 				t.Errorf("%s: exit %d, %v, %v", name, res.Exit, res.Pieces, res.Findings)
 			}
@@ -175,7 +175,7 @@ piece("concertina", spine, board = paper)
 		if more != "" && SystemLimits {
 			limits = append(limits, more)
 		}
-		if res = pool(t, limits...).Run(context.Background(), request(script)); res.Exit < engine.Broken {
+		if res = runIn(pool(t, limits...), request(script)); res.Exit < engine.Broken {
 			return
 		}
 	}
@@ -191,7 +191,7 @@ func TestARunFromNowhere(t *testing.T) {
 	if err := os.Remove(dir); err != nil && runtime.GOOS == "linux" {
 		t.Fatal(err)
 	}
-	if res := pool(t).Run(context.Background(), request(tray)); res.Exit != engine.Clean {
+	if res := runIn(pool(t), request(tray)); res.Exit != engine.Clean {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
 	}
 }

@@ -34,7 +34,7 @@ func warm() {
 	for i := 0; i < len(touched); i += 1 << 10 {
 		touched[i] = 1
 	}
-	engine.Run(context.Background(), engine.Request{
+	_, _ = engine.Run(context.Background(), engine.Request{
 		Script: "box.star",
 		Read:   func(string) ([]byte, error) { return []byte(warmScript), nil },
 	})

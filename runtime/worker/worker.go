@@ -42,9 +42,17 @@ func New(limits limit.Set, ahead bool) *Pool {
 // Run is engine.Run in a process of its own and within the pool's limits; those
 // of the request are not looked at. A script that passes a limit is at fault as
 // one with a mistake in it is; a process that fails in any other way is a
-// failure of the program. Ending ctx ends the process, and the Result is then
-// of no use.
-func (p *Pool) Run(ctx context.Context, req engine.Request) engine.Result {
+// failure of the program. Ending ctx ends the process; the error is then its
+// cause, and there is no other.
+func (p *Pool) Run(ctx context.Context, req engine.Request) (engine.Result, error) {
+	res := p.run(ctx, req)
+	if ctx.Err() != nil {
+		return engine.Result{}, context.Cause(ctx)
+	}
+	return res, nil
+}
+
+func (p *Pool) run(ctx context.Context, req engine.Request) engine.Result {
 	req.Limits = p.limits
 	if p.ahead {
 		defer p.prepare()

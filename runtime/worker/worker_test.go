@@ -70,6 +70,15 @@ func pool(t testing.TB, limits ...string) *Pool {
 	return p
 }
 
+// runIn is a run that nobody gives up.
+func runIn(p *Pool, req engine.Request) engine.Result {
+	res, err := p.Run(context.Background(), req)
+	if err != nil {
+		panic(err)
+	}
+	return res
+}
+
 const tray = `"""Tray"""
 card = board("card", caliper = 0.4)
 base = panel("base", rect(60, 40))
@@ -104,8 +113,8 @@ func TestTheResultIsTheSame(t *testing.T) {
 			}
 			return from(map[string]string{"box.star": text, "part.star": "size = 70\n", "broken.star": "def x():\n    y\n"})(label)
 		}
-		want := engine.Run(context.Background(), req)
-		got := p.Run(context.Background(), req)
+		want, _ := engine.Run(context.Background(), req)
+		got := runIn(p, req)
 		if !reflect.DeepEqual(plain(got), plain(want)) {
 			t.Errorf("%s: exit %d, %v, %d files, %.500s; want exit %d, %v, %d files", name,
 				got.Exit, got.Findings, len(got.Files), got.Stack, want.Exit, want.Findings, len(want.Files))
@@ -154,7 +163,7 @@ func TestLimitsOfTheProcess(t *testing.T) {
 			p = patient
 		}
 		start := time.Now()
-		res := p.Run(context.Background(), request(c.script))
+		res := runIn(p, request(c.script))
 		took := time.Since(start)
 		if name == "in the geometry" && res.Exit != engine.Broken {
 			t.Logf("%s: exit %d after %v", name, res.Exit, took)
@@ -178,7 +187,7 @@ func TestLimitsOfTheProcess(t *testing.T) {
 			t.Errorf("%s: took %v", name, took)
 		}
 		t.Logf("%s: %v", name, took)
-		if res := p.Run(context.Background(), request(tray)); res.Exit != engine.Clean {
+		if res := runIn(p, request(tray)); res.Exit != engine.Clean {
 			t.Errorf("after %s: exit %d, %v", name, res.Exit, res.Findings)
 		}
 	}
@@ -190,7 +199,7 @@ func TestValuesNestedTooDeeply(t *testing.T) {
 		t.Skip("without the system's limits such a script may take too long to get there")
 	}
 	p := pool(t, "memory=64MB", "time=30s")
-	res := p.Run(context.Background(), request("x = []\nfor i in range(60000):\n    x = [x]\ny = 1\nz = str(x)\n"))
+	res := runIn(p, request("x = []\nfor i in range(60000):\n    x = [x]\ny = 1\nz = str(x)\n"))
 	if res.Exit != engine.Broken || !strings.HasPrefix(res.Findings[0].Error(), "box.star:5:1: values stand within one another too deeply") {
 		t.Errorf("exit %d, %v", res.Exit, res.Findings)
 	}
@@ -203,7 +212,7 @@ func TestLimitsWithinALoadedFile(t *testing.T) {
 		"box.star":  "load(\"slow.star\", \"slow\")\nx = 1\nslow()\n",
 		"slow.star": "def slow():\n    return max(range(1 << 34))\n",
 	})}
-	res := p.Run(context.Background(), req)
+	res := runIn(p, req)
 	if res.Exit != engine.Broken || fmt.Sprint(res.Findings[0].Site) != "[box.star:3:1 slow.star:2:5]" {
 		t.Fatalf("exit %d, %v", res.Exit, res.Findings[0].Site)
 	}
@@ -221,7 +230,9 @@ func TestRunsAreGivenUp(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), 100*time.Millisecond)
 	defer cancel()
 	start := time.Now()
-	p.Run(ctx, request("x = max(range(1 << 34))\n"))
+	if res, err := p.Run(ctx, request("x = max(range(1 << 34))\n")); err == nil || len(res.Findings) > 0 {
+		t.Errorf("%v, %v", res.Findings, err)
+	}
 	if took := time.Since(start); took > time.Second {
 		t.Errorf("given up after %v", took)
 	}
@@ -238,7 +249,7 @@ func BenchmarkWarmRun(b *testing.B) {
 		b.StopTimer()
 		time.Sleep(50 * time.Millisecond)
 		b.StartTimer()
-		if res := p.Run(context.Background(), request(string(text))); res.Exit != engine.Clean {
+		if res := runIn(p, request(string(text))); res.Exit != engine.Clean {
 			b.Fatal(res.Findings)
 		}
 	}
@@ -251,7 +262,7 @@ func BenchmarkRun(b *testing.B) {
 	}
 	p := pool(b)
 	for b.Loop() {
-		if res := p.Run(context.Background(), request(string(text))); res.Exit != engine.Clean {
+		if res := runIn(p, request(string(text))); res.Exit != engine.Clean {
 			b.Fatal(res.Findings)
 		}
 	}

@@ -1,6 +1,7 @@
 package emittest_test
 
 import (
+	"context"
 	"image"
 	"image/color"
 	"math"
@@ -26,10 +27,18 @@ func slot() *blank.Blank {
 	}
 }
 
+func written(t *testing.T, write func(context.Context, *blank.Blank, bool) ([]byte, error)) string {
+	text, err := write(t.Context(), slot(), false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
 // A reader that lets everything pass proves nothing: each of these changes to
 // a good file must be refused.
 func TestParsersAreStrict(t *testing.T) {
-	svg, dxf := string(emit.SVG(slot(), false)), string(emit.DXF(slot(), false))
+	svg, dxf := written(t, emit.SVG), written(t, emit.DXF)
 	for _, c := range []struct{ file, from, to string }{
 		{svg, `viewBox="0 0 30.0000`, `viewBox="0 0 30.0001`},
 		{svg, `width="30.0000mm"`, `width="30.0000"`},
