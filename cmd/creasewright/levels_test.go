@@ -3,7 +3,11 @@ package main
 import (
 	"encoding/json"
 	"errors"
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"io"
+	"io/fs"
 	"os/exec"
 	"path/filepath"
 	"slices"
@@ -185,3 +189,42 @@ func isOutside(imp string) bool {
 
 // within reports whether the package imp lies in the module or folder at root.
 func within(imp, root string) bool { return imp == root || strings.HasPrefix(imp, root+"/") }
+
+// No package compiles a regular expression when the program starts: both
+// processes of a run would pay for it.
+func TestNothingIsCompiledAtStart(t *testing.T) {
+	root := filepath.Join("..", "..")
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || filepath.Ext(path) != ".go" || strings.HasSuffix(path, "_test.go") || strings.HasSuffix(filepath.Dir(path), "test") {
+			return err
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.SkipObjectResolution)
+		if err != nil {
+			return err
+		}
+		for _, d := range file.Decls {
+			if v, ok := d.(*ast.GenDecl); ok && v.Tok == token.VAR && compiles(v) {
+				t.Errorf("%s compiles a regular expression at package level", path)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// compiles reports whether a declaration calls regexp.MustCompile outside a
+// function.
+func compiles(n ast.Node) (found bool) {
+	ast.Inspect(n, func(n ast.Node) bool {
+		if _, ok := n.(*ast.FuncLit); ok {
+			return false
+		}
+		if s, ok := n.(*ast.SelectorExpr); ok && s.Sel.Name == "MustCompile" {
+			found = true
+		}
+		return true
+	})
+	return found
+}

@@ -1,7 +1,6 @@
 package model
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -89,14 +88,26 @@ func (c *call) pieceName(name string) {
 		c.failf("the name begins with a dot or a space")
 	case strings.HasSuffix(name, ".") || strings.HasSuffix(name, " "):
 		c.failf("the name ends with a dot or a space")
-	case deviceName.MatchString(name):
+	case deviceName(name):
 		c.failf("Windows keeps that name for a device").WithHint("add a word to it")
 	}
 }
 
-// deviceName matches what Windows takes for a device, whatever follows the
-// first dot (Microsoft, Naming Files, Paths, and Namespaces).
-var deviceName = regexp.MustCompile(`^(?i)(con|prn|aux|nul|com[1-9]|lpt[1-9])($|\.)`)
+// deviceName reports whether Windows takes a name for a device, which it does
+// whatever follows the first dot (Microsoft, Naming Files, Paths, and
+// Namespaces).
+func deviceName(name string) bool {
+	stem, _, _ := strings.Cut(strings.ToLower(name), ".")
+	switch stem {
+	case "con", "prn", "aux", "nul":
+		return true
+	}
+	port, numbered := strings.CutPrefix(stem, "com")
+	if !numbered {
+		port, numbered = strings.CutPrefix(stem, "lpt")
+	}
+	return numbered && len(port) == 1 && '1' <= port[0] && port[0] <= '9'
+}
 
 // folded is the name with every letter in one case, for file systems that do
 // not tell case apart.

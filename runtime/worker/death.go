@@ -45,14 +45,12 @@ func starved(said string) bool {
 		}
 	}
 	fell, _, _ := strings.Cut(said, "\n\ngoroutine 1 ")
-	return strings.Contains(fell, "SIGSEGV") && housekeeping.MatchString(fell)
+	return strings.Contains(fell, "SIGSEGV") && regexp.MustCompile(`/runtime/(mgc|malloc|mheap|mcache|mcentral)\w*\.go:`).MatchString(fell)
 }
 
 // refusals are what Go and its threads say when the system gives no more; a new
 // thread needs memory for its stack.
 var refusals = []string{"out of memory", "cannot allocate memory", "pthread_create failed", "failed to create new OS thread"}
-
-var housekeeping = regexp.MustCompile(`/runtime/(mgc|malloc|mheap|mcache|mcentral)\w*\.go:`)
 
 // lateBecause is what may have taken a run's time: the number of panels is told
 // once the script itself is done.

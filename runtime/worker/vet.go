@@ -2,7 +2,6 @@ package worker
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -101,10 +100,15 @@ const (
 	mostPlaces  = 10_000
 )
 
-var ruleID = regexp.MustCompile(`^[a-z][a-z0-9-]{0,63}$`)
+// ruleID reports whether a text is a rule's id: a small letter, then up to 63
+// small letters, digits and hyphens.
+func ruleID(s string) bool {
+	const letters = "abcdefghijklmnopqrstuvwxyz"
+	return s != "" && len(s) <= 64 && s[0] >= 'a' && s[0] <= 'z' && strings.Trim(s, letters+"0123456789-") == ""
+}
 
 func (r *run) sensible(f *finding) bool {
-	if f == nil || f.Severity > diag.Error || !ruleID.MatchString(f.Rule) || f.Message == "" {
+	if f == nil || f.Severity > diag.Error || !ruleID(f.Rule) || f.Message == "" {
 		return false
 	}
 	if len(f.Site) > mostPlaces || len(f.Related) > mostPlaces || f.At != nil && !f.At.Finite() {

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -126,24 +127,30 @@ func isDrawing(e xml.StartElement) bool {
 // oldElements are the elements of a drawing.
 var oldElements = []string{"g", "path", "rect", "circle", "text", "defs", "pattern"}
 
-// oldForms gives the attributes of a drawing the form their values have.
-var oldForms = []struct {
+// oldForm is the form that the values of some attributes have.
+type oldForm struct {
 	form  *regexp.Regexp
 	names []string
-}{
-	{regexp.MustCompile(`^-?[0-9.]+$`), []string{"x", "y", "width", "height", "cx", "cy", "r", "font-size", "stroke-width"}},
-	{regexp.MustCompile(`^[0-9. ]+$`), []string{"stroke-dasharray"}},
-	{regexp.MustCompile(`^(#[0-9A-F]{6}|none|url\(#hatch\))$`), []string{"fill", "stroke"}},
-	{regexp.MustCompile(`^[a-zA-Z-]+$`), []string{"id", "class", "font-weight", "text-anchor", "fill-rule",
-		"stroke-linejoin", "stroke-linecap", "patternUnits", "space"}},
-	{regexp.MustCompile(`^[a-zA-Z ,'-]+$`), []string{"font-family"}},
-	{regexp.MustCompile(`^[MLACZ0-9. -]+$`), []string{"d"}},
-	{regexp.MustCompile(`^[a-z0-9(). -]+$`), []string{"transform", "patternTransform"}},
 }
+
+// oldForms gives the attributes of a drawing the form their values have. They
+// are compiled when a drawing is first read, not at every start.
+var oldForms = sync.OnceValue(func() []oldForm {
+	return []oldForm{
+		{regexp.MustCompile(`^-?[0-9.]+$`), []string{"x", "y", "width", "height", "cx", "cy", "r", "font-size", "stroke-width"}},
+		{regexp.MustCompile(`^[0-9. ]+$`), []string{"stroke-dasharray"}},
+		{regexp.MustCompile(`^(#[0-9A-F]{6}|none|url\(#hatch\))$`), []string{"fill", "stroke"}},
+		{regexp.MustCompile(`^[a-zA-Z-]+$`), []string{"id", "class", "font-weight", "text-anchor", "fill-rule",
+			"stroke-linejoin", "stroke-linecap", "patternUnits", "space"}},
+		{regexp.MustCompile(`^[a-zA-Z ,'-]+$`), []string{"font-family"}},
+		{regexp.MustCompile(`^[MLACZ0-9. -]+$`), []string{"d"}},
+		{regexp.MustCompile(`^[a-z0-9(). -]+$`), []string{"transform", "patternTransform"}},
+	}
+})
 
 // known reports whether this package might have written the attribute.
 func known(a xml.Attr) bool {
-	for _, f := range oldForms {
+	for _, f := range oldForms() {
 		if slices.Contains(f.names, a.Name.Local) {
 			return f.form.MatchString(a.Value)
 		}

@@ -102,7 +102,7 @@ func kill(t *testing.T, dir string, after time.Duration) {
 func checkEditions(t *testing.T, dir string) (parts int) {
 	t.Helper()
 	for name, text := range stands(t, dir) {
-		if partName.MatchString(name) {
+		if isPart(name) {
 			parts = 1
 			if err := os.Remove(filepath.Join(dir, name)); err != nil {
 				t.Error(err)

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"regexp"
 	"time"
 )
 
@@ -13,7 +12,12 @@ import (
 // two runs into one folder out of each other's way.
 const partFormat = ".creasewright-%d-%d.part"
 
-var partName = regexp.MustCompile(`^\.creasewright-[0-9]+-[0-9]+\.part$`)
+// isPart reports whether a file's name is that of a part.
+func isPart(name string) bool {
+	var process, part int
+	_, err := fmt.Sscanf(name, partFormat, &process, &part)
+	return err == nil && name == fmt.Sprintf(partFormat, process, part)
+}
 
 // partAge is when a part is nobody's any more. One lives for milliseconds.
 const partAge = time.Minute
@@ -39,7 +43,7 @@ func sweep(root *os.Root) {
 		return
 	}
 	for _, e := range entries {
-		if !partName.MatchString(e.Name()) {
+		if !isPart(e.Name()) {
 			continue
 		}
 		if info, err := e.Info(); err == nil && time.Since(info.ModTime()) > partAge {

@@ -3,7 +3,6 @@ package script
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -35,7 +34,7 @@ func (c *call) arg(name string) starlark.Value {
 	i := c.word.nameIndex(name)
 	v := c.given[i]
 	if v == nil {
-		v = c.word.params[i].dflt
+		v = c.word.params()[i].dflt
 	}
 	if v == starlark.None {
 		return nil
@@ -69,26 +68,12 @@ func (c *call) float(name string, v starlark.Value, expected string) float64 {
 	return 0
 }
 
-// quotedNumber matches a number that was written as a text, with its unit.
-var quotedNumber = regexp.MustCompile(`^\s*(-?[0-9]+(?:[.,][0-9]+)?)\s*(mm|cm|in|inch|thou|)\s*$`)
-
 // numberHint says how to write the number that was meant by a text or by two
 // numbers with a comma between them.
 func numberHint(v starlark.Value) string {
 	switch v := v.(type) {
 	case starlark.String:
-		m := quotedNumber.FindStringSubmatch(string(v))
-		if m == nil {
-			return ""
-		}
-		number := strings.Replace(m[1], ",", ".", 1)
-		switch m[2] {
-		case "":
-			return "write " + number + ", without quotes"
-		case "in":
-			m[2] = "inch"
-		}
-		return fmt.Sprintf("write %s(%s), without quotes", m[2], number)
+		return quotedNumberHint(strings.TrimSpace(string(v)))
 	case starlark.Tuple:
 		if v.Len() != 2 {
 			return ""
@@ -100,6 +85,27 @@ func numberHint(v starlark.Value) string {
 		}
 	}
 	return ""
+}
+
+// quotedNumberHint is numberHint for a text.
+func quotedNumberHint(text string) string {
+	number, unit := text, ""
+	for _, u := range []string{"mm", "cm", "in", "inch", "thou"} {
+		if n, ok := strings.CutSuffix(text, u); ok {
+			number, unit = strings.TrimSpace(n), u
+		}
+	}
+	if size := lastNumber(number); size == "" || size != strings.TrimPrefix(number, "-") {
+		return ""
+	}
+	number = strings.Replace(number, ",", ".", 1)
+	switch unit {
+	case "":
+		return "write " + number + ", without quotes"
+	case "in":
+		unit = "inch"
+	}
+	return "write " + unit + "(" + number + "), without quotes"
 }
 
 func asFloat(v starlark.Value) (float64, bool) {

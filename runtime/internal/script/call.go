@@ -26,7 +26,7 @@ type call struct {
 // bound makes the Starlark value that runs a word.
 func (h *host) bound(w *word, self starlark.Value) *starlark.Builtin {
 	return starlark.NewBuiltin(w.short(), func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
-		c := &call{host: h, word: w, self: self, site: h.siteOf(thread.CallStack()), given: make([]starlark.Value, len(w.params))}
+		c := &call{host: h, word: w, self: self, site: h.siteOf(thread.CallStack()), given: make([]starlark.Value, len(w.params()))}
 		c.bindArgs(args, kwargs)
 		if c.fault != nil {
 			return nil, c.fault
@@ -57,11 +57,11 @@ func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
 	if w.ByName && len(args) > 0 {
 		c.failf("its argument has no name").WithHint("write name = value; %s", c.takes())
 	}
-	if len(args) > len(w.params) {
-		c.failf("%s given, and it takes %s", count(len(args), "argument"), atMost(len(w.params))).
+	if len(args) > len(w.params()) {
+		c.failf("%s given, and it takes %s", count(len(args), "argument"), atMost(len(w.params()))).
 			WithHint("%s", c.takes())
 	}
-	for i, p := range w.params {
+	for i, p := range w.params() {
 		if c.given[i] == nil && p.required {
 			c.failf("%s is missing", p.name).WithHint("%s", c.takes())
 		}
@@ -77,7 +77,7 @@ func (c *call) unknownArg(name string) {
 
 // takes reminds of how the word is written.
 func (c *call) takes() string {
-	if len(c.word.params) == 0 {
+	if len(c.word.params()) == 0 {
 		return c.word.short() + " takes nothing in its brackets"
 	}
 	return c.word.short() + " takes (" + c.word.Args + ")"
@@ -118,7 +118,7 @@ func (c *call) who() string {
 	if c.self != nil {
 		return word + " on " + subject(c.self)
 	}
-	if len(c.word.params) > 0 && c.word.params[0].name == "name" && len(c.given) > 0 {
+	if len(c.word.params()) > 0 && c.word.params()[0].name == "name" && len(c.given) > 0 {
 		if name, ok := c.given[0].(starlark.String); ok {
 			return word + " " + quote(string(name))
 		}

@@ -84,7 +84,7 @@ func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Find
 func (h *host) nameFault(e resolve.Error) *diag.Finding {
 	name, ok := strings.CutPrefix(e.Msg, "undefined: ")
 	if !ok {
-		message, hint := plainResolve(e.Msg)
+		message, hint := apply(resolveRewordings, e.Msg)
 		return diag.Scriptf(nil, "%s", message).WithHint("%s", hint)
 	}
 	name, _, _ = strings.Cut(name, " ")
@@ -105,7 +105,7 @@ func (h *host) nameFault(e resolve.Error) *diag.Finding {
 // runFault explains an error that Starlark itself raised while running.
 func (h *host) runFault(e *starlark.EvalError) *diag.Finding {
 	stack := e.CallStack
-	if atCallee(e.Msg) && len(stack) > 1 {
+	if fits(calleeFaults, e.Msg) && len(stack) > 1 {
 		// The callee never began; the fault is its caller's.
 		stack = stack[:len(stack)-1]
 	}

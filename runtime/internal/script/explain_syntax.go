@@ -1,7 +1,6 @@
 package script
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -12,17 +11,17 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// pastToken matches the parser's messages whose position is where it has read
-// to, just past the sign it stumbled on; the others stand at the sign.
-var pastToken = regexp.MustCompile(`^(got .*, want .*|not an identifier|keyword argument must .*|first operand .*|load operand .*|load statement .*|original name .*)$`)
+// atReader are the parser's messages whose position is where it has read to,
+// just past the sign it stumbled on; the others stand at the sign.
+const atReader = "got «», want «»\nnot an identifier\nkeyword argument must «»\nfirst operand «»\nload operand «»\nload statement «»\noriginal name «»"
 
-// wantsBracket matches those that may come of a bracket left open further up.
-var wantsBracket = regexp.MustCompile(`^got .*, want ('[,)\]}]'|end of file)$|^got end of file`)
+// wantsBracket are those that may come of a bracket left open further up.
+const wantsBracket = "got «», want '«,|)|]|}»'\ngot «», want end of file\ngot end of file«»"
 
 // syntaxFault explains what the parser could not read.
 func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
 	label, line, column := e.Pos.Filename(), int(e.Pos.Line), int(e.Pos.Col)
-	if pastToken.MatchString(e.Msg) && !strings.HasSuffix(e.Msg, "primary expression") {
+	if fits(atReader, e.Msg) && !strings.HasSuffix(e.Msg, "primary expression") {
 		line, column = h.tokenBefore(label, line, column)
 	}
 	if f := h.openBracketFault(e.Msg, label, line, column); f != nil {
@@ -30,7 +29,7 @@ func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
 		return f
 	}
 	at := h.wordAt(label, line, column)
-	message, hint := plainSyntax(e.Msg)
+	message, hint := apply(syntaxRewordings, e.Msg)
 	if unit := h.markedText(at); h.isUnit(unit) {
 		hint = "write the unit first, as in " + unit + "(" + h.numberBefore(at) + ")"
 	}
@@ -42,7 +41,7 @@ func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
 // at the left margin, as no line within brackets does.
 func (h *host) openBracketFault(msg, label string, line, column int) *diag.Finding {
 	atEnd := strings.HasPrefix(msg, "got end of file")
-	if !wantsBracket.MatchString(msg) || !atEnd && column != 1 {
+	if !fits(wantsBracket, msg) || !atEnd && column != 1 {
 		return nil
 	}
 	text, _ := readText(h.store, label)
@@ -107,18 +106,29 @@ func (h *host) markedText(s source.Span) string {
 	return string(runes[s.Column-1 : s.EndColumn-1])
 }
 
-// lastNumber matches the number at the end of a text.
-var lastNumber = regexp.MustCompile(`([0-9]+(?:[.,][0-9]+)?)\s*$`)
-
 // numberBefore is the number that ends before a span, with a decimal point, or
 // an ordinary size.
 func (h *host) numberBefore(s source.Span) string {
 	runes := []rune(h.store.Line(s.File, s.Line))
-	m := lastNumber.FindStringSubmatch(string(runes[:min(max(s.Column-1, 0), len(runes))]))
-	if m == nil {
-		return "60"
+	before := strings.TrimSpace(string(runes[:min(max(s.Column-1, 0), len(runes))]))
+	if n := lastNumber(before); n != "" {
+		return strings.Replace(n, ",", ".", 1)
 	}
-	return strings.Replace(m[1], ",", ".", 1)
+	return "60"
+}
+
+// lastNumber is the number at the end of a text, its decimal sign a point or a
+// comma; "" when there is none.
+func lastNumber(text string) string {
+	const digits = "0123456789"
+	start := len(strings.TrimRight(text, digits))
+	if start == len(text) {
+		return ""
+	}
+	if whole := strings.TrimRight(text[:max(start-1, 0)], digits); start > 0 && strings.ContainsRune(".,", rune(text[start-1])) && len(whole) < start-1 {
+		start = len(whole)
+	}
+	return text[start:]
 }
 
 // isUnit reports whether a name is a word that turns a unit into millimetres.

@@ -53,7 +53,7 @@ type word struct {
 	run    func(*call) (starlark.Value, error)
 	get    func(h *host, self starlark.Value) starlark.Value
 	value  starlark.Value
-	params []parameter
+	params func() []parameter // Args, read when the word is first used
 }
 
 // parameter is one argument a word takes. Default is nil where the argument
@@ -74,8 +74,8 @@ type table struct {
 var vocabulary = sync.OnceValue(func() *table {
 	t := &table{byName: map[string]*word{}}
 	for _, group := range [][]word{
-		numberWords, paramWords, boardWords, outlineWords, pathWords, shapeWords, panelWords,
-		edgeWords, workWords, flapWords, foldWords, joinWords, contentsWords, pieceWords, limitWords,
+		numberWords(), paramWords(), boardWords(), outlineWords(), pathWords(), shapeWords(), panelWords(),
+		edgeWords(), workWords(), flapWords(), foldWords(), joinWords(), contentsWords(), pieceWords(), limitWords(),
 	} {
 		for i := range group {
 			t.add(&group[i])
@@ -85,7 +85,7 @@ var vocabulary = sync.OnceValue(func() *table {
 })
 
 func (t *table) add(w *word) {
-	w.bind()
+	w.params = sync.OnceValue(w.parameters)
 	w.Signature = w.signature()
 	if w.Open {
 		w.Doc += " A path that is not closed has it too."
@@ -103,28 +103,25 @@ func (w *word) signature() string {
 	return w.Name
 }
 
-// bind reads the argument list into parameters. The list is the program's own
-// text, so a mistake in it is a mistake of ours and stops at once.
-func (w *word) bind() {
-	if w.run == nil {
-		return
-	}
+// parameters reads the argument list. The list is the program's own text, so a
+// mistake in it is a mistake of ours and stops at once.
+func (w *word) parameters() (params []parameter) {
 	expr, err := dialect.ParseExpr(w.Name, "f("+w.Args+")", 0)
 	if err != nil {
 		panic(fmt.Sprintf("the argument list of %s: %v", w.Name, err))
 	}
-	args := expr.(*syntax.CallExpr).Args
-	for i, arg := range args {
+	for i, arg := range expr.(*syntax.CallExpr).Args {
 		switch arg := arg.(type) {
 		case *syntax.Ident:
-			w.params = append(w.params, parameter{name: arg.Name, required: true})
+			params = append(params, parameter{name: arg.Name, required: true})
 		case *syntax.BinaryExpr:
 			name := arg.X.(*syntax.Ident).Name
-			w.params = append(w.params, parameter{name: name, dflt: plainDefault(arg.Y)})
+			params = append(params, parameter{name: name, dflt: plainDefault(arg.Y)})
 		default:
 			panic(fmt.Sprintf("the argument list of %s: argument %d", w.Name, i+1))
 		}
 	}
+	return params
 }
 
 // plainDefault is the value of a literal default, nil for any other.
@@ -147,7 +144,7 @@ func plainDefault(e syntax.Expr) starlark.Value {
 
 // nameIndex is the place of a parameter, or −1.
 func (w *word) nameIndex(name string) int {
-	for i, p := range w.params {
+	for i, p := range w.params() {
 		if p.name == name {
 			return i
 		}
@@ -156,8 +153,8 @@ func (w *word) nameIndex(name string) int {
 }
 
 func (w *word) paramNames() []string {
-	names := make([]string, len(w.params))
-	for i, p := range w.params {
+	names := make([]string, len(w.params()))
+	for i, p := range w.params() {
 		names[i] = p.name
 	}
 	return names

@@ -8,46 +8,48 @@ import (
 
 const groupFlaps = "Flaps and tabs"
 
-var flapWords = []word{
-	{
-		Word: Word{
-			Name: "flap", Kind: Function, Group: groupFlaps,
-			Units: "depth, round and inset in mm; taper and fold in degrees",
-			Doc: "A panel sized to the straight edge it hangs on. `depth` is square to the hinge; `taper` is how far a side leans in, `inset` how far the base stops short of an end of the edge, and `round` the radius of a corner of the tip. " +
-				"Each of these three takes one number or a (left, right) pair, seen looking out over the hinge. Its edges are base, right, tip and left, the base along x from the origin.",
-			Example: `front = panel("front", rect(60, 90))
+func flapWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "flap", Kind: Function, Group: groupFlaps,
+				Units: "depth, round and inset in mm; taper and fold in degrees",
+				Doc: "A panel sized to the straight edge it hangs on. `depth` is square to the hinge; `taper` is how far a side leans in, `inset` how far the base stops short of an end of the edge, and `round` the radius of a corner of the tip. " +
+					"Each of these three takes one number or a (left, right) pair, seen looking out over the hinge. Its edges are base, right, tip and left, the base along x from the origin.",
+				Example: `front = panel("front", rect(60, 90))
 dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5), inset = 0.5)`,
+			},
+			Args: `name, on, depth, taper=0, round=0, inset=0, fold=90, line="score"`,
+			run: func(c *call) (starlark.Value, error) {
+				spec := c.flapSpec()
+				if c.fault != nil {
+					return nil, c.fault
+				}
+				return c.madePanel(c.build.Flap(c.site, spec))
+			},
 		},
-		Args: `name, on, depth, taper=0, round=0, inset=0, fold=90, line="score"`,
-		run: func(c *call) (starlark.Value, error) {
-			spec := c.flapSpec()
-			if c.fault != nil {
-				return nil, c.fault
-			}
-			return c.madePanel(c.build.Flap(c.site, spec))
-		},
-	},
-	{
-		Word: Word{
-			Name: "tab", Kind: Function, Group: groupFlaps,
-			Units: "depth, round, inset and gap in mm; taper and fold in degrees",
-			Doc: "A flap that is glued when the piece is folded. `to` is what it is glued to: a panel, on which it lies anywhere, or an edge of one, which its hinge then meets. " +
-				"Without `fold` it turns by itself to lie on its target. `gap` is how far apart they are meant to stay.",
-			Example: `top = panel("top", rect(60, 90))
+		{
+			Word: Word{
+				Name: "tab", Kind: Function, Group: groupFlaps,
+				Units: "depth, round, inset and gap in mm; taper and fold in degrees",
+				Doc: "A flap that is glued when the piece is folded. `to` is what it is glued to: a panel, on which it lies anywhere, or an edge of one, which its hinge then meets. " +
+					"Without `fold` it turns by itself to lie on its target. `gap` is how far apart they are meant to stay.",
+				Example: `top = panel("top", rect(60, 90))
 left = panel("left", rect(28, 90), on = top.left)
 right = panel("right", rect(28, 90), on = top.right)
 base = panel("base", rect(60, 90), on = right.right)
 seam = tab("seam", on = base.right, depth = 12, to = left.left)`,
+			},
+			Args: `name, on, depth, to, taper=15, round=0, inset=0, fold=None, gap=0, line="score"`,
+			run: func(c *call) (starlark.Value, error) {
+				spec := model.TabSpec{FlapSpec: c.flapSpec(), To: c.tabTarget("to"), Gap: c.length("gap")}
+				if c.fault != nil {
+					return nil, c.fault
+				}
+				return c.madePanel(c.build.Tab(c.site, spec))
+			},
 		},
-		Args: `name, on, depth, to, taper=15, round=0, inset=0, fold=None, gap=0, line="score"`,
-		run: func(c *call) (starlark.Value, error) {
-			spec := model.TabSpec{FlapSpec: c.flapSpec(), To: c.tabTarget("to"), Gap: c.length("gap")}
-			if c.fault != nil {
-				return nil, c.fault
-			}
-			return c.madePanel(c.build.Tab(c.site, spec))
-		},
-	},
+	}
 }
 
 // flapSpec reads what flaps and tabs have in common.
@@ -74,62 +76,64 @@ func (c *call) tabTarget(name string) model.JoinEnd {
 
 const groupFolds = "Folds and poses"
 
-var foldWords = []word{
-	{
-		Word: Word{
-			Name: "free", Kind: Function, Group: groupFolds, Units: "near in degrees; gives a fold angle still to be found",
-			Doc: "A fold angle that is found rather than given, so that loops of panels close and joins hold: toward the inside with \"in\", toward the outside with \"out\", in every pose. " +
-				"`near` is where to look first when several angles would do. One free value used for several hinges gives them all the same angle.",
-			Example: `web = free("out")
+func foldWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "free", Kind: Function, Group: groupFolds, Units: "near in degrees; gives a fold angle still to be found",
+				Doc: "A fold angle that is found rather than given, so that loops of panels close and joins hold: toward the inside with \"in\", toward the outside with \"out\", in every pose. " +
+					"`near` is where to look first when several angles would do. One free value used for several hinges gives them all the same angle.",
+				Example: `web = free("out")
 base = panel("base", rect(60, 90))
 wall = panel("wall", rect(60, 30), on = base.top)
 ear = panel("ear", rect(30, 30), on = wall.left, fold = web)`,
+			},
+			Args: "side, near=None",
+			run: func(c *call) (starlark.Value, error) {
+				side, near := c.textNeeded("side"), c.optional("near", anAngle)
+				if c.fault != nil {
+					return nil, c.fault
+				}
+				f, err := c.build.Free(c.site, side, near)
+				if err != nil {
+					return nil, err
+				}
+				return freeValue{f: f}, nil
+			},
 		},
-		Args: "side, near=None",
-		run: func(c *call) (starlark.Value, error) {
-			side, near := c.textNeeded("side"), c.optional("near", anAngle)
-			if c.fault != nil {
-				return nil, c.fault
-			}
-			f, err := c.build.Free(c.site, side, near)
-			if err != nil {
-				return nil, err
-			}
-			return freeValue{f: f}, nil
-		},
-	},
-	{
-		Word: Word{
-			Name: "hinge", Kind: Function, Group: groupFolds, Units: "fold in degrees",
-			Doc: "Joins two edges of panels that already lie against each other in the flat blank, and so closes a ring of panels round a corner. Without `name` it is called by the two panels' names with | between.",
-			Example: `base = panel("base", rect(60, 60))
+		{
+			Word: Word{
+				Name: "hinge", Kind: Function, Group: groupFolds, Units: "fold in degrees",
+				Doc: "Joins two edges of panels that already lie against each other in the flat blank, and so closes a ring of panels round a corner. Without `name` it is called by the two panels' names with | between.",
+				Example: `base = panel("base", rect(60, 60))
 back = panel("back", rect(60, 30), on = base.top)
 corner = panel("corner", rect(30, 30), on = back.right, fold = free("out"))
 side = panel("side", rect(30, 60), on = base.right)
 hinge(corner.bottom, side.top, fold = free("in"))`,
+			},
+			Args: `a, b, fold=free("in"), line="score", name=None`,
+			run: func(c *call) (starlark.Value, error) {
+				spec := model.HingeSpec{A: c.edge("a"), B: c.edge("b"), Fold: c.fold("fold"), Line: c.line("line"), Name: c.text("name")}
+				if c.fault != nil {
+					return nil, c.fault
+				}
+				_, err := c.build.Hinge(c.site, spec)
+				return starlark.None, err
+			},
 		},
-		Args: `a, b, fold=free("in"), line="score", name=None`,
-		run: func(c *call) (starlark.Value, error) {
-			spec := model.HingeSpec{A: c.edge("a"), B: c.edge("b"), Fold: c.fold("fold"), Line: c.line("line"), Name: c.text("name")}
-			if c.fault != nil {
-				return nil, c.fault
-			}
-			_, err := c.build.Hinge(c.site, spec)
-			return starlark.None, err
-		},
-	},
-	{
-		Word: Word{
-			Name: "pose", Kind: Function, Group: groupFolds, Units: "folds in degrees by hinge name; at from 0 to 1, a share of the other given folds",
-			Doc: "Another state to fold the piece to and check, besides \"flat\" and \"closed\", which always exist. A hinge is named after the panel that hangs by it. " +
-				"`folds` gives hinges angles of their own; `at` scales the other given ones; free ones are found anew. `glued = False` lets glue come undone.",
-			Example: `base = panel("base", rect(60, 90))
+		{
+			Word: Word{
+				Name: "pose", Kind: Function, Group: groupFolds, Units: "folds in degrees by hinge name; at from 0 to 1, a share of the other given folds",
+				Doc: "Another state to fold the piece to and check, besides \"flat\" and \"closed\", which always exist. A hinge is named after the panel that hangs by it. " +
+					"`folds` gives hinges angles of their own; `at` scales the other given ones; free ones are found anew. `glued = False` lets glue come undone.",
+				Example: `base = panel("base", rect(60, 90))
 lid = panel("lid", rect(60, 90), on = base.top, fold = 180)
 pose("half open", folds = {"lid": 100})`,
+			},
+			Args: "name, folds={}, at=1.0, glued=True",
+			run:  runPose,
 		},
-		Args: "name, folds={}, at=1.0, glued=True",
-		run:  runPose,
-	},
+	}
 }
 
 func runPose(c *call) (starlark.Value, error) {

@@ -13,85 +13,87 @@ import (
 
 const groupOutlines = "Outlines"
 
-var outlineWords = []word{
-	{
-		Word: Word{
-			Name: "rect", Kind: Function, Group: groupOutlines, Units: "width, height and round in mm",
-			Doc:     "A rectangle with its lower left corner at the origin. Its edges are bottom, right, top and left; `round` gives its corners arcs of that radius.",
-			Example: `lid = panel("lid", rect(60, 90, round = 4))`,
+func outlineWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "rect", Kind: Function, Group: groupOutlines, Units: "width, height and round in mm",
+				Doc:     "A rectangle with its lower left corner at the origin. Its edges are bottom, right, top and left; `round` gives its corners arcs of that radius.",
+				Example: `lid = panel("lid", rect(60, 90, round = 4))`,
+			},
+			Args: "width, height, round=0",
+			run: func(c *call) (starlark.Value, error) {
+				w, h, r := c.length("width"), c.length("height"), c.length("round")
+				return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Rect(w, h, r) }))
+			},
 		},
-		Args: "width, height, round=0",
-		run: func(c *call) (starlark.Value, error) {
-			w, h, r := c.length("width"), c.length("height"), c.length("round")
-			return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Rect(w, h, r) }))
+		{
+			Word: Word{
+				Name: "polygon", Kind: Function, Group: groupOutlines, Units: "points are (x, y) pairs in mm",
+				Doc:     "Straight edges from point to point and back to the first. They are called e0, e1 and so on in the order given, or by the names in `edges`.",
+				Example: `wedge = panel("wedge", polygon([(0, 0), (60, 0), (0, 40)], edges = ["base", "slope", "back"]))`,
+			},
+			Args: "points, edges=None",
+			run: func(c *call) (starlark.Value, error) {
+				points, names := c.points("points"), c.texts("edges")
+				if n := len(points); n > 1 && points[0] == points[n-1] {
+					c.failf("the last point is the first one again").WithHint("a polygon closes by itself; leave that point out")
+				}
+				return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Polygon(points, names) }))
+			},
 		},
-	},
-	{
-		Word: Word{
-			Name: "polygon", Kind: Function, Group: groupOutlines, Units: "points are (x, y) pairs in mm",
-			Doc:     "Straight edges from point to point and back to the first. They are called e0, e1 and so on in the order given, or by the names in `edges`.",
-			Example: `wedge = panel("wedge", polygon([(0, 0), (60, 0), (0, 40)], edges = ["base", "slope", "back"]))`,
+		{
+			Word: Word{
+				Name: "regular", Kind: Function, Group: groupOutlines, Units: "sides is a whole number; side in mm",
+				Doc:     "A figure with that many equal sides and angles. Its edges are e0, e1 and so on; the first lies along x from the origin.",
+				Example: `base = panel("base", regular(6, 40))`,
+			},
+			Args: "sides, side",
+			run: func(c *call) (starlark.Value, error) {
+				n, side := c.whole("sides"), c.length("side")
+				return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Regular(n, side) }))
+			},
 		},
-		Args: "points, edges=None",
-		run: func(c *call) (starlark.Value, error) {
-			points, names := c.points("points"), c.texts("edges")
-			if n := len(points); n > 1 && points[0] == points[n-1] {
-				c.failf("the last point is the first one again").WithHint("a polygon closes by itself; leave that point out")
-			}
-			return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Polygon(points, names) }))
-		},
-	},
-	{
-		Word: Word{
-			Name: "regular", Kind: Function, Group: groupOutlines, Units: "sides is a whole number; side in mm",
-			Doc:     "A figure with that many equal sides and angles. Its edges are e0, e1 and so on; the first lies along x from the origin.",
-			Example: `base = panel("base", regular(6, 40))`,
-		},
-		Args: "sides, side",
-		run: func(c *call) (starlark.Value, error) {
-			n, side := c.whole("sides"), c.length("side")
-			return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Regular(n, side) }))
-		},
-	},
-	{
-		Word: Word{
-			Name: "circle", Kind: Function, Group: groupOutlines, Units: "d in mm",
-			Doc: "A circle of diameter `d` round the origin.",
-			Example: `front = panel("front", rect(60, 90))
+		{
+			Word: Word{
+				Name: "circle", Kind: Function, Group: groupOutlines, Units: "d in mm",
+				Doc: "A circle of diameter `d` round the origin.",
+				Example: `front = panel("front", rect(60, 90))
 front.cut(circle(18).shift(30, 45))`,
+			},
+			Args: "d",
+			run: func(c *call) (starlark.Value, error) {
+				d := c.length("d")
+				return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Circle(d) }))
+			},
 		},
-		Args: "d",
-		run: func(c *call) (starlark.Value, error) {
-			d := c.length("d")
-			return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Circle(d) }))
-		},
-	},
-	{
-		Word: Word{
-			Name: "oval", Kind: Function, Group: groupOutlines, Units: "width and height in mm",
-			Doc: "An ellipse round the origin.",
-			Example: `front = panel("front", rect(60, 90))
+		{
+			Word: Word{
+				Name: "oval", Kind: Function, Group: groupOutlines, Units: "width and height in mm",
+				Doc: "An ellipse round the origin.",
+				Example: `front = panel("front", rect(60, 90))
 front.cut(oval(40, 25).shift(30, 45))`,
+			},
+			Args: "width, height",
+			run: func(c *call) (starlark.Value, error) {
+				w, h := c.length("width"), c.length("height")
+				return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Oval(w, h) }))
+			},
 		},
-		Args: "width, height",
-		run: func(c *call) (starlark.Value, error) {
-			w, h := c.length("width"), c.length("height")
-			return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Oval(w, h) }))
-		},
-	},
-	{
-		Word: Word{
-			Name: "slot", Kind: Function, Group: groupOutlines, Units: "length, width and round in mm",
-			Doc: "A long hole round the origin, along x; `length` is its length over all. Its ends are round, or square with `round = 0`, or have corners of the radius given.",
-			Example: `front = panel("front", rect(60, 90))
+		{
+			Word: Word{
+				Name: "slot", Kind: Function, Group: groupOutlines, Units: "length, width and round in mm",
+				Doc: "A long hole round the origin, along x; `length` is its length over all. Its ends are round, or square with `round = 0`, or have corners of the radius given.",
+				Example: `front = panel("front", rect(60, 90))
 front.cut(slot(25, 6).shift(30, 80))`,
+			},
+			Args: "length, width, round=None",
+			run: func(c *call) (starlark.Value, error) {
+				l, w, r := c.length("length"), c.length("width"), c.optional("round", aLength)
+				return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Slot(l, w, r) }))
+			},
 		},
-		Args: "length, width, round=None",
-		run: func(c *call) (starlark.Value, error) {
-			l, w, r := c.length("length"), c.length("width"), c.optional("round", aLength)
-			return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Slot(l, w, r) }))
-		},
-	},
+	}
 }
 
 // sound runs the geometry unless the arguments were wrong already.

@@ -10,44 +10,46 @@ import (
 
 const groupPanels = "Panels"
 
-var panelWords = []word{
-	{
-		Word: Word{
-			Name: "panel", Kind: Function, Group: groupPanels,
-			Units: "fold in degrees, −180 to 180; slide in mm",
-			Doc: "One flat area of board. On its own it lies where its outline is drawn. Given an edge of an earlier panel as `on`, it hangs there: the two edges are laid together as a hinge, mid-point on mid-point, " +
-				"then moved `slide` to the right. `by` names the new panel's own edge; without it left goes on right, top on bottom and the other way round, else the edge called base, else the first. " +
-				"`fold` is how far the hinge is folded in the finished piece: 0 flat, 90 square, 180 back on itself, positive away from the viewer. " +
-				"`line` is how the hinge is made: score, perforated, part-cut or plain. `overhang` allows the panel to be wider than its edge; `bent` marks a panel that is rolled, not folded. " +
-				"Of panels that fold onto the same place the one made first lies outermost.",
-			Example: `front = panel("front", rect(60, 90))
+func panelWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "panel", Kind: Function, Group: groupPanels,
+				Units: "fold in degrees, −180 to 180; slide in mm",
+				Doc: "One flat area of board. On its own it lies where its outline is drawn. Given an edge of an earlier panel as `on`, it hangs there: the two edges are laid together as a hinge, mid-point on mid-point, " +
+					"then moved `slide` to the right. `by` names the new panel's own edge; without it left goes on right, top on bottom and the other way round, else the edge called base, else the first. " +
+					"`fold` is how far the hinge is folded in the finished piece: 0 flat, 90 square, 180 back on itself, positive away from the viewer. " +
+					"`line` is how the hinge is made: score, perforated, part-cut or plain. `overhang` allows the panel to be wider than its edge; `bent` marks a panel that is rolled, not folded. " +
+					"Of panels that fold onto the same place the one made first lies outermost.",
+				Example: `front = panel("front", rect(60, 90))
 side = panel("side", rect(28, 90), on = front.right)
 lid = panel("lid", rect(60, 28), on = front.top, fold = 90, line = "perforated")`,
+			},
+			Args: `name, outline, on=None, by=None, fold=90, line="score", slide=0, overhang=False, bent=False`,
+			run:  runPanel,
 		},
-		Args: `name, outline, on=None, by=None, fold=90, line="score", slide=0, overhang=False, bent=False`,
-		run:  runPanel,
-	},
-	{
-		Word: Word{
-			Name: "panel.edge", Kind: Method, Group: groupPanels, Units: "name is a text; gives an edge",
-			Doc: "The panel's edge of that name. front.edge(\"top\") and front.top are the same; the long form also takes names with dots or spaces in them, and names that a loop works out.",
-			Example: `hex = panel("hex", regular(6, 40))
+		{
+			Word: Word{
+				Name: "panel.edge", Kind: Method, Group: groupPanels, Units: "name is a text; gives an edge",
+				Doc: "The panel's edge of that name. front.edge(\"top\") and front.top are the same; the long form also takes names with dots or spaces in them, and names that a loop works out.",
+				Example: `hex = panel("hex", regular(6, 40))
 walls = [panel("wall %d" % i, rect(40, 90), on = hex.edge("e%d" % i)) for i in range(6)]`,
+			},
+			Args: "name",
+			run: func(c *call) (starlark.Value, error) {
+				return c.edgeNamed(c.self.(panelValue).edge(c.textNeeded("name")))
+			},
 		},
-		Args: "name",
-		run: func(c *call) (starlark.Value, error) {
-			return c.edgeNamed(c.self.(panelValue).edge(c.textNeeded("name")))
-		},
-	},
-	{
-		Word: Word{
-			Name: "panel.name", Kind: Attribute, Group: groupPanels, Units: "a text",
-			Doc: "The name the panel was given.",
-			Example: `front = panel("front", rect(60, 90))
+		{
+			Word: Word{
+				Name: "panel.name", Kind: Attribute, Group: groupPanels, Units: "a text",
+				Doc: "The name the panel was given.",
+				Example: `front = panel("front", rect(60, 90))
 print(front.name)`,
+			},
+			get: func(_ *host, self starlark.Value) starlark.Value { return starlark.String(self.(panelValue).p.Name) },
 		},
-		get: func(_ *host, self starlark.Value) starlark.Value { return starlark.String(self.(panelValue).p.Name) },
-	},
+	}
 }
 
 func runPanel(c *call) (starlark.Value, error) {
@@ -75,32 +77,34 @@ const (
 `
 )
 
-var edgeWords = []word{
-	{
-		Word: Word{
-			Name: "edge.part", Kind: Method, Group: groupEdges, Units: "a and b in mm from the edge's left end",
-			Doc: "The stretch of an edge from `a` to `b`, to hang something on part of it. Left and right are as seen from the panel looking out over the edge.",
-			Example: `front = panel("front", rect(60, 90))
+func edgeWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "edge.part", Kind: Method, Group: groupEdges, Units: "a and b in mm from the edge's left end",
+				Doc: "The stretch of an edge from `a` to `b`, to hang something on part of it. Left and right are as seen from the panel looking out over the edge.",
+				Example: `front = panel("front", rect(60, 90))
 strap = panel("strap", rect(20, 40), on = front.top.part(10, 30))`,
+			},
+			Args: "a, b",
+			run:  runPart,
 		},
-		Args: "a, b",
-		run:  runPart,
-	},
-	edgeFigure("length", "mm", "How long the edge, or the stretch of it, is.",
-		func(v edgeValue) starlark.Value { return starlark.Float(v.ref.Length()) }),
-	edgeFigure("name", "a text", "The edge's own name, such as top.",
-		func(v edgeValue) starlark.Value { return starlark.String(v.ref.Name) }),
-	edgeFigure("panel", "a panel", "The panel the edge belongs to, None while its outline is no panel yet.",
-		func(v edgeValue) starlark.Value {
-			if v.ref.Panel == nil {
-				return starlark.None
-			}
-			return panelValue{h: v.h, p: v.ref.Panel}
-		}),
-	edgeFigure("start", "a point (x, y) in mm, in the panel's own frame", "The left end of the edge, seen from the panel looking out over it.",
-		func(v edgeValue) starlark.Value { return v.pointAt(v.ref.From) }),
-	edgeFigure("end", "a point (x, y) in mm, in the panel's own frame", "The right end of the edge, seen from the panel looking out over it.",
-		func(v edgeValue) starlark.Value { return v.pointAt(v.ref.To) }),
+		edgeFigure("length", "mm", "How long the edge, or the stretch of it, is.",
+			func(v edgeValue) starlark.Value { return starlark.Float(v.ref.Length()) }),
+		edgeFigure("name", "a text", "The edge's own name, such as top.",
+			func(v edgeValue) starlark.Value { return starlark.String(v.ref.Name) }),
+		edgeFigure("panel", "a panel", "The panel the edge belongs to, None while its outline is no panel yet.",
+			func(v edgeValue) starlark.Value {
+				if v.ref.Panel == nil {
+					return starlark.None
+				}
+				return panelValue{h: v.h, p: v.ref.Panel}
+			}),
+		edgeFigure("start", "a point (x, y) in mm, in the panel's own frame", "The left end of the edge, seen from the panel looking out over it.",
+			func(v edgeValue) starlark.Value { return v.pointAt(v.ref.From) }),
+		edgeFigure("end", "a point (x, y) in mm, in the panel's own frame", "The right end of the edge, seen from the panel looking out over it.",
+			func(v edgeValue) starlark.Value { return v.pointAt(v.ref.To) }),
+	}
 }
 
 func edgeFigure(name, units, doc string, get func(edgeValue) starlark.Value) word {

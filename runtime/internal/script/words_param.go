@@ -6,20 +6,22 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-var paramWords = []word{
-	{
-		Word: Word{
-			Name: "param", Kind: Function, Group: "Parameters",
-			Units: "default, min, max and choices in whatever unit the script then uses, mostly mm",
-			Doc: "A size or a choice that can be set from outside without touching the script, and the value it has now: the default, or what was set. " +
-				"The `default` decides whether it is a number, a text or True or False. A number set from outside may end in mm, cm, in or thou. " +
-				"`min` and `max` keep a number in a range; `choices` lists the only values allowed.",
-			Example: `length = param("length", 90, min = 20, max = 300, doc = "length of the bar")
+func paramWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "param", Kind: Function, Group: "Parameters",
+				Units: "default, min, max and choices in whatever unit the script then uses, mostly mm",
+				Doc: "A size or a choice that can be set from outside without touching the script, and the value it has now: the default, or what was set. " +
+					"The `default` decides whether it is a number, a text or True or False. A number set from outside may end in mm, cm, in or thou. " +
+					"`min` and `max` keep a number in a range; `choices` lists the only values allowed.",
+				Example: `length = param("length", 90, min = 20, max = 300, doc = "length of the bar")
 finish = param("finish", "kraft", choices = ["kraft", "white"])`,
+			},
+			Args: `name, default, min=None, max=None, choices=None, doc=""`,
+			run:  runParam,
 		},
-		Args: `name, default, min=None, max=None, choices=None, doc=""`,
-		run:  runParam,
-	},
+	}
 }
 
 func runParam(c *call) (starlark.Value, error) {
@@ -97,53 +99,55 @@ func fromPlain(v any) starlark.Value {
 	return starlark.String(v.(string))
 }
 
-var boardWords = []word{
-	{
-		Word: Word{
-			Name: "board", Kind: Function, Group: "Board",
-			Units: "caliper in mm; gsm in grams per square metre; grain in degrees in the blank, 0 along x",
-			Doc: "The stock a piece is cut from. `caliper` is its thickness. `gsm`, the grammage, lets the mass be worked out; `grain` is the direction the fibres run. " +
-				"`kind` is paper, card, coated, greyboard or corrugated.",
-			Example: `card = board("uncoated card", caliper = thou(14), gsm = 250, grain = 0)`,
+func boardWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "board", Kind: Function, Group: "Board",
+				Units: "caliper in mm; gsm in grams per square metre; grain in degrees in the blank, 0 along x",
+				Doc: "The stock a piece is cut from. `caliper` is its thickness. `gsm`, the grammage, lets the mass be worked out; `grain` is the direction the fibres run. " +
+					"`kind` is paper, card, coated, greyboard or corrugated.",
+				Example: `card = board("uncoated card", caliper = thou(14), gsm = 250, grain = 0)`,
+			},
+			Args: `name, caliper, gsm=None, grain=None, kind="card"`,
+			run: func(c *call) (starlark.Value, error) {
+				spec := model.BoardSpec{
+					Name: c.textNeeded("name"), Caliper: c.length("caliper"),
+					GSM: c.optional("gsm", aNumber), Grain: c.optional("grain", anAngle), Kind: c.text("kind"),
+				}
+				if c.fault != nil {
+					return nil, c.fault
+				}
+				b, err := c.build.Board(c.site, spec)
+				if err != nil {
+					return nil, err
+				}
+				return boardValue{h: c.host, b: b}, nil
+			},
 		},
-		Args: `name, caliper, gsm=None, grain=None, kind="card"`,
-		run: func(c *call) (starlark.Value, error) {
-			spec := model.BoardSpec{
-				Name: c.textNeeded("name"), Caliper: c.length("caliper"),
-				GSM: c.optional("gsm", aNumber), Grain: c.optional("grain", anAngle), Kind: c.text("kind"),
-			}
-			if c.fault != nil {
-				return nil, c.fault
-			}
-			b, err := c.build.Board(c.site, spec)
-			if err != nil {
-				return nil, err
-			}
-			return boardValue{h: c.host, b: b}, nil
-		},
-	},
-	{
-		Word: Word{
-			Name: "board.span", Kind: Method, Group: "Board",
-			Units: "inside or outside in mm; gives mm from score to score",
-			Doc: "The score-to-score size of a panel that stands between two square folds: for a clear room of `inside`, one caliper more; " +
-				"for an overall size of `outside`, one caliper less. It counts one board between two folds and no more; for other sums use the board's caliper.",
-			Example: `card = board("uncoated card", caliper = 0.4)
+		{
+			Word: Word{
+				Name: "board.span", Kind: Method, Group: "Board",
+				Units: "inside or outside in mm; gives mm from score to score",
+				Doc: "The score-to-score size of a panel that stands between two square folds: for a clear room of `inside`, one caliper more; " +
+					"for an overall size of `outside`, one caliper less. It counts one board between two folds and no more; for other sums use the board's caliper.",
+				Example: `card = board("uncoated card", caliper = 0.4)
 front = panel("front", rect(card.span(inside = 60), 90))`,
+			},
+			Args: "inside=None, outside=None", ByName: true,
+			run: runSpan,
 		},
-		Args: "inside=None, outside=None", ByName: true,
-		run: runSpan,
-	},
-	boardFigure("name", "a text", "The name the board was given.",
-		func(v boardValue) starlark.Value { return starlark.String(v.b.Name) }),
-	boardFigure("kind", "a text", "The kind of stock: paper, card, coated, greyboard or corrugated.",
-		func(v boardValue) starlark.Value { return starlark.String(string(v.b.Kind)) }),
-	boardFigure("caliper", "mm", "The board's thickness.",
-		func(v boardValue) starlark.Value { return starlark.Float(v.b.Caliper) }),
-	boardFigure("gsm", "grams per square metre", "The board's grammage, None when it was not given.",
-		func(v boardValue) starlark.Value { return floatOrNone(v.b.GSM) }),
-	boardFigure("grain", "degrees in the blank, 0 along x", "The direction of the board's grain, None when it was not given.",
-		func(v boardValue) starlark.Value { return floatOrNone(v.b.Grain) }),
+		boardFigure("name", "a text", "The name the board was given.",
+			func(v boardValue) starlark.Value { return starlark.String(v.b.Name) }),
+		boardFigure("kind", "a text", "The kind of stock: paper, card, coated, greyboard or corrugated.",
+			func(v boardValue) starlark.Value { return starlark.String(string(v.b.Kind)) }),
+		boardFigure("caliper", "mm", "The board's thickness.",
+			func(v boardValue) starlark.Value { return starlark.Float(v.b.Caliper) }),
+		boardFigure("gsm", "grams per square metre", "The board's grammage, None when it was not given.",
+			func(v boardValue) starlark.Value { return floatOrNone(v.b.GSM) }),
+		boardFigure("grain", "degrees in the blank, 0 along x", "The direction of the board's grain, None when it was not given.",
+			func(v boardValue) starlark.Value { return floatOrNone(v.b.Grain) }),
+	}
 }
 
 func boardFigure(name, units, doc string, get func(boardValue) starlark.Value) word {

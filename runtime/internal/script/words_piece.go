@@ -8,35 +8,37 @@ import (
 
 const groupContents = "Contents"
 
-var contentsWords = []word{
-	{
-		Word: Word{
-			Name: "contents", Kind: Function, Group: groupContents,
-			Units: "size, at and clearance in mm; turn in degrees; mass in grams",
-			Doc: "The product in the closed piece. It stands over the inside of panel `on`; `size` is (x, y, z), x and y along the panel's axes and z inward, or a cylinder. `turn` turns it about z. " +
-				"`at` is the point of the panel under its centre, by default where it has most room; `clearance` is the air it needs all round.",
-			Example: `card = board("uncoated card", caliper = 0.4)
+func contentsWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "contents", Kind: Function, Group: groupContents,
+				Units: "size, at and clearance in mm; turn in degrees; mass in grams",
+				Doc: "The product in the closed piece. It stands over the inside of panel `on`; `size` is (x, y, z), x and y along the panel's axes and z inward, or a cylinder. `turn` turns it about z. " +
+					"`at` is the point of the panel under its centre, by default where it has most room; `clearance` is the air it needs all round.",
+				Example: `card = board("uncoated card", caliper = 0.4)
 base = panel("base", rect(60, 90))
 contents("soap", size = (56, 86, 25), on = base, clearance = 0.5, mass = 110)
 piece("card", base, board = card)`,
+			},
+			Args: "name, size, on, at=None, turn=0, clearance=0, mass=None",
+			run:  runContents,
 		},
-		Args: "name, size, on, at=None, turn=0, clearance=0, mass=None",
-		run:  runContents,
-	},
-	{
-		Word: Word{
-			Name: "cylinder", Kind: Function, Group: groupContents, Units: "d and h in mm",
-			Doc: "The size of a round product that stands upright: diameter `d` and height `h`.",
-			Example: `card = board("uncoated card", caliper = 0.4)
+		{
+			Word: Word{
+				Name: "cylinder", Kind: Function, Group: groupContents, Units: "d and h in mm",
+				Doc: "The size of a round product that stands upright: diameter `d` and height `h`.",
+				Example: `card = board("uncoated card", caliper = 0.4)
 base = panel("base", rect(90, 90))
 contents("candle", size = cylinder(70, 110), on = base)
 piece("stand", base, board = card)`,
+			},
+			Args: "d, h",
+			run: func(c *call) (starlark.Value, error) {
+				return cylinderValue{d: c.length("d"), h: c.length("h")}, nil
+			},
 		},
-		Args: "d, h",
-		run: func(c *call) (starlark.Value, error) {
-			return cylinderValue{d: c.length("d"), h: c.length("h")}, nil
-		},
-	},
+	}
 }
 
 func runContents(c *call) (starlark.Value, error) {
@@ -75,60 +77,62 @@ func (c *call) productSize(name string) (size [3]float64, round bool) {
 
 const groupPieces = "Pieces and rules"
 
-var pieceWords = []word{
-	{
-		Word: Word{
-			Name: "piece", Kind: Function, Group: groupPieces, Units: "copies is a whole number",
-			Doc: "One blank to be made: the root panel and all that hangs on it. Its name makes the names of the cut files. `view = \"inside\"` mirrors them, for board that is worked from the inside. " +
-				"A script may make several pieces; a file that is loaded makes none.",
-			Example: `card = board("uncoated card", caliper = 0.4)
+func pieceWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "piece", Kind: Function, Group: groupPieces, Units: "copies is a whole number",
+				Doc: "One blank to be made: the root panel and all that hangs on it. Its name makes the names of the cut files. `view = \"inside\"` mirrors them, for board that is worked from the inside. " +
+					"A script may make several pieces; a file that is loaded makes none.",
+				Example: `card = board("uncoated card", caliper = 0.4)
 label = panel("label", rect(60, 40, round = 3))
 piece("label", label, board = card, copies = 24)`,
+			},
+			Args: `name, root, board, copies=1, view="outside"`,
+			run:  runPiece,
 		},
-		Args: `name, root, board, copies=1, view="outside"`,
-		run:  runPiece,
-	},
-	{
-		Word: Word{
-			Name: "require", Kind: Function, Group: groupPieces, Units: "condition is True or False; message is a text",
-			Doc: "A rule of your own. When `condition` is False, `message` is reported as an error, and the run goes on.",
-			Example: `length = param("length", 90)
+		{
+			Word: Word{
+				Name: "require", Kind: Function, Group: groupPieces, Units: "condition is True or False; message is a text",
+				Doc: "A rule of your own. When `condition` is False, `message` is reported as an error, and the run goes on.",
+				Example: `length = param("length", 90)
 require(length <= 300, "the bar is too long for one sheet")`,
+			},
+			Args: "condition, message",
+			run: func(c *call) (starlark.Value, error) {
+				holds, message := c.truth("condition"), c.textNeeded("message")
+				if c.fault != nil {
+					return nil, c.fault
+				}
+				return starlark.None, c.build.Require(c.site, holds, message)
+			},
 		},
-		Args: "condition, message",
-		run: func(c *call) (starlark.Value, error) {
-			holds, message := c.truth("condition"), c.textNeeded("message")
-			if c.fault != nil {
-				return nil, c.fault
-			}
-			return starlark.None, c.build.Require(c.site, holds, message)
-		},
-	},
-	{
-		Word: Word{
-			Name: "allow", Kind: Function, Group: groupPieces, Units: "rule and reason are texts; on is a panel",
-			Doc: "Waives one rule of the checks for one panel. The reason is kept in the report.",
-			Example: `front = panel("front", rect(60, 90))
+		{
+			Word: Word{
+				Name: "allow", Kind: Function, Group: groupPieces, Units: "rule and reason are texts; on is a panel",
+				Doc: "Waives one rule of the checks for one panel. The reason is kept in the report.",
+				Example: `front = panel("front", rect(60, 90))
 allow("glue-uncovered", front, "the window sits under the seam on purpose")`,
+			},
+			Args: "rule, on, reason",
+			run: func(c *call) (starlark.Value, error) {
+				rule, on, reason := c.textNeeded("rule"), c.panel("on"), c.textNeeded("reason")
+				if c.fault != nil {
+					return nil, c.fault
+				}
+				return starlark.None, c.build.Allow(c.site, rule, on, reason)
+			},
 		},
-		Args: "rule, on, reason",
-		run: func(c *call) (starlark.Value, error) {
-			rule, on, reason := c.textNeeded("rule"), c.panel("on"), c.textNeeded("reason")
-			if c.fault != nil {
-				return nil, c.fault
-			}
-			return starlark.None, c.build.Allow(c.site, rule, on, reason)
+		{
+			Word: Word{
+				Name: "load", Kind: Statement, Group: groupPieces, Units: "every argument is a text",
+				Doc: "Takes functions from another file: \"//name.star\" from the standard library, \"name.star\" from beside the script, \"@shelf//name.star\" from the personal shelf. " +
+					"Names follow in quotes, each the way the file calls it; `mine = \"theirs\"` gives one another name here. Names that begin with _ stay in their file.",
+				Example: `load("//closures.star", "tuck_end")`,
+			},
+			Args: "file, name, mine=name",
 		},
-	},
-	{
-		Word: Word{
-			Name: "load", Kind: Statement, Group: groupPieces, Units: "every argument is a text",
-			Doc: "Takes functions from another file: \"//name.star\" from the standard library, \"name.star\" from beside the script, \"@shelf//name.star\" from the personal shelf. " +
-				"Names follow in quotes, each the way the file calls it; `mine = \"theirs\"` gives one another name here. Names that begin with _ stay in their file.",
-			Example: `load("//closures.star", "tuck_end")`,
-		},
-		Args: "file, name, mine=name",
-	},
+	}
 }
 
 func runPiece(c *call) (starlark.Value, error) {
