@@ -44,7 +44,6 @@ var levels = map[string]place{
 	"runtime/diag":             {row: 1},
 	"runtime/internal/region":  {row: 1},
 	"runtime/internal/polygon": {row: 1},
-	"runtime/internal/clip":    {row: 1, outside: []string{"github.com/tdewolff/canvas"}},
 	"runtime/board":            {row: 1},
 
 	"runtime/model": {row: 2},

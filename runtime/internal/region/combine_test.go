@@ -53,6 +53,48 @@ func TestCombineAreas(t *testing.T) {
 	}
 }
 
+// Law: a point clear of both rims lies in the result exactly if the operation
+// says so of whether it lies in A and in B, each told by winding number from
+// the curves as they were given; and no result winds about a point twice.
+func TestCombineHolds(t *testing.T) {
+	for seed := range int64(200) {
+		rnd := rand.New(rand.NewSource(seed))
+		a, b := randomPair(rnd)
+		around := a.Bounds().Union(b.Bounds())
+		for i, in := range [...]rule{either, both, first} {
+			rings, err := combine(ringsOf(a), ringsOf(b), in)
+			if err != nil {
+				t.Fatalf("seed %d: %v", seed, err)
+			}
+			for range 40 {
+				q := around.Min.Add(geom.Pt(rnd.Float64()*around.Width(), rnd.Float64()*around.Height()))
+				if rimDistance(q, a, b) < 4*geom.SnapTolerance {
+					continue
+				}
+				want := 0
+				if in(a.Contains(q), b.Contains(q)) {
+					want = 1
+				}
+				if got := geom.Winding(slices.Concat(rings...), q); got != want {
+					t.Errorf("seed %d: operation %d winds %d times about %v, want %d", seed, i, got, q, want)
+				}
+			}
+		}
+	}
+}
+
+// rimDistance is how far a point is from the nearest edge of the paths.
+func rimDistance(q geom.Point, paths ...geom.Path) float64 {
+	least := math.Inf(1)
+	for _, p := range paths {
+		for _, e := range p.Edges {
+			_, d := e.Nearest(q)
+			least = math.Min(least, d)
+		}
+	}
+	return least
+}
+
 // Law: mirrored and turned inputs give the mirrored and turned result.
 func TestCombineMoves(t *testing.T) {
 	for seed := range int64(100) {

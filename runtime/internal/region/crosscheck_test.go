@@ -7,7 +7,6 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/geom/geomtest"
-	"github.com/creasewright/creasewright/runtime/internal/clip"
 )
 
 // flat is an outline as a polygon with vertices on a grid of 1e-6 mm.
@@ -31,29 +30,6 @@ func operations(t *testing.T, a, b [][]geom.Curve) [3]float64 {
 		areas[i] = ringsArea(rings)
 	}
 	return areas
-}
-
-// Cross-check: areas on true curves agree with canvas's booleans on polygons
-// within tol of them, as far as the polygons agree with the curves.
-func TestAreasAgreeWithClip(t *testing.T) {
-	const tol = 1e-3
-	refused := 0
-	for seed := range int64(200) {
-		a, b := randomPair(rand.New(rand.NewSource(seed)))
-		areas := operations(t, ringsOf(a), ringsOf(b))
-		pa, pb := clip.Flatten(ringsOf(a), tol), clip.Flatten(ringsOf(b), tol)
-		for i, op := range [...]clip.Op{clip.Union, clip.Intersection, clip.Difference} {
-			rings, err := clip.Combine(op, pa, pb)
-			if err != nil {
-				refused++
-			} else if got := clip.Area(rings); math.Abs(got-areas[i]) > tol*(a.Length()+b.Length()) {
-				t.Errorf("seed %d: %s is %v, clip says %v", seed, op, areas[i], got)
-			}
-		}
-	}
-	if refused > 12 {
-		t.Errorf("clip refused %d of 600", refused)
-	}
 }
 
 // Cross-check with GEOS through Shapely on flattened outlines: areas to 1e-6
