@@ -40,6 +40,11 @@ func (c *cover) takenFrom(left [][]geom.Point) [][]geom.Point {
 	if len(cut) == 0 {
 		return kept
 	}
+	if c.simple {
+		if rest, ok := subtract(cut, c.rings); ok {
+			return append(kept, slices.DeleteFunc(rest, tiny)...)
+		}
+	}
 	return append(kept, without(cut, c.rings)...)
 }
 
@@ -49,18 +54,13 @@ func without(left, cover [][]geom.Point) [][]geom.Point {
 	if err != nil {
 		return left // only rings that do not close give one, and these do
 	}
-	return rings(slices.DeleteFunc(rest, tooSmall))
+	return slices.DeleteFunc(rings(rest), tiny)
 }
 
-// tooSmall reports whether a ring is too small to be seen.
-func tooSmall(ring []geom.Curve) bool {
-	area, length := 0.0, 0.0
-	for _, c := range ring {
-		area += c.P.Sub(ring[0].P).Cross(c.Q.Sub(ring[0].P)) / 2
-		length += c.Length()
-	}
-	area = math.Abs(area)
-	return area < speck || area < sliver*length/2
+// tiny reports whether a ring is too small or too thin to be seen.
+func tiny(ring []geom.Point) bool {
+	area := math.Abs(polygon.Area(ring))
+	return area < speck || area < sliver*polygon.Length(ring)/2
 }
 
 // cutOff is the part of a ring where a is positive (Sutherland and Hodgman,

@@ -1,6 +1,8 @@
 package scene
 
 import (
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
@@ -46,15 +48,22 @@ func (sc *Scene) from(v View) *stage {
 	return s
 }
 
-// findNear tells every face which others it may overlap. All pairs are asked:
-// a comparison of boxes costs a few nanoseconds, and even a thousand panels
-// make but a million.
+// findNear tells every face which others it may overlap, in their order: the
+// broad phase of hidden-surface removal.
 func (s *stage) findNear() {
+	boxes := make([]geom.Box, len(s.faces))
 	for i, f := range s.faces {
-		for _, g := range s.faces[:i] {
-			if f.box.Intersects(g.box) {
-				f.near = append(f.near, g)
-				g.near = append(g.near, f)
+		boxes[i] = f.box
+	}
+	tree := geom.NewBoxTree(boxes)
+	var found []int
+	for i, f := range s.faces {
+		found = tree.Intersecting(f.box, found[:0])
+		slices.Sort(found)
+		f.near = make([]*face, 0, len(found)-1)
+		for _, j := range found {
+			if j != i {
+				f.near = append(f.near, s.faces[j])
 			}
 		}
 	}
