@@ -13,10 +13,7 @@ type cover struct {
 	rings [][]geom.Point
 	hull  []geom.Point // convex, round all the two share
 	full  bool         // it fills its hull
-	// simple tells that no side runs along another: a ring that was cut off by a
-	// line may run along it there and back.
-	simple bool
-	area   float64 // of the hull
+	area  float64      // of the hull
 }
 
 // covers lists what stands before a face and may hide some of it, what may hide
@@ -63,7 +60,7 @@ func largest(covers []cover) []cover {
 // that of f.
 func (g *face) before(f *face) cover {
 	shared := common(f.box, g.box)
-	whole := cover{rings: g.rings, hull: g.hull, full: g.board.convex, simple: true}
+	whole := cover{rings: g.rings, hull: g.hull, full: g.board.convex}
 	l := g.over(f, shared)
 	if l.flush {
 		if l.before {
@@ -77,7 +74,7 @@ func (g *face) before(f *face) cover {
 	case low >= 0:
 		return whole
 	}
-	part := cover{hull: cutOff(g.hull, l.ahead), full: g.board.convex, simple: g.board.convex}
+	part := cover{hull: cutOff(g.hull, l.ahead), full: g.board.convex}
 	for _, r := range g.rings {
 		if c := cutOff(r, l.ahead); len(c) > 2 {
 			part.rings = append(part.rings, c)

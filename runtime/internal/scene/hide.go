@@ -40,10 +40,8 @@ func (c *cover) takenFrom(left [][]geom.Point) [][]geom.Point {
 	if len(cut) == 0 {
 		return kept
 	}
-	if c.simple {
-		if rest, ok := subtract(cut, c.rings); ok {
-			return append(kept, slices.DeleteFunc(rest, tiny)...)
-		}
+	if rest, ok := subtract(cut, c.rings); ok {
+		return append(kept, slices.DeleteFunc(rest, tiny)...)
 	}
 	return append(kept, without(cut, c.rings)...)
 }

@@ -9,9 +9,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
 )
 
-// mostPairs is how many pairs of sides subtract looks at one by one; loops with
-// more corners go to region, whose time does not grow with the product.
-const mostPairs = 4096
+// mostSides is up to how many sides subtract compares each with each; with more,
+// region is faster, whose time does not grow with the square.
+const mostSides = 96
 
 // subtract is what a cover leaves of rings, all of straight sides, and agrees
 // with region.Difference, rings and their first corners included, at a tenth of
@@ -21,18 +21,18 @@ const mostPairs = 4096
 // rounding may bring about where sides all but coincide.
 func subtract(left [][]geom.Point, cover [][]geom.Point) (rest [][]geom.Point, ok bool) {
 	corners := cornersOf(left) + cornersOf(cover)
+	if corners > mostSides {
+		return nil, false
+	}
 	s := &subtraction{
 		nodes: make([]geom.Point, 0, 2*corners), sides: make([]side, 0, corners), pieces: make([]piece, 0, 2*corners),
 	}
 	s.addLoops(left)
 	n := len(s.sides)
 	s.addLoops(cover)
-	if n*len(s.sides) > mostPairs {
-		return nil, false
-	}
-	for i := range s.sides[:n] {
-		for j := i + 1; j < len(s.sides); j++ {
-			s.meet(&s.sides[i], &s.sides[j])
+	for i := range s.sides {
+		for j := range s.sides[:i] {
+			s.meet(&s.sides[j], &s.sides[i])
 		}
 	}
 	for i := range s.sides {
@@ -176,8 +176,8 @@ func (s *subtraction) split(a *side, cover bool) {
 // boundary lists the pieces with the rest on one side only, that side on their
 // left: of the rings what lies outside the cover, of the cover, turned round,
 // what lies inside the rings. Where pieces of both coincide the rings' is kept
-// if the two have their insides on different sides; pieces of the rings that run
-// there and back bound nothing.
+// if the two have their insides on different sides; pieces of one operand that
+// run there and back, as cutOff leaves them, bound nothing.
 func (s *subtraction) boundary(left, cover [][]geom.Point) []piece {
 	kept := make([]piece, 0, len(s.pieces))
 	for _, p := range s.pieces {
