@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"context"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -39,30 +40,39 @@ func (r *run) files(ctx context.Context, ending emit.When) ([]File, error) {
 	for _, b := range r.blanks {
 		pieces = append(pieces, b.Piece.Name)
 	}
-	var out []File
-	for _, f := range r.formats().Files(ending, pieces, r.req.Also) {
-		text, err := r.file(ctx, f)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, File{f.Name, f.Format.Traits, text})
+	wanted := r.formats().Files(ending, pieces, r.req.Also)
+	makers := make([]func() ([]byte, error), len(wanted))
+	for i, f := range wanted {
+		makers[i] = r.maker(ctx, f)
+	}
+	out, errs := make([]File, len(wanted)), make([]error, len(wanted))
+	err := each(ctx, len(wanted), func(i int) {
+		text, err := makers[i]()
+		out[i], errs[i] = File{wanted[i].Name, wanted[i].Format.Traits, text}, err
+	})
+	if err := cmp.Or(append(errs, err)...); err != nil {
+		return nil, err
 	}
 	return out, nil
 }
 
-// file makes the bytes of one file.
-func (r *run) file(ctx context.Context, f emit.File) ([]byte, error) {
+// maker gathers what one file is made from and gives what makes its bytes, which
+// may run beside the makers of other files.
+func (r *run) maker(ctx context.Context, f emit.File) func() ([]byte, error) {
 	switch {
 	case f.Format.Piece != nil:
-		return f.Format.Piece(ctx, r.blanks[f.Piece])
+		return func() ([]byte, error) { return f.Format.Piece(ctx, r.blanks[f.Piece]) }
 	case f.Format.Design != nil:
-		return f.Format.Design(ctx, r.told())
+		told := r.told()
+		return func() ([]byte, error) { return f.Format.Design(ctx, told) }
 	}
 	sheet, err := r.sheet(ctx)
-	if err != nil {
-		return nil, err
+	return func() ([]byte, error) {
+		if err != nil {
+			return nil, err
+		}
+		return pictures[f.Format.Kind].design(sheet), nil
 	}
-	return pictures[f.Format.Kind].design(sheet), nil
 }
 
 // told is what a file of the whole design is made from.
