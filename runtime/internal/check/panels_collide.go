@@ -14,7 +14,7 @@ import (
 var panelsCollide = Rule{
 	ID: "panels-collide", Severity: diag.Error, Title: "two panels cross in a pose",
 	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
-	find:  touches(func(t contact.Touch, limit float64) bool { return t.Depth > limit }),
+	find:  touches(func(t contact.Penetration, limit float64) bool { return t.Depth > limit }),
 }
 
 // panelsTouch notes panels that press on one another no deeper than board gives
@@ -22,7 +22,7 @@ var panelsCollide = Rule{
 var panelsTouch = Rule{
 	ID: "panels-touch", Severity: diag.Note, Title: "two panels press on one another in a pose",
 	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
-	find:  touches(func(t contact.Touch, limit float64) bool { return t.Depth <= limit }),
+	find:  touches(func(t contact.Penetration, limit float64) bool { return t.Depth <= limit }),
 }
 
 // collideLimit is how deep panels may press on one another: the smaller of a
@@ -30,11 +30,11 @@ var panelsTouch = Rule{
 func collideLimit(piece *model.Piece) float64 { return math.Min(piece.Board.Caliper, 0.5) }
 
 // touches is the function of a rule about some of the contacts.
-func touches(meant func(t contact.Touch, limit float64) bool) func(*Facts) []Found {
+func touches(meant func(t contact.Penetration, limit float64) bool) func(*Facts) []Found {
 	return func(f *Facts) []Found {
 		return f.each(func(p *Pose) []Found {
 			var out []Found
-			for _, t := range p.Touches {
+			for _, t := range p.Penetrations {
 				if meant(t, collideLimit(p.Piece)) {
 					out = append(out, touchFound(p, t))
 				}
@@ -44,7 +44,7 @@ func touches(meant func(t contact.Touch, limit float64) bool) func(*Facts) []Fou
 	}
 }
 
-func touchFound(p *Pose, t contact.Touch) Found {
+func touchFound(p *Pose, t contact.Penetration) Found {
 	a, b := p.pair(t.A, t.B)
 	f := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q cross by %s in pose %q, at x %s, y %s of the blank",
 		b.Name, a.Name, mm(t.Depth), p.name(), short(t.AtBlank.X), short(t.AtBlank.Y)).

@@ -56,7 +56,7 @@ func BenchmarkFoldAndContact(b *testing.B) {
 					b.Fatal(err)
 				}
 				for _, pose := range folded.Poses {
-					boards.In(pose)
+					posed(boards, pose)
 				}
 			}
 		})

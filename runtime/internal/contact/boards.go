@@ -5,6 +5,8 @@
 package contact
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
@@ -64,26 +66,30 @@ func (b *Boards) join(j *model.Join) {
 	}
 }
 
-// Posed is a piece in one pose, with all that touches or lies on one another
+// Posed is a piece in one pose, with all that crosses or lies on one another
 // there. A panel that the pose leaves without a place, or that has no board,
-// takes no part.
+// takes no part. It does not change once made.
 type Posed struct {
 	*Boards
-	Pose    *fold.Pose
-	Touches []Touch // by A, then B
-	Layers  []Layer // by A, then B
+	Pose         *fold.Pose
+	Penetrations []Penetration // by A, then B
+	Levels       []Level       // of each panel
 
-	stands []stand
+	plates []plate
+	layers layers
 }
 
-// In places the boards in a pose of their piece and finds all contacts.
-func (b *Boards) In(pose *fold.Pose) *Posed {
-	p := &Posed{Boards: b, Pose: pose, stands: make([]stand, len(b.Bodies))}
+// In places the boards in a pose of their piece and finds all contacts. It
+// gives the context's error once that has ended.
+func (b *Boards) In(ctx context.Context, pose *fold.Pose) (*Posed, error) {
+	p := &Posed{Boards: b, Pose: pose, plates: make([]plate, len(b.Bodies))}
 	for i := range b.Bodies {
-		p.stands[i] = newStand(&b.Bodies[i], pose.Place[i])
+		p.plates[i] = newPlate(&b.Bodies[i], pose.Place[i])
 	}
-	p.collide()
-	return p
+	if err := p.collide(ctx); err != nil {
+		return nil, err
+	}
+	return p, p.order(ctx)
 }
 
 // Closed reports whether it is the pose "closed".
@@ -91,6 +97,6 @@ func (p *Posed) Closed() bool { return p.Pose.Pose.Name == model.PoseClosed }
 
 // onBlank is where a place of panel i lies in the flat blank.
 func (p *Posed) onBlank(i int, at geom.Point3) geom.Point {
-	s := &p.stands[i]
+	s := &p.plates[i]
 	return s.body.Panel.Flat.Apply(s.local(at).Plane())
 }

@@ -2,62 +2,106 @@ package contact
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// collide finds every contact of the pose.
-func (p *Posed) collide() {
+// Penetration is two panels that cross in a pose. A and B are their places in
+// the piece, A < B.
+type Penetration struct {
+	A, B int
+	// Depth is the length in mm of the shortest move that parts the two, more
+	// than Shallowest: exact for convex panels, else the shortest of several
+	// moves that do, never less than the true one.
+	Depth float64
+	Part  geom.Point3 // unit; B moved by Depth this way just clears A
+
+	At      geom.Point3 // the middle of the longest stretch along which they cross, in the world
+	AtBlank geom.Point  // At on panel A, in the blank frame
+}
+
+// collide finds every contact of the pose: of each two groups of coincident
+// panels first, and of all their members where those cross.
+func (p *Posed) collide(ctx context.Context) error {
+	p.layers.groups = coincident(p.plates)
 	reach := p.reach()
-	nearby(p.stands, reach, func(i, j int) {
-		a, b := &p.stands[i], &p.stands[j]
-		lo, hi := a.heights(b.hull)
-		if lo > reach || hi < -reach {
-			return
+	err := nearby(ctx, p.layers.firsts(p.plates), reach, func(i, j int) error {
+		if lo, hi := p.plates[i].heights(p.plates[j].hull); lo > reach || hi < -reach {
+			return nil
 		}
-		if a.normal.Cross(b.normal).Len() < parallel {
-			if l, ok := p.layer(i, j); ok {
-				p.Layers = append(p.Layers, l)
-				return
+		if p.parallel(i, j) {
+			if g, ok := p.common(i, j); ok {
+				p.layers.add(i, j, g)
+				return nil
 			}
 		}
-		if len(p.hinged[pair{i, j}]) > 0 || lo >= -Shallowest || hi <= Shallowest {
-			return
+		for _, a := range p.layers.members(i) {
+			for _, b := range p.layers.members(j) {
+				if err := ctx.Err(); err != nil {
+					return err
+				}
+				p.cross(min(a, b), max(a, b))
+			}
 		}
-		if t, ok := p.touch(i, j); ok {
-			p.Touches = append(p.Touches, t)
-		}
+		return nil
 	})
-	slices.SortFunc(p.Touches, func(s, t Touch) int { return cmp.Or(cmp.Compare(s.A, t.A), cmp.Compare(s.B, t.B)) })
-	slices.SortFunc(p.Layers, func(s, t Layer) int { return cmp.Or(cmp.Compare(s.A, t.A), cmp.Compare(s.B, t.B)) })
+	if err != nil {
+		return err
+	}
+	for i := range p.layers.groups.members {
+		if m := p.layers.groups.members[i]; len(m) > 1 {
+			if g, ok := p.common(m[0], m[1]); ok {
+				p.layers.add(m[0], m[0], g)
+			}
+		}
+	}
+	p.layers.index()
+	slices.SortFunc(p.Penetrations, func(s, t Penetration) int { return cmp.Or(cmp.Compare(s.A, t.A), cmp.Compare(s.B, t.B)) })
+	return nil
 }
 
 // reach is how far apart two panels may be and still lie on one another.
 func (p *Posed) reach() float64 { return p.caliper + geom.SnapTolerance }
 
-// touch looks at two panels whose planes cross.
-func (p *Posed) touch(i, j int) (Touch, bool) {
-	a, b := &p.stands[i], &p.stands[j]
+// parallel reports whether two panels are as good as parallel.
+func (p *Posed) parallel(i, j int) bool {
+	return p.plates[i].normal.Cross(p.plates[j].normal).Len() < parallel
+}
+
+// cross books how deep two panels cross that no hinge joins, i < j.
+func (p *Posed) cross(i, j int) {
+	a, b := &p.plates[i], &p.plates[j]
+	if lo, hi := a.heights(b.hull); lo >= -Shallowest || hi <= Shallowest || len(p.hinged[pair{i, j}]) > 0 {
+		return
+	}
+	if t, ok := p.penetration(i, j); ok {
+		p.Penetrations = append(p.Penetrations, t)
+	}
+}
+
+// penetration looks at two panels whose planes cross.
+func (p *Posed) penetration(i, j int) (Penetration, bool) {
+	a, b := &p.plates[i], &p.plates[j]
 	depth, part := parting(a, b)
 	if depth <= Shallowest {
-		return Touch{}, false
+		return Penetration{}, false
 	}
 	x := cross(a, b)
 	shared := p.notThrough(pair{i, j}, x, common(x.onA, x.onB))
 	if len(shared) == 0 {
-		return Touch{}, false
+		return Penetration{}, false
 	}
 	if !a.body.Convex || !b.body.Convex {
 		if d, way := x.wayOut(); d < depth {
 			depth, part = d, way
 		}
 		if depth <= Shallowest {
-			return Touch{}, false
+			return Penetration{}, false
 		}
 	}
-	v := longest(shared)
-	t := Touch{A: i, B: j, Depth: depth, Part: part, From: x.place(v.from), To: x.place(v.to), At: x.place(v.mid())}
+	t := Penetration{A: i, B: j, Depth: depth, Part: part, At: x.place(longest(shared).mid())}
 	t.AtBlank = p.onBlank(i, t.At)
 	return t, true
 }
@@ -67,7 +111,7 @@ func (p *Posed) touch(i, j int) (Touch, bool) {
 // join's matter.
 func (p *Posed) notThrough(q pair, x *crossing, shared []interval) []interval {
 	for _, w := range p.through[q] {
-		at, dir := x.inFrame(&p.stands[p.index[w.Panel]])
+		at, dir := x.inFrame(&p.plates[p.index[w.Panel]])
 		open := cut([][]geom.Point{w.Outline.Flatten(Flatten)}, at, dir)
 		if len(open) == 0 {
 			continue

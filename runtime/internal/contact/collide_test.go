@@ -46,16 +46,16 @@ func TestTouchByHand(t *testing.T) {
 	} {
 		p := loose([]geom.RigidTransform{geom.Identity3(), upright(c.at)}, c.floor, c.wall)
 		if c.depth == 0 {
-			if len(p.Touches) > 0 {
-				t.Errorf("%s: %+v", c.name, p.Touches[0])
+			if len(p.Penetrations) > 0 {
+				t.Errorf("%s: %+v", c.name, p.Penetrations[0])
 			}
 			continue
 		}
-		if len(p.Touches) != 1 {
-			t.Errorf("%s: %d touches", c.name, len(p.Touches))
+		if len(p.Penetrations) != 1 {
+			t.Errorf("%s: %d touches", c.name, len(p.Penetrations))
 			continue
 		}
-		got := p.Touches[0]
+		got := p.Penetrations[0]
 		near(t, c.name+": depth", got.Depth, c.depth, 1e-9)
 		near3(t, c.name+": way", got.Part, c.part, 1e-9)
 		at := got.At
@@ -77,17 +77,17 @@ func TestTouchLaws(t *testing.T) {
 		two := loose([]geom.RigidTransform{mb, ma}, b, a)
 		m := randomMotion(rng, 500)
 		moved := loose([]geom.RigidTransform{ma.Then(m), mb.Then(m)}, a, b)
-		if len(one.Touches) != len(two.Touches) || len(one.Touches) != len(moved.Touches) {
-			t.Fatalf("pair %d: %d, %d, %d touches", n, len(one.Touches), len(two.Touches), len(moved.Touches))
+		if len(one.Penetrations) != len(two.Penetrations) || len(one.Penetrations) != len(moved.Penetrations) {
+			t.Fatalf("pair %d: %d, %d, %d touches", n, len(one.Penetrations), len(two.Penetrations), len(moved.Penetrations))
 		}
-		for i, c := range one.Touches {
+		for i, c := range one.Penetrations {
 			touched++
 			what := fmt.Sprintf("pair %d", n)
-			near(t, what+" swapped: depth", two.Touches[i].Depth, c.Depth, 1e-9)
-			near3(t, what+" swapped: spot", two.Touches[i].At, c.At, 1e-9)
-			near(t, what+" moved: depth", moved.Touches[i].Depth, c.Depth, 1e-8)
-			near3(t, what+" moved: spot", moved.Touches[i].At, m.Apply(c.At), 1e-7)
-			near3(t, what+" moved: way", moved.Touches[i].Part, m.ApplyDir(c.Part), 1e-7)
+			near(t, what+" swapped: depth", two.Penetrations[i].Depth, c.Depth, 1e-9)
+			near3(t, what+" swapped: spot", two.Penetrations[i].At, c.At, 1e-9)
+			near(t, what+" moved: depth", moved.Penetrations[i].Depth, c.Depth, 1e-8)
+			near3(t, what+" moved: spot", moved.Penetrations[i].At, m.Apply(c.At), 1e-7)
+			near3(t, what+" moved: way", moved.Penetrations[i].Part, m.ApplyDir(c.Part), 1e-7)
 		}
 	}
 	if touched < 300 {
@@ -103,14 +103,14 @@ func TestTouchParts(t *testing.T) {
 		shapes := [][][]geom.Point{randomBoard(rng, 30), randomBoard(rng, 30)}
 		frames := []geom.RigidTransform{randomMotion(rng, 20), randomMotion(rng, 20)}
 		p := loose(frames, shapes...)
-		if len(p.Touches) == 0 {
+		if len(p.Penetrations) == 0 {
 			continue
 		}
 		touched++
-		c := p.Touches[0]
+		c := p.Penetrations[0]
 		frames[1].T = frames[1].T.Add(c.Part.Mul(c.Depth + 1e-9))
-		if q := loose(frames, shapes...); len(q.Touches) > 0 {
-			t.Errorf("pair %d: moved by its depth of %g it still crosses by %g", n, c.Depth, q.Touches[0].Depth)
+		if q := loose(frames, shapes...); len(q.Penetrations) > 0 {
+			t.Errorf("pair %d: moved by its depth of %g it still crosses by %g", n, c.Depth, q.Penetrations[0].Depth)
 		}
 	}
 	if touched < 500 {
@@ -127,12 +127,12 @@ func TestDepthIsLeastOfAllDirections(t *testing.T) {
 	for n := range 150 {
 		shapes := [][][]geom.Point{{randomConvex(rng, 30)}, {randomConvex(rng, 30)}}
 		p := loose([]geom.RigidTransform{randomMotion(rng, 15), randomMotion(rng, 15)}, shapes...)
-		if len(p.Touches) == 0 {
+		if len(p.Penetrations) == 0 {
 			continue
 		}
 		touched++
-		least := sampledDepth(rng, p.stands[0].hull, p.stands[1].hull)
-		depth := p.Touches[0].Depth
+		least := sampledDepth(rng, p.plates[0].hull, p.plates[1].hull)
+		depth := p.Penetrations[0].Depth
 		if least < depth-1e-9 {
 			t.Errorf("pair %d: a direction parts them by %g, the depth is %g", n, least, depth)
 		}
@@ -187,13 +187,13 @@ func TestGrazingPlanes(t *testing.T) {
 		want := 65 * math.Sin(angle) // no more than pulling it out by its farthest corner
 		switch {
 		case angle < parallel:
-			if len(p.Layers) != 1 || len(p.Touches) != 0 {
-				t.Errorf("tilted %g: %d layers, %d touches", angle, len(p.Layers), len(p.Touches))
+			if len(p.layerList()) != 1 || len(p.Penetrations) != 0 {
+				t.Errorf("tilted %g: %d layers, %d touches", angle, len(p.layerList()), len(p.Penetrations))
 			}
-		case len(p.Touches) != 1 || p.Touches[0].Depth > want:
-			t.Errorf("tilted %g: %+v", angle, p.Touches)
-		case p.Touches[0].Depth < want/3:
-			t.Errorf("tilted %g: depth %g is far too small for %g", angle, p.Touches[0].Depth, want)
+		case len(p.Penetrations) != 1 || p.Penetrations[0].Depth > want:
+			t.Errorf("tilted %g: %+v", angle, p.Penetrations)
+		case p.Penetrations[0].Depth < want/3:
+			t.Errorf("tilted %g: depth %g is far too small for %g", angle, p.Penetrations[0].Depth, want)
 		}
 	}
 }

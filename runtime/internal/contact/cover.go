@@ -33,10 +33,10 @@ func (p *Posed) Covers() []Cover {
 	var out []Cover
 	for _, j := range p.Piece.Joins {
 		a, b := p.index[j.A.Panel], p.index[j.B.Panel]
-		if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || !p.stands[a].ok || !p.stands[b].ok {
+		if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || !p.plates[a].ok || !p.plates[b].ok {
 			continue
 		}
-		if c := p.cover(&p.stands[a], &p.stands[b]); c.Area > 0 {
+		if c := p.cover(&p.plates[a], &p.plates[b]); c.Area > 0 {
 			c.Join = j
 			out = append(out, c)
 		}
@@ -45,7 +45,7 @@ func (p *Posed) Covers() []Cover {
 }
 
 // cover lays body a on body b along b's normal.
-func (p *Posed) cover(a, b *stand) Cover {
+func (p *Posed) cover(a, b *plate) Cover {
 	c := Cover{Area: ringArea(a.body.Rings)}
 	if a.normal.Cross(b.normal).Len() > mostTilt {
 		c.Off, c.Share = c.Area, 1

@@ -9,17 +9,17 @@ import (
 // crossing is two bodies whose planes meet in a line, and the stretches of the
 // line in either's board.
 type crossing struct {
-	a, b     *stand
+	a, b     *plate
 	at, dir  geom.Point3
 	onA, onB []interval
 }
 
 // cross finds the line in which the planes of two bodies meet; they must not
 // be parallel.
-func cross(a, b *stand) *crossing { return crossMoved(a, b, geom.Point3{}) }
+func cross(a, b *plate) *crossing { return crossMoved(a, b, geom.Point3{}) }
 
 // crossMoved is cross with b moved by a displacement.
-func crossMoved(a, b *stand, move geom.Point3) *crossing {
+func crossMoved(a, b *plate, move geom.Point3) *crossing {
 	x := &crossing{a: a, b: b}
 	n := a.normal.Cross(b.normal)
 	x.dir = n.Unit()
@@ -36,7 +36,7 @@ func crossMoved(a, b *stand, move geom.Point3) *crossing {
 }
 
 // inFrame is the line in the frame of one of the two.
-func (x *crossing) inFrame(s *stand) (at, dir geom.Point) {
+func (x *crossing) inFrame(s *plate) (at, dir geom.Point) {
 	return s.local(x.at).Plane(), s.back.ApplyDir(x.dir).Plane()
 }
 

@@ -20,7 +20,7 @@ func TestExamples(t *testing.T) {
 		f := fromExample(t, c.name)
 		for _, pose := range f.design.Poses {
 			p := f.poses[pose.Name]
-			for _, x := range p.Touches {
+			for _, x := range p.Penetrations {
 				t.Errorf("%s, pose %s: %s and %s cross by %g", c.name, pose.Name, p.Piece.Panels[x.A].Name, p.Piece.Panels[x.B].Name, x.Depth)
 			}
 			for _, g := range p.Gaps(f.closed()) {

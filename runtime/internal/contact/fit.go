@@ -45,16 +45,16 @@ type Misfit struct {
 // caliper more for each panel that it lies on, counted toward the product.
 func (p *Posed) Fit(c *model.Contents) (f Fit, ok bool) {
 	on, ok := p.index[c.Panel]
-	if !ok || !p.stands[on].ok {
+	if !ok || !p.plates[on].ok {
 		return Fit{}, false
 	}
 	r := p.newRoom(c, on)
 	f = Fit{Contents: c, At: r.place()}
 	f.Rest, f.Afloat = r.rest(f.At), r.afloat(f.At)
-	g := newGoods(c, p.stands[on].frame, f.At, f.Rest)
+	g := newProduct(c, p.plates[on].frame, f.At, f.Rest)
 	f.Frame = g.frame
-	for i := range p.stands {
-		if r.floor[i] || !p.stands[i].ok {
+	for i := range p.plates {
+		if r.floor[i] || !p.plates[i].ok {
 			continue
 		}
 		clear, at := r.clearance(g, i)
@@ -88,35 +88,37 @@ const (
 )
 
 func (p *Posed) newRoom(c *model.Contents, on int) *room {
-	r := &room{Posed: p, contents: c, on: on, levels: p.Levels()}
-	near := p.neighbours()
-	order := make([]int, len(p.stands))
-	r.floor = make([]bool, len(p.stands))
+	r := &room{Posed: p, contents: c, on: on, levels: p.Levels}
+	order := make([]int, len(p.plates))
+	r.floor = make([]bool, len(p.plates))
 	for i := range order {
 		order[i] = i
 		r.floor[i] = r.levels[i].Stack == r.levels[on].Stack
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(r.levels[a].Layer, r.levels[b].Layer) })
-	r.lift[inward] = p.lifts(order, near)
+	r.lift[inward] = p.lifts(order)
 	back := slices.Clone(order)
 	slices.Reverse(back)
-	r.lift[outward] = p.lifts(back, near)
-	if r.levels[on].Out.Dot(p.stands[on].normal) < 0 {
+	r.lift[outward] = p.lifts(back)
+	if r.levels[on].Out.Dot(p.plates[on].normal) < 0 {
 		order = back
 	}
-	r.height = r.stackUp(order, near)
+	r.height = r.stackUp(order)
 	return r
 }
 
 // lifts is how far each panel is lifted off its mid-surface by those it lies
 // on, going through the panels in the order they lie on one another.
-func (p *Posed) lifts(order []int, near []map[int]int) []float64 {
+func (p *Posed) lifts(order []int) []float64 {
 	lift := make([]float64, len(order))
 	done := make([]bool, len(order))
+	var near []int
 	for _, i := range order {
-		for o, k := range near[i] {
+		near = p.layers.near(near[:0], i, -1)
+		for _, o := range near {
 			if done[o] {
-				lift[i] = max(lift[i], lift[o]+p.caliper-p.Layers[k].Gap)
+				k, _ := p.layers.ground(i, o)
+				lift[i] = max(lift[i], lift[o]+p.caliper-math.Abs(p.layers.grounds[k].height))
 			}
 		}
 		done[i] = true
@@ -125,20 +127,22 @@ func (p *Posed) lifts(order []int, near []map[int]int) []float64 {
 }
 
 // stackUp stacks the floor up from the panel that the product stands on.
-func (r *room) stackUp(order []int, near []map[int]int) []float64 {
+func (r *room) stackUp(order []int) []float64 {
 	h := make([]float64, len(order))
 	for i := range h {
 		h[i] = math.Inf(-1)
 	}
 	h[r.on] = 0
-	on := &r.stands[r.on]
+	on := &r.plates[r.on]
+	var near []int
 	for _, i := range order[slices.Index(order, r.on)+1:] {
 		if !r.floor[i] {
 			continue
 		}
-		for o := range near[i] {
+		near = r.layers.near(near[:0], i, -1)
+		for _, o := range near {
 			if up := h[o] + r.caliper; up > h[i] {
-				h[i] = max(up, -on.height(r.stands[i].box.mid()))
+				h[i] = max(up, -on.height(r.plates[i].box.mid()))
 			}
 		}
 	}
@@ -151,7 +155,7 @@ func (r *room) rest(at geom.Point) float64 {
 	under := r.under(at)
 	top := 0.0
 	for i, h := range r.height {
-		if h > top && ground(&under, &r.stands[i]).area > 0 {
+		if h > top && ground(&under, &r.plates[i]).area > 0 {
 			top = h
 		}
 	}
@@ -159,11 +163,11 @@ func (r *room) rest(at geom.Point) float64 {
 }
 
 // under is the product's footprint as board in the plane of its panel.
-func (r *room) under(at geom.Point) stand {
-	g := newGoods(r.contents, geom.Identity3(), at, 0)
+func (r *room) under(at geom.Point) plate {
+	g := newProduct(r.contents, geom.Identity3(), at, 0)
 	rings := laidRings([]blank.Ring{g.footprint()}, level(g.frame))
 	loop, _ := flatten(rings[0])
-	out := r.stands[r.on]
+	out := r.plates[r.on]
 	out.body = &Body{Rings: rings, Loops: [][]geom.Point{loop}, Hull: loop, Convex: true}
 	return out
 }
@@ -172,12 +176,12 @@ func (r *room) under(at geom.Point) stand {
 // board level with it, as of a floor in two halves, lies under its footprint.
 func (r *room) afloat(at geom.Point) bool {
 	under := r.under(at)
-	for i := range r.stands {
-		s := &r.stands[i]
+	for i := range r.plates {
+		s := &r.plates[i]
 		if !s.ok {
 			continue
 		}
-		lo, hi := r.stands[r.on].heights(s.hull)
+		lo, hi := r.plates[r.on].heights(s.hull)
 		if (r.floor[i] || lo > -FlatLimit && hi < FlatLimit) && ground(&under, s).area > 0 {
 			return false
 		}
@@ -186,16 +190,16 @@ func (r *room) afloat(at geom.Point) bool {
 }
 
 // clearance is the room between the product and a panel's surface, and where.
-func (r *room) clearance(g *goods, i int) (float64, geom.Point3) {
-	dist, at := g.clear(&r.stands[i])
+func (r *room) clearance(g *product, i int) (float64, geom.Point3) {
+	dist, at := g.clear(&r.plates[i])
 	return dist - r.surface(g, i), at
 }
 
 // surface is how far a panel's surface lies from its mid-surface on the
 // product's side.
-func (r *room) surface(g *goods, i int) float64 {
+func (r *room) surface(g *product, i int) float64 {
 	side := outward
-	if r.stands[i].height(g.middle())*r.stands[i].normal.Dot(r.levels[i].Out) < 0 {
+	if r.plates[i].height(g.middle())*r.plates[i].normal.Dot(r.levels[i].Out) < 0 {
 		side = inward
 	}
 	return r.caliper/2 + r.lift[side][i]

@@ -87,7 +87,7 @@ func TestFitOnDustFlaps(t *testing.T) {
 	}{
 		// 100 high crease to crease. Flaps in the plane of a lid lie outside it by
 		// the rule for stacks, as they are made first: the roof comes a caliper
-		// down, the floor is where the product stands.
+		// down, the floor is where the product plates.
 		{"in one plane", "0", caliper / 2, 100 - 80 - 2*caliper, 80},
 		{"flaps a caliper inside", "card.caliper", caliper * 3 / 2, 100 - 80 - 3*caliper, 80},
 	} {

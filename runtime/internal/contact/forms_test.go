@@ -33,14 +33,14 @@ flap("flap", on = floor.right, depth = %g, inset = 3, fold = %.17g)
 piece("form", floor, board = card)
 `, height, length, angle)).closed()
 	}
-	if p := f(30); len(p.Touches) > 0 {
-		t.Errorf("at 30 degrees it touches already: %+v", p.Touches[0])
+	if p := f(30); len(p.Penetrations) > 0 {
+		t.Errorf("at 30 degrees it touches already: %+v", p.Penetrations[0])
 	}
 	for _, angle := range []float64{30.01, 30.5, 33} {
-		c, _ := f(angle).touchOf("flap", "ceiling")
+		c, _ := f(angle).penetrationOf("flap", "ceiling")
 		near(t, fmt.Sprintf("depth at %g", angle), c.Depth, length*math.Sin(angle*math.Pi/180)-height, 1e-9)
 	}
-	got := onset(20, 40, func(a float64) bool { return len(f(a).Touches) > 0 })
+	got := onset(20, 40, func(a float64) bool { return len(f(a).Penetrations) > 0 })
 	near(t, "the angle", got, math.Asin((height+Shallowest)/length)*180/math.Pi, 1e-6)
 	near(t, "the angle but for the tolerance", got, 30.000000, 2e-3)
 }
@@ -59,15 +59,15 @@ for side in [floor.left, floor.right]:
 piece("form", floor, board = card)
 `, width, length, angle)).closed()
 	}
-	if p := f(48.590378); len(p.Touches) > 0 {
-		t.Errorf("they touch too early: %+v", p.Touches[0])
+	if p := f(48.590378); len(p.Penetrations) > 0 {
+		t.Errorf("they touch too early: %+v", p.Penetrations[0])
 	}
 	for _, angle := range []float64{48.6, 49, 52} {
-		c, _ := f(angle).touchOf("left", "right")
+		c, _ := f(angle).penetrationOf("left", "right")
 		sin, cos := math.Sincos(angle * math.Pi / 180)
 		near(t, fmt.Sprintf("depth at %g", angle), c.Depth, (2*length*sin-width)*cos, 1e-9)
 	}
-	got := onset(30, 60, func(a float64) bool { return len(f(a).Touches) > 0 })
+	got := onset(30, 60, func(a float64) bool { return len(f(a).Penetrations) > 0 })
 	near(t, "the angle", got, 48.590378, 2e-3)
 }
 
@@ -89,8 +89,8 @@ piece("tube", first, board = card)
 	for angle := 0.0; angle <= 180; angle += 7.5 {
 		p := f([4]float64{60, 28, 60, 28}, angle)
 		near(t, fmt.Sprintf("gap at %g", angle), p.Gaps(nil)[0].Size, 0, 1e-9)
-		if len(p.Touches) > 0 {
-			t.Errorf("at %g degrees its walls cross: %+v", angle, p.Touches[0])
+		if len(p.Penetrations) > 0 {
+			t.Errorf("at %g degrees its walls cross: %+v", angle, p.Penetrations[0])
 		}
 		if flat := angle == 0 || angle == 180; p.Flat() != flat {
 			t.Errorf("at %g degrees flat is %v", angle, p.Flat())

@@ -206,7 +206,7 @@ piece("p", base, board = card)
 			t.Errorf("%s: %+v", c.name, g)
 		}
 		// What runs into the rim near the opening is the join's matter.
-		if _, hit := p.touchOf("tongue", "base"); hit != c.hits {
+		if _, hit := p.penetrationOf("tongue", "base"); hit != c.hits {
 			t.Errorf("%s: its crossing counts as contact: %v", c.name, hit)
 		}
 	}

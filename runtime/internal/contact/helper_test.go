@@ -6,6 +6,7 @@ import (
 	"math/rand"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -72,7 +73,7 @@ func fromDesign(t testing.TB, d *model.Design) *folded {
 		if len(pose.Faults) > 0 {
 			t.Fatalf("pose %s: %+v", pose.Pose.Name, pose.Faults[0])
 		}
-		out.poses[pose.Pose.Name] = out.boards.In(pose)
+		out.poses[pose.Pose.Name] = posed(out.boards, pose)
 	}
 	return out
 }
@@ -93,22 +94,34 @@ func unfolded(t testing.TB, text string) *folded {
 	return layOut(t, run(t, "test.star", scriptText(text)))
 }
 
+// posed places boards in a pose; nothing ends the context.
+func posed(b *Boards, pose *fold.Pose) *Posed {
+	p, err := b.In(context.Background(), pose)
+	if err != nil {
+		panic(err)
+	}
+	return p
+}
+
+// layerList lists the pairs of panels that lie on one another.
+func (p *Posed) layerList() []Layer { return slices.Collect(p.Layers()) }
+
 // closed is the piece's pose "closed".
 func (f *folded) closed() *Posed { return f.poses[model.PoseClosed] }
 
-// touchOf finds the touch of two panels by name.
-func (p *Posed) touchOf(a, b string) (Touch, bool) {
-	for _, c := range p.Touches {
+// penetrationOf finds the touch of two panels by name.
+func (p *Posed) penetrationOf(a, b string) (Penetration, bool) {
+	for _, c := range p.Penetrations {
 		if p.named(c.A, c.B, a, b) {
 			return c, true
 		}
 	}
-	return Touch{}, false
+	return Penetration{}, false
 }
 
 // layerOf finds the layer of two panels by name.
 func (p *Posed) layerOf(a, b string) (Layer, bool) {
-	for _, c := range p.Layers {
+	for c := range p.Layers() {
 		if p.named(c.A, c.B, a, b) {
 			return c, true
 		}
@@ -137,7 +150,7 @@ func loose(frames []geom.RigidTransform, shapes ...[][]geom.Point) *Posed {
 		b.Sheets = append(b.Sheets, sheet)
 		pose.Place = append(pose.Place, fold.Placed{RigidTransform: frames[i], OK: true})
 	}
-	return New(b).In(pose)
+	return posed(New(b), pose)
 }
 
 func outlined(loop []geom.Point) geom.Path {

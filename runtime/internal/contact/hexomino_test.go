@@ -99,13 +99,13 @@ func TestHexominoes(t *testing.T) {
 	all, cubes := hexominoes(), 0
 	for n, cells := range all {
 		p := fromDesign(t, cubeNet(cells)).closed()
-		if len(p.Touches) > 0 {
-			t.Errorf("hexomino %d: %+v", n, p.Touches[0])
+		if len(p.Penetrations) > 0 {
+			t.Errorf("hexomino %d: %+v", n, p.Penetrations[0])
 		}
-		if len(p.Layers) == 0 {
+		if len(p.layerList()) == 0 {
 			cubes++
 		}
-		for _, l := range p.Layers {
+		for _, l := range p.layerList() {
 			near(t, "common ground", l.Area, 100, 1e-9)
 			near(t, "gap", l.Gap, 0, 1e-9)
 		}

@@ -1,6 +1,8 @@
 package contact
 
 import (
+	"cmp"
+	"iter"
 	"math"
 	"slices"
 
@@ -10,39 +12,200 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
-// layer looks at two panels that are as good as parallel.
-func (p *Posed) layer(i, j int) (Layer, bool) {
-	a, b := &p.stands[i], &p.stands[j]
-	g := ground(a, b)
-	if g.area == 0 {
-		return Layer{}, false
-	}
-	// b's plane over a's frame is level but for the last thousandth.
-	to := b.onto(a)
-	n := to.Normal()
-	height := func(q geom.Point) float64 { return (to.T.Sub(q.Space())).Dot(n) / n.Z }
-	for _, q := range g.rim {
-		if math.Abs(height(q)) > p.reach() {
-			return Layer{}, false
-		}
-	}
-	l := Layer{A: i, B: j, Area: g.area, At: a.world(g.spot), AtBlank: a.body.Panel.Flat.Apply(g.spot)}
-	z := height(g.spot)
-	l.Gap = math.Abs(z)
-	l.Hinged = len(p.hinged[pair{i, j}]) > 0
-	l.Glued = p.glued[pair{i, j}] && p.Pose.Pose.Glued
-	l.Inside, l.sure = p.lies(i, j, z)
-	return l, true
+// Layer is two panels that lie on one another: parallel, within a caliper, with
+// common ground. A < B.
+type Layer struct {
+	A, B int
+	Area float64 // of the common ground, mm²
+	Gap  float64 // between the two mid-surfaces, mm
+
+	Glued  bool // a tab or glue joins them, and the pose is glued
+	Hinged bool // a hinge joins them: they are folded on one another
+	Inside bool // B lies on the inside of A; else on its outside
+
+	sure bool // Inside is a fact of the pose, not the rule for stacks
 }
 
-// lies says whether panel j, which lies z mm outside panel i, is on its inside:
+// layers holds which panels of a pose lie on one another. Coincident panels
+// have the same common ground with any other, so ground is kept for pairs of
+// groups of them: a strip folded flat on itself is one group with one ground,
+// however many panels it has, and what holds of two panels is worked out when
+// it is asked for.
+type layers struct {
+	groups  groups
+	grounds []groundOf
+	links   [][]link // by group, in the order of groups
+}
+
+// groundOf is the common ground of the panels of two groups.
+type groundOf struct {
+	first  int     // a panel of the one group
+	second int     // and of the other
+	area   float64 // mm²
+	height float64 // of the second's plane over the first's, mm outward
+}
+
+// link leads from a group to one that it shares ground with.
+type link struct{ group, ground int32 }
+
+// groups are panels whose boards coincide in space, whichever way they face.
+type groups struct {
+	of      []int32 // group of each panel; −1 for a panel without board or place
+	members [][]int // panels of each, in order of making
+}
+
+// coincidence is how far apart, in mm, corners of coincident panels may lie:
+// far more than placing a panel after a thousand folds loses, and far less than
+// any threshold here, so that one of a group stands for all.
+const coincidence = 1e-6
+
+// coincident groups plates by where their boards lie.
+func coincident(plates []plate) groups {
+	g := groups{of: make([]int32, len(plates))}
+	seen := map[[6]float64][]int32{}
+	for i := range plates {
+		s := &plates[i]
+		if g.of[i] = -1; !s.ok {
+			continue
+		}
+		key := s.box.rounded(coincidence)
+		for _, k := range seen[key] {
+			if s.coincides(&plates[g.members[k][0]]) {
+				g.of[i] = k
+			}
+		}
+		if k := g.of[i]; k >= 0 {
+			g.members[k] = append(g.members[k], i)
+			continue
+		}
+		g.of[i] = int32(len(g.members))
+		seen[key] = append(seen[key], g.of[i])
+		g.members = append(g.members, []int{i})
+	}
+	return g
+}
+
+// firsts are copies of the plates of which only the first of each group takes
+// part.
+func (l *layers) firsts(plates []plate) []plate {
+	out := slices.Clone(plates)
+	for _, m := range l.groups.members {
+		for _, i := range m[1:] {
+			out[i].ok = false
+		}
+	}
+	return out
+}
+
+// members lists the panels of panel i's group.
+func (l *layers) members(i int) []int { return l.groups.members[l.groups.of[i]] }
+
+// add books the common ground of the groups of two panels.
+func (l *layers) add(i, j int, g groundOf) {
+	g.first, g.second = i, j
+	l.grounds = append(l.grounds, g)
+}
+
+// index lets every group find the ground it shares.
+func (l *layers) index() {
+	l.links = make([][]link, len(l.groups.members))
+	for k, g := range l.grounds {
+		a, b := l.groups.of[g.first], l.groups.of[g.second]
+		l.links[a] = append(l.links[a], link{b, int32(k)})
+		if a != b {
+			l.links[b] = append(l.links[b], link{a, int32(k)})
+		}
+	}
+	for _, links := range l.links {
+		slices.SortFunc(links, func(a, b link) int { return cmp.Compare(a.group, b.group) })
+	}
+}
+
+// ground is the place in grounds of what two panels share; ok is false when
+// they share none.
+func (l *layers) ground(i, j int) (k int, ok bool) {
+	of, to := l.groups.of[i], l.groups.of[j]
+	if of < 0 || to < 0 {
+		return 0, false
+	}
+	links := l.links[of]
+	at, ok := slices.BinarySearchFunc(links, to, func(n link, to int32) int { return cmp.Compare(n.group, to) })
+	if !ok {
+		return 0, false
+	}
+	return int(links[at].ground), true
+}
+
+// near appends to out, in order of making, the panels that share ground with
+// panel i and come after panel last.
+func (l *layers) near(out []int, i, last int) []int {
+	if l.groups.of[i] < 0 {
+		return out
+	}
+	links := l.links[l.groups.of[i]]
+	for _, n := range links {
+		m := l.groups.members[n.group]
+		from, _ := slices.BinarySearch(m, last+1)
+		for _, o := range m[from:] {
+			if o != i {
+				out = append(out, o)
+			}
+		}
+	}
+	if len(links) > 1 {
+		slices.Sort(out)
+	}
+	return out
+}
+
+// Layers goes through the pairs of panels that lie on one another, by A, then
+// B. There may be as many as half the square of the panels.
+func (p *Posed) Layers() iter.Seq[Layer] {
+	return func(yield func(Layer) bool) {
+		var others []int
+		for i := range p.plates {
+			others = p.layers.near(others[:0], i, i)
+			for _, j := range others {
+				k, _ := p.layers.ground(i, j)
+				if !yield(p.layer(i, j, k)) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// layer is what two panels, i < j, that share ground k are to one another.
+func (p *Posed) layer(i, j, k int) Layer {
+	l := Layer{A: i, B: j, Area: p.layers.grounds[k].area}
+	hinges := p.hinged[pair{i, j}]
+	z := p.heightOver(i, k)
+	l.Gap, l.Hinged, l.Glued = math.Abs(z), len(hinges) > 0, p.glued[pair{i, j}] && p.Pose.Pose.Glued
+	l.Inside, l.sure = p.lies(hinges, z)
+	return l
+}
+
+// heightOver is how far the other group of ground k lies outside panel i.
+func (p *Posed) heightOver(i, k int) float64 {
+	g := &p.layers.grounds[k]
+	z := g.height
+	if p.layers.groups.of[i] != p.layers.groups.of[g.first] {
+		z = -z
+	}
+	if p.plates[i].normal.Dot(p.plates[g.first].normal) < 0 {
+		z = -z
+	}
+	return z
+}
+
+// lies says whether a panel that lies z mm outside another is on its inside:
 // its distance tells, or the turn of the hinge that folded one on the other;
 // with neither, what is made later lies inside.
-func (p *Posed) lies(i, j int, z float64) (inside, sure bool) {
+func (p *Posed) lies(hinges []int, z float64) (inside, sure bool) {
 	if math.Abs(z) > geom.SnapTolerance {
 		return z < 0, true
 	}
-	for _, k := range p.hinged[pair{i, j}] {
+	for _, k := range hinges {
 		turn := p.Pose.Angles[k]
 		if !turn.OK || math.Abs(turn.Degrees) < 90 {
 			continue
@@ -54,6 +217,33 @@ func (p *Posed) lies(i, j int, z float64) (inside, sure bool) {
 	return true, false
 }
 
+// Spot is a place well inside the common ground of two panels, on panel A, in
+// the world and in the blank frame.
+func (p *Posed) Spot(l Layer) (at geom.Point3, onBlank geom.Point) {
+	a := &p.plates[l.A]
+	g := ground(a, &p.plates[l.B])
+	return a.world(g.spot), a.body.Panel.Flat.Apply(g.spot)
+}
+
+// common is the ground that two panels share which are as good as parallel.
+func (p *Posed) common(i, j int) (groundOf, bool) {
+	a, b := &p.plates[i], &p.plates[j]
+	g := ground(a, b)
+	if g.area == 0 {
+		return groundOf{}, false
+	}
+	// b's plane over a's frame is level but for the last thousandth.
+	to := b.onto(a)
+	n := to.Normal()
+	height := func(q geom.Point) float64 { return (to.T.Sub(q.Space())).Dot(n) / n.Z }
+	for _, q := range g.rim {
+		if math.Abs(height(q)) > p.reach() {
+			return groundOf{}, false
+		}
+	}
+	return groundOf{area: g.area, height: height(g.spot)}, true
+}
+
 // overlap is the common ground of two parallel bodies, in the frame of the
 // first.
 type overlap struct {
@@ -63,7 +253,7 @@ type overlap struct {
 }
 
 // ground lays b on a along a's normal.
-func ground(a, b *stand) overlap {
+func ground(a, b *plate) overlap {
 	m := b.onto(a)
 	shared := polygon.Clip(laid(b.body.Hull, m), a.body.Hull)
 	if !polygon.Solid(shared) {

@@ -45,28 +45,29 @@ func TestLayersByHand(t *testing.T) {
 		{"over a window", ring, board, flipped(geom.Point3{X: 40}), 800, 0, true},
 	} {
 		p := loose([]geom.RigidTransform{geom.Identity3(), c.at}, c.a, c.b)
-		if len(p.Touches) > 0 {
-			t.Errorf("%s: %+v", c.name, p.Touches[0])
+		if len(p.Penetrations) > 0 {
+			t.Errorf("%s: %+v", c.name, p.Penetrations[0])
 		}
 		if c.area == 0 {
-			if len(p.Layers) > 0 {
-				t.Errorf("%s: %+v", c.name, p.Layers[0])
+			if len(p.layerList()) > 0 {
+				t.Errorf("%s: %+v", c.name, p.layerList()[0])
 			}
 			continue
 		}
-		if len(p.Layers) != 1 {
-			t.Errorf("%s: %d layers", c.name, len(p.Layers))
+		if len(p.layerList()) != 1 {
+			t.Errorf("%s: %d layers", c.name, len(p.layerList()))
 			continue
 		}
-		l := p.Layers[0]
+		l := p.layerList()[0]
 		near(t, c.name+": area", l.Area, c.area, 1e-9)
 		near(t, c.name+": gap", l.Gap, c.gap, 1e-9)
 		if l.Inside != c.inside || l.Glued || l.Hinged {
 			t.Errorf("%s: %+v", c.name, l)
 		}
-		for i := range p.stands {
-			if s := &p.stands[i]; !polygon.Holds(s.body.Loops, s.local(l.At).Plane()) {
-				t.Errorf("%s: the spot %+v is not on panel %d", c.name, l.At, i)
+		at, _ := p.Spot(l)
+		for i := range p.plates {
+			if s := &p.plates[i]; !polygon.Holds(s.body.Loops, s.local(at).Plane()) {
+				t.Errorf("%s: the spot %+v is not on panel %d", c.name, at, i)
 			}
 		}
 	}
@@ -88,15 +89,15 @@ func TestLayerLaws(t *testing.T) {
 		m := randomMotion(rng, 300)
 		one := loose([]geom.RigidTransform{geom.Identity3(), turn}, a, b)
 		two := loose([]geom.RigidTransform{turn.Then(m), m}, b, a)
-		if len(one.Touches)+len(two.Touches) > 0 || len(one.Layers) != len(two.Layers) {
-			t.Fatalf("pair %d: %d and %d layers", n, len(one.Layers), len(two.Layers))
+		if len(one.Penetrations)+len(two.Penetrations) > 0 || len(one.layerList()) != len(two.layerList()) {
+			t.Fatalf("pair %d: %d and %d layers", n, len(one.layerList()), len(two.layerList()))
 		}
-		if len(one.Layers) == 0 {
+		if len(one.layerList()) == 0 {
 			continue
 		}
 		found++
-		near(t, "area the other way round", two.Layers[0].Area, one.Layers[0].Area, 1e-6)
-		near(t, "area by sampling", one.Layers[0].Area, sampledArea(rng, one), 25)
+		near(t, "area the other way round", two.layerList()[0].Area, one.layerList()[0].Area, 1e-6)
+		near(t, "area by sampling", one.layerList()[0].Area, sampledArea(rng, one), 25)
 	}
 	if found < 200 {
 		t.Errorf("only %d pairs have common ground", found)
@@ -107,10 +108,10 @@ func TestLayerLaws(t *testing.T) {
 func sampledArea(rng *rand.Rand, p *Posed) float64 {
 	const throws = 40_000
 	hits := 0
-	b := p.stands[0].box
+	b := p.plates[0].box
 	for range throws {
 		q := geom.Point3{X: b.min.X + rng.Float64()*(b.max.X-b.min.X), Y: b.min.Y + rng.Float64()*(b.max.Y-b.min.Y)}
-		if polygon.Holds(p.stands[0].body.Loops, p.stands[0].local(q).Plane()) && polygon.Holds(p.stands[1].body.Loops, p.stands[1].local(q).Plane()) {
+		if polygon.Holds(p.plates[0].body.Loops, p.plates[0].local(q).Plane()) && polygon.Holds(p.plates[1].body.Loops, p.plates[1].local(q).Plane()) {
 			hits++
 		}
 	}
@@ -133,8 +134,8 @@ lid = flap("lid", on = back.top, depth = 50)
 piece("box", front, board = card)
 `)
 		p := f.closed()
-		if len(p.Touches) > 0 {
-			c := p.Touches[0]
+		if len(p.Penetrations) > 0 {
+			c := p.Penetrations[0]
 			t.Errorf("raised %s: %s and %s cross by %g", raise, p.Piece.Panels[c.A].Name, p.Piece.Panels[c.B].Name, c.Depth)
 		}
 		for _, side := range []string{"right", "left"} {

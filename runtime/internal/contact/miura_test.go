@@ -47,14 +47,14 @@ func TestMiura(t *testing.T) {
 			near(t, "the straight fold", straight, 53.130102, 1e-6)
 		}
 		p := fromScript(t, miura(n, zigzag, straight)).closed()
-		if len(p.Touches)+len(p.Layers) > 0 || p.Flat() {
-			t.Errorf("folded %g: %d touches, %d layers, flat %v", zigzag, len(p.Touches), len(p.Layers), p.Flat())
+		if len(p.Penetrations)+len(p.layerList()) > 0 || p.Flat() {
+			t.Errorf("folded %g: %d touches, %d layers, flat %v", zigzag, len(p.Penetrations), len(p.layerList()), p.Flat())
 		}
 	}
 	f := fromScript(t, miura(n, 180, 180))
 	p := f.closed()
-	if len(p.Touches) > 0 || len(p.Layers) == 0 || !p.Flat() {
-		t.Errorf("folded flat: %d touches, %d layers, flat %v", len(p.Touches), len(p.Layers), p.Flat())
+	if len(p.Penetrations) > 0 || len(p.layerList()) == 0 || !p.Flat() {
+		t.Errorf("folded flat: %d touches, %d layers, flat %v", len(p.Penetrations), len(p.layerList()), p.Flat())
 	}
 	if got := p.thickestBySampling(); p.Thickness() != got {
 		t.Errorf("%d boards thick, %d by sampling", p.Thickness(), got)

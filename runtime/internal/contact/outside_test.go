@@ -81,22 +81,26 @@ func compareOutside(t *testing.T, n int, p *Posed, want [][3]float64) {
 		to = geom.Point3{X: want[1][0], Y: want[1][1], Z: want[1][2]}
 		length = from.Dist(to)
 	}
-	if len(p.Touches) == 0 {
+	if len(p.Penetrations) == 0 {
 		if length > Shallowest && !shallowPair(p) {
 			t.Errorf("pair %d: a crossing of %g mm is missed", n, length)
 		}
 		return
 	}
-	c := p.Touches[0]
+	c := p.Penetrations[0]
 	if length == 0 {
 		t.Errorf("pair %d: a crossing at %+v that is none", n, c.At)
 		return
 	}
-	mine := c.To.Sub(c.From).Len()
+	x := cross(&p.plates[0], &p.plates[1])
+	v := longest(common(x.onA, x.onB))
+	near3(t, "the middle of the stretch", c.At, x.place(v.mid()), 1e-9)
+	begin, end := x.place(v.from), x.place(v.to)
+	mine := v.length()
 	if math.Abs(mine-length) > 1e-6 {
 		t.Errorf("pair %d: the longest stretch is %g, want %g", n, mine, length)
 	}
-	if d := math.Min(from.Dist(c.From)+to.Dist(c.To), from.Dist(c.To)+to.Dist(c.From)); d > 1e-5 {
+	if d := math.Min(from.Dist(begin)+to.Dist(end), from.Dist(end)+to.Dist(begin)); d > 1e-5 {
 		t.Errorf("pair %d: the stretch lies %g off", n, d)
 	}
 }
@@ -104,7 +108,7 @@ func compareOutside(t *testing.T, n int, p *Posed, want [][3]float64) {
 // shallowPair reports whether one panel reaches no deeper than the tolerance
 // through the other's plane, so that a hair's pull parts the two.
 func shallowPair(p *Posed) bool {
-	a, b := &p.stands[0], &p.stands[1]
+	a, b := &p.plates[0], &p.plates[1]
 	lo, hi := a.heights(b.hull)
 	lo2, hi2 := b.heights(a.hull)
 	return math.Min(math.Min(-lo, hi), math.Min(-lo2, hi2)) <= Shallowest

@@ -15,7 +15,7 @@ import (
 // its faces. Those lie square to either normal, or along an edge of each: such
 // a face exists where the direction square to both edges leads out over a's
 // edge and in over b's, and then the edges themselves tell its distance.
-func parting(a, b *stand) (depth float64, part geom.Point3) {
+func parting(a, b *plate) (depth float64, part geom.Point3) {
 	depth = math.Inf(1)
 	try := func(d float64, way geom.Point3) {
 		if d < depth {
@@ -59,7 +59,7 @@ type side struct{ at, dir, out geom.Point3 }
 
 // rim lists the edges of the hull with their directions, board on the left, and
 // the way out over them.
-func (s *stand) rim() []side {
+func (s *plate) rim() []side {
 	out := make([]side, len(s.hull))
 	for i, p := range s.hull {
 		dir := s.hull[(i+1)%len(s.hull)].Sub(p).Unit()

@@ -7,7 +7,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
 )
 
-// place is where the product stands: the point asked for, or where it has most
+// place is where the product plates: the point asked for, or where it has most
 // room: half-way between what bounds it along either axis, and where it does
 // not clear everything there, the place nearby at which it lacks least.
 func (r *room) place() geom.Point {
@@ -17,7 +17,7 @@ func (r *room) place() geom.Point {
 	at := r.Piece.Panels[r.on].Outline.Bounds().Mid()
 	rest := r.rest(at)
 	for range balanceRounds {
-		g := newGoods(r.contents, r.stands[r.on].frame, at, rest)
+		g := newProduct(r.contents, r.plates[r.on].frame, at, rest)
 		step := geom.Pt(balance(r.free(g, 0), r.free(g, 1)), balance(r.free(g, 2), r.free(g, 3)))
 		if at = at.Add(step); step.Len() < geom.Tiny {
 			break
@@ -46,10 +46,10 @@ const improveRounds = 150
 // along eight ways that halve when none is better.
 func (r *room) improve(at geom.Point, rest float64) geom.Point {
 	margin := func(at geom.Point) float64 {
-		g := newGoods(r.contents, r.stands[r.on].frame, at, rest)
+		g := newProduct(r.contents, r.plates[r.on].frame, at, rest)
 		least := math.Inf(1)
-		for i := range r.stands {
-			if !r.floor[i] && r.stands[i].ok {
+		for i := range r.plates {
+			if !r.floor[i] && r.plates[i].ok {
 				clear, _ := r.clearance(g, i)
 				least = min(least, clear)
 			}
@@ -79,13 +79,13 @@ const edgeOn = 1e-6
 
 // free is how far the product can move in one of Directions before it meets a
 // board's surface.
-func (r *room) free(g *goods, direction int) float64 {
-	on := &r.stands[r.on]
+func (r *room) free(g *product, direction int) float64 {
+	on := &r.plates[r.on]
 	view := newView(on.frame, direction)
 	mid := view.see(g.middle())
 	least := math.Inf(1)
-	for i := range r.stands {
-		s := &r.stands[i]
+	for i := range r.plates {
+		s := &r.plates[i]
 		slope := math.Abs(view.depthOf(s.normal))
 		if !s.ok || r.floor[i] || slope < edgeOn {
 			continue
@@ -137,7 +137,7 @@ func (s *seen) depth(p geom.Point) float64 {
 }
 
 // region shows a body.
-func (v view) region(s *stand) *seen {
+func (v view) region(s *plate) *seen {
 	out := &seen{at: v.see(s.frame.T), normal: v.back.ApplyDir(s.normal)}
 	for _, loop := range s.body.Loops {
 		flat := make([]geom.Point, len(loop))
@@ -155,7 +155,7 @@ func (v view) region(s *stand) *seen {
 const brush = 1e-6
 
 // faces are the product's faces that look along the view.
-func (g *goods) faces(v view) []*seen {
+func (g *product) faces(v view) []*seen {
 	m := g.frame.Then(v.back)
 	loop, _ := flatten(g.footprint())
 	var out []*seen

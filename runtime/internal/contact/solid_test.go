@@ -11,13 +11,13 @@ import (
 )
 
 // randomGoods is a box or a cylinder anywhere.
-func randomGoods(rng *rand.Rand) *goods {
+func randomGoods(rng *rand.Rand) *product {
 	d := 10 + 30*rng.Float64()
 	c := &model.Contents{Size: [3]float64{d, d, 10 + 30*rng.Float64()}, Round: rng.Intn(2) == 0, Turn: rng.Float64() * 360}
 	if !c.Round {
 		c.Size[1] = 10 + 30*rng.Float64()
 	}
-	return newGoods(c, randomMotion(rng, 25), geom.Pt(rng.Float64()*9, rng.Float64()*9), rng.Float64())
+	return newProduct(c, randomMotion(rng, 25), geom.Pt(rng.Float64()*9, rng.Float64()*9), rng.Float64())
 }
 
 // Law: no point of a panel is nearer to the product than the clear distance,
@@ -28,7 +28,7 @@ func TestClearAgreesWithSampling(t *testing.T) {
 	for n := range 120 {
 		g := randomGoods(rng)
 		p := loose([]geom.RigidTransform{randomMotion(rng, 25)}, randomBoard(rng, 40))
-		s := &p.stands[0]
+		s := &p.plates[0]
 		got, at := g.clear(s)
 		least := math.Inf(1)
 		for range 20_000 {
@@ -64,12 +64,12 @@ func TestClearLaws(t *testing.T) {
 	rng := rand.New(rand.NewSource(42))
 	for n := range 200 {
 		g, shape, frame := randomGoods(rng), randomBoard(rng, 40), randomMotion(rng, 25)
-		before, _ := g.clear(&loose([]geom.RigidTransform{frame}, shape).stands[0])
+		before, _ := g.clear(&loose([]geom.RigidTransform{frame}, shape).plates[0])
 		m := randomMotion(rng, 400)
 		moved := *g
 		moved.frame = g.frame.Then(m)
 		moved.back = moved.frame.Inverse()
-		after, _ := moved.clear(&loose([]geom.RigidTransform{frame.Then(m)}, shape).stands[0])
+		after, _ := moved.clear(&loose([]geom.RigidTransform{frame.Then(m)}, shape).plates[0])
 		if math.Abs(after-before) > 1e-6 {
 			t.Errorf("product %d: %g, moved with the panel %g", n, before, after)
 		}
@@ -78,7 +78,7 @@ func TestClearLaws(t *testing.T) {
 		}
 		step := geom.Point3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
 		frame.T = frame.T.Add(step)
-		if after, _ := g.clear(&loose([]geom.RigidTransform{frame}, shape).stands[0]); after > before+step.Len()+1e-9 {
+		if after, _ := g.clear(&loose([]geom.RigidTransform{frame}, shape).plates[0]); after > before+step.Len()+1e-9 {
 			t.Errorf("product %d: %g, and %g after a step of %g", n, before, after, step.Len())
 		}
 	}
@@ -87,7 +87,7 @@ func TestClearLaws(t *testing.T) {
 // How deep a box of 20 × 20 × 20 is in a board, by hand.
 func TestDepthOfGoods(t *testing.T) {
 	c := &model.Contents{Size: [3]float64{20, 20, 20}}
-	g := newGoods(c, geom.Identity3(), geom.Point{}, 0)
+	g := newProduct(c, geom.Identity3(), geom.Point{}, 0)
 	for _, row := range []struct {
 		name  string
 		board [][]geom.Point
@@ -102,7 +102,7 @@ func TestDepthOfGoods(t *testing.T) {
 		{"off a corner", rect(13, 14, 30, 6), shifted(geom.Point3{Z: -10}), 5},
 		{"a ring round it", append(rect(-50, -50, 100, 100), []geom.Point{{X: -12, Y: -13}, {X: -12, Y: 13}, {X: 12, Y: 13}, {X: 12, Y: -13}}), shifted(geom.Point3{Z: -10}), 2},
 	} {
-		s := &loose([]geom.RigidTransform{row.at}, row.board).stands[0]
+		s := &loose([]geom.RigidTransform{row.at}, row.board).plates[0]
 		got, _ := g.clear(s)
 		near(t, row.name, got, row.clear, 1e-6)
 	}

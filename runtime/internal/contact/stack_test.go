@@ -12,7 +12,7 @@ import (
 
 // orderOf lists the panels of a stack from the outside in, with their layers.
 func orderOf(p *Posed, stack int) string {
-	levels := p.Levels()
+	levels := p.Levels
 	var in []int
 	for i, l := range levels {
 		if l.Stack == stack {
@@ -90,7 +90,7 @@ func TestStackOrderByDistance(t *testing.T) {
 	p := loose([]geom.RigidTransform{geom.Identity3(), shifted(geom.Point3{X: 3, Z: caliper}), shifted(geom.Point3{X: 5, Z: caliper / 2})},
 		rect(0, 0, 40, 40), rect(0, 0, 40, 40), rect(0, 0, 40, 40))
 	var got []int
-	for _, l := range p.Levels() {
+	for _, l := range p.Levels {
 		got = append(got, l.Layer)
 		near3(t, "the way out", l.Out, geom.Point3{Z: 1}, 1e-12)
 	}
@@ -107,16 +107,16 @@ func TestLevelLaws(t *testing.T) {
 	for range 60 {
 		frames, shapes := randomHeap(rng, 12, false)
 		p := loose(frames, shapes...)
-		levels := p.Levels()
-		for _, l := range p.Layers {
+		levels := p.Levels
+		for _, l := range p.layerList() {
 			if levels[l.A].Stack != levels[l.B].Stack || levels[l.A].Layer >= levels[l.B].Layer {
 				t.Fatalf("panel %d in layer %+v, panel %d in layer %+v", l.A, levels[l.A], l.B, levels[l.B])
 			}
 		}
 		frames, shapes = randomHeap(rng, 12, true)
 		p = loose(frames, shapes...)
-		levels = p.Levels()
-		for _, l := range p.Layers {
+		levels = p.Levels
+		for _, l := range p.layerList() {
 			if levels[l.A].Layer == levels[l.B].Layer {
 				t.Fatalf("two panels with common ground are both in layer %d", levels[l.A].Layer)
 			}
@@ -141,8 +141,8 @@ func randomHeap(rng *rand.Rand, n int, flip bool) ([]geom.RigidTransform, [][][]
 // thickestBySampling counts the boards over many points of a flat pose.
 func (p *Posed) thickestBySampling() int {
 	all := emptyBox3()
-	for i := range p.stands {
-		all = all.add(p.stands[i].box.min).add(p.stands[i].box.max)
+	for i := range p.plates {
+		all = all.add(p.plates[i].box.min).add(p.plates[i].box.max)
 	}
 	most := 0
 	const steps = 300
@@ -151,8 +151,8 @@ func (p *Posed) thickestBySampling() int {
 		q.X += (all.max.X - all.min.X) * (float64(k%steps) + 0.5) / steps
 		q.Y += (all.max.Y - all.min.Y) * (float64(k/steps) + 0.5) / steps
 		n := 0
-		for i := range p.stands {
-			if s := &p.stands[i]; polygon.Holds(s.body.Loops, s.local(q).Plane()) {
+		for i := range p.plates {
+			if s := &p.plates[i]; polygon.Holds(s.body.Loops, s.local(q).Plane()) {
 				n++
 			}
 		}

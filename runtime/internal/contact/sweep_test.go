@@ -1,6 +1,7 @@
 package contact
 
 import (
+	"context"
 	"math/rand"
 	"testing"
 
@@ -17,15 +18,21 @@ func TestNearbyMissesNothing(t *testing.T) {
 			frames[i], shapes[i] = randomMotion(rng, 1), randomBoard(rng, 15)
 			frames[i].T = geom.Point3{X: spread.X * rng.Float64(), Y: spread.Y * rng.Float64(), Z: spread.Z * rng.Float64()}
 		}
-		stands := loose(frames, shapes...).stands
-		stands[7].ok = false
+		plates := loose(frames, shapes...).plates
+		plates[7].ok = false
 		const d = 0.7
 		seen := map[pair]int{}
-		nearby(stands, d, func(i, j int) { seen[pair{i, j}]++ })
-		for i := range stands {
-			for j := i + 1; j < len(stands); j++ {
+		err := nearby(context.Background(), plates, d, func(i, j int) error {
+			seen[pair{i, j}]++
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range plates {
+			for j := i + 1; j < len(plates); j++ {
 				want := 0
-				if stands[i].ok && stands[j].ok && stands[i].box.within(stands[j].box, d) {
+				if plates[i].ok && plates[j].ok && plates[i].box.within(plates[j].box, d) {
 					want = 1
 				}
 				if seen[pair{i, j}] != want {

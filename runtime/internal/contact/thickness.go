@@ -12,8 +12,8 @@ import (
 // have no place in the pose, nobody knows.
 func (p *Posed) Flat() bool {
 	first := -1
-	for i := range p.stands {
-		s := &p.stands[i]
+	for i := range p.plates {
+		s := &p.plates[i]
 		if !p.Pose.Place[i].OK {
 			return false
 		}
@@ -23,7 +23,7 @@ func (p *Posed) Flat() bool {
 		if first < 0 {
 			first = i
 		}
-		if lo, hi := p.stands[first].heights(s.hull); lo < -FlatLimit || hi > FlatLimit {
+		if lo, hi := p.plates[first].heights(s.hull); lo < -FlatLimit || hi > FlatLimit {
 			return false
 		}
 	}
@@ -65,9 +65,9 @@ func (c chord) at(x float64) float64 {
 // chords lists all chords that are not upright, by their left ends.
 func (p *Posed) chords() []chord {
 	var out []chord
-	var first *stand
-	for i := range p.stands {
-		s := &p.stands[i]
+	var first *plate
+	for i := range p.plates {
+		s := &p.plates[i]
 		if !s.ok {
 			continue
 		}

@@ -2,13 +2,14 @@ package contact
 
 import (
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
 )
 
-// stand is a body where a pose puts it.
-type stand struct {
+// plate is a body where a pose puts it.
+type plate struct {
 	body   *Body
 	frame  geom.RigidTransform // panel frame to world
 	back   geom.RigidTransform // and home
@@ -18,8 +19,8 @@ type stand struct {
 	box    box3
 }
 
-func newStand(b *Body, at fold.Placed) stand {
-	s := stand{body: b, frame: at.RigidTransform, ok: at.OK && len(b.Hull) > 2}
+func newPlate(b *Body, at fold.Placed) plate {
+	s := plate{body: b, frame: at.RigidTransform, ok: at.OK && len(b.Hull) > 2}
 	if !s.ok {
 		return s
 	}
@@ -34,17 +35,17 @@ func newStand(b *Body, at fold.Placed) stand {
 }
 
 // local brings a place of the world into the panel's frame.
-func (s *stand) local(at geom.Point3) geom.Point3 { return s.back.Apply(at) }
+func (s *plate) local(at geom.Point3) geom.Point3 { return s.back.Apply(at) }
 
 // world brings a point of the panel into the world.
-func (s *stand) world(p geom.Point) geom.Point3 { return s.frame.Apply(p.Space()) }
+func (s *plate) world(p geom.Point) geom.Point3 { return s.frame.Apply(p.Space()) }
 
 // height is how far a place lies outside the panel's plane, negative on the
 // inside.
-func (s *stand) height(at geom.Point3) float64 { return at.Sub(s.frame.T).Dot(s.normal) }
+func (s *plate) height(at geom.Point3) float64 { return at.Sub(s.frame.T).Dot(s.normal) }
 
 // heights is the range of height over some places.
-func (s *stand) heights(places []geom.Point3) (lo, hi float64) {
+func (s *plate) heights(places []geom.Point3) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, p := range places {
 		h := s.height(p)
@@ -54,7 +55,7 @@ func (s *stand) heights(places []geom.Point3) (lo, hi float64) {
 }
 
 // onto carries s's frame into o's.
-func (s *stand) onto(o *stand) geom.RigidTransform { return s.frame.Then(o.back) }
+func (s *plate) onto(o *plate) geom.RigidTransform { return s.frame.Then(o.back) }
 
 // box3 is an upright box in space.
 type box3 struct{ min, max geom.Point3 }
@@ -81,4 +82,44 @@ func (b box3) within(c box3, d float64) bool {
 	return b.min.X-d <= c.max.X && c.min.X-d <= b.max.X &&
 		b.min.Y-d <= c.max.Y && c.min.Y-d <= b.max.Y &&
 		b.min.Z-d <= c.max.Z && c.min.Z-d <= b.max.Z
+}
+
+// rounded is the box to a step, to be compared.
+func (b box3) rounded(step float64) [6]float64 {
+	out := [6]float64{b.min.X, b.min.Y, b.min.Z, b.max.X, b.max.Y, b.max.Z}
+	for i, v := range out {
+		out[i] = math.Round(v/step) + 0 // no negative zero
+	}
+	return out
+}
+
+// coincides reports whether two boards lie in the same place, corner on corner,
+// whichever way they face.
+func (s *plate) coincides(o *plate) bool {
+	if len(s.body.Loops) != len(o.body.Loops) {
+		return false
+	}
+	turned := s.normal.Dot(o.normal) < 0
+	for k, loop := range s.body.Loops {
+		other := o.body.Loops[k]
+		n := len(loop)
+		if len(other) != n {
+			return false
+		}
+		start := s.world(loop[0])
+		from := slices.IndexFunc(other, func(q geom.Point) bool { return o.world(q).Dist(start) <= coincidence })
+		if from < 0 {
+			return false
+		}
+		for i, q := range loop {
+			at := (from + i) % n
+			if turned {
+				at = (from - i + n) % n
+			}
+			if s.world(q).Dist(o.world(other[at])) > coincidence {
+				return false
+			}
+		}
+	}
+	return true
 }

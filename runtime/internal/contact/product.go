@@ -8,10 +8,10 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// goods is the product standing in the world: a box or a cylinder. Its own
+// product is a product standing in the world: a box or a cylinder. Its own
 // frame has the middle of its base at the origin and z outward like the panel
 // it stands on, so it fills z from −height to 0.
-type goods struct {
+type product struct {
 	round  bool
 	x, y   float64 // half sizes; the radius twice
 	height float64
@@ -19,9 +19,9 @@ type goods struct {
 	back   geom.RigidTransform
 }
 
-// newGoods stands contents over a point of a panel's frame, rest mm inside it.
-func newGoods(c *model.Contents, on geom.RigidTransform, at geom.Point, rest float64) *goods {
-	g := &goods{round: c.Round, x: c.Size[0] / 2, y: c.Size[1] / 2, height: c.Size[2]}
+// newProduct stands contents over a point of a panel's frame, rest mm inside it.
+func newProduct(c *model.Contents, on geom.RigidTransform, at geom.Point, rest float64) *product {
+	g := &product{round: c.Round, x: c.Size[0] / 2, y: c.Size[1] / 2, height: c.Size[2]}
 	g.frame = geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(c.Turn)).
 		Then(geom.RigidTransform{R: geom.Identity3().R, T: geom.Point3{X: at.X, Y: at.Y, Z: -rest}}).
 		Then(on)
@@ -30,11 +30,11 @@ func newGoods(c *model.Contents, on geom.RigidTransform, at geom.Point, rest flo
 }
 
 // middle is the centre of the product in the world.
-func (g *goods) middle() geom.Point3 { return g.frame.Apply(geom.Point3{Z: -g.height / 2}) }
+func (g *product) middle() geom.Point3 { return g.frame.Apply(geom.Point3{Z: -g.height / 2}) }
 
 // beyond leads to a place from the nearest point of the product, both in its own
 // frame; zero within it.
-func (g *goods) beyond(q geom.Point3) geom.Point3 {
+func (g *product) beyond(q geom.Point3) geom.Point3 {
 	past := func(v, low, high float64) float64 { return v - min(max(v, low), high) }
 	z := past(q.Z, -g.height, 0)
 	if !g.round {
@@ -47,10 +47,10 @@ func (g *goods) beyond(q geom.Point3) geom.Point3 {
 }
 
 // distance is how far a place in the product's own frame lies outside it.
-func (g *goods) distance(q geom.Point3) float64 { return g.beyond(q).Len() }
+func (g *product) distance(q geom.Point3) float64 { return g.beyond(q).Len() }
 
 // support is the product's point farthest in a direction, both in its frame.
-func (g *goods) support(d geom.Point3) geom.Point3 {
+func (g *product) support(d geom.Point3) geom.Point3 {
 	p := geom.Point3{X: math.Copysign(g.x, d.X), Y: math.Copysign(g.y, d.Y)}
 	if g.round {
 		p = d.Plane().Unit().Mul(g.x).Space()
@@ -62,7 +62,7 @@ func (g *goods) support(d geom.Point3) geom.Point3 {
 }
 
 // footprint is the base as an outline about the origin of its frame.
-func (g *goods) footprint() []geom.Curve {
+func (g *product) footprint() []geom.Curve {
 	if g.round {
 		var out []geom.Curve
 		from := geom.Pt(g.x, 0)
@@ -83,7 +83,7 @@ func (g *goods) footprint() []geom.Curve {
 // clear is the distance from the product to a body's mid-surface and the spot
 // of the body it is measured at, in the world; below 0, how far the product
 // would have to move to come clear of it.
-func (g *goods) clear(s *stand) (float64, geom.Point3) {
+func (g *product) clear(s *plate) (float64, geom.Point3) {
 	// The distance from the product grows convexly over the body's plane, so it
 	// is least where the plane comes nearest, if board is there, or on a rim.
 	dist, at, apart := g.planeNearest(s)
@@ -98,7 +98,7 @@ func (g *goods) clear(s *stand) (float64, geom.Point3) {
 
 // rimNearest is the distance from the product to a body's rims and the spot of
 // them it is measured at, in the product's frame.
-func (g *goods) rimNearest(s *stand) (dist float64, at geom.Point3) {
+func (g *product) rimNearest(s *plate) (dist float64, at geom.Point3) {
 	dist = math.Inf(1)
 	for _, loop := range s.body.Loops {
 		prev := g.back.Apply(s.world(loop[len(loop)-1]))
@@ -114,7 +114,7 @@ func (g *goods) rimNearest(s *stand) (dist float64, at geom.Point3) {
 // planeNearest is the distance from the product to the plane of a body and a
 // nearest point of the plane; apart is false when the plane cuts the product,
 // and then the point is one inside it. Points are in the product's frame.
-func (g *goods) planeNearest(s *stand) (dist float64, spot geom.Point3, apart bool) {
+func (g *product) planeNearest(s *plate) (dist float64, spot geom.Point3, apart bool) {
 	n := g.back.ApplyDir(s.normal)
 	level := n.Dot(g.back.Apply(s.frame.T))
 	top, low := g.support(n), g.support(n.Mul(-1))
@@ -131,7 +131,7 @@ func (g *goods) planeNearest(s *stand) (dist float64, spot geom.Point3, apart bo
 // edgeNearest looks for a point of the segment from p to q nearer to the
 // product than dist. The distance along it is convex and grows where the
 // segment leads the way that leads out of the product.
-func (g *goods) edgeNearest(p, q geom.Point3, dist float64, at geom.Point3) (float64, geom.Point3) {
+func (g *product) edgeNearest(p, q geom.Point3, dist float64, at geom.Point3) (float64, geom.Point3) {
 	way := q.Sub(p)
 	if g.distance(p.Lerp(q, 0.5))-way.Len()/2 >= dist {
 		return dist, at
@@ -167,7 +167,7 @@ func valley(slope func(float64) float64) float64 {
 
 // depth is the shortest of the moves that part the product from a body's hull:
 // square to the panel, out over one of its edges, or along the product's axes.
-func (g *goods) depth(s *stand) float64 {
+func (g *product) depth(s *plate) float64 {
 	points := make([]geom.Point3, len(s.hull))
 	for i, p := range s.hull {
 		points[i] = g.back.Apply(p)
