@@ -61,7 +61,8 @@ var levels = map[string]place{
 	"runtime/internal/linework": {row: 5},
 	"runtime/internal/scene":    {row: 5},
 
-	"runtime/internal/check": {row: 6},
+	"runtime/simulate":       {row: 6},
+	"runtime/internal/check": {row: 7},
 
 	"runtime/emit":             {row: 7},
 	"runtime/emit/emittest":    {row: 8}, // for tests

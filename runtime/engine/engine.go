@@ -18,6 +18,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/script"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 	"github.com/creasewright/creasewright/runtime/source"
 	"github.com/creasewright/creasewright/stdlib"
 )
@@ -95,8 +96,8 @@ type run struct {
 	prints []string
 
 	design   *model.Design
-	blanks   []*blank.Blank // one a piece, in the order of the design's pieces
-	facts    *check.Facts
+	blanks   []*blank.Blank    // one a piece, in the order of the design's pieces
+	pieces   []*simulate.Piece // likewise
 	findings []*diag.Finding
 	waived   []diag.Waived
 	cautions []string
@@ -132,12 +133,13 @@ func (r *run) all(ctx context.Context) (Result, error) {
 		return Result{}, err
 	}
 	r.arrive(r.design.Pieces[0])
-	facts, err := check.Gather(ctx, r.design, r.blanks, r.findings)
-	if err != nil {
+	var err error
+	if r.pieces, err = simulate.Run(ctx, r.design, r.blanks); err != nil {
 		return Result{}, err
 	}
-	r.facts = facts
-	r.findings, r.waived = check.Run(r.facts)
+	if r.findings, r.waived, err = check.Run(ctx, r.design, r.pieces, r.findings); err != nil {
+		return Result{}, err
+	}
 	check.InScriptOrder(r.findings, r.req.Script)
 	r.cautions = check.Cautions(r.design)
 	exit := Clean

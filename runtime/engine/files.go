@@ -103,12 +103,12 @@ func (r *run) sheet(ctx context.Context) (preview.Input, error) {
 // folds are the free folds of the finished pieces that were found, in degrees.
 func (r *run) folds() map[*model.Hinge]float64 {
 	out := map[*model.Hinge]float64{}
-	for i, poses := range r.facts.Poses {
-		for _, p := range poses {
+	for i, piece := range r.pieces {
+		for _, p := range piece.States {
 			if !p.Closed() {
 				continue
 			}
-			for k, a := range p.Posed.Pose.Angles {
+			for k, a := range p.Folds {
 				if h := r.blanks[i].Piece.Hinges[k]; h.Fold.Free != nil && a.OK {
 					out[h] = a.Degrees
 				}

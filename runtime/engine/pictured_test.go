@@ -30,7 +30,7 @@ func TestNoWallIsLostFromAPicture(t *testing.T) {
 		r := &run{req: Request{Script: name, Read: scriptsFolder}, store: source.NewStore(withLibrary(scriptsFolder))}
 		r.all(context.Background())
 		for i, b := range r.blanks {
-			for _, p := range r.facts.Poses[i] {
+			for _, p := range r.pieces[i].States {
 				if p.Flat() {
 					continue
 				}
@@ -71,7 +71,7 @@ piece("box", floor, board = board("card", caliper = 0.5))
 `
 	r := &run{req: Request{Script: "box.star"}, store: source.NewStore(withLibrary(from(map[string]string{"box.star": script})))}
 	r.all(context.Background())
-	for panel, bare := range bareShares(r.blanks[0], r.facts.Poses[0][0], scene.Front()) {
+	for panel, bare := range bareShares(r.blanks[0], r.pieces[0].States[0], scene.Front()) {
 		if bare > 0.05 {
 			t.Errorf("%.0f %% of %q stands where the picture is bare", 100*bare, panel)
 		}
@@ -118,11 +118,11 @@ func TestDesignsWithHolesAreDrawn(t *testing.T) {
 
 // bareShares is the share of each panel's board, by points of a grid, that
 // stands where a picture shows nothing.
-func bareShares(b *blank.Blank, p *check.Pose, v scene.View) map[string]float64 {
-	picture := scene.Draw(scene.Input{Blank: b, Pose: p.Posed.Pose, Layers: layersOf(p)}, v)
+func bareShares(b *blank.Blank, p *simulate.State, v scene.View) map[string]float64 {
+	picture := scene.Draw(scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p)}, v)
 	out := map[string]float64{}
 	for i, s := range b.Sheets {
-		place := p.Posed.Pose.Place[i]
+		place := p.Placements[i]
 		points := boardPoints(s)
 		if !place.OK || len(points) == 0 {
 			continue

@@ -5,16 +5,16 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/internal/check"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
 // states are the pieces in their poses, for the report. The flat one follows
 // from the blank.
 func (r *run) states() []emit.State {
 	var out []emit.State
-	for _, poses := range r.facts.Poses {
-		for _, p := range poses {
+	for _, piece := range r.pieces {
+		for _, p := range piece.States {
 			out = append(out, stateOf(p))
 		}
 	}
@@ -22,21 +22,18 @@ func (r *run) states() []emit.State {
 }
 
 // stateOf is one piece in one pose, as far as it was found.
-func stateOf(p *check.Pose) emit.State {
-	piece, pose := p.Piece, p.Posed.Pose
+func stateOf(p *simulate.State) emit.State {
+	piece := p.Piece
 	s := emit.State{
-		Piece: piece, Pose: pose.Pose, Flat: p.Flat(),
+		Piece: piece, Pose: p.Pose, Flat: p.Flat, Stack: p.Thickness,
 		Panels: map[*model.Panel]geom.RigidTransform{}, Folds: map[*model.Hinge]float64{}, Gaps: map[*model.Join]float64{},
 	}
-	if s.Flat {
-		s.Stack = p.Thickness()
-	}
-	for i, at := range pose.Place {
+	for i, at := range p.Placements {
 		if at.OK {
 			s.Panels[piece.Panels[i]] = at.RigidTransform
 		}
 	}
-	for i, a := range pose.Angles {
+	for i, a := range p.Folds {
 		if a.OK {
 			s.Folds[piece.Hinges[i]] = a.Degrees
 		}
@@ -50,8 +47,8 @@ func stateOf(p *check.Pose) emit.State {
 // room is how far contents can move in the closed pieces, for the report.
 func (r *run) room() map[*model.Contents]emit.Room {
 	out := map[*model.Contents]emit.Room{}
-	for _, poses := range r.facts.Poses {
-		for _, p := range poses {
+	for _, piece := range r.pieces {
+		for _, p := range piece.States {
 			for _, f := range p.Fits {
 				out[f.Contents] = emit.Room{
 					XMinus: closedOff(f.Free[0]), XPlus: closedOff(f.Free[1]),

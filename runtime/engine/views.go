@@ -5,9 +5,9 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/internal/check"
-	"github.com/creasewright/creasewright/runtime/internal/fold"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/internal/scene"
+	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
 // Panels on one folded picture and on all of them together. More than that
@@ -25,13 +25,13 @@ func (r *run) views(ctx context.Context, found []*diag.Finding) ([]preview.View,
 	pictured := 0
 	for i, b := range r.blanks {
 		panels := len(b.Piece.Panels)
-		for _, p := range r.facts.Poses[i] {
-			if !foldsAnything(p.Posed.Pose) || panels > mostOnPicture || pictured+panels > mostPictured {
+		for _, p := range r.pieces[i].States {
+			if !foldsAnything(p) || panels > mostOnPicture || pictured+panels > mostPictured {
 				continue
 			}
 			pictured += panels
 			r.arrive(b.Piece)
-			in = append(in, scene.Input{Blank: b, Pose: p.Posed.Pose, Layers: layersOf(p), Piercing: p.Pierced()})
+			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Piercing: check.Pierced(p)})
 		}
 	}
 	out := make([]preview.View, len(in))
@@ -39,8 +39,8 @@ func (r *run) views(ctx context.Context, found []*diag.Finding) ([]preview.View,
 	return out, err
 }
 
-func foldsAnything(p *fold.Pose) bool {
-	for _, a := range p.Angles {
+func foldsAnything(p *simulate.State) bool {
+	for _, a := range p.Folds {
 		if a.OK && a.Degrees != 0 {
 			return true
 		}
@@ -49,10 +49,9 @@ func foldsAnything(p *fold.Pose) bool {
 }
 
 // layersOf passes on how the panels of a pose lie on one another.
-func layersOf(p *check.Pose) []scene.Layer {
-	levels := p.Levels()
-	out := make([]scene.Layer, len(levels))
-	for i, l := range levels {
+func layersOf(p *simulate.State) []scene.Layer {
+	out := make([]scene.Layer, len(p.Levels))
+	for i, l := range p.Levels {
 		out[i] = scene.Layer{In: l.Layer, Out: l.Out}
 	}
 	return out

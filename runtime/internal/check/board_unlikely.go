@@ -25,7 +25,7 @@ var (
 // another, as a rule.
 var boardUnlikely = Rule{
 	ID: "board-unlikely", Severity: diag.Warning, Title: "a board's figures are hardly meant",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		var out []Found
 		for _, piece := range f.Design.Pieces {
 			said, hint := unlikely(piece.Board)

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -9,30 +10,52 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
+// culprits are the panels that findings blame, by rule, piece and pose; the
+// pose is nil for findings of no pose and for those of "closed", which explain
+// the other poses too.
+type culprits map[culprit]bool
+
+type culprit struct {
+	rule  string
+	piece *model.Piece
+	pose  *model.Pose
+	panel *model.Panel
+}
+
+// add books that a rule blames a panel.
+func (c culprits) add(r *Rule, piece *model.Piece, pose *model.Pose, p *model.Panel) {
+	if pose != nil && pose.Name == model.PoseClosed {
+		pose = nil
+	}
+	c[culprit{r.ID, piece, pose, p}] = true
+}
+
+// explain reports whether what a rule finds about a panel in a pose only
+// follows from what another rule has found.
+func (c culprits) explain(r *Rule, piece *model.Piece, pose *model.Pose, p *model.Panel) bool {
+	return slices.ContainsFunc(r.after, func(cause string) bool {
+		return c[culprit{cause, piece, nil, p}] || c[culprit{cause, piece, pose, p}]
+	})
+}
+
 // causes leaves out what only follows from another finding: a lid that was
 // folded to the wrong place is told about once, not again for all it hits
-// there. What stands wrong in the closed pose explains the other poses too.
-func causes(found []*Found) []*Found {
-	var culprits []*Found
-	for _, f := range found {
-		if len(f.Blames) > 0 && !f.Mild {
-			culprits = append(culprits, f)
-		}
-	}
+// there. It books whom the findings blame, those left out too.
+func causes(found []*Found, blamed culprits) []*Found {
 	var out []*Found
 	for _, f := range found {
-		if !slices.ContainsFunc(culprits, func(g *Found) bool { return g.explains(f) }) {
+		if !slices.ContainsFunc(f.Panels, func(p *model.Panel) bool { return blamed.explain(f.rule, f.Piece, f.Pose, p) }) {
 			out = append(out, f)
 		}
 	}
+	for _, f := range found {
+		for _, p := range f.Blames {
+			if !f.Mild {
+				blamed.add(f.rule, f.Piece, f.Pose, p)
+			}
+		}
+	}
 	return out
-}
-
-// explains reports whether f is only a consequence of g.
-func (g *Found) explains(f *Found) bool {
-	return slices.Contains(f.rule.after, g.Rule) && g.Piece == f.Piece &&
-		(g.Pose == nil || g.Pose == f.Pose || g.Pose.Name == model.PoseClosed) &&
-		meet(g.Blames, f.Panels)
 }
 
 // once leaves out what an earlier pose has shown already.
@@ -55,6 +78,33 @@ func once(found []*Found) []*Found {
 	return out
 }
 
+// sets are disjoint sets of numbers; each number leads toward the least of its
+// set.
+type sets []int
+
+func newSets(n int) sets {
+	s := make(sets, n)
+	for i := range s {
+		s[i] = i
+	}
+	return s
+}
+
+// first is the least number of i's set.
+func (s sets) first(i int) int {
+	for s[i] != i {
+		s[i] = s[s[i]]
+		i = s[i]
+	}
+	return i
+}
+
+// join makes one set of those of i and j.
+func (s sets) join(i, j int) {
+	a, b := s.first(i), s.first(j)
+	s[max(a, b)] = min(a, b)
+}
+
 // together tells findings of one rule, severity and pose that share a panel, or
 // that are about panels which one and the same call made, as in a loop, as one:
 // the heaviest speaks, the others are named beside it.
@@ -67,17 +117,9 @@ func together(found []*Found) []*Found {
 		piece *model.Piece
 		call  source.Span
 	}
-	group := make([]int, len(found)) // each finding's link toward the first of its group
-	first := func(i int) int {
-		for group[i] != i {
-			group[i] = group[group[i]]
-			i = group[i]
-		}
-		return i
-	}
+	group := newSets(len(found))
 	seen := map[tie]int{}
 	for i, f := range found {
-		group[i] = i
 		var ties []tie
 		if call := f.Site.First(); call.Known() && len(f.Panels) > 0 && f.Panels[0].Site.First() == call {
 			ties = append(ties, tie{rule: f.rule, mild: f.Mild, pose: f.Pose, piece: f.Piece, call: call})
@@ -87,55 +129,56 @@ func together(found []*Found) []*Found {
 		}
 		for _, t := range ties {
 			if j, ok := seen[t]; ok {
-				a, b := first(i), first(j)
-				group[max(a, b)] = min(a, b)
+				group.join(i, j)
 			}
 			seen[t] = i
 		}
 	}
 	members := make([][]*Found, len(found))
 	for i, f := range found {
-		members[first(i)] = append(members[first(i)], f)
+		k := group.first(i)
+		members[k] = append(members[k], f)
 	}
 	var out []*Found
 	for _, m := range members {
 		if m != nil {
-			out = append(out, speaker(m))
+			at := heaviest(len(m), func(i int) float64 { return m[i].Weight })
+			best := m[at]
+			out = append(out, speaker(best, len(m)-1, slices.Values(slices.Delete(m, at, at+1))))
 		}
 	}
 	return out
+}
+
+// heaviest is the number of the heaviest of n, the first of equals.
+func heaviest(n int, weight func(i int) float64) int {
+	best := 0
+	for i := range n {
+		if exceeds(weight(i), weight(best)) {
+			best = i
+		}
+	}
+	return best
 }
 
 // mostRelated is how many findings are named beside the one that speaks for
 // them; more would say no more.
 const mostRelated = 5
 
-// speaker is the heaviest finding of a group, the first of equals, with the
-// others as related spots.
-func speaker(group []*Found) *Found {
-	best := slices.MaxFunc(group, func(a, b *Found) int {
-		switch {
-		case a.Weight < b.Weight:
-			return -1
-		case a.Weight > b.Weight:
-			return 1
+// speaker makes one finding speak for a number of others too.
+func speaker(best *Found, others int, each iter.Seq[*Found]) *Found {
+	named := 0
+	for f := range each {
+		if named++; named > mostRelated {
+			break
 		}
-		return 0
-	})
-	others := slices.DeleteFunc(slices.Clone(group), func(f *Found) bool { return f == best })
-	for _, f := range others[:min(len(others), mostRelated)] {
 		best.Related = append(best.Related, diag.Related{Span: f.Site.First(), Message: "with it: " + f.Message})
 	}
-	if len(others) > mostRelated {
-		best.Message += fmt.Sprintf("; with it %d more", len(others))
+	if others > mostRelated {
+		best.Message += fmt.Sprintf("; with it %d more", others)
 	}
-	if hint := cureHint(common(best.Cures, others)); hint != "" {
+	if hint := cureHint(common(best.Cures, each)); hint != "" {
 		best.Hint = hint
 	}
 	return best
-}
-
-// meet reports whether two lists share a panel.
-func meet(a, b []*model.Panel) bool {
-	return slices.ContainsFunc(a, func(p *model.Panel) bool { return slices.Contains(b, p) })
 }

@@ -25,23 +25,23 @@ type insert struct {
 
 // inserts lists the panels that joins of a kind put behind or through another,
 // as far as they hang by a straight fold and all have a place.
-func (s *shut) inserts(kind model.JoinKind) []insert {
+func (s *closing) inserts(kind model.JoinKind) []insert {
 	var out []insert
 	for _, j := range s.Piece.Joins {
 		p, to := j.A.Panel, j.B.Panel
-		if j.Kind == kind && p.Hang != nil && p.Hang.Curve.Kind == geom.Line && s.of(p).ok && s.of(to).ok {
+		if j.Kind == kind && p.Hang != nil && p.Hang.Curve.Kind == geom.Line && s.Of(p).OK && s.Of(to).OK {
 			out = append(out, s.insert(j))
 		}
 	}
 	return out
 }
 
-func (s *shut) insert(j *model.Join) insert {
+func (s *closing) insert(j *model.Join) insert {
 	t := insert{panel: j.A.Panel, into: j.B, join: j, fold: j.A.Panel.Hang}
 	line := t.fold.Curve.Transform(t.fold.Lay.Inverse()) // its own board lies on the right
 	t.at, t.along = line.At(0.5), line.Tangent(0.5)
 	t.in = t.along.Left().Mul(-1)
-	frame := s.of(t.panel).frame
+	frame := s.Of(t.panel).Frame
 	t.at3, t.along3, t.in3 = frame.Apply(t.at.Space()), frame.ApplyDir(t.along.Space()), frame.ApplyDir(t.in.Space())
 	return t
 }
@@ -50,9 +50,9 @@ func (s *shut) insert(j *model.Join) insert {
 func (t *insert) carrier() *model.Panel { return t.fold.Parent }
 
 // reach is how far the panel's board reaches from its fold.
-func (s *shut) reach(t *insert) float64 {
+func (s *closing) reach(t *insert) float64 {
 	far := 0.0
-	for _, q := range s.of(t.panel).loop {
+	for _, q := range s.Of(t.panel).Loop {
 		far = math.Max(far, q.Sub(t.at).Dot(t.in))
 	}
 	return far
@@ -70,7 +70,7 @@ type level struct {
 var levelShares = [...]float64{0.02, 0.25, 0.5, 0.75, 0.98}
 
 // levels cuts an insert at several depths.
-func (s *shut) levels(t *insert) []level {
+func (s *closing) levels(t *insert) []level {
 	reach := s.reach(t)
 	var out []level
 	for _, share := range levelShares {
@@ -83,7 +83,10 @@ func (s *shut) levels(t *insert) []level {
 }
 
 // boardOf is the board that windows leave of a panel, in its frame.
-func (s *shut) boardOf(p *model.Panel) [][]geom.Point { return s.Bodies[s.index[p]].Loops }
+func (s *closing) boardOf(p *model.Panel) [][]geom.Point {
+	b := s.Contacts()
+	return b.Bodies[b.Index(p)].Loops
+}
 
 // place is the spot of the world at a depth into an insert and a distance along
 // its fold.

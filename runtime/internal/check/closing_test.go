@@ -16,15 +16,15 @@ import (
 )
 
 // shutOf runs a script and closes its first piece.
-func shutOf(t *testing.T, text string) *shut {
+func shutOf(t *testing.T, text string) *closing {
 	t.Helper()
 	store := source.NewStore(func(string) ([]byte, error) { return []byte(text), nil })
 	d, found := script.Run(context.Background(), store, "case.star", script.Options{})
 	if d == nil {
 		t.Fatal(found)
 	}
-	var out *shut
-	gather(d, nil).closed(func(s *shut) []Found {
+	var out *closing
+	gather(d, nil).closed(func(s *closing) []Found {
 		if out == nil {
 			out = s
 		}
@@ -62,12 +62,12 @@ rail = panel("rail", rect(600, 5), on = last)
 		p := s.Piece.Panels[rng.Intn(len(s.Piece.Panels))]
 		d := math.Pow(10, rng.Float64()*3-1)
 		var want []int
-		for i := range s.solids {
-			if q := &s.solids[i]; q != s.of(p) && q.within(s.of(p), d) {
+		for i := range s.Solids {
+			if q := &s.Solids[i]; q != s.Of(p) && q.within(s.Of(p), d) {
 				want = append(want, i)
 			}
 		}
-		if got := s.near(p, d); !slices.Equal(got, want) {
+		if got := s.Near(p, d); !slices.Equal(got, want) {
 			t.Fatalf("within %g of %q: %v, want %v", d, p.Name, got, want)
 		}
 	}

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -15,15 +16,15 @@ import (
 var contentsDoNotFit = Rule{
 	ID: "contents-do-not-fit", Severity: diag.Error, Title: "the product has no room",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
-	find: func(f *Facts) []Found {
-		return f.each(func(p *Pose) []Found {
+	find: func(f *facts) []Found {
+		return f.each(func(p state) []Found {
 			var out []Found
 			for _, fit := range p.Fits {
 				switch {
 				case fit.Afloat:
 					out = append(out, afloatFound(p, fit))
 				case len(fit.Misfits) > 0:
-					out = append(out, misfitFound(p, fit))
+					out = append(out, misfitFound(f.ctx, p, fit))
 				}
 			}
 			return out
@@ -32,32 +33,32 @@ var contentsDoNotFit = Rule{
 }
 
 // afloatFound tells of a product that stands beside its panel, or over a window.
-func afloatFound(p *Pose, fit contact.Fit) Found {
+func afloatFound(p state, fit contact.Fit) Found {
 	panel := fit.Contents.Panel
 	at := panel.Flat.Apply(fit.At)
 	f := foundf(fit.Contents.Site, []*model.Panel{panel}, "%q finds no board under it in pose %q, at x %s, y %s of panel %q",
 		fit.Contents.Name, p.name(), short(fit.At.X), short(fit.At.Y), panel.Name).
-		in(p.Pose.Pose, "").
+		in(p.Pose, "").
 		relate(panel.Site, "panel %q", panel.Name).
 		hint("at = (x, y) is the point of the panel under its centre")
 	f.At = &at
 	return f
 }
 
-func misfitFound(p *Pose, fit contact.Fit) Found {
+func misfitFound(ctx context.Context, p state, fit contact.Fit) Found {
 	worst := fit.Misfits[0]
 	var panels []*model.Panel
 	for _, m := range fit.Misfits {
 		panels = append(panels, m.Panel)
 	}
 	f := foundf(fit.Contents.Site, panels, "%q %s in pose %q", fit.Contents.Name, misfit(fit.Contents, worst), p.name()).
-		in(p.Pose.Pose, "").
+		in(p.Pose, "").
 		relate(worst.Panel.Site, "panel %q", worst.Panel.Name)
 	for _, m := range fit.Misfits[1:min(len(fit.Misfits), 1+mostRelated)] {
 		f = f.relate(m.Panel.Site, "with it: it %s", misfit(fit.Contents, m))
 	}
 	f.At = &worst.AtBlank
-	if turned, ok := turnedFits(p, fit.Contents); ok {
+	if turned, ok := turnedFits(ctx, p, fit.Contents); ok {
 		return f.hint("turn = %s would fit", geom.Num(turned))
 	}
 	if short := shortages(fit); short != "" {
@@ -68,11 +69,11 @@ func misfitFound(p *Pose, fit contact.Fit) Found {
 
 // turnedFits is the turn with which a product that lies across its room, a
 // quarter turn off, would fit.
-func turnedFits(p *Pose, c *model.Contents) (turn float64, ok bool) {
+func turnedFits(ctx context.Context, p state, c *model.Contents) (turn float64, ok bool) {
 	turned := *c
 	turned.Turn = math.Mod(c.Turn+90, 180)
-	fit, ok := p.Posed.Fit(&turned)
-	return turned.Turn, ok && !fit.Afloat && len(fit.Misfits) == 0
+	fit, ok, err := p.Fit(ctx, &turned)
+	return turned.Turn, err == nil && ok && !fit.Afloat && len(fit.Misfits) == 0
 }
 
 // shortages lists how much larger the room would have to be along the axes of

@@ -11,7 +11,7 @@ import (
 // warning where the script set the limit, a note where practice did.
 var contentsHeavy = Rule{
 	ID: "contents-heavy", Severity: diag.Warning, Title: "contents are heavy, and strength is not assessed",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		var out []Found
 		for _, c := range f.Design.Contents {
 			if c.Mass == nil || c.Panel.Piece == nil {

@@ -14,7 +14,7 @@ import (
 // tears from there. Slots may have square ends, and in corrugated all may.
 var cornerSharp = Rule{
 	ID: "corner-sharp", Severity: diag.Note, Title: "an inside corner that carries load has no radius",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			above := f.limit(board.SharpAbove, piece)
 			if piece.Board.Kind == board.Corrugated || piece.Board.Caliper <= above.value {
@@ -41,7 +41,7 @@ const sharpTurn = 30
 
 // sharp counts the sharp inside corners of a carrier that lie on board, and
 // gives the first.
-func (f *Facts) sharp(i int, c carrier) (n int, first geom.Point) {
+func (f *facts) sharp(i int, c carrier) (n int, first geom.Point) {
 	for k, turn := range c.turns() {
 		at := c.outline.Edges[k].P
 		if turn <= sharpTurn || slices.ContainsFunc(c.creases, func(h *model.Hinge) bool { return endsAt(h, at) }) {
@@ -84,7 +84,7 @@ func endsAt(h *model.Hinge, at geom.Point) bool {
 
 // boardRound reports whether there is board near a corner of a window, which
 // may reach past the board's rim.
-func (f *Facts) boardRound(i int, at geom.Point) bool {
+func (f *facts) boardRound(i int, at geom.Point) bool {
 	const off = 8 * geom.SnapTolerance
 	return slices.ContainsFunc([]geom.Point{{X: off, Y: off}, {X: -off, Y: off}, {X: -off, Y: -off}, {X: off, Y: -off}}, func(d geom.Point) bool {
 		return f.Lines[i].PanelAt(at.Add(d)) != nil

@@ -14,7 +14,7 @@ import (
 // creaseNearCut warns of creases with too little board beside them.
 var creaseNearCut = Rule{
 	ID: "crease-near-cut", Severity: diag.Warning, Title: "a crease runs too close to a cut edge",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			least := f.limit(board.EdgeGap, piece)
 			ledges := f.ledges(i)
@@ -48,7 +48,7 @@ func squareTo(crease *linework.Line, c *linework.Facing) bool {
 
 // ledges are panels between the two creases of a double crease: a cut may come
 // as near to one of these as the other does.
-func (f *Facts) ledges(i int) []*model.Panel {
+func (f *facts) ledges(i int) []*model.Panel {
 	var out []*model.Panel
 	for k := range f.Close[i] {
 		c := &f.Close[i][k]
@@ -93,7 +93,7 @@ func (f Found) across(c *linework.Facing) Found {
 
 // onBoard reports whether the creases of a facing have board where they face:
 // a score drawn by hand may reach past it.
-func (f *Facts) onBoard(i int, c *linework.Facing) bool {
+func (f *facts) onBoard(i int, c *linework.Facing) bool {
 	for _, end := range []struct {
 		line *linework.Line
 		at   geom.Point

@@ -16,7 +16,7 @@ import (
 // across the main creases, so that the walls do not bulge.
 var creasesAcrossGrain = Rule{
 	ID: "creases-across-grain", Severity: diag.Note, Title: "long creases lie badly to the grain",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			var along, across run
 			long := f.limit(board.LongCrease, piece).value

@@ -11,7 +11,7 @@ import (
 // creases that fold the same way are one double crease and right.
 var creasesClose = Rule{
 	ID: "creases-close", Severity: diag.Warning, Title: "parallel creases run closer together than the board allows",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			gap, finest := f.limit(board.CreaseGap, piece), f.limit(board.Detail, piece)
 			var out []Found
@@ -28,7 +28,7 @@ var creasesClose = Rule{
 
 // crowded reports whether two creases run side by side closer than the limits
 // allow. Stepped creases, which meet end to end, do not.
-func (f *Facts) crowded(i int, c *linework.Facing, gap, finest held) bool {
+func (f *facts) crowded(i int, c *linework.Facing, gap, finest held) bool {
 	least := gap
 	if doubled(c) {
 		least = finest

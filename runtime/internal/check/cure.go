@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"iter"
 	"math"
 	"slices"
 	"strings"
@@ -98,16 +99,13 @@ func cureHint(cures []Cure) string {
 
 // common keeps the cures of one finding that help all others of its cause too,
 // when there are such.
-func common(cures []Cure, others []*Found) []Cure {
-	var out []Cure
-	for _, c := range cures {
-		helps := func(f *Found) bool { return slices.ContainsFunc(f.Cures, c.alike) }
-		if !slices.ContainsFunc(others, func(f *Found) bool { return !helps(f) }) {
-			out = append(out, c)
+func common(cures []Cure, others iter.Seq[*Found]) []Cure {
+	left := slices.Clone(cures)
+	for f := range others {
+		left = slices.DeleteFunc(left, func(c Cure) bool { return !slices.ContainsFunc(f.Cures, c.alike) })
+		if len(left) == 0 {
+			return cures
 		}
 	}
-	if out == nil {
-		return cures
-	}
-	return out
+	return left
 }

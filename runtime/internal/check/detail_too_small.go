@@ -12,7 +12,7 @@ import (
 // detailTooSmall warns of openings that no tool makes so fine.
 var detailTooSmall = Rule{
 	ID: "detail-too-small", Severity: diag.Warning, Title: "an opening or a cut is finer than the tool",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		gaps := f.cutsFacing(board.Detail, false, func(a, b linework.Spot, c *linework.Facing, least held) Found {
 			what := "the gap between " + bothOf(a, b)
 			if isWork(a) && a == b {
@@ -27,7 +27,7 @@ var detailTooSmall = Rule{
 
 // smallStrokes are windows smaller than the tool whichever way, and slits
 // shorter.
-func (f *Facts) smallStrokes(i int, piece *model.Piece) []Found {
+func (f *facts) smallStrokes(i int, piece *model.Piece) []Found {
 	least := f.limit(board.Detail, piece)
 	var out []Found
 	for _, layer := range f.Blanks[i].Layers {

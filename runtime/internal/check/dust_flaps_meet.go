@@ -17,8 +17,8 @@ import (
 var dustFlapsMeet = Rule{
 	ID: "dust-flaps-meet", Severity: diag.Warning, Title: "dust flaps meet or overlap",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap", "panels-collide"},
-	find: func(f *Facts) []Found {
-		return f.closed(func(s *shut) []Found {
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
 			var out []Found
 			seen := map[[2]*model.Panel]bool{}
 			for _, t := range s.inserts(model.TuckJoin) {
@@ -49,20 +49,20 @@ const (
 
 // dustFlaps lists the flaps under the lid that carries a tuck: what lies along
 // its inside, hangs on a wall, and carries nothing itself.
-func (s *shut) dustFlaps(t *insert) []insert {
+func (s *closing) dustFlaps(t *insert) []insert {
 	if t.into.Window != nil || s.parallel(t.into.Panel, t.carrier()) {
 		return nil
 	}
-	lid := s.of(t.carrier())
+	lid := s.Of(t.carrier())
 	deep := 3*s.caliper() + underLid
 	var out []insert
-	for _, i := range s.near(t.carrier(), deep) {
+	for _, i := range s.Near(t.carrier(), deep) {
 		p := s.Piece.Panels[i]
 		if p == t.panel || p.Hang == nil || p.Hang.Curve.Kind != geom.Line || p.Hang.Parent == t.carrier() ||
-			!s.of(p.Hang.Parent).ok || !s.parallel(p, t.carrier()) || s.parallel(p.Hang.Parent, t.carrier()) || s.hung[p] {
+			!s.Of(p.Hang.Parent).OK || !s.parallel(p, t.carrier()) || s.parallel(p.Hang.Parent, t.carrier()) || s.hung[p] {
 			continue
 		}
-		if h := lid.height(s.solids[i].frame.Apply(s.solids[i].loop[0].Space())); h > geom.SnapTolerance || h < -deep {
+		if h := lid.Height(s.Solids[i].Frame.Apply(s.Solids[i].Loop[0].Space())); h > geom.SnapTolerance || h < -deep {
 			continue
 		}
 		out = append(out, s.insert(&model.Join{A: model.ToPanel(p), B: model.ToPanel(t.carrier())}))
@@ -71,11 +71,11 @@ func (s *shut) dustFlaps(t *insert) []insert {
 }
 
 // parallel reports whether two panels are parallel.
-func (s *shut) parallel(p, q *model.Panel) bool {
-	return s.of(p).normal.Cross(s.of(q).normal).Len() < flapLean
+func (s *closing) parallel(p, q *model.Panel) bool {
+	return s.Of(p).Normal.Cross(s.Of(q).Normal).Len() < flapLean
 }
 
-func (s *shut) judgeFlaps(t, a, b *insert) []Found {
+func (s *closing) judgeFlaps(t, a, b *insert) []Found {
 	least := s.limit(board.FlapGap)
 	gap, ok := s.gapBetween(a, b)
 	if !ok || gap >= least-geom.SnapTolerance {
@@ -100,7 +100,7 @@ func nearness(gap, least float64, lid *model.Panel) string {
 }
 
 // flapCure says how deep two flaps may be.
-func (s *shut) flapCure(a, b *insert, by float64) string {
+func (s *closing) flapCure(a, b *insert, by float64) string {
 	cut := roundUp(by / 2)
 	if a.panel.Role == model.Plain || b.panel.Role == model.Plain {
 		return fmt.Sprintf("taking %s mm off either at its tip", short(cut))
@@ -121,7 +121,7 @@ const lanes = 41
 // gapBetween is the least distance between the tips of two flaps that face each
 // other, below 0 where they overlap; ok is false when they do not face each
 // other, or pass each other by.
-func (s *shut) gapBetween(a, b *insert) (gap float64, ok bool) {
+func (s *closing) gapBetween(a, b *insert) (gap float64, ok bool) {
 	if a.in3.Dot(b.in3) > opposed {
 		return 0, false
 	}
@@ -142,7 +142,7 @@ func (s *shut) gapBetween(a, b *insert) (gap float64, ok bool) {
 }
 
 // reachAt is how far an insert reaches from its fold at a distance along it.
-func (s *shut) reachAt(t *insert, along float64) (float64, bool) {
+func (s *closing) reachAt(t *insert, along float64) (float64, bool) {
 	cuts := contact.Along(s.boardOf(t.panel), t.at.Add(t.along.Mul(along)), t.in)
 	if len(cuts) == 0 {
 		return 0, false

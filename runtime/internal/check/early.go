@@ -6,8 +6,8 @@ import (
 )
 
 // early is the function of a rule whose findings an earlier stage makes.
-func early(id string) func(*Facts) []Found {
-	return func(f *Facts) []Found {
+func early(id string) func(*facts) []Found {
+	return func(f *facts) []Found {
 		var out []Found
 		for _, g := range f.Early {
 			if g.Rule == id {
@@ -19,7 +19,7 @@ func early(id string) func(*Facts) []Found {
 }
 
 // adopt finds the panel and piece that a finding names.
-func (f *Facts) adopt(g *diag.Finding) Found {
+func (f *facts) adopt(g *diag.Finding) Found {
 	out := Found{Finding: *g}
 	for _, p := range f.Design.Panels {
 		if p.Name == g.Panel {

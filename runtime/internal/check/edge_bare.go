@@ -14,7 +14,7 @@ import (
 // that was worked out a hair too small does.
 var edgeBare = Rule{
 	ID: "edge-bare", Severity: diag.Warning, Title: "a panel covers all of its edge but a hair",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			hair := f.limit(board.Hair, piece)
 			var out []Found

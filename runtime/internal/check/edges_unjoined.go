@@ -1,13 +1,11 @@
 package check
 
 import (
-	"cmp"
 	"fmt"
-	"math"
-	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -15,19 +13,20 @@ import (
 var edgesUnjoined = Rule{
 	ID: "edges-unjoined", Severity: diag.Note, Title: "two edges come together and have no join",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap", "panels-collide"},
-	find: func(f *Facts) []Found {
-		return f.closed(func(s *shut) []Found {
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
 			var out []Found
-			rims := s.looseRims()
+			edges, stretches := s.looseEdges()
 			linked := s.linked()
-			sweepRims(rims, s.caliper(), func(a, b *rim) {
-				if linked[pairOf(a.edge.Panel, b.edge.Panel)] {
+			_ = contact.NearSegments(f.ctx, stretches, s.caliper(), func(i, k int) {
+				a, b := edges[i], edges[k]
+				if a.Panel == b.Panel || linked[pairOf(a.Panel, b.Panel)] {
 					return
 				}
-				if shared := a.beside(b, s.caliper()); shared >= math.Max(leastMeeting, math.Min(a.length, b.length)/2) {
-					out = append(out, s.rimsFound(a, b, shared))
+				if shared := stretches[i].Beside(stretches[k], s.caliper()); shared >= max(leastMeeting, min(a.Length(), b.Length())/2) {
+					out = append(out, s.meetingFound(a, b, shared))
 				}
-			})
+			}) // the end of the context is seen by all rules
 			return out
 		})
 	},
@@ -37,48 +36,38 @@ var edgesUnjoined = Rule{
 // as meant to meet.
 const leastMeeting = 5
 
-func (s *shut) rimsFound(a, b *rim, shared float64) Found {
-	if a.edge.Panel.Index < b.edge.Panel.Index {
+func (s *closing) meetingFound(a, b model.EdgeRef, shared float64) Found {
+	if a.Panel.Index < b.Panel.Index {
 		a, b = b, a
 	}
-	f := s.found([]*model.Panel{a.edge.Panel, b.edge.Panel}, "edges %s and %s come together over %s, and nothing joins them", a.edge, b.edge, mm(shared)).
-		relate(b.edge.Panel.Site, "panel %q", b.edge.Panel.Name).
+	f := s.found([]*model.Panel{a.Panel, b.Panel}, "edges %s and %s come together over %s, and nothing joins them", a, b, mm(shared)).
+		relate(b.Panel.Site, "panel %q", b.Panel.Name).
 		hint("a tab(…) would glue them; meet(…) says that they are to touch, and has that checked")
-	at := a.edge.Panel.Flat.Apply(a.edge.Curve().At(0.5))
+	at := a.Panel.Flat.Apply(a.Curve().At(0.5))
 	f.At, f.Ties, f.Weight = &at, f.Panels, shared
-	f.Key = fmt.Sprint(a.edge, " ", b.edge)
+	f.Key = fmt.Sprint(a, " ", b)
 	return f
 }
 
-// rim is a straight edge that no hinge and no join holds, in the world.
-type rim struct {
-	edge     model.EdgeRef
-	p, q     geom.Point3
-	length   float64
-	min, max float64 // along the sweep's axis
-}
-
-// looseRims lists the edges of the closed piece that nothing holds. Panels that
-// are glued or tucked themselves, that carry a tuck, or that lie on others
-// unglued, as webs and dust flaps do, are held by that.
-func (s *shut) looseRims() []*rim {
+// looseEdges lists the straight edges of the closed piece that nothing holds,
+// and where they lie in space. Panels that are glued or tucked themselves, that
+// carry a tuck, or that lie on others unglued, as webs and dust flaps do, are
+// held by that.
+func (s *closing) looseEdges() (edges []model.EdgeRef, at []contact.Segment) {
 	held, taken := s.held(), s.takenEdges()
-	var out []*rim
 	for i, p := range s.Piece.Panels {
-		if !s.solids[i].ok || held[p] {
+		o := &s.Solids[i]
+		if !o.OK || held[p] {
 			continue
 		}
 		for k, e := range p.Outline.Edges {
 			if e.Kind == geom.Line && e.Length() >= leastMeeting && !taken[edgeAt{p, k}] {
-				frame := s.solids[i].frame
-				out = append(out, &rim{
-					edge: model.EdgeRef{Panel: p, Name: e.Name, Index: k, To: e.Length()},
-					p:    frame.Apply(e.P.Space()), q: frame.Apply(e.Q.Space()), length: e.Length(),
-				})
+				edges = append(edges, model.EdgeRef{Panel: p, Name: e.Name, Index: k, To: e.Length()})
+				at = append(at, contact.Segment{P: o.Frame.Apply(e.P.Space()), Q: o.Frame.Apply(e.Q.Space())})
 			}
 		}
 	}
-	return out
+	return edges, at
 }
 
 // edgeAt is an edge by its place in its panel's outline.
@@ -88,7 +77,7 @@ type edgeAt struct {
 }
 
 // takenEdges lists the edges that carry a hinge or a join.
-func (s *shut) takenEdges() map[edgeAt]bool {
+func (s *closing) takenEdges() map[edgeAt]bool {
 	taken := map[edgeAt]bool{}
 	take := func(e *model.EdgeRef) {
 		if e != nil && e.Window == nil {
@@ -107,7 +96,7 @@ func (s *shut) takenEdges() map[edgeAt]bool {
 }
 
 // joined lists the panels that are glued or tucked to others.
-func (s *shut) joined() map[*model.Panel]bool {
+func (s *closing) joined() map[*model.Panel]bool {
 	joined := map[*model.Panel]bool{}
 	for _, j := range s.Piece.Joins {
 		if j.Kind != model.MeetJoin {
@@ -118,14 +107,14 @@ func (s *shut) joined() map[*model.Panel]bool {
 }
 
 // held lists the panels that something other than their edges holds.
-func (s *shut) held() map[*model.Panel]bool {
+func (s *closing) held() map[*model.Panel]bool {
 	held := s.joined()
 	for _, j := range s.Piece.Joins {
 		if h := j.A.Panel.Hang; h != nil && j.Kind == model.TuckJoin {
 			held[h.Parent] = true
 		}
 	}
-	for _, l := range s.Layers {
+	for l := range s.Layers() {
 		if !l.Glued && !l.Hinged {
 			a, b := s.pair(l.A, l.B)
 			held[a], held[b] = true, true
@@ -146,7 +135,7 @@ func pairOf(a, b *model.Panel) panels {
 
 // linked lists the pairs of panels that are joined already: by a hinge, by a
 // join, or by a tab of one on the other.
-func (s *shut) linked() map[panels]bool {
+func (s *closing) linked() map[panels]bool {
 	linked := map[panels]bool{}
 	for _, h := range s.Piece.Hinges {
 		linked[pairOf(h.Parent, h.Child)] = true
@@ -158,51 +147,4 @@ func (s *shut) linked() map[panels]bool {
 		}
 	}
 	return linked
-}
-
-// sweepRims calls visit with every two rims of different panels that come
-// within d of each other along the axis over which rims spread most.
-func sweepRims(rims []*rim, d float64, visit func(a, b *rim)) {
-	if len(rims) == 0 {
-		return
-	}
-	lo, hi := rims[0].p, rims[0].p
-	for _, r := range rims {
-		lo, hi = lower(lo, lower(r.p, r.q)), upper(hi, upper(r.p, r.q))
-	}
-	axis := longestAxis(hi.Sub(lo))
-	for _, r := range rims {
-		r.min, r.max = math.Min(axis(r.p), axis(r.q)), math.Max(axis(r.p), axis(r.q))
-	}
-	order := slices.Clone(rims)
-	slices.SortStableFunc(order, func(a, b *rim) int { return cmp.Compare(a.min, b.min) })
-	for i, a := range order {
-		for _, b := range order[i+1:] {
-			if b.min > a.max+d {
-				break
-			}
-			if a.edge.Panel != b.edge.Panel {
-				visit(a, b)
-			}
-		}
-	}
-}
-
-// beside is the length of the stretch over which two edges run within d of each
-// other.
-func (r *rim) beside(o *rim, d float64) float64 {
-	way := r.q.Sub(r.p).Mul(1 / r.length)
-	from, to := way.Dot(o.p.Sub(r.p)), way.Dot(o.q.Sub(r.p))
-	from, to = math.Max(0, math.Min(from, to)), math.Min(r.length, math.Max(from, to))
-	if to <= from || o.distance(r.p.Add(way.Mul(from))) > d || o.distance(r.p.Add(way.Mul(to))) > d {
-		return 0
-	}
-	return to - from
-}
-
-// distance is how far a place lies from the edge.
-func (r *rim) distance(at geom.Point3) float64 {
-	way := r.q.Sub(r.p).Mul(1 / r.length)
-	along := math.Max(0, math.Min(r.length, way.Dot(at.Sub(r.p))))
-	return at.Dist(r.p.Add(way.Mul(along)))
 }

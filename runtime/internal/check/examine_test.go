@@ -13,7 +13,7 @@ import (
 )
 
 // gather works out what the rules judge about a design.
-func gather(d *model.Design, early []*diag.Finding) *Facts {
+func gather(d *model.Design, early []*diag.Finding) *facts {
 	var blanks []*blank.Blank
 	for _, p := range d.Pieces {
 		b, found, _ := blank.Lay(context.Background(), p, d.Poses)

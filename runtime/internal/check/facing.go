@@ -134,7 +134,7 @@ const mostTold = 100
 
 // eachSound visits every piece whose blank can be made: where it cannot, that
 // is told already, and its lines mean little.
-func (f *Facts) eachSound(visit func(i int, piece *model.Piece) []Found) []Found {
+func (f *facts) eachSound(visit func(i int, piece *model.Piece) []Found) []Found {
 	var out []Found
 	for i, piece := range f.Design.Pieces {
 		broken := slices.ContainsFunc(f.Early, func(e *diag.Finding) bool { return e.Piece == piece.Name && e.Severity == diag.Error })

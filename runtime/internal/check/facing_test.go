@@ -39,7 +39,7 @@ func TestHeld(t *testing.T) {
 	card := &board.Board{Name: "card", Kind: board.Card, Caliper: 0.4}
 	piece := &model.Piece{Name: "piece", Board: card}
 	detail := 0.5
-	f := &Facts{Design: &model.Design{}}
+	f := &facts{Design: &model.Design{}}
 	want := func(l *board.Limit, text string) {
 		t.Helper()
 		if got := f.limit(l, piece).String(); got != text {

@@ -14,8 +14,8 @@ import (
 var flapTooDeep = Rule{
 	ID: "flap-too-deep", Severity: diag.Error, Title: "a tab or tuck is longer than the depth behind it",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved"},
-	find: func(f *Facts) []Found {
-		return f.closed(func(s *shut) []Found {
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, kind := range []model.JoinKind{model.TabJoin, model.GlueJoin, model.TuckJoin} {
 				for _, t := range s.inserts(kind) {
@@ -33,7 +33,7 @@ var flapTooDeep = Rule{
 // tuck to be. Common practice, no source.
 const spareTip = 1
 
-func (s *shut) judgeDepth(t *insert) []Found {
+func (s *closing) judgeDepth(t *insert) []Found {
 	reach, room, ok := s.behind(t)
 	if !ok || reach-room <= contact.Rim {
 		return nil
@@ -59,20 +59,20 @@ const mostLean = 0.5
 // behind is how far an insert reaches from its fold, and how far the panel
 // behind which it lies does under its tip: under what of it is board and
 // furthest from the fold.
-func (s *shut) behind(t *insert) (reach, room float64, ok bool) {
-	to := s.of(t.into.Panel)
-	way := to.back.ApplyDir(t.in3)
+func (s *closing) behind(t *insert) (reach, room float64, ok bool) {
+	to := s.Of(t.into.Panel)
+	way := to.Back.ApplyDir(t.in3)
 	levels := s.levels(t)
 	if math.Abs(way.Z) > mostLean || len(levels) == 0 {
 		return 0, 0, false
 	}
 	tip := levels[len(levels)-1]
-	at, dir := to.back.Apply(t.at3).Plane(), way.Plane().Unit()
+	at, dir := to.Back.Apply(t.at3).Plane(), way.Plane().Unit()
 	room = math.Inf(-1)
-	across := to.back.ApplyDir(t.along3).Plane()
+	across := to.Back.ApplyDir(t.along3).Plane()
 	for _, share := range [...]float64{0.1, 0.5, 0.9} {
 		start := at.Add(across.Mul(tip.From + share*tip.Length()))
-		for _, v := range contact.Along([][]geom.Point{to.loop}, start, dir) {
+		for _, v := range contact.Along([][]geom.Point{to.Loop}, start, dir) {
 			room = math.Max(room, v.To)
 		}
 	}

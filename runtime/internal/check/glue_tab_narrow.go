@@ -12,7 +12,7 @@ import (
 // glueTabNarrow warns of tabs that leave glue little room.
 var glueTabNarrow = Rule{
 	ID: "glue-tab-narrow", Severity: diag.Warning, Title: "a glue tab is narrower than practice for its board",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		var out []Found
 		for i, piece := range f.Design.Pieces {
 			size := f.Blanks[i].Bounds
@@ -28,7 +28,7 @@ var glueTabNarrow = Rule{
 	},
 }
 
-func (f *Facts) judgeTab(piece *model.Piece, p *model.Panel, longest float64) []Found {
+func (f *facts) judgeTab(piece *model.Piece, p *model.Panel, longest float64) []Found {
 	least, asked := f.leastTab(piece.Board, p, longest)
 	if p.Depth >= least-geom.SnapTolerance {
 		return nil
@@ -52,7 +52,7 @@ const (
 
 // leastTab is the least depth of a tab: the limit, less on small pieces, and
 // never more than half the length of its fold.
-func (f *Facts) leastTab(b *board.Board, tab *model.Panel, longest float64) (least float64, asked bool) {
+func (f *facts) leastTab(b *board.Board, tab *model.Panel, longest float64) (least float64, asked bool) {
 	least, set, _ := f.Design.Limit(board.GlueTab, b)
 	if set != nil {
 		return least, true

@@ -23,8 +23,8 @@ const (
 var glueUncovered = Rule{
 	ID: "glue-uncovered", Severity: diag.Error, Title: "part of a glue area finds no board",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
-	find: func(f *Facts) []Found {
-		return f.each(func(p *Pose) []Found {
+	find: func(f *facts) []Found {
+		return f.each(func(p state) []Found {
 			var out []Found
 			for _, c := range p.Covers {
 				if c.Share > uncoveredLeast {
@@ -36,7 +36,7 @@ var glueUncovered = Rule{
 	},
 }
 
-func coverFound(p *Pose, c contact.Cover) Found {
+func coverFound(p state, c contact.Cover) Found {
 	j := c.Join
 	var parts []string
 	part := func(area float64, where string) {
@@ -49,7 +49,7 @@ func coverFound(p *Pose, c contact.Cover) Found {
 	part(c.Lines, "over cuts and perforations")
 	f := foundf(j.Site, []*model.Panel{j.A.Panel, j.B.Panel}, "%.0f %% of glued panel %q finds no board on %q: %s",
 		100*c.Share, j.A.Panel.Name, j.B.Panel.Name, strings.Join(parts, ", ")).
-		in(p.Pose.Pose, fmt.Sprint(slices.Index(p.Piece.Joins, j))).
+		in(p.Pose, fmt.Sprint(slices.Index(p.Piece.Joins, j))).
 		relate(j.B.Panel.Site, "panel %q", j.B.Panel.Name).
 		atPanel(j.A.Panel)
 	f.Mild = c.Share <= uncoveredLimit

@@ -7,6 +7,16 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
+// resolution is how far apart two values must be to count as different: far
+// more than rounding moves what is worked out of a design, whatever the
+// processor and however it fuses multiplying and adding, and far less than a
+// message shows.
+const resolution = 1e-7
+
+// exceeds reports whether a value is greater than a limit, or than another
+// value of its kind, so that every processor says the same.
+func exceeds(v, limit float64) bool { return v > limit+resolution }
+
 // held is a limit in force for a piece, and who says so.
 type held struct {
 	value float64
@@ -14,7 +24,7 @@ type held struct {
 }
 
 // limit is the limit that a piece is held to.
-func (f *Facts) limit(l *board.Limit, p *model.Piece) held {
+func (f *facts) limit(l *board.Limit, p *model.Piece) held {
 	v, set, machine := f.Design.Limit(l, p.Board)
 	switch {
 	case set != nil:

@@ -20,8 +20,8 @@ const gapLimit = 0.5
 var joinGap = Rule{
 	ID: "join-gap", Severity: diag.Error, Title: "a join stands open",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide"},
-	find: func(f *Facts) []Found {
-		return f.each(func(p *Pose) []Found {
+	find: func(f *facts) []Found {
+		return f.each(func(p state) []Found {
 			var out []Found
 			for _, g := range p.Gaps {
 				if g.Size > gapLimit {
@@ -33,11 +33,11 @@ var joinGap = Rule{
 	},
 }
 
-func gapFound(p *Pose, g contact.Gap) Found {
+func gapFound(p state, g contact.Gap) Found {
 	j := g.Join
 	walk := walkBetween(j.A.Panel, j.B.Panel)
 	f := foundf(j.Site, []*model.Panel{j.A.Panel, j.B.Panel}, "%s %s in pose %q: %s", whatJoins(j), mishap(g), p.name(), whither(g)).
-		in(p.Pose.Pose, fmt.Sprint(slices.Index(p.Piece.Joins, j)))
+		in(p.Pose, fmt.Sprint(slices.Index(p.Piece.Joins, j)))
 	for _, end := range f.Panels {
 		if end.Site.First() != j.Site.First() {
 			f = f.relate(end.Site, "panel %q", end.Name)
@@ -52,7 +52,7 @@ func gapFound(p *Pose, g contact.Gap) Found {
 	for _, r := range g.Resizes {
 		f.Cures = append(f.Cures, cureOf(r))
 	}
-	if pose := p.Pose.Pose; g.To == contact.Moved {
+	if pose := p.Pose; g.To == contact.Moved {
 		return f.relate(pose.Site, "pose %q", pose.Name).
 			hint("fold it so that the glue stays where it is, or say glued = False in the pose if nothing is glued there yet")
 	}

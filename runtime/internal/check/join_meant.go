@@ -4,17 +4,18 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
 // meantEdge is the edge along which a tab's hinge comes to lie, when that is not
 // the one it was to meet: the one that was meant, most likely.
-func meantEdge(p *Pose, j *model.Join) (meant model.EdgeRef, ok bool) {
+func meantEdge(p state, j *model.Join) (meant model.EdgeRef, ok bool) {
 	tab := j.A.Panel
 	if j.Kind != model.TabJoin || j.B.Edge == nil {
 		return meant, false
 	}
-	place := p.Posed.Pose.Place
+	place := p.Placements
 	at := place[slices.Index(p.Piece.Panels, tab.Hang.Parent)]
 	if !at.OK {
 		return meant, false
@@ -31,18 +32,12 @@ func meantEdge(p *Pose, j *model.Join) (meant model.EdgeRef, ok bool) {
 				continue
 			}
 			from, to := place[k].Apply(e.P.Space()), place[k].Apply(e.Q.Space())
-			if far := max(offSegment(a, from, to), offSegment(b, from, to)); far <= nearest {
+			edge := contact.Segment{P: from, Q: to}
+			if far := max(edge.Distance(a), edge.Distance(b)); far <= nearest {
 				nearest, ok = far, true
 				meant = model.EdgeRef{Panel: q, Name: e.Name, Index: i, To: e.Length()}
 			}
 		}
 	}
 	return meant, ok
-}
-
-// offSegment is how far a point lies from the stretch between two others.
-func offSegment(p, from, to geom.Point3) float64 {
-	along := to.Sub(from)
-	t := p.Sub(from).Dot(along) / max(along.Dot(along), geom.Tiny)
-	return p.Dist(from.Add(along.Mul(min(max(t, 0), 1))))
 }

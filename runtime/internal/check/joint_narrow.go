@@ -15,7 +15,7 @@ import (
 // jointNarrow warns of parts that hang on the rest by too little.
 var jointNarrow = Rule{
 	ID: "joint-narrow", Severity: diag.Warning, Title: "parts of the blank hang together by too little board",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			least := f.limit(board.Joint, piece)
 			var out []Found
@@ -29,7 +29,7 @@ var jointNarrow = Rule{
 
 // narrow lists the hinges that alone hold what lies beyond them, by less than
 // a limit.
-func (f *Facts) narrow(i int, least held) []blank.HingeLine {
+func (f *facts) narrow(i int, least held) []blank.HingeLine {
 	var bridges []bool
 	var out []blank.HingeLine
 	for k, line := range f.Blanks[i].Hinges {

@@ -15,8 +15,8 @@ import (
 var lidTooLarge = Rule{
 	ID: "lid-too-large", Severity: diag.Warning, Title: "a lid is larger than its opening",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap", "panels-collide"},
-	find: func(f *Facts) []Found {
-		return f.closed(func(s *shut) []Found {
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TuckJoin) {
 				if t.into.Window != nil || s.parallel(t.into.Panel, t.carrier()) {
@@ -35,9 +35,9 @@ var lidTooLarge = Rule{
 
 // lidDeep compares the lid with the wall that its tuck goes behind: practice is
 // to make it a caliper less than the way across.
-func (s *shut) lidDeep(t *insert) []Found {
+func (s *closing) lidDeep(t *insert) []Found {
 	lid, wall := t.carrier(), t.into.Panel
-	over := s.of(wall).height(t.at3) + s.caliper()
+	over := s.Of(wall).Height(t.at3) + s.caliper()
 	if over <= s.limit(board.LidOver) {
 		return nil
 	}
@@ -51,35 +51,35 @@ func (s *shut) lidDeep(t *insert) []Found {
 }
 
 // lidEdges names the edge of a lid across from the one its tuck hangs on.
-func (s *shut) lidEdges(t *insert) (across string, ok bool) {
+func (s *closing) lidEdges(t *insert) (across string, ok bool) {
 	across = opposite(t.carrier(), t.fold.On.Curve())
 	return across, across != ""
 }
 
 // lidWide compares the lid with the walls on either side of it.
-func (s *shut) lidWide(t *insert) []Found {
+func (s *closing) lidWide(t *insert) []Found {
 	lid := t.carrier()
-	l := s.of(lid)
-	middle, along := s.lidMiddle(t), l.back.ApplyDir(t.along3).Plane()
-	cuts := contact.Along([][]geom.Point{l.loop}, middle, along)
+	l := s.Of(lid)
+	middle, along := s.lidMiddle(t), l.Back.ApplyDir(t.along3).Plane()
+	cuts := contact.Along([][]geom.Point{l.Loop}, middle, along)
 	if len(cuts) == 0 {
 		return nil
 	}
-	near := s.near(lid, cuts[len(cuts)-1].To-cuts[0].From)
-	under := l.frame.Apply(middle.Space()).Sub(l.normal.Mul(3*s.caliper() + underLid))
-	left, okLeft := s.cast(under, t.along3, near)
-	right, okRight := s.cast(under, t.along3.Mul(-1), near)
+	near := s.Near(lid, cuts[len(cuts)-1].To-cuts[0].From)
+	under := l.Frame.Apply(middle.Space()).Sub(l.Normal.Mul(3*s.caliper() + underLid))
+	left, okLeft := s.Cast(under, t.along3, near)
+	right, okRight := s.Cast(under, t.along3.Mul(-1), near)
 	if !okLeft || !okRight || s.walled(t, along) {
 		return nil
 	}
 	// Beyond the outside of the wall on either side.
-	overLeft, overRight := cuts[len(cuts)-1].To-left.dist-s.caliper(), -cuts[0].From-right.dist-s.caliper()
+	overLeft, overRight := cuts[len(cuts)-1].To-left.Dist-s.caliper(), -cuts[0].From-right.Dist-s.caliper()
 	over := math.Max(overLeft, overRight)
 	if over <= s.limit(board.LidOver) {
 		return nil
 	}
-	walls := inOrder(s.pair(left.panel, right.panel))
-	width, outside := cuts[len(cuts)-1].To-cuts[0].From, left.dist+right.dist+2*s.caliper()
+	walls := inOrder(s.pair(left.Panel, right.Panel))
+	width, outside := cuts[len(cuts)-1].To-cuts[0].From, left.Dist+right.Dist+2*s.caliper()
 	f := s.found(append([]*model.Panel{lid}, walls...), "lid %q is %s wide and stands out by %s over %q and %q, which measure %s outside",
 		lid.Name, mm(width), mm(over), walls[0].Name, walls[1].Name, mm(outside)).
 		relate(walls[0].Site, "panel %q", walls[0].Name).relate(walls[1].Site, "panel %q", walls[1].Name)
@@ -97,12 +97,12 @@ func (s *shut) lidWide(t *insert) []Found {
 const goodLid = 0.25
 
 // lidMiddle is the middle of a lid, in its frame.
-func (s *shut) lidMiddle(t *insert) geom.Point {
-	return s.of(t.carrier()).back.Apply(t.at3).Plane().Lerp(t.carrier().Outline.Bounds().Mid(), 0.5)
+func (s *closing) lidMiddle(t *insert) geom.Point {
+	return s.Of(t.carrier()).Back.Apply(t.at3).Plane().Lerp(t.carrier().Outline.Bounds().Mid(), 0.5)
 }
 
 // walled reports whether a lid has walls of its own at the sides.
-func (s *shut) walled(t *insert, along geom.Point) bool {
+func (s *closing) walled(t *insert, along geom.Point) bool {
 	lid := t.carrier()
 	for _, h := range s.Piece.Hinges {
 		var e model.EdgeRef

@@ -84,13 +84,13 @@ func aboutHinge(t fold.Fault) []*model.Panel {
 }
 
 // loops is the function of a rule about one kind of fault of folding.
-func loops(kind fold.FaultKind, tell func(pose string, t fold.Fault) Found) func(*Facts) []Found {
-	return func(f *Facts) []Found {
-		return f.each(func(p *Pose) []Found {
+func loops(kind fold.FaultKind, tell func(pose string, t fold.Fault) Found) func(*facts) []Found {
+	return func(f *facts) []Found {
+		return f.each(func(p state) []Found {
 			var out []Found
-			for _, t := range p.Pose.Faults {
+			for _, t := range p.Faults {
 				if t.Kind == kind {
-					g := tell(p.name(), t).in(p.Pose.Pose, t.Hinge.Name).atHinge(t.Hinge)
+					g := tell(p.name(), t).in(p.Pose, t.Hinge.Name).atHinge(t.Hinge)
 					g.Ties, g.Weight, g.Blames = t.Round, t.Gap, misplaced(p.Piece, t)
 					out = append(out, g)
 				}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -16,8 +17,8 @@ import (
 var openingUnclosed = Rule{
 	ID: "opening-unclosed", Severity: diag.Note, Title: "an opening that nothing closes",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap"},
-	find: func(f *Facts) []Found {
-		return f.closed(func(s *shut) []Found {
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
 			var out []Found
 			if around := s.lookRound(); around != nil {
 				for _, gap := range around.gaps() {
@@ -29,7 +30,7 @@ var openingUnclosed = Rule{
 	},
 }
 
-func (s *shut) openingFound(edges []model.EdgeRef) Found {
+func (s *closing) openingFound(edges []model.EdgeRef) Found {
 	var names []string
 	var about []*model.Panel
 	for _, e := range edges {
@@ -73,9 +74,9 @@ const (
 // globe is what is seen from inside a piece, cell by cell: the panel and the
 // spot, or the open.
 type globe struct {
-	*shut
+	*closing
 	seen [rows * columns]struct {
-		hit
+		contact.Hit
 		ok bool
 	}
 }
@@ -83,8 +84,8 @@ type globe struct {
 // lookRound looks round from inside the piece: from the middle of its contents,
 // or of its own box. Ways are stretched as the box is, so that long and flat
 // pieces count like a cube. It gives nil for a piece without an inside.
-func (s *shut) lookRound() *globe {
-	lo, hi := boxOf(s.solids)
+func (s *closing) lookRound() *globe {
+	lo, hi := s.Box()
 	if size := hi.Sub(lo); math.Min(size.X, math.Min(size.Y, size.Z)) < leastInside || !finite(size) {
 		return nil
 	}
@@ -93,16 +94,16 @@ func (s *shut) lookRound() *globe {
 		fit := s.Fits[0]
 		from = fit.Frame.Apply(geom.Point3{Z: -fit.Contents.Size[2] / 2})
 	}
-	g := &globe{shut: s}
+	g := &globe{closing: s}
 	var all []int
-	for i := range s.solids {
+	for i := range s.Solids {
 		all = append(all, i)
 	}
 	open := 0.0
 	for c := range g.seen {
 		d := wayOf(c)
 		way := geom.Point3{X: d.X * size.X, Y: d.Y * size.Y, Z: d.Z * size.Z}.Unit()
-		if g.seen[c].hit, g.seen[c].ok = s.look(from, way, all, 0); !g.seen[c].ok {
+		if g.seen[c].Hit, g.seen[c].ok = s.Look(from, way, all, 0); !g.seen[c].ok {
 			open += weight(c)
 		}
 	}
@@ -181,12 +182,12 @@ func (g *globe) edgesAt(rim []int) []model.EdgeRef {
 	var out []model.EdgeRef
 	slices.Sort(rim)
 	for _, c := range slices.Compact(rim) {
-		h := g.seen[c].hit
-		p := g.Piece.Panels[h.panel]
+		h := g.seen[c].Hit
+		p := g.Piece.Panels[h.Panel]
 		if joined[p] {
 			continue
 		}
-		at := g.solids[h.panel].back.Apply(h.at).Plane()
+		at := g.Solids[h.Panel].Back.Apply(h.At).Plane()
 		best, dist := -1, math.Inf(1)
 		for i, e := range p.Outline.Edges {
 			if _, d := e.Nearest(at); d < dist && !taken[edgeAt{p, i}] {

@@ -15,7 +15,7 @@ import (
 // one falls off, and notes those that hang together by other panels only.
 var panelCutInTwo = Rule{
 	ID: "panel-cut-in-two", Severity: diag.Warning, Title: "a window or a slit cuts a panel in two",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			parts := f.parts(i)
 			hold := f.limit(board.Web, piece)
@@ -32,7 +32,7 @@ var panelCutInTwo = Rule{
 
 // parts are the parts that the cuts of a piece leave, none where they leave it
 // whole or where they cannot be told.
-func (f *Facts) parts(i int) []linework.Part {
+func (f *facts) parts(i int) []linework.Part {
 	parts, err := f.Lines[i].Parts()
 	if err != nil {
 		return nil // the blank has told of lines it cannot trace
@@ -72,7 +72,7 @@ func areaIn(curves []geom.Curve) float64 {
 }
 
 // cutFound is the finding about a panel in parts, told at what cuts it.
-func (f *Facts) cutFound(i int, p *model.Panel, shares [][]geom.Curve, slits bool, parts []linework.Part, hold held) Found {
+func (f *facts) cutFound(i int, p *model.Panel, shares [][]geom.Curve, slits bool, parts []linework.Part, hold held) Found {
 	least := slices.MinFunc(shares, func(a, b []geom.Curve) int {
 		if areaIn(a) < areaIn(b) {
 			return -1
@@ -110,7 +110,7 @@ func fallsOff(part linework.Part, but *model.Panel) string {
 }
 
 // culprit is the slit along a boundary, or else the window, that was made last.
-func (f *Facts) culprit(i int, boundary []geom.Curve, slits bool) (last linework.Spot) {
+func (f *facts) culprit(i int, boundary []geom.Curve, slits bool) (last linework.Spot) {
 	rank := func(s linework.Spot) int {
 		switch {
 		case s.Panel == nil:

@@ -13,7 +13,7 @@ import (
 // not say that they are meant to.
 var panelOverhangs = Rule{
 	ID: "panel-overhangs", Severity: diag.Warning, Title: "a panel is wider than the edge it hangs on",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			most := f.limit(board.Overhang, piece)
 			var out []Found

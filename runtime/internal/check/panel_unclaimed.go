@@ -9,7 +9,7 @@ import (
 // tree.
 var panelUnclaimed = Rule{
 	ID: "panel-unclaimed", Severity: diag.Warning, Title: "a panel belongs to no piece",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		var out []Found
 		for _, p := range f.Design.Unclaimed() {
 			out = append(out, foundf(p.Site, []*model.Panel{p},

@@ -1,20 +1,21 @@
 package check
 
 import (
-	"fmt"
+	"iter"
+
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
 // panelsCollide tells of panels that cross in a pose.
 var panelsCollide = Rule{
 	ID: "panels-collide", Severity: diag.Error, Title: "two panels cross in a pose",
 	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
-	find:  touches(func(t contact.Penetration, limit float64) bool { return t.Depth > limit }),
+	pairs: penetrations(exceeds),
 }
 
 // panelsTouch notes panels that press on one another no deeper than board gives
@@ -22,45 +23,56 @@ var panelsCollide = Rule{
 var panelsTouch = Rule{
 	ID: "panels-touch", Severity: diag.Note, Title: "two panels press on one another in a pose",
 	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
-	find:  touches(func(t contact.Penetration, limit float64) bool { return t.Depth <= limit }),
+	pairs: penetrations(func(depth, limit float64) bool { return !exceeds(depth, limit) }),
 }
 
 // collideLimit is how deep panels may press on one another: the smaller of a
 // caliper and half a millimetre.
 func collideLimit(piece *model.Piece) float64 { return math.Min(piece.Board.Caliper, 0.5) }
 
-// touches is the function of a rule about some of the contacts.
-func touches(meant func(t contact.Penetration, limit float64) bool) func(*Facts) []Found {
-	return func(f *Facts) []Found {
-		return f.each(func(p *Pose) []Found {
-			var out []Found
-			for _, t := range p.Penetrations {
-				if meant(t, collideLimit(p.Piece)) {
-					out = append(out, touchFound(p, t))
+// penetrations is what a rule about some of the crossings is made of.
+func penetrations(meant func(depth, limit float64) bool) *pairRule {
+	return &pairRule{blames: true, list: func(s state) iter.Seq[pairFound] {
+		return func(yield func(pairFound) bool) {
+			for _, t := range s.Penetrations {
+				if meant(t.Depth, collideLimit(s.Piece)) && !yield(pairFound{int32(t.A), int32(t.B), t.Depth}) {
+					return
 				}
 			}
-			return out
-		})
-	}
+		}
+	}, tell: penetrationFound}
 }
 
-func touchFound(p *Pose, t contact.Penetration) Found {
-	a, b := p.pair(t.A, t.B)
+func penetrationFound(s state, q pairFound) Found {
+	t, _ := s.Penetration(int(q.a), int(q.b))
+	a, b := s.pair(t.A, t.B)
 	f := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q cross by %s in pose %q, at x %s, y %s of the blank",
-		b.Name, a.Name, mm(t.Depth), p.name(), short(t.AtBlank.X), short(t.AtBlank.Y)).
-		in(p.Pose.Pose, fmt.Sprint(t.A, " ", t.B)).
+		b.Name, a.Name, mm(t.Depth), s.name(), short(t.AtBlank.X), short(t.AtBlank.Y)).
+		in(s.Pose, "").
 		relate(a.Site, "panel %q", a.Name)
-	f.At, f.Ties, f.Weight, f.Blames = &t.AtBlank, f.Panels, t.Depth, f.Panels
-	f.Cures = append(trims(p, t.B, t.Part, t.Depth), trims(p, t.A, t.Part.Mul(-1), t.Depth)...)
+	f.At = &t.AtBlank
+	f.Cures = append(trims(s, t.B, t.Part, t.Depth), trims(s, t.A, t.Part.Mul(-1), t.Depth)...)
 	return f
+}
+
+// Pierced lists the pairs of panels, by their places in the piece, that cross
+// deeper in a pose than a touch: what the rule panels-collide tells of.
+func Pierced(s *simulate.State) [][2]int {
+	var out [][2]int
+	for _, t := range s.Penetrations {
+		if exceeds(t.Depth, collideLimit(s.Piece)) {
+			out = append(out, [2]int{t.A, t.B})
+		}
+	}
+	return out
 }
 
 // trims lists the edges of a panel to take back so that it clears another:
 // those that look against the way in which it would have to move.
-func trims(p *Pose, i int, way geom.Point3, depth float64) []Cure {
+func trims(p state, i int, way geom.Point3, depth float64) []Cure {
 	panel := p.Piece.Panels[i]
-	local := p.Pose.Place[i].Inverse().ApplyDir(way)
-	if math.Abs(local.Z) > geom.SmoothSine {
+	local := p.Placements[i].Inverse().ApplyDir(way)
+	if math.Abs(local.Z) > geom.SmoothAngle {
 		return nil
 	}
 	for _, e := range panel.Outline.Edges {

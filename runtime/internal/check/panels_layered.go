@@ -1,32 +1,35 @@
 package check
 
 import (
-	"fmt"
+	"iter"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
 // panelsLayered notes panels that lie on one another and are not glued, nor
 // folded on one another.
 var panelsLayered = Rule{
 	ID: "panels-layered", Severity: diag.Note, Title: "two panels lie on one another in a pose",
-	find: func(f *Facts) []Found {
-		return f.each(func(p *Pose) []Found {
-			var out []Found
-			for _, l := range p.Layers {
-				if l.Glued || l.Hinged {
-					continue
+	pairs: &pairRule{list: func(s state) iter.Seq[pairFound] {
+		return func(yield func(pairFound) bool) {
+			for l := range s.Layers() {
+				if !l.Glued && !l.Hinged && !yield(pairFound{int32(l.A), int32(l.B), l.Area}) {
+					return
 				}
-				a, b := p.pair(l.A, l.B)
-				g := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q lie on one another over %.0f mm² in pose %q",
-					b.Name, a.Name, l.Area, p.name()).
-					in(p.Pose.Pose, fmt.Sprint(l.A, " ", l.B)).
-					relate(a.Site, "panel %q", a.Name)
-				g.At, g.Ties, g.Weight = &l.AtBlank, g.Panels, l.Area
-				out = append(out, g)
 			}
-			return out
-		})
-	},
+		}
+	}, tell: layerFound},
+}
+
+func layerFound(s state, q pairFound) Found {
+	a, b := s.pair(int(q.a), int(q.b))
+	f := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q lie on one another over %.0f mm² in pose %q",
+		b.Name, a.Name, q.weight, s.name()).
+		in(s.Pose, "").
+		relate(a.Site, "panel %q", a.Name)
+	_, at := s.Spot(simulate.Layer{A: int(q.a), B: int(q.b)})
+	f.At = &at
+	return f
 }

@@ -15,7 +15,7 @@ import (
 var partFallsOut = Rule{
 	ID: "part-falls-out", Severity: diag.Warning, Title: "a part falls out with something on it that was meant to stay",
 	after: []string{"panel-cut-in-two"},
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			hold := f.limit(board.Web, piece)
 			var out []Found

@@ -10,7 +10,7 @@ import (
 // perforationWeak warns of perforations that tear by themselves.
 var perforationWeak = Rule{
 	ID: "perforation-weak", Severity: diag.Warning, Title: "the ties of a perforation are too weak",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			var out []Found
 			for _, p := range piece.Panels {

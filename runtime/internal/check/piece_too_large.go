@@ -11,7 +11,7 @@ import (
 // pieceTooLarge warns of pieces that fit no bed or sheet, turned or not.
 var pieceTooLarge = Rule{
 	ID: "piece-too-large", Severity: diag.Warning, Title: "a piece is larger than the bed or the sheet",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			b := f.Blanks[i].Bounds
 			var out []Found

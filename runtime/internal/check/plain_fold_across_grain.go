@@ -3,11 +3,13 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
 // toGrain is the angle in degrees between a direction in the blank and the
@@ -27,7 +29,7 @@ const acrossGrain = 45
 // plainFoldAcrossGrain warns of folds made by hand where the board would crack.
 var plainFoldAcrossGrain = Rule{
 	ID: "plain-fold-across-grain", Severity: diag.Warning, Title: "thick or coated board is folded by hand across the grain",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			above := f.limit(board.PlainAbove, piece)
 			var out []Found
@@ -66,16 +68,9 @@ func stockWord(b *board.Board) string {
 const foldSlack = 0.01
 
 // everFolds reports whether a hinge stands folded in some pose.
-func (f *Facts) everFolds(i int, h *model.Hinge) bool {
-	for k, g := range f.Folded[i].Piece.Hinges {
-		if g != h {
-			continue
-		}
-		for _, pose := range f.Folded[i].Poses {
-			if a := pose.Angles[k]; a.OK && math.Abs(a.Degrees) > foldSlack {
-				return true
-			}
-		}
-	}
-	return false
+func (f *facts) everFolds(i int, h *model.Hinge) bool {
+	return slices.ContainsFunc(f.Pieces[i].States, func(s *simulate.State) bool {
+		a := s.Folds[f.hingeAt[h]]
+		return a.OK && math.Abs(a.Degrees) > foldSlack
+	})
 }

@@ -15,8 +15,10 @@ type Rule struct {
 	Severity diag.Severity
 	Title    string // what is wrong, in a few words
 
-	// find looks for it. Findings come in the order of the script.
-	find func(*Facts) []Found
+	// find looks for it. Findings come in the order of the script. Rules about
+	// pairs of panels in poses have pairs instead.
+	find  func(*facts) []Found
+	pairs *pairRule
 	// after names the rules whose findings explain this one's: where such a
 	// finding blames a panel that this one speaks of, this one stays unsaid.
 	after []string

@@ -1,34 +1,49 @@
 package check
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
-// Run holds every rule against the facts. It gives the findings that stand and
-// those that the designer waived; each cause is told once. Findings of earlier
-// stages that belong to no rule are passed on.
-func Run(f *Facts) (stand []*diag.Finding, waived []diag.Waived) {
-	for _, early := range f.Early {
-		if _, ok := RuleNamed(early.Rule); !ok {
-			stand = append(stand, early)
+// Run holds every rule against a design and its simulated pieces, which run
+// parallel to the design's. It gives the findings that stand and those that the
+// designer waived; each cause is told once. Early are the findings of the
+// stages before; those that belong to no rule are passed on. The error is the
+// cause of the context's end.
+func Run(ctx context.Context, d *model.Design, pieces []*simulate.Piece, early []*diag.Finding) (stand []*diag.Finding, waived []diag.Waived, err error) {
+	for _, e := range early {
+		if _, ok := RuleNamed(e.Rule); !ok {
+			stand = append(stand, e)
 		}
 	}
-	found := findAll(f)
-	found, waived = waive(found, f.Design.Waivers)
-	for _, g := range together(once(causes(found))) {
-		stand = append(stand, &g.Finding)
+	f := newFacts(ctx, d, pieces, early)
+	blamed := culprits{}
+	for _, r := range table {
+		found, allowed := f.apply(r, blamed)
+		if f.ended() {
+			return nil, nil, context.Cause(ctx)
+		}
+		for _, g := range found {
+			stand = append(stand, &g.Finding)
+		}
+		waived = append(waived, allowed...)
 	}
-	return stand, waived
+	return stand, waived, nil
 }
 
-// findAll asks every rule in turn.
-func findAll(f *Facts) []*Found {
-	var out []*Found
-	for _, r := range table {
-		for _, g := range r.find(f) {
-			g.finish(r)
-			out = append(out, &g)
-		}
+// apply holds one rule against the facts, after those that may explain what it
+// finds.
+func (f *facts) apply(r *Rule, blamed culprits) (stand []*Found, waived []diag.Waived) {
+	if r.pairs != nil {
+		return f.applyToPairs(r, blamed)
 	}
-	return out
+	for _, g := range r.find(f) {
+		g.finish(r)
+		stand = append(stand, &g)
+	}
+	stand, waived = waive(stand, f.Design.Waivers)
+	return together(once(causes(stand, blamed))), waived
 }

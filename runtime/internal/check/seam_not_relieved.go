@@ -15,8 +15,8 @@ import (
 var seamNotRelieved = Rule{
 	ID: "seam-not-relieved", Severity: diag.Note, Title: "a wall that ends at a glued seam is not trimmed",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap"},
-	find: func(f *Facts) []Found {
-		return f.closed(func(s *shut) []Found {
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TabJoin) {
 				if off, ok := s.offCrease(&t); ok && off < s.limit(board.SeamRelief) {
@@ -32,7 +32,7 @@ var seamNotRelieved = Rule{
 // usual. Common practice, no source.
 const goodRelief = 0.5
 
-func (s *shut) seamFound(t *insert, off float64) Found {
+func (s *closing) seamFound(t *insert, off float64) Found {
 	wall := t.into.Panel
 	how := "reaches to"
 	if off > seamHair {
@@ -50,14 +50,14 @@ const seamHair = 0.005
 // offCrease is how far the edge that a tab is glued along lies from the tab's
 // crease; ok is false where the tab asks for a gap, or is not bent round the
 // crease by more than half a right angle.
-func (s *shut) offCrease(t *insert) (off float64, ok bool) {
-	if t.into.Edge == nil || t.join.Gap > 0 || s.of(t.panel).normal.Dot(s.of(t.carrier()).normal) > math.Sqrt2/2 {
+func (s *closing) offCrease(t *insert) (off float64, ok bool) {
+	if t.into.Edge == nil || t.join.Gap > 0 || s.Of(t.panel).Normal.Dot(s.Of(t.carrier()).Normal) > math.Sqrt2/2 {
 		return 0, false
 	}
-	edge, to := t.into.Edge.Stretch(), s.of(t.into.Panel)
+	edge, to := t.into.Edge.Stretch(), s.Of(t.into.Panel)
 	off = math.Inf(1)
 	for _, q := range []geom.Point{t.fold.Curve.P, t.fold.Curve.Q} {
-		at := to.back.Apply(s.of(t.carrier()).frame.Apply(q.Space()))
+		at := to.Back.Apply(s.Of(t.carrier()).Frame.Apply(q.Space()))
 		_, d := edge.Nearest(at.Plane())
 		off = math.Min(off, math.Hypot(d, at.Z))
 	}

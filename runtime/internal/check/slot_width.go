@@ -16,8 +16,8 @@ import (
 var slotFit = Rule{
 	ID: "slot-width", Severity: diag.Warning, Title: "a slot is narrower than the board that goes through it, or much wider",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap"},
-	find: func(f *Facts) []Found {
-		return f.closed(func(s *shut) []Found {
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TuckJoin) {
 				if t.into.Window == nil {
@@ -46,7 +46,7 @@ func goodSlot(k board.Kind) float64 {
 	return 0.4
 }
 
-func (s *shut) judgeSlot(t *insert, p passage) []Found {
+func (s *closing) judgeSlot(t *insert, p passage) []Found {
 	wide := slotAcross(t.into.Window, p)
 	need := s.caliper() / p.sine
 	loose := s.limit(board.SlotLoose)
@@ -63,7 +63,7 @@ func (s *shut) judgeSlot(t *insert, p passage) []Found {
 }
 
 // slotWords compares a slot with what a tuck needs.
-func (s *shut) slotWords(t *insert, p passage, wide, need float64) string {
+func (s *closing) slotWords(t *insert, p passage, wide, need float64) string {
 	words := fmt.Sprintf("and tuck %q needs %s to pass", t.panel.Name, mm(need))
 	if wide > need {
 		words = fmt.Sprintf("%s more than tuck %q needs to pass", mm(wide-need), t.panel.Name)

@@ -14,7 +14,7 @@ import (
 // themselves, too close for the tool to tell the two ways apart.
 var strokeDoublesBack = Rule{
 	ID: "stroke-doubles-back", Severity: diag.Warning, Title: "a stroke runs back along itself",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			finest := f.limit(board.Detail, piece)
 			var out []Found
@@ -36,7 +36,7 @@ var strokeDoublesBack = Rule{
 const backRun = 5
 
 // doublings are the points at which a stroke turns back.
-func (f *Facts) doublings(i int, s blank.Stroke, finest held) []Found {
+func (f *facts) doublings(i int, s blank.Stroke, finest held) []Found {
 	var out []Found
 	for k, next := range s.Curves {
 		if k == 0 && !s.Closed {

@@ -15,8 +15,8 @@ import (
 var tuckPlay = Rule{
 	ID: "tuck-play", Severity: diag.Warning, Title: "a tuck has no play in its opening, or far too much",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "tuck-too-wide", "join-gap", "panels-collide"},
-	find: func(f *Facts) []Found {
-		return f.closed(func(s *shut) []Found {
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TuckJoin) {
 				look := s.playBeside
@@ -52,7 +52,7 @@ const tongue = 0.5
 // source.
 const goodPlay = 0.5
 
-func (s *shut) judgePlay(t *insert, p play) []Found {
+func (s *closing) judgePlay(t *insert, p play) []Found {
 	room := p.left + p.right
 	least, most := s.limit(board.TuckPlay), s.limit(board.TuckLoose)
 	loose := most > 0 && room > most && p.width > tongue*p.opening
@@ -124,22 +124,22 @@ func insets(p *model.Panel) (left, right float64) {
 // playBeside measures a tuck between the walls on either side of the one it
 // slips behind, where it has least room; ok is false where nothing stands
 // there.
-func (s *shut) playBeside(t *insert) (worst play, ok bool) {
+func (s *closing) playBeside(t *insert) (worst play, ok bool) {
 	levels := s.levels(t)
 	width := 0.0
 	for _, l := range levels {
 		width = math.Max(width, l.Length())
 	}
-	near := s.near(t.panel, width)
+	near := s.Near(t.panel, width)
 	for _, l := range levels {
 		left, right, bounded := s.beside(t, l, near)
 		if !bounded {
 			continue
 		}
 		half := l.Length() / 2
-		p := play{width: l.Length(), opening: left.dist + right.dist, left: left.dist - half, right: right.dist - half}
+		p := play{width: l.Length(), opening: left.Dist + right.Dist, left: left.Dist - half, right: right.Dist - half}
 		if !ok || p.tight() < worst.tight() {
-			p.panels = inOrder(s.pair(left.panel, right.panel))
+			p.panels = inOrder(s.pair(left.Panel, right.Panel))
 			p.between = fmt.Sprintf("between %q and %q", p.panels[0].Name, p.panels[1].Name)
 			worst, ok = p, true
 		}
@@ -160,19 +160,19 @@ func inOrder(a, b *model.Panel) []*model.Panel {
 const besideWall = 0.05
 
 // beside looks out to both sides from the middle of a level.
-func (s *shut) beside(t *insert, l level, near []int) (left, right hit, ok bool) {
-	wall := s.of(t.into.Panel)
+func (s *closing) beside(t *insert, l level, near []int) (left, right contact.Hit, ok bool) {
+	wall := s.Of(t.into.Panel)
 	from := t.place(l.depth, l.Mid())
-	if h := wall.height(from); h > -besideWall {
-		from = from.Sub(wall.normal.Mul(h + besideWall))
+	if h := wall.Height(from); h > -besideWall {
+		from = from.Sub(wall.Normal.Mul(h + besideWall))
 	}
-	left, okLeft := s.cast(from, t.along3, near)
-	right, okRight := s.cast(from, t.along3.Mul(-1), near)
+	left, okLeft := s.Cast(from, t.along3, near)
+	right, okRight := s.Cast(from, t.along3.Mul(-1), near)
 	return left, right, okLeft && okRight
 }
 
 // playThrough measures a tuck along the opening that it passes through.
-func (s *shut) playThrough(t *insert) (play, bool) {
+func (s *closing) playThrough(t *insert) (play, bool) {
 	p, ok := s.passage(t)
 	if !ok {
 		return play{}, false
@@ -200,9 +200,9 @@ const leastSine = 0.17
 const nudge = 0.1
 
 // passage finds where a tuck crosses the plane of its opening.
-func (s *shut) passage(t *insert) (p passage, ok bool) {
-	tuck, wall := s.of(t.panel), s.of(t.into.Panel)
-	way := tuck.normal.Cross(wall.normal)
+func (s *closing) passage(t *insert) (p passage, ok bool) {
+	tuck, wall := s.Of(t.panel), s.Of(t.into.Panel)
+	way := tuck.Normal.Cross(wall.Normal)
 	if p.sine = way.Len(); p.sine < leastSine {
 		return p, false
 	}
@@ -210,15 +210,15 @@ func (s *shut) passage(t *insert) (p passage, ok bool) {
 		way = way.Mul(-1)
 	}
 	// Down the slope of the tuck's own plane to the plane of the opening.
-	slope := way.Cross(tuck.normal)
+	slope := way.Cross(tuck.Normal)
 	for _, off := range [...]float64{0, nudge, -nudge} {
-		at := t.at3.Sub(slope.Mul(wall.height(t.at3)/slope.Dot(wall.normal) + off))
-		own := contact.Along(s.boardOf(t.panel), tuck.back.Apply(at).Plane(), tuck.back.ApplyDir(way).Plane())
+		at := t.at3.Sub(slope.Mul(wall.Height(t.at3)/slope.Dot(wall.Normal) + off))
+		own := contact.Along(s.boardOf(t.panel), tuck.Back.Apply(at).Plane(), tuck.Back.ApplyDir(way).Plane())
 		if len(own) == 0 {
 			continue
 		}
 		p.own = contact.Stretch{From: own[0].From, To: own[len(own)-1].To}
-		p.at, p.dir = wall.back.Apply(at.Sub(wall.normal.Mul(wall.height(at)))).Plane(), wall.back.ApplyDir(way).Plane()
+		p.at, p.dir = wall.Back.Apply(at.Sub(wall.Normal.Mul(wall.Height(at)))).Plane(), wall.Back.ApplyDir(way).Plane()
 		for _, slot := range contact.Along([][]geom.Point{t.into.Window.Outline.Flatten(contact.Flatten)}, p.at, p.dir) {
 			if slot.From <= p.own.Mid() && p.own.Mid() <= slot.To {
 				p.slot = slot

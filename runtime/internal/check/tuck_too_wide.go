@@ -13,8 +13,8 @@ import (
 var tuckTooWide = Rule{
 	ID: "tuck-too-wide", Severity: diag.Error, Title: "a tuck is wider than the wall it goes behind",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved"},
-	find: func(f *Facts) []Found {
-		return f.closed(func(s *shut) []Found {
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TuckJoin) {
 				if t.into.Window == nil && s.parallel(t.panel, t.into.Panel) {
@@ -27,13 +27,13 @@ var tuckTooWide = Rule{
 }
 
 // judgeWidth compares a tuck with its wall where it is most too wide.
-func (s *shut) judgeWidth(t *insert) []Found {
-	wall := s.of(t.into.Panel)
-	along := wall.back.ApplyDir(t.along3).Plane().Unit()
+func (s *closing) judgeWidth(t *insert) []Found {
+	wall := s.Of(t.into.Panel)
+	along := wall.Back.ApplyDir(t.along3).Plane().Unit()
 	width, room, worst := 0.0, 0.0, 2*contact.Rim // forgiven on either side, as where joins are measured
 	for _, l := range s.levels(t) {
-		at := wall.back.Apply(t.place(l.depth, l.Mid())).Plane()
-		cuts := contact.Along([][]geom.Point{wall.loop}, at, along)
+		at := wall.Back.Apply(t.place(l.depth, l.Mid())).Plane()
+		cuts := contact.Along([][]geom.Point{wall.Loop}, at, along)
 		if len(cuts) == 0 {
 			continue // it reaches out past the wall, which is told of its depth
 		}

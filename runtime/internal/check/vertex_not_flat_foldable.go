@@ -16,26 +16,24 @@ import (
 // lie flat.
 var vertexNotFlatFoldable = Rule{
 	ID: "vertex-not-flat-foldable", Severity: diag.Error, Title: "the creases at a point cannot fold flat together",
-	find: func(f *Facts) []Found {
-		var out []Found
-		for i, poses := range f.Poses {
-			for _, p := range poses {
-				for _, v := range contact.Vertices(f.Blanks[i], p.Pose) {
-					if why := notFlat(p, v); why != "" {
-						out = append(out, vertexFound(p, v, why))
-					}
+	find: func(f *facts) []Found {
+		return f.each(func(p state) []Found {
+			var out []Found
+			for _, v := range p.Vertices {
+				if why := f.notFlat(p, v); why != "" {
+					out = append(out, vertexFound(p, v, why))
 				}
 			}
-		}
-		return out
+			return out
+		})
 	},
 }
 
-func vertexFound(p *Pose, v contact.Vertex, why string) Found {
+func vertexFound(p state, v contact.Vertex, why string) Found {
 	last := slices.MaxFunc(v.Hinges, func(g, h *model.Hinge) int { return cmp.Compare(g.Index, h.Index) })
 	panels := panelsAt(v.Hinges)
 	f := foundf(siteOf(last), panels, "the creases where %s meet cannot lie flat in pose %q: %s", quoted(panels), p.name(), why).
-		in(p.Pose.Pose, fmt.Sprint(v.At))
+		in(p.Pose, fmt.Sprint(v.At))
 	f.At, f.Blames = &v.At, panels
 	return f
 }
@@ -51,7 +49,7 @@ func panelsAt(hinges []*model.Hinge) []*model.Panel {
 }
 
 // notFlat says what keeps a vertex from lying flat, "" when nothing does.
-func notFlat(p *Pose, v contact.Vertex) string {
+func (f *facts) notFlat(p state, v contact.Vertex) string {
 	if n := len(v.Hinges); n%2 == 1 {
 		return fmt.Sprintf("%s there, and an even number is needed", counted(n, "fold"))
 	}
@@ -62,7 +60,7 @@ func notFlat(p *Pose, v contact.Vertex) string {
 	if d := v.Mountains - v.Valleys; d != 2 && d != -2 {
 		return fmt.Sprintf("%s in and %d out, and the numbers must differ by 2", counted(v.Mountains, "fold"), v.Valleys)
 	}
-	if i := flatRing(p, v).stuck(); i >= 0 {
+	if i := f.flatRing(p, v).stuck(); i >= 0 {
 		return fmt.Sprintf("the angle of %s degrees between hinges %q and %q cannot be folded in between those beside it, as both hinges fold the same way",
 			degrees(v.Sectors[i]), v.Hinges[i].Name, v.Hinges[(i+1)%len(v.Hinges)].Name)
 	}
@@ -70,11 +68,10 @@ func notFlat(p *Pose, v contact.Vertex) string {
 }
 
 // flatRing reads which way the creases of a vertex fold.
-func flatRing(p *Pose, v contact.Vertex) *ring {
+func (f *facts) flatRing(p state, v contact.Vertex) *ring {
 	r := &ring{angles: v.Sectors}
 	for _, h := range v.Hinges {
-		i := slices.Index(p.Piece.Hinges, h)
-		r.in = append(r.in, p.Pose.Angles[i].Degrees > 0)
+		r.in = append(r.in, p.Folds[f.hingeAt[h]].Degrees > 0)
 	}
 	return r
 }

@@ -14,7 +14,7 @@ import (
 // webThin warns of too little board between two cuts.
 var webThin = Rule{
 	ID: "web-thin", Severity: diag.Warning, Title: "too little board is left between two cuts",
-	find: func(f *Facts) []Found {
+	find: func(f *facts) []Found {
 		return f.cutsFacing(board.Web, true, func(a, b linework.Spot, c *linework.Facing, least held) Found {
 			return cutsFound(a, b, c, "only %s of board is left between %s; the least is %s", mm(c.Gap), bothOf(a, b), least).
 				hint("%s more between them would clear it", mm(least.value-c.Gap))
@@ -28,7 +28,7 @@ const nib = 4
 
 // cutsFacing finds cuts that face each other closer than a limit, once for each
 // two things they belong to, with board or with nothing between them.
-func (f *Facts) cutsFacing(l *board.Limit, onBoard bool, tell func(a, b linework.Spot, c *linework.Facing, least held) Found) []Found {
+func (f *facts) cutsFacing(l *board.Limit, onBoard bool, tell func(a, b linework.Spot, c *linework.Facing, least held) Found) []Found {
 	return f.eachSound(func(i int, piece *model.Piece) []Found {
 		least := f.limit(l, piece)
 		var joints []blank.HingeLine

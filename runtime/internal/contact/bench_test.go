@@ -82,6 +82,6 @@ func BenchmarkFlatStack(b *testing.B) {
 func BenchmarkFit(b *testing.B) {
 	f := fromExample(b, "tea-carton.star")
 	for range b.N {
-		f.closed().Fit(f.design.Contents[0])
+		f.closed().Fit(context.Background(), f.design.Contents[0])
 	}
 }

@@ -80,7 +80,7 @@ type Posed struct {
 }
 
 // In places the boards in a pose of their piece and finds all contacts. It
-// gives the context's error once that has ended.
+// gives the cause of the context's end once that has ended.
 func (b *Boards) In(ctx context.Context, pose *fold.Pose) (*Posed, error) {
 	p := &Posed{Boards: b, Pose: pose, plates: make([]plate, len(b.Bodies))}
 	for i := range b.Bodies {
@@ -91,6 +91,17 @@ func (b *Boards) In(ctx context.Context, pose *fold.Pose) (*Posed, error) {
 	}
 	return p, p.order(ctx)
 }
+
+// ended is the cause of the context's end, nil while it goes on.
+func ended(ctx context.Context) error {
+	if ctx.Err() == nil {
+		return nil
+	}
+	return context.Cause(ctx)
+}
+
+// Index is a panel's place in the piece.
+func (b *Boards) Index(p *model.Panel) int { return b.index[p] }
 
 // Closed reports whether it is the pose "closed".
 func (p *Posed) Closed() bool { return p.Pose.Pose.Name == model.PoseClosed }

@@ -27,7 +27,12 @@ type Penetration struct {
 func (p *Posed) collide(ctx context.Context) error {
 	p.layers.groups = coincident(p.plates)
 	reach := p.reach()
-	err := nearby(ctx, p.layers.firsts(p.plates), reach, func(i, j int) error {
+	boxes := make([]box3, len(p.plates))
+	for i := range p.plates {
+		boxes[i] = p.plates[i].box
+	}
+	firsts := newBoxTree(boxes, func(i int) bool { return p.plates[i].ok && p.layers.members(i)[0] == i })
+	err := firsts.pairs(ctx, reach, func(i, j int) error {
 		if lo, hi := p.plates[i].heights(p.plates[j].hull); lo > reach || hi < -reach {
 			return nil
 		}
@@ -39,7 +44,7 @@ func (p *Posed) collide(ctx context.Context) error {
 		}
 		for _, a := range p.layers.members(i) {
 			for _, b := range p.layers.members(j) {
-				if err := ctx.Err(); err != nil {
+				if err := ended(ctx); err != nil {
 					return err
 				}
 				p.cross(min(a, b), max(a, b))

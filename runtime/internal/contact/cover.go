@@ -1,6 +1,8 @@
 package contact
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/region"
@@ -29,9 +31,12 @@ type Cover struct {
 
 // Covers looks at every tab and glue of the piece whose panels have a place.
 // Call it for the pose "closed".
-func (p *Posed) Covers() []Cover {
+func (p *Posed) Covers(ctx context.Context) ([]Cover, error) {
 	var out []Cover
 	for _, j := range p.Piece.Joins {
+		if err := ended(ctx); err != nil {
+			return nil, err
+		}
 		a, b := p.index[j.A.Panel], p.index[j.B.Panel]
 		if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || !p.plates[a].ok || !p.plates[b].ok {
 			continue
@@ -41,7 +46,7 @@ func (p *Posed) Covers() []Cover {
 			out = append(out, c)
 		}
 	}
-	return out
+	return out, nil
 }
 
 // cover lays body a on body b along b's normal.

@@ -31,7 +31,7 @@ glue(f, a)
 `+c.work+`
 piece("p", a, board = card)
 `)
-		covers := f.closed().Covers()
+		covers := must(f.closed().Covers(bg))
 		if len(covers) != 1 {
 			t.Fatalf("%s: %d covers", c.name, len(covers))
 		}
@@ -52,12 +52,12 @@ piece("p", a, board = card)
 // covers none of it.
 func TestCoverLeavesTarget(t *testing.T) {
 	for _, c := range []struct{ depth, fold, off float64 }{{50, 180, 600}, {40, 180, 0}, {20, 100, 1200}} {
-		got := fromScript(t, fmt.Sprintf(`
+		got := must(fromScript(t, fmt.Sprintf(`
 a = panel("a", rect(60, 40))
 f = flap("f", on = a.top, depth = %g, fold = %g)
 glue(f, a)
 piece("p", a, board = card)
-`, c.depth, c.fold)).closed().Covers()[0]
+`, c.depth, c.fold)).closed().Covers(bg))[0]
 		near(t, fmt.Sprintf("%g deep at %g", c.depth, c.fold), got.Off, c.off, 1e-9)
 		near(t, fmt.Sprintf("%g deep at %g: share", c.depth, c.fold), got.Share, c.off/(60*c.depth), 1e-12)
 	}

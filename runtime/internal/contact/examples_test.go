@@ -23,25 +23,25 @@ func TestExamples(t *testing.T) {
 			for _, x := range p.Penetrations {
 				t.Errorf("%s, pose %s: %s and %s cross by %g", c.name, pose.Name, p.Piece.Panels[x.A].Name, p.Piece.Panels[x.B].Name, x.Depth)
 			}
-			for _, g := range p.Gaps(f.closed()) {
+			for _, g := range must(p.Gaps(bg, f.closed())) {
 				near(t, c.name+", pose "+pose.Name+": gap of "+g.Join.A.Panel.Name, g.Size, 0, 1e-3)
 			}
 		}
-		for _, cover := range f.closed().Covers() {
+		for _, cover := range must(f.closed().Covers(bg)) {
 			if cover.Share > 0.1 {
 				t.Errorf("%s: %g of %s finds no board", c.name, cover.Share, cover.Join.A.Panel.Name)
 			}
 		}
 		for _, goods := range f.design.Contents {
-			if fit, ok := f.closed().Fit(goods); !ok || len(fit.Misfits) > 0 {
+			if fit, ok, _ := f.closed().Fit(bg, goods); !ok || len(fit.Misfits) > 0 {
 				t.Errorf("%s: %s does not fit: %+v", c.name, goods.Name, fit.Misfits)
 			}
 		}
 		if c.flat == "" {
 			continue
 		}
-		if p := f.poses[c.flat]; !p.Flat() || p.Thickness() != c.boards {
-			t.Errorf("%s, pose %s: flat %v, %d boards", c.name, c.flat, p.Flat(), p.Thickness())
+		if p := f.poses[c.flat]; !p.Flat() || must(p.Thickness(bg)) != c.boards {
+			t.Errorf("%s, pose %s: flat %v, %d boards", c.name, c.flat, p.Flat(), must(p.Thickness(bg)))
 		}
 	}
 }

@@ -2,6 +2,7 @@ package contact
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -43,18 +44,18 @@ type Misfit struct {
 // panel and on what is stacked on its inside under the footprint, and must clear
 // every other panel's surface: half a caliper from the mid-surface, and a
 // caliper more for each panel that it lies on, counted toward the product.
-func (p *Posed) Fit(c *model.Contents) (f Fit, ok bool) {
+func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err error) {
 	on, ok := p.index[c.Panel]
 	if !ok || !p.plates[on].ok {
-		return Fit{}, false
+		return Fit{}, false, ended(ctx)
 	}
-	r := p.newRoom(c, on)
+	r := p.newRoom(ctx, c, on)
 	f = Fit{Contents: c, At: r.place()}
 	f.Rest, f.Afloat = r.rest(f.At), r.afloat(f.At)
 	g := newProduct(c, p.plates[on].frame, f.At, f.Rest)
 	f.Frame = g.frame
 	for i := range p.plates {
-		if r.floor[i] || !p.plates[i].ok {
+		if r.skips(i) {
 			continue
 		}
 		clear, at := r.clearance(g, i)
@@ -66,13 +67,15 @@ func (p *Posed) Fit(c *model.Contents) (f Fit, ok bool) {
 	for d := range f.Free {
 		f.Free[d] = r.free(g, d)
 	}
-	return f, true
+	return f, true, ended(ctx)
 }
 
 // room is what surrounds contents: the panels of the pose with the surfaces
 // they turn to the product.
+// What it gives is of no use once the context has ended.
 type room struct {
 	*Posed
+	ctx      context.Context
 	contents *model.Contents
 	on       int
 	floor    []bool    // panels of the stack it stands on
@@ -81,14 +84,18 @@ type room struct {
 	levels   []Level
 }
 
+// skips reports whether the product need not clear panel i: there is none, or
+// it stands on it; or nothing matters any more as the context has ended.
+func (r *room) skips(i int) bool { return !r.plates[i].ok || r.floor[i] || r.ctx.Err() != nil }
+
 // Sides of a stack: which way the product lies from it.
 const (
 	inward = iota
 	outward
 )
 
-func (p *Posed) newRoom(c *model.Contents, on int) *room {
-	r := &room{Posed: p, contents: c, on: on, levels: p.Levels}
+func (p *Posed) newRoom(ctx context.Context, c *model.Contents, on int) *room {
+	r := &room{Posed: p, ctx: ctx, contents: c, on: on, levels: p.Levels}
 	order := make([]int, len(p.plates))
 	r.floor = make([]bool, len(p.plates))
 	for i := range order {
@@ -155,7 +162,7 @@ func (r *room) rest(at geom.Point) float64 {
 	under := r.under(at)
 	top := 0.0
 	for i, h := range r.height {
-		if h > top && ground(&under, &r.plates[i]).area > 0 {
+		if h > top && r.ctx.Err() == nil && ground(&under, &r.plates[i]).area > 0 {
 			top = h
 		}
 	}
@@ -178,7 +185,7 @@ func (r *room) afloat(at geom.Point) bool {
 	under := r.under(at)
 	for i := range r.plates {
 		s := &r.plates[i]
-		if !s.ok {
+		if !s.ok || r.ctx.Err() != nil {
 			continue
 		}
 		lo, hi := r.plates[r.on].heights(s.hull)

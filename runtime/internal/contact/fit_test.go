@@ -12,7 +12,7 @@ import (
 func onlyFit(t *testing.T, script string) Fit {
 	t.Helper()
 	f := fromScript(t, script)
-	fit, ok := f.closed().Fit(f.design.Contents[0])
+	fit, ok, _ := f.closed().Fit(bg, f.design.Contents[0])
 	if !ok {
 		t.Fatal("the contents have no place")
 	}

@@ -88,16 +88,16 @@ piece("tube", first, board = card)
 	}
 	for angle := 0.0; angle <= 180; angle += 7.5 {
 		p := f([4]float64{60, 28, 60, 28}, angle)
-		near(t, fmt.Sprintf("gap at %g", angle), p.Gaps(nil)[0].Size, 0, 1e-9)
+		near(t, fmt.Sprintf("gap at %g", angle), must(p.Gaps(bg, nil))[0].Size, 0, 1e-9)
 		if len(p.Penetrations) > 0 {
 			t.Errorf("at %g degrees its walls cross: %+v", angle, p.Penetrations[0])
 		}
 		if flat := angle == 0 || angle == 180; p.Flat() != flat {
 			t.Errorf("at %g degrees flat is %v", angle, p.Flat())
-		} else if flat && p.Thickness() != 2 {
-			t.Errorf("at %g degrees it is %d boards thick", angle, p.Thickness())
+		} else if flat && must(p.Thickness(bg)) != 2 {
+			t.Errorf("at %g degrees it is %d boards thick", angle, must(p.Thickness(bg)))
 		}
 	}
 	// 60 + 28 against 50 + 28: the seam stays 10 mm open.
-	near(t, "gap of an odd tube", f([4]float64{60, 28, 50, 28}, 0).Gaps(nil)[0].Size, 10, 1e-9)
+	near(t, "gap of an odd tube", must(f([4]float64{60, 28, 50, 28}, 0).Gaps(bg, nil))[0].Size, 10, 1e-9)
 }

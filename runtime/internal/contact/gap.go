@@ -1,6 +1,8 @@
 package contact
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -60,11 +62,15 @@ func (p *Posed) Requires(j *model.Join) bool {
 // target since closed, the piece's "closed" pose; closed may be nil when p is
 // that pose. Joins of panels that have no place in a pose they are measured in
 // are left out, but that edges to meet round a bent panel are measured along.
-func (p *Posed) Gaps(closed *Posed) []Gap {
+func (p *Posed) Gaps(ctx context.Context, closed *Posed) ([]Gap, error) {
 	var out []Gap
+	m := joints{p, ctx}
 	for _, j := range p.Piece.Joins {
-		if m, ok := missLength(j); ok && p.Requires(j) {
-			out = append(out, Gap{Join: j, Size: max(0, m.Raw-j.Gap), Miss: m})
+		if err := ended(ctx); err != nil {
+			return nil, err
+		}
+		if miss, ok := missLength(j); ok && p.Requires(j) {
+			out = append(out, Gap{Join: j, Size: max(0, miss.Raw-j.Gap), Miss: miss})
 			continue
 		}
 		if !p.Requires(j) || !p.has(j) || !p.Closed() && !closed.has(j) {
@@ -72,16 +78,23 @@ func (p *Posed) Gaps(closed *Posed) []Gap {
 		}
 		g := Gap{Join: j}
 		if p.Closed() {
-			g.Miss = p.miss(j, geom.Point3{}, asAsked)
+			g.Miss = m.miss(j, geom.Point3{}, asAsked)
 		} else {
 			g.Miss = p.moved(j, closed)
 		}
 		if g.Size = max(0, g.Raw-j.Gap); g.Size > geom.SnapTolerance && p.Closed() {
-			g.Resizes = p.resizes(j)
+			g.Resizes = m.resizes(j)
 		}
 		out = append(out, g)
 	}
-	return out
+	return out, ended(ctx)
+}
+
+// joints measures the joins of a pose. What it gives is of no use once the
+// context has ended.
+type joints struct {
+	*Posed
+	ctx context.Context
 }
 
 // has reports whether both panels of a join have a place in the pose, if there
@@ -99,7 +112,7 @@ const (
 )
 
 // miss measures a join with everything on A's side moved by a displacement.
-func (p *Posed) miss(j *model.Join, move geom.Point3, l leave) Miss {
+func (p *joints) miss(j *model.Join, move geom.Point3, l leave) Miss {
 	a, b := p.index[j.A.Panel], p.index[j.B.Panel]
 	switch {
 	case j.Kind == model.MeetJoin:

@@ -12,7 +12,7 @@ import (
 // onlyGap measures the one join of a closed piece.
 func onlyGap(t *testing.T, script string) Gap {
 	t.Helper()
-	gaps := fromScript(t, script).closed().Gaps(nil)
+	gaps := must(fromScript(t, script).closed().Gaps(bg, nil))
 	if len(gaps) != 1 {
 		t.Fatalf("%d gaps", len(gaps))
 	}
@@ -83,7 +83,7 @@ base = panel("base", rect(58.5, 90), on = right.right)
 tab("seam", on = base.right, depth = 12, to = left.left)
 piece("sleeve", top, board = card)
 `)
-	g := f.closed().Gaps(nil)[0]
+	g := must(f.closed().Gaps(bg, nil))[0]
 	near(t, "gap", g.Size, 1.5, 1e-9)
 	near(t, "off the wall", g.Off, -1.5, 1e-9) // on its inside
 	near3(t, "vector", g.Vector, geom.Point3{X: 1.5}, 1e-9)
@@ -200,7 +200,7 @@ tuck(tongue, into = hole)
 piece("p", base, board = card)
 `, c.depth, c.slide))
 		p := f.closed()
-		g := p.Gaps(nil)[0]
+		g := must(p.Gaps(bg, nil))[0]
 		near(t, c.name, g.Size, c.size, 1e-9)
 		if g.To != ToOpening || g.Panel.Name != "tongue" {
 			t.Errorf("%s: %+v", c.name, g)
@@ -228,7 +228,7 @@ pose("ajar", {"left": 90 + 0.3})
 pose("open", {"left": 0}, glued = False)
 piece("tube", front, board = card)
 `)
-	gap := func(pose string) []Gap { return f.poses[pose].Gaps(f.closed()) }
+	gap := func(pose string) []Gap { return must(f.poses[pose].Gaps(bg, f.closed())) }
 	near(t, "closed", gap("closed")[0].Size, 0, 1e-9)
 	near(t, "shipped", gap("shipped")[0].Size, 0, 1e-9)
 	// Seen from left, the seam turned by 0.3° about left's hinge on back, 28 mm

@@ -11,10 +11,10 @@ import (
 // pass through: where its outline crosses the opening's plane, the largest
 // distance of the crossing from the opening; where it does not reach that
 // plane, the distance of its nearest point from the opening.
-func (p *Posed) missOpening(i, k int, w *model.Window, move geom.Point3) Miss {
+func (p *joints) missOpening(i, k int, w *model.Window, move geom.Point3) Miss {
 	from, to := p.Pose.Place[i].RigidTransform, p.Pose.Place[k].RigidTransform
 	carry := from.Then(geom.RigidTransform{R: geom.Identity3().R, T: move}).Then(to.Inverse())
-	open := newTarget(w.Outline, slab{})
+	open := newTarget(p.ctx, w.Outline, slab{})
 	loop := p.Piece.Panels[i].Outline.Flatten(Flatten)
 	points := make([]geom.Point3, len(loop))
 	for n, q := range loop {

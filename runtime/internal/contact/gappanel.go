@@ -1,6 +1,7 @@
 package contact
 
 import (
+	"context"
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -30,10 +31,10 @@ func (p *Posed) slab(j *model.Join, l leave) slab {
 
 // missPanel is the largest distance from a point of panel i's outline to panel
 // k's outline, thickened to a slab. Windows count for nothing.
-func (p *Posed) missPanel(i, k int, s slab, move geom.Point3) Miss {
+func (p *joints) missPanel(i, k int, s slab, move geom.Point3) Miss {
 	from, to := p.Pose.Place[i].RigidTransform, p.Pose.Place[k].RigidTransform
 	carry := from.Then(geom.RigidTransform{R: geom.Identity3().R, T: move}).Then(to.Inverse())
-	target := newTarget(p.Piece.Panels[k].Outline, s)
+	target := newTarget(p.ctx, p.Piece.Panels[k].Outline, s)
 	loop := p.Piece.Panels[i].Outline.Flatten(Flatten)
 	points := make([]geom.Point3, len(loop))
 	for n, q := range loop {
@@ -51,14 +52,15 @@ func (p *Posed) missPanel(i, k int, s slab, move geom.Point3) Miss {
 // target is a panel's outline, thickened, in its own frame.
 type target struct {
 	slab
+	ctx     context.Context
 	outline geom.Path
 	loops   [][]geom.Point
 	plain   bool // corners of what should lie on it tell all
 }
 
-func newTarget(outline geom.Path, s slab) *target {
+func newTarget(ctx context.Context, outline geom.Path, s slab) *target {
 	loop := outline.Flatten(Flatten)
-	return &target{s, outline, [][]geom.Point{loop}, s.corners || polygon.Convex(loop)}
+	return &target{s, ctx, outline, [][]geom.Point{loop}, s.corners || polygon.Convex(loop)}
 }
 
 // off is the way from the target to a point and the edge nearest to it.
@@ -89,6 +91,9 @@ func (t *target) distance(q geom.Point3) float64 {
 func (t *target) farthest(chain []geom.Point3) geom.Point3 {
 	best, most := chain[0], t.distance(chain[0])
 	for _, q := range chain[1:] {
+		if t.ctx.Err() != nil {
+			return best
+		}
 		if d := t.distance(q); d > most {
 			best, most = q, d
 		}
@@ -108,6 +113,9 @@ const searchTo = 0.01
 // search looks for a place between q and r farther off than most. No point is
 // farther off than the middle by more than half the length between.
 func (t *target) search(q, r, best geom.Point3, most float64) (geom.Point3, float64) {
+	if t.ctx.Err() != nil {
+		return best, most
+	}
 	mid := q.Lerp(r, 0.5)
 	d := t.distance(mid)
 	if d > most {

@@ -94,13 +94,20 @@ func unfolded(t testing.TB, text string) *folded {
 	return layOut(t, run(t, "test.star", scriptText(text)))
 }
 
-// posed places boards in a pose; nothing ends the context.
-func posed(b *Boards, pose *fold.Pose) *Posed {
-	p, err := b.In(context.Background(), pose)
+// bg is a context that nothing ends, as most tests need no other.
+var bg = context.Background()
+
+// must gives a value that is had without an error.
+func must[T any](v T, err error) T {
 	if err != nil {
 		panic(err)
 	}
-	return p
+	return v
+}
+
+// posed places boards in a pose; nothing ends the context.
+func posed(b *Boards, pose *fold.Pose) *Posed {
+	return must(b.In(bg, pose))
 }
 
 // layerList lists the pairs of panels that lie on one another.

@@ -85,18 +85,6 @@ func coincident(plates []plate) groups {
 	return g
 }
 
-// firsts are copies of the plates of which only the first of each group takes
-// part.
-func (l *layers) firsts(plates []plate) []plate {
-	out := slices.Clone(plates)
-	for _, m := range l.groups.members {
-		for _, i := range m[1:] {
-			out[i].ok = false
-		}
-	}
-	return out
-}
-
 // members lists the panels of panel i's group.
 func (l *layers) members(i int) []int { return l.groups.members[l.groups.of[i]] }
 

@@ -39,7 +39,7 @@ func (p *Posed) order(ctx context.Context) error {
 		}
 		s := &stack{Posed: p, out: p.plates[i].normal}
 		for _, m := range p.layers.stackOf(i) {
-			if err := ctx.Err(); err != nil {
+			if err := ended(ctx); err != nil {
 				return err
 			}
 			s.insert(m)

@@ -57,42 +57,6 @@ func (s *plate) heights(places []geom.Point3) (lo, hi float64) {
 // onto carries s's frame into o's.
 func (s *plate) onto(o *plate) geom.RigidTransform { return s.frame.Then(o.back) }
 
-// box3 is an upright box in space.
-type box3 struct{ min, max geom.Point3 }
-
-func emptyBox3() box3 {
-	inf := math.Inf(1)
-	return box3{geom.Point3{X: inf, Y: inf, Z: inf}, geom.Point3{X: -inf, Y: -inf, Z: -inf}}
-}
-
-// add grows b to hold p.
-func (b box3) add(p geom.Point3) box3 {
-	return box3{
-		geom.Point3{X: min(b.min.X, p.X), Y: min(b.min.Y, p.Y), Z: min(b.min.Z, p.Z)},
-		geom.Point3{X: max(b.max.X, p.X), Y: max(b.max.Y, p.Y), Z: max(b.max.Z, p.Z)},
-	}
-}
-
-// mid is the centre of b.
-func (b box3) mid() geom.Point3 { return b.min.Lerp(b.max, 0.5) }
-
-// within reports whether the two boxes come within d of each other on every
-// axis.
-func (b box3) within(c box3, d float64) bool {
-	return b.min.X-d <= c.max.X && c.min.X-d <= b.max.X &&
-		b.min.Y-d <= c.max.Y && c.min.Y-d <= b.max.Y &&
-		b.min.Z-d <= c.max.Z && c.min.Z-d <= b.max.Z
-}
-
-// rounded is the box to a step, to be compared.
-func (b box3) rounded(step float64) [6]float64 {
-	out := [6]float64{b.min.X, b.min.Y, b.min.Z, b.max.X, b.max.Y, b.max.Z}
-	for i, v := range out {
-		out[i] = math.Round(v/step) + 0 // no negative zero
-	}
-	return out
-}
-
 // coincides reports whether two boards lie in the same place, corner on corner,
 // whichever way they face.
 func (s *plate) coincides(o *plate) bool {

@@ -35,9 +35,12 @@ type dimension struct {
 // resizes finds the panels between the two of a join whose size explains its
 // gap. Folds are held as they are, so that a size moves all beyond it bodily. A
 // change that would leave nothing of a panel is none.
-func (p *Posed) resizes(j *model.Join) []Resize {
+func (p *joints) resizes(j *model.Join) []Resize {
 	var out []Resize
 	for _, d := range p.dimensions(j) {
+		if p.ctx.Err() != nil {
+			return nil
+		}
 		by := p.bestSize(j, d)
 		left := max(0, p.miss(j, d.grow.Mul(by), exactly).Raw-j.Gap)
 		if left <= closes && by != 0 && d.size+by >= geom.MinSize {
@@ -52,7 +55,7 @@ func (p *Posed) resizes(j *model.Join) []Resize {
 // or as near as it can. The distance from a convex target is a convex function
 // of the change; the golden section finds its least value and halving the
 // least change that reaches it.
-func (p *Posed) bestSize(j *model.Join, d dimension) float64 {
+func (p *joints) bestSize(j *model.Join, d dimension) float64 {
 	f := func(by float64) float64 { return p.miss(j, d.grow.Mul(by), exactly).Raw }
 	span := 4 * f(0)
 	lo, hi := -span, span

@@ -49,7 +49,7 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 		g := newProduct(r.contents, r.plates[r.on].frame, at, rest)
 		least := math.Inf(1)
 		for i := range r.plates {
-			if !r.floor[i] && r.plates[i].ok {
+			if !r.skips(i) {
 				clear, _ := r.clearance(g, i)
 				least = min(least, clear)
 			}
@@ -87,7 +87,7 @@ func (r *room) free(g *product, direction int) float64 {
 	for i := range r.plates {
 		s := &r.plates[i]
 		slope := math.Abs(view.depthOf(s.normal))
-		if !s.ok || r.floor[i] || slope < edgeOn {
+		if r.skips(i) || slope < edgeOn {
 			continue
 		}
 		board := view.region(s)

@@ -78,7 +78,7 @@ glue(seam, b)
 		if got := orderOf(p, 0); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
-		if n := p.Thickness(); n != p.thickestBySampling() {
+		if n := must(p.Thickness(bg)); n != p.thickestBySampling() {
 			t.Errorf("%s: %d boards thick, %d by sampling", c.name, n, p.thickestBySampling())
 		}
 	}
@@ -173,7 +173,7 @@ func TestThicknessAgreesWithSampling(t *testing.T) {
 		if !p.Flat() {
 			t.Fatal("a heap in one plane is not flat")
 		}
-		thick, sampled := p.Thickness(), p.thickestBySampling()
+		thick, sampled := must(p.Thickness(bg)), p.thickestBySampling()
 		if sampled > thick || sampled < thick-1 {
 			t.Errorf("heap %d: %d boards thick, %d by sampling", n, thick, sampled)
 		}
@@ -197,8 +197,8 @@ func TestFlat(t *testing.T) {
 		if p.Flat() != c.flat {
 			t.Errorf("lifted %g: flat is %v", c.lift, p.Flat())
 		}
-		if c.flat && p.Thickness() != 1 {
-			t.Errorf("lifted %g: %d boards thick", c.lift, p.Thickness())
+		if c.flat && must(p.Thickness(bg)) != 1 {
+			t.Errorf("lifted %g: %d boards thick", c.lift, must(p.Thickness(bg)))
 		}
 	}
 }

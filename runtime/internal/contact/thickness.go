@@ -2,6 +2,7 @@ package contact
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -33,13 +34,19 @@ func (p *Posed) Flat() bool {
 // Thickness is the largest number of panels over one spot of a flat pose: how
 // thick it is at its thickest, in calipers. Places narrower than a weld do not
 // count. Call it for flat poses only.
-func (p *Posed) Thickness() int {
+func (p *Posed) Thickness(ctx context.Context) (int, error) {
 	chords := p.chords()
 	most := 0
 	var active []chord
 	next := 0
-	stops := stops(chords)
+	stops, err := stops(ctx, chords)
+	if err != nil {
+		return 0, err
+	}
 	for i := 1; i < len(stops); i++ {
+		if err := ended(ctx); err != nil {
+			return 0, err
+		}
 		x := (stops[i-1] + stops[i]) / 2
 		for ; next < len(chords) && chords[next].from.X < x; next++ {
 			active = append(active, chords[next])
@@ -47,7 +54,7 @@ func (p *Posed) Thickness() int {
 		active = slices.DeleteFunc(active, func(c chord) bool { return c.to.X <= x })
 		most = max(most, deepest(active, x))
 	}
-	return most
+	return most, nil
 }
 
 // chord is one side of a panel's board seen in the plane of a flat pose, from
@@ -93,9 +100,12 @@ func (p *Posed) chords() []chord {
 }
 
 // stops lists where, along x, chords begin, end or cross, no two within a weld.
-func stops(chords []chord) []float64 {
+func stops(ctx context.Context, chords []chord) ([]float64, error) {
 	var xs []float64
 	for i, c := range chords {
+		if err := ended(ctx); err != nil {
+			return nil, err
+		}
 		xs = append(xs, c.from.X, c.to.X)
 		for _, d := range chords[i+1:] {
 			if d.from.X >= c.to.X {
@@ -113,7 +123,7 @@ func stops(chords []chord) []float64 {
 			out = append(out, x)
 		}
 	}
-	return out
+	return out, nil
 }
 
 // crossAt is where two chords cross inside the stretch of x they share.

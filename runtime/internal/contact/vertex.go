@@ -2,6 +2,7 @@ package contact
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -53,17 +54,14 @@ type ray struct {
 // Vertices lists the interior vertices at which every crease is 0 or ±180 in
 // the pose and some crease is folded. A vertex that a window took away, or that
 // a cut runs into, is no interior one.
-func Vertices(b *blank.Blank, pose *fold.Pose) []Vertex {
-	var out []Vertex
+func Vertices(ctx context.Context, b *blank.Blank, pose *fold.Pose) ([]Vertex, error) {
+	var found []Vertex
 	for _, rays := range vertexRays(b) {
-		if !surrounded(rays) {
-			continue
-		}
-		if v, ok := flatVertex(b.Piece, pose, rays); ok && !onCut(b, v.At) {
-			out = append(out, v)
+		if v, ok := flatVertex(b.Piece, pose, rays); ok && surrounded(rays) {
+			found = append(found, v)
 		}
 	}
-	return out
+	return offCuts(ctx, b, found)
 }
 
 // vertexRays gathers the ends of what is left of the straight hinges, those
@@ -100,23 +98,42 @@ func turn(d geom.Point) float64 {
 	}
 }
 
-// group sorts rays that are in order of x by vertex, then round it.
+// group gathers rays by vertex, each vertex at the first of its rays, and sorts
+// them round it. Rays are found through cells of twice the tolerance: those of
+// one vertex lie in one cell or in cells next to each other.
 func group(rays []ray) [][]ray {
+	type cell struct{ x, y float64 }
+	cellOf := func(p geom.Point) cell {
+		return cell{math.Floor(p.X / (2 * geom.SnapTolerance)), math.Floor(p.Y / (2 * geom.SnapTolerance))}
+	}
+	cells := map[cell][]int{}
+	for i, r := range rays {
+		c := cellOf(r.at)
+		cells[c] = append(cells[c], i)
+	}
 	var out [][]ray
 	used := make([]bool, len(rays))
 	for i, r := range rays {
 		if used[i] {
 			continue
 		}
-		at := []ray{}
-		for k := i; k < len(rays) && rays[k].at.X-r.at.X <= geom.SnapTolerance; k++ {
-			if !used[k] && rays[k].at.Dist(r.at) <= geom.SnapTolerance {
-				used[k] = true
-				at = append(at, rays[k])
+		var at []int
+		mid := cellOf(r.at)
+		for x := mid.x - 1; x <= mid.x+1; x++ {
+			for y := mid.y - 1; y <= mid.y+1; y++ {
+				for _, k := range cells[cell{x, y}] {
+					if !used[k] && rays[k].at.Dist(r.at) <= geom.SnapTolerance {
+						used[k], at = true, append(at, k)
+					}
+				}
 			}
 		}
-		slices.SortStableFunc(at, func(r, s ray) int { return cmp.Compare(r.angle, s.angle) })
-		out = append(out, at)
+		slices.SortFunc(at, func(i, k int) int { return cmp.Or(cmp.Compare(rays[i].angle, rays[k].angle), cmp.Compare(i, k)) })
+		round := make([]ray, len(at))
+		for n, k := range at {
+			round[n] = rays[k]
+		}
+		out = append(out, round)
 	}
 	return out
 }
@@ -132,21 +149,37 @@ func surrounded(rays []ray) bool {
 	return len(rays) > 1
 }
 
-// onCut reports whether a cut passes through a point of the blank or ends there.
-func onCut(b *blank.Blank, at geom.Point) bool {
+// offCuts leaves out the vertices, which are in order of x, that a cut passes
+// through or ends at.
+func offCuts(ctx context.Context, b *blank.Blank, found []Vertex) ([]Vertex, error) {
+	on := make([]bool, len(found))
 	for _, l := range b.Layers {
 		if l.Kind != blank.CutLine {
 			continue
 		}
 		for _, s := range l.Strokes {
+			if err := ended(ctx); err != nil {
+				return nil, err
+			}
 			for _, c := range s.Curves {
-				if _, d := c.Nearest(at); d <= geom.SnapTolerance {
-					return true
+				box := c.Bounds().Grow(geom.SnapTolerance)
+				k, _ := slices.BinarySearchFunc(found, box.Min.X, func(v Vertex, x float64) int { return cmp.Compare(v.At.X, x) })
+				for ; k < len(found) && found[k].At.X <= box.Max.X; k++ {
+					if !on[k] && box.Contains(found[k].At) {
+						_, d := c.Nearest(found[k].At)
+						on[k] = d <= geom.SnapTolerance
+					}
 				}
 			}
 		}
 	}
-	return false
+	var out []Vertex
+	for k, v := range found {
+		if !on[k] {
+			out = append(out, v)
+		}
+	}
+	return out, ended(ctx)
 }
 
 // flatVertex sums up a vertex; ok is false when a crease there is half folded

@@ -43,7 +43,7 @@ func vertices(t *testing.T, sectors []float64, folds, more string) []Vertex {
 	}
 	for _, pose := range folded.Poses {
 		if pose.Pose.Name == "closed" {
-			return Vertices(f.blank, pose)
+			return must(Vertices(bg, f.blank, pose))
 		}
 	}
 	return nil
@@ -107,7 +107,7 @@ b = panel("b", rect(40, 40), on = a.right, fold = 180)
 c = panel("c", rect(40, 40), on = a.top, fold = 180)
 piece("corner", a, board = card)
 `)
-	if vs := Vertices(f.blank, f.closed().Pose); len(vs) > 0 {
+	if vs := must(Vertices(bg, f.blank, f.closed().Pose)); len(vs) > 0 {
 		t.Errorf("a ring that does not close: %+v", vs)
 	}
 	half := strings.Replace(fan(square, "mm-v", ""), "fold = 0", "fold = 90", 1)
@@ -116,7 +116,7 @@ piece("corner", a, board = card)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if vs := Vertices(g.blank, folded.Poses[1]); len(vs) > 0 {
+	if vs := must(Vertices(bg, g.blank, folded.Poses[1])); len(vs) > 0 {
 		t.Errorf("half folded: %+v", vs)
 	}
 }

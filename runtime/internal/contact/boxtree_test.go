@@ -8,9 +8,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// Law: the sweep visits every pair of stands whose boxes come near, once, and
+// Law: the tree gives every pair of plates whose boxes come near, once, and
 // no other, along whichever axis they spread.
-func TestNearbyMissesNothing(t *testing.T) {
+func TestBoxTreeMissesNothing(t *testing.T) {
 	rng := rand.New(rand.NewSource(61))
 	for _, spread := range []geom.Point3{{X: 300, Y: 20, Z: 20}, {X: 20, Y: 300, Z: 20}, {X: 20, Y: 20, Z: 300}, {X: 60, Y: 60, Z: 60}} {
 		frames, shapes := make([]geom.RigidTransform, 80), make([][][]geom.Point, 80)
@@ -22,7 +22,17 @@ func TestNearbyMissesNothing(t *testing.T) {
 		plates[7].ok = false
 		const d = 0.7
 		seen := map[pair]int{}
-		err := nearby(context.Background(), plates, d, func(i, j int) error {
+		boxes := make([]box3, len(plates))
+		for i := range plates {
+			boxes[i] = plates[i].box
+		}
+		tree := newBoxTree(boxes, func(i int) bool { return plates[i].ok })
+		last := pair{-1, -1}
+		err := tree.pairs(context.Background(), d, func(i, j int) error {
+			if i >= j || i < last.a || i == last.a && j <= last.b {
+				t.Fatalf("pair %d, %d after %v", i, j, last)
+			}
+			last = pair{i, j}
 			seen[pair{i, j}]++
 			return nil
 		})

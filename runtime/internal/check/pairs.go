@@ -1,0 +1,136 @@
+package check
+
+import (
+	"cmp"
+	"iter"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Of n panels n²/2 pairs may lie on one another or cross. So pairs are sorted
+// out and put together as numbers, and only those that are told get words. What
+// is told is the same as with other rules: a waiver on either panel takes a
+// pair out, an earlier rule's finding on either explains it, what a pose before
+// has shown is not told again, and pairs that share a panel are told as one.
+
+// pairFound is two panels of a piece, by number, that a rule is about in one
+// pose; findings are told at b. The heaviest of a group speaks for it.
+type pairFound struct {
+	a, b   int32
+	weight float64
+}
+
+// pairRule is what a rule about pairs of panels is made of.
+type pairRule struct {
+	list   func(state) iter.Seq[pairFound] // by a, then b
+	tell   func(state, pairFound) Found
+	blames bool // the panels of what is found stand in the wrong place
+}
+
+// applyToPairs holds a rule about pairs against every pose.
+func (f *facts) applyToPairs(r *Rule, blamed culprits) (stand []*Found, waived []diag.Waived) {
+	var allowed []*Found
+	for _, p := range f.Pieces {
+		var before [][]pairFound
+		for _, st := range p.States {
+			s := state{st}
+			left, free := f.sortOut(r, s, blamed, before)
+			allowed = append(allowed, free...)
+			for _, members := range groupPairs(s.Piece.Panels, left) {
+				if f.ended() {
+					return nil, nil
+				}
+				stand = append(stand, tellPairs(r, s, members))
+			}
+			before = append(before, left)
+		}
+	}
+	_, waived = waive(allowed, f.Design.Waivers)
+	return stand, waived
+}
+
+// sortOut parts the pairs of a pose into those to be told and, with words,
+// those that a waiver allows, and notes the panels that they blame.
+func (f *facts) sortOut(r *Rule, s state, blamed culprits, before [][]pairFound) (left []pairFound, allowed []*Found) {
+	panels := s.Piece.Panels
+	waived, explained, found := make([]bool, len(panels)), make([]bool, len(panels)), make([]bool, len(panels))
+	for i, p := range panels {
+		explained[i] = blamed.explain(r, s.Piece, s.Pose, p)
+		waived[i] = slices.ContainsFunc(f.Design.Waivers, func(w *model.Waiver) bool { return w.Rule == r.ID && w.Panel == p })
+	}
+	for q := range r.pairs.list(s) {
+		if f.ended() {
+			return nil, nil
+		}
+		if waived[q.a] || waived[q.b] {
+			g := r.pairs.tell(s, q)
+			g.finish(r)
+			allowed = append(allowed, &g)
+			continue
+		}
+		found[q.a], found[q.b] = true, true
+		if !explained[q.a] && !explained[q.b] && !slices.ContainsFunc(before, func(told []pairFound) bool { return holdsPair(told, q) }) {
+			left = append(left, q)
+		}
+	}
+	for i, p := range panels {
+		if found[i] && r.pairs.blames {
+			blamed.add(r, s.Piece, s.Pose, p)
+		}
+	}
+	return left, allowed
+}
+
+// holdsPair looks for a pair among others in order.
+func holdsPair(in []pairFound, q pairFound) bool {
+	_, ok := slices.BinarySearchFunc(in, q, func(x, y pairFound) int { return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b)) })
+	return ok
+}
+
+// groupPairs puts pairs together that share a panel, or that are told at panels
+// which one call made; groups and their members keep their order.
+func groupPairs(panels []*model.Panel, pairs []pairFound) [][]pairFound {
+	sets := newSets(len(panels))
+	made := map[any]int{}
+	for _, q := range pairs {
+		sets.join(int(q.a), int(q.b))
+		if call := panels[q.b].Site.First(); call.Known() {
+			if i, ok := made[call]; ok {
+				sets.join(i, int(q.b))
+			}
+			made[call] = int(q.b)
+		}
+	}
+	at := map[int]int{}
+	var out [][]pairFound
+	for _, q := range pairs {
+		i := sets.first(int(q.b))
+		k, ok := at[i]
+		if !ok {
+			k, at[i] = len(out), len(out)
+			out = append(out, nil)
+		}
+		out[k] = append(out[k], q)
+	}
+	return out
+}
+
+// tellPairs words a group of pairs: as the heaviest of them, the first of
+// equals, with others named beside it.
+func tellPairs(r *Rule, s state, group []pairFound) *Found {
+	word := func(q pairFound) *Found {
+		g := r.pairs.tell(s, q)
+		g.finish(r)
+		return &g
+	}
+	at := heaviest(len(group), func(i int) float64 { return group[i].weight })
+	return speaker(word(group[at]), len(group)-1, func(yield func(*Found) bool) {
+		for i, q := range group {
+			if i != at && !yield(word(q)) {
+				return
+			}
+		}
+	})
+}

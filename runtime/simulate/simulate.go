@@ -1,0 +1,212 @@
+// Package simulate folds the pieces of a laid design and measures them: for
+// each piece and pose a State says where every panel stands, which panels cross
+// or lie on one another, how far joins stand open and how the product fits. A
+// State is a value of the design alone and does not change once made, so that
+// the report, the pictures, the checks and programs of others share it, from
+// several goroutines too. Nothing is judged here and nothing is worded.
+//
+// The package is not yet stable: names and fields may change.
+package simulate
+
+import (
+	"cmp"
+	"context"
+	"iter"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
+	"github.com/creasewright/creasewright/runtime/internal/fold"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// What a State is made of. Lengths are millimetres, areas mm²; places in the
+// world are in the frame of the piece's root panel.
+type (
+	// Placement is a rigid transform from a panel's frame to the world. OK is
+	// false for a panel that a fold which was not found, a curved hinge or
+	// bending leaves without a place.
+	Placement = fold.Placed
+	// Fold is the angle of a hinge; OK is false when none was found.
+	Fold = fold.Angle
+	// Fault is what kept the folds of a pose from being found.
+	Fault = fold.Fault
+	// LeftOut is a panel that no pose but "flat" places, and why.
+	LeftOut = fold.Left
+	// Penetration is two panels that cross: how deep, and where.
+	Penetration = contact.Penetration
+	// Layer is two panels that lie on one another, with the area of their common
+	// ground and their distance.
+	Layer = contact.Layer
+	// Level is a panel's place among the panels that lie on one another: which
+	// stack, and how many panels lie outside it there.
+	Level = contact.Level
+	// Gap is how far a join stands open, and where.
+	Gap = contact.Gap
+	// Cover is how well a glued panel finds board to be glued to.
+	Cover = contact.Cover
+	// Fit is how a product sits in the closed piece: where it stands, what it
+	// does not clear, and how far it can move.
+	Fit = contact.Fit
+	// Vertex is a point inside the blank where creases meet that are all folded
+	// flat or not at all.
+	Vertex = contact.Vertex
+)
+
+// Piece is one piece, laid flat and folded to its poses.
+type Piece struct {
+	Piece *model.Piece
+	Blank *blank.Blank
+	// States are the piece's poses but "flat", in the order of the design, a
+	// pose before those that build on it: "closed" comes first.
+	States []*State
+	// LeftOut lists the panels that take no part in any of them.
+	LeftOut []LeftOut
+}
+
+// State is one piece in one pose. Slices over panels and hinges run parallel to
+// the piece's. They are shared and not to be changed.
+type State struct {
+	Piece *model.Piece
+	Pose  *model.Pose
+
+	Placements []Placement // of each panel
+	Folds      []Fold      // of each hinge
+	Faults     []Fault     // why some fold was not found
+
+	Flat      bool // all panels have a place, within contact.FlatLimit of one plane
+	Thickness int  // of a flat pose: the most panels over one spot; else 0
+
+	Penetrations []Penetration // by A, then B
+	Levels       []Level       // of each panel
+	Vertices     []Vertex
+	Gaps         []Gap   // of the joins that the pose requires
+	Covers       []Cover // in the pose "closed": of every tab and glue
+	Fits         []Fit   // in the pose "closed": of the contents that stand in the piece
+
+	posed *contact.Posed
+}
+
+// Run folds the pieces of a design, in its order, from their blanks, and
+// measures them in every pose but "flat". It gives the cause of the context's
+// end once that has ended, and no other error.
+func Run(ctx context.Context, d *model.Design, blanks []*blank.Blank) ([]*Piece, error) {
+	out := make([]*Piece, len(d.Pieces))
+	for i, p := range d.Pieces {
+		folded, err := fold.Fold(ctx, p, d.Poses)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = &Piece{Piece: p, Blank: blanks[i], LeftOut: folded.Left}
+		if out[i].States, err = states(ctx, d, blanks[i], folded); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// states measures a folded piece in each of its poses but "flat": what lies
+// wrong there is the blank's to tell.
+func states(ctx context.Context, d *model.Design, b *blank.Blank, folded *fold.Folded) ([]*State, error) {
+	boards := contact.New(b)
+	var closed *contact.Posed
+	var out []*State
+	for _, pose := range folded.Poses {
+		if pose.Pose.Name == model.PoseFlat {
+			continue
+		}
+		posed, err := boards.In(ctx, pose)
+		if err != nil {
+			return nil, err
+		}
+		if posed.Closed() {
+			closed = posed
+		}
+		s, err := measure(ctx, d, b, posed, closed)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, s)
+	}
+	return out, nil
+}
+
+// measure takes all measures of a pose whose contacts are known. The pose
+// "closed" is nil when the piece has none.
+func measure(ctx context.Context, d *model.Design, b *blank.Blank, p, closed *contact.Posed) (*State, error) {
+	s := &State{
+		Piece: p.Piece, Pose: p.Pose.Pose, Placements: p.Pose.Place, Folds: p.Pose.Angles, Faults: p.Pose.Faults,
+		Flat: p.Flat(), Penetrations: p.Penetrations, Levels: p.Levels, posed: p,
+	}
+	steps := []func() (err error){
+		func() (err error) { s.Vertices, err = contact.Vertices(ctx, b, p.Pose); return },
+		func() (err error) { s.Gaps, err = p.Gaps(ctx, closed); return },
+	}
+	if s.Flat {
+		steps = append(steps, func() (err error) { s.Thickness, err = p.Thickness(ctx); return })
+	}
+	if p.Closed() {
+		steps = append(steps,
+			func() (err error) { s.Covers, err = p.Covers(ctx); return },
+			func() (err error) { s.Fits, err = fits(ctx, d, p); return })
+	}
+	for _, step := range steps {
+		if err := step(); err != nil {
+			return nil, err
+		}
+	}
+	return s, nil
+}
+
+// fits stands the contents of a closed piece in it.
+func fits(ctx context.Context, d *model.Design, closed *contact.Posed) ([]Fit, error) {
+	var out []Fit
+	for _, c := range d.Contents {
+		if c.Panel.Piece != closed.Piece {
+			continue
+		}
+		fit, ok, err := closed.Fit(ctx, c)
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			out = append(out, fit)
+		}
+	}
+	return out, nil
+}
+
+// Closed reports whether it is the pose "closed".
+func (s *State) Closed() bool { return s.Pose.Name == model.PoseClosed }
+
+// Placement is where a panel of the piece stands.
+func (s *State) Placement(p *model.Panel) Placement { return s.Placements[s.posed.Index(p)] }
+
+// Layers goes through the pairs of panels that lie on one another, by A, then
+// B. There may be as many as half the square of the panels.
+func (s *State) Layers() iter.Seq[Layer] { return s.posed.Layers() }
+
+// Penetration is how two panels cross, a < b; ok is false when they do not.
+func (s *State) Penetration(a, b int) (p Penetration, ok bool) {
+	i, ok := slices.BinarySearchFunc(s.Penetrations, [2]int{a, b}, func(p Penetration, q [2]int) int {
+		return cmp.Or(cmp.Compare(p.A, q[0]), cmp.Compare(p.B, q[1]))
+	})
+	if !ok {
+		return Penetration{}, false
+	}
+	return s.Penetrations[i], true
+}
+
+// Spot is a place well inside the common ground of two panels, on panel A, in
+// the world and in the blank.
+func (s *State) Spot(l Layer) (at geom.Point3, onBlank geom.Point) { return s.posed.Spot(l) }
+
+// Fit stands other contents than the design's in the piece, which must be in
+// the pose "closed"; ok is false when their panel has no place there.
+func (s *State) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err error) {
+	return s.posed.Fit(ctx, c)
+}
+
+// Contacts is what the measures were taken from, for packages of this module.
+func (s *State) Contacts() *contact.Posed { return s.posed }
