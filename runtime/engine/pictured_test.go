@@ -15,9 +15,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/geom"
-	"github.com/creasewright/creasewright/runtime/internal/check"
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
 	"github.com/creasewright/creasewright/runtime/internal/scene"
+	"github.com/creasewright/creasewright/runtime/simulate"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -31,13 +31,13 @@ func TestNoWallIsLostFromAPicture(t *testing.T) {
 		r.all(context.Background())
 		for i, b := range r.blanks {
 			for _, p := range r.pieces[i].States {
-				if p.Flat() {
+				if p.Flat {
 					continue
 				}
 				for _, v := range []scene.View{scene.Front(), scene.Behind(), scene.Look(20, 50)} {
 					for panel, bare := range bareShares(b, p, v) {
 						if bare > 0.5 {
-							t.Errorf("%s, pose %s: %.0f %% of %q stands where the picture is bare", name, p.Posed.Pose.Pose.Name, 100*bare, panel)
+							t.Errorf("%s, pose %s: %.0f %% of %q stands where the picture is bare", name, p.Contacts().Pose.Pose.Name, 100*bare, panel)
 						}
 					}
 				}

@@ -62,15 +62,15 @@ func TestCausesSilenceConsequences(t *testing.T) {
 		told(&panelsCollide, b.closed, "wall|base", b.wall, b.base),
 		told(&panelsLayered, b.closed, "layer", b.tongue, b.base),
 	}
-	if got := keys(causes(found)); got != "gap wall|base layer" {
+	if got := keys(causes(found, culprits{})); got != "gap wall|base layer" {
 		t.Errorf("left %q", got)
 	}
 	gap.Pose = b.open
-	if got := keys(causes(found)); got != "gap tongue|base wall|base layer" {
+	if got := keys(causes(found, culprits{})); got != "gap tongue|base wall|base layer" {
 		t.Errorf("blamed in the open pose alone, left %q", got)
 	}
 	gap.Mild = true
-	if got := causes(found); len(got) != len(found) {
+	if got := causes(found, culprits{}); len(got) != len(found) {
 		t.Errorf("a note explains nothing, left %q", keys(got))
 	}
 }

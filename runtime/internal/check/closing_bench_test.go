@@ -1,31 +1,17 @@
 package check
 
 import (
-	"context"
 	"fmt"
 	"os"
 	"testing"
 
-	"github.com/creasewright/creasewright/runtime/internal/script"
 	"github.com/creasewright/creasewright/runtime/model"
-	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // closures are the rules on closing and on use.
 var closures = []*Rule{
 	&flapTooDeep, &tuckTooWide, &lidTooLarge, &tuckPlay, &slotFit, &dustFlapsMeet, &glueTabNarrow,
 	&seamNotRelieved, &edgesUnjoined, &openingUnclosed, &contentsHeavy,
-}
-
-// design runs a script.
-func design(b *testing.B, text string) *model.Design {
-	b.Helper()
-	store := source.NewStore(func(string) ([]byte, error) { return []byte(text), nil })
-	d, found := script.Run(context.Background(), store, "case.star", script.Options{})
-	if d == nil {
-		b.Fatal(found)
-	}
-	return d
 }
 
 // rowOfBoxes is a strip of n boxes in one piece, of six panels each: a floor
@@ -51,7 +37,7 @@ func benchmarkClosures(b *testing.B, d *model.Design) {
 	f := gather(d, nil)
 	b.ResetTimer()
 	for range b.N {
-		f.shuts = nil
+		f.closings = nil
 		for _, r := range closures {
 			r.find(f)
 		}
@@ -63,11 +49,11 @@ func BenchmarkClosuresOfTeaCarton(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	benchmarkClosures(b, design(b, string(text)))
+	benchmarkClosures(b, designOf(b, string(text)))
 }
 
 func BenchmarkClosuresByPanels(b *testing.B) {
 	for _, n := range []int{100, 1000, 10000} {
-		b.Run(fmt.Sprint(n), func(b *testing.B) { benchmarkClosures(b, design(b, rowOfBoxes(n/6))) })
+		b.Run(fmt.Sprint(n), func(b *testing.B) { benchmarkClosures(b, designOf(b, rowOfBoxes(n/6))) })
 	}
 }

@@ -52,27 +52,6 @@ func TestGlobe(t *testing.T) {
 	}
 }
 
-// near gives what asking every panel gives.
-func TestNear(t *testing.T) {
-	s := shutOf(t, rowOfBoxes(20)+`
-rail = panel("rail", rect(600, 5), on = last)
-`)
-	rng := rand.New(rand.NewSource(1))
-	for range 200 {
-		p := s.Piece.Panels[rng.Intn(len(s.Piece.Panels))]
-		d := math.Pow(10, rng.Float64()*3-1)
-		var want []int
-		for i := range s.Solids {
-			if q := &s.Solids[i]; q != s.Of(p) && q.within(s.Of(p), d) {
-				want = append(want, i)
-			}
-		}
-		if got := s.Near(p, d); !slices.Equal(got, want) {
-			t.Fatalf("within %g of %q: %v, want %v", d, p.Name, got, want)
-		}
-	}
-}
-
 // Closed forms of a box: how far its tuck and its flaps reach, what lies behind
 // them, how much play and how large a gap they leave, whatever the sizes.
 func TestClosedForms(t *testing.T) {

@@ -8,22 +8,33 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/internal/script"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 	"github.com/creasewright/creasewright/runtime/source"
 	"github.com/creasewright/creasewright/stdlib"
 )
 
-// gather works out what the rules judge about a design.
-func gather(d *model.Design, early []*diag.Finding) *facts {
+// simulated lays a design and simulates it.
+func simulated(d *model.Design, early []*diag.Finding) ([]*simulate.Piece, []*diag.Finding) {
+	ctx := context.Background()
 	var blanks []*blank.Blank
 	for _, p := range d.Pieces {
-		b, found, _ := blank.Lay(context.Background(), p, d.Poses)
+		b, found, err := blank.Lay(ctx, p, d.Poses)
+		if err != nil {
+			panic(err)
+		}
 		blanks, early = append(blanks, b), append(early, found...)
 	}
-	facts, err := Gather(context.Background(), d, blanks, early)
+	pieces, err := simulate.Run(ctx, d, blanks)
 	if err != nil {
 		panic(err)
 	}
-	return facts
+	return pieces, early
+}
+
+// gather works out what the rules judge about a design.
+func gather(d *model.Design, early []*diag.Finding) *facts {
+	pieces, early := simulated(d, early)
+	return newFacts(context.Background(), d, pieces, early)
 }
 
 // examine runs the script in a store and every rule over what it makes.
@@ -35,7 +46,11 @@ func examine(store *source.Store, main string) (stand []*diag.Finding, waived []
 	if faults := Waivers(design); faults != nil {
 		return faults, nil
 	}
-	stand, waived = Run(gather(design, early))
+	pieces, early := simulated(design, early)
+	stand, waived, err := Run(context.Background(), design, pieces, early)
+	if err != nil {
+		panic(err)
+	}
 	InScriptOrder(stand, main)
 	return stand, waived
 }

@@ -22,7 +22,7 @@ func TestTableIsWhole(t *testing.T) {
 		if !regexp.MustCompile(`^[a-z]+(-[a-z]+)*$`).MatchString(r.ID) || slices.Index(ids(), r.ID) != i {
 			t.Errorf("rule %d has the id %q", i, r.ID)
 		}
-		if r.Title == "" || r.find == nil {
+		if r.Title == "" || (r.find == nil) == (r.pairs == nil) {
 			t.Errorf("%s has no title or no function", r.ID)
 		}
 		for _, cause := range r.after {

@@ -72,7 +72,7 @@ func Pierced(s *simulate.State) [][2]int {
 func trims(p state, i int, way geom.Point3, depth float64) []Cure {
 	panel := p.Piece.Panels[i]
 	local := p.Placements[i].Inverse().ApplyDir(way)
-	if math.Abs(local.Z) > geom.SmoothAngle {
+	if math.Abs(local.Z) > geom.SmoothSine {
 		return nil
 	}
 	for _, e := range panel.Outline.Edges {

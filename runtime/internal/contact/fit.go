@@ -55,6 +55,9 @@ func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err
 	g := newProduct(c, p.plates[on].frame, f.At, f.Rest)
 	f.Frame = g.frame
 	for i := range p.plates {
+		if ctx.Err() != nil {
+			break
+		}
 		if r.skips(i) {
 			continue
 		}
@@ -85,8 +88,8 @@ type room struct {
 }
 
 // skips reports whether the product need not clear panel i: there is none, or
-// it stands on it; or nothing matters any more as the context has ended.
-func (r *room) skips(i int) bool { return !r.plates[i].ok || r.floor[i] || r.ctx.Err() != nil }
+// it stands on it.
+func (r *room) skips(i int) bool { return !r.plates[i].ok || r.floor[i] }
 
 // Sides of a stack: which way the product lies from it.
 const (
@@ -162,7 +165,10 @@ func (r *room) rest(at geom.Point) float64 {
 	under := r.under(at)
 	top := 0.0
 	for i, h := range r.height {
-		if h > top && r.ctx.Err() == nil && ground(&under, &r.plates[i]).area > 0 {
+		if r.ctx.Err() != nil {
+			break
+		}
+		if h > top && ground(&under, &r.plates[i]).area > 0 {
 			top = h
 		}
 	}
@@ -185,7 +191,10 @@ func (r *room) afloat(at geom.Point) bool {
 	under := r.under(at)
 	for i := range r.plates {
 		s := &r.plates[i]
-		if !s.ok || r.ctx.Err() != nil {
+		if r.ctx.Err() != nil {
+			break
+		}
+		if !s.ok {
 			continue
 		}
 		lo, hi := r.plates[r.on].heights(s.hull)

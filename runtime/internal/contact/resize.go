@@ -61,6 +61,9 @@ func (p *joints) bestSize(j *model.Join, d dimension) float64 {
 	lo, hi := -span, span
 	const golden = 1 / math.Phi
 	for range 70 {
+		if p.ctx.Err() != nil {
+			return 0
+		}
 		l, h := hi-(hi-lo)*golden, lo+(hi-lo)*golden
 		if f(l) < f(h) {
 			hi = h
@@ -72,6 +75,9 @@ func (p *joints) bestSize(j *model.Join, d dimension) float64 {
 	goal := max(j.Gap, f(far)) + geom.Tiny
 	near := 0.0
 	for range 60 {
+		if p.ctx.Err() != nil {
+			return 0
+		}
 		if mid := (near + far) / 2; f(mid) <= goal {
 			far = mid
 		} else {

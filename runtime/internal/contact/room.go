@@ -17,6 +17,9 @@ func (r *room) place() geom.Point {
 	at := r.Piece.Panels[r.on].Outline.Bounds().Mid()
 	rest := r.rest(at)
 	for range balanceRounds {
+		if r.ctx.Err() != nil {
+			return at
+		}
 		g := newProduct(r.contents, r.plates[r.on].frame, at, rest)
 		step := geom.Pt(balance(r.free(g, 0), r.free(g, 1)), balance(r.free(g, 2), r.free(g, 3)))
 		if at = at.Add(step); step.Len() < geom.Tiny {
@@ -49,6 +52,9 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 		g := newProduct(r.contents, r.plates[r.on].frame, at, rest)
 		least := math.Inf(1)
 		for i := range r.plates {
+			if r.ctx.Err() != nil {
+				break
+			}
 			if !r.skips(i) {
 				clear, _ := r.clearance(g, i)
 				least = min(least, clear)
@@ -58,10 +64,13 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 	}
 	best := margin(at)
 	step := max(r.contents.Size[0], r.contents.Size[1]) / 4
-	for rounds := 0; best < 0 && step > geom.SnapTolerance && rounds < improveRounds; rounds++ {
+	for rounds := 0; best < 0 && step > geom.SnapTolerance && rounds < improveRounds && r.ctx.Err() == nil; rounds++ {
 		better := false
 		for k := range 8 {
 			to := at.Add(geom.Polar(step, geom.Radians(float64(k)*math.Pi/4)))
+			if r.ctx.Err() != nil {
+				return at
+			}
 			if m := margin(to); m > best+geom.Tiny {
 				at, best, better = to, m, true
 			}
@@ -86,6 +95,9 @@ func (r *room) free(g *product, direction int) float64 {
 	least := math.Inf(1)
 	for i := range r.plates {
 		s := &r.plates[i]
+		if r.ctx.Err() != nil {
+			break
+		}
 		slope := math.Abs(view.depthOf(s.normal))
 		if r.skips(i) || slope < edgeOn {
 			continue
