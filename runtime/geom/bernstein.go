@@ -24,13 +24,13 @@ func (p bernstein) at(t float64) (value, slope float64) {
 	c := p.c
 	for k := p.n; k > 1; k-- {
 		for i := range k {
-			c[i] += (c[i+1] - c[i]) * t
+			c[i] += float64((c[i+1] - c[i]) * t)
 		}
 	}
 	if p.n == 0 {
 		return c[0], 0
 	}
-	return c[0] + (c[1]-c[0])*t, float64(p.n) * (c[1] - c[0])
+	return c[0] + float64((c[1]-c[0])*t), float64(p.n) * (c[1] - c[0])
 }
 
 // split cuts at t and stretches both halves over [0, 1] again.
@@ -39,7 +39,7 @@ func (p bernstein) split(t float64) (left, right bernstein) {
 	for k := 0; k <= p.n; k++ {
 		left.c[k] = right.c[0]
 		for i := range p.n - k {
-			right.c[i] += (right.c[i+1] - right.c[i]) * t
+			right.c[i] += float64((right.c[i+1] - right.c[i]) * t)
 		}
 	}
 	return left, right
@@ -86,12 +86,12 @@ func (p bernstein) search(lo, hi, noise float64, ts []float64) []float64 {
 	case changes == 0:
 		return ts
 	case changes == 1:
-		return append(ts, lo+(hi-lo)*p.bracketed(first))
+		return append(ts, lo+float64((hi-lo)*p.bracketed(first)))
 	case hi-lo < rootWidth || p.largest() <= noise:
 		return append(ts, (lo+hi)/2)
 	}
 	left, right := p.split(rootSplit)
-	mid := lo + (hi-lo)*rootSplit
+	mid := lo + float64((hi-lo)*rootSplit)
 	return right.search(mid, hi, noise, left.search(lo, mid, noise, ts))
 }
 
@@ -135,7 +135,7 @@ func (p bernstein) times(q bernstein) bernstein {
 	for i := range p.n + 1 {
 		for j := range q.n + 1 {
 			w := binomial[p.n][i] * binomial[q.n][j] / binomial[out.n][i+j]
-			out.c[i+j] += w * p.c[i] * q.c[j]
+			out.c[i+j] += float64(w * p.c[i] * q.c[j])
 		}
 	}
 	return out

@@ -38,6 +38,7 @@ func (b Box) Union(c Box) Box {
 
 // Grow moves every side outward by d.
 func (b Box) Grow(d float64) Box {
+	d = float64(d) // a product is rounded before it is added; see Point.Dot
 	return Box{Point{b.Min.X - d, b.Min.Y - d}, Point{b.Max.X + d, b.Max.Y + d}}
 }
 

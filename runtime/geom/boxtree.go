@@ -66,8 +66,8 @@ func morton(p Point, in Box) uint64 {
 	if !(side > 0) {
 		return 0
 	}
-	x := uint64((p.X - in.Min.X) / side * math.MaxUint16)
-	y := uint64((p.Y - in.Min.Y) / side * math.MaxUint16)
+	x := uint64(float64((p.X - in.Min.X) / side * math.MaxUint16))
+	y := uint64(float64((p.Y - in.Min.Y) / side * math.MaxUint16))
 	return spread(x) | spread(y)<<1
 }
 

@@ -144,8 +144,8 @@ func (c Curve) SelfCrossing() (s, t float64, ok bool) {
 		return 0, 0, false
 	}
 	u := -k.Cross(a) / ba
-	v := u*u + b.Mul(u).Add(k).Dot(a)/a.Dot(a)
-	disc := u*u - 4*v
+	v := float64(u*u) + b.Mul(u).Add(k).Dot(a)/a.Dot(a)
+	disc := float64(u*u) - float64(4*v)
 	if !(disc > 0) {
 		return 0, 0, false
 	}

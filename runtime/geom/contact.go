@@ -162,7 +162,7 @@ func arcArc(a, b Curve, cs []contact) []contact {
 	at := func(p, q Point, cross bool) {
 		cs = addContact(a, b, contact{a.angleParam(p.Angle()), b.angleParam(q.Angle()), cross}, cs)
 	}
-	x := (d + (a.R-b.R)*(a.R+b.R)/d) / 2 // along u, from a's centre
+	x := float64((d + (a.R-b.R)*(a.R+b.R)/d) / 2) // along u, from a's centre
 	if hh := (a.R - x) * (a.R + x); hh > 0 {
 		h := u.Left().Mul(math.Sqrt(hh))
 		p, q := u.Mul(x), u.Mul(x-d)
@@ -170,7 +170,7 @@ func arcArc(a, b Curve, cs []contact) []contact {
 		at(p.Sub(h), q.Sub(h), true)
 	}
 	for _, s := range [...]Point{{1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
-		if math.Abs(d-s.X*a.R+s.Y*b.R) <= SnapTolerance {
+		if math.Abs(d-float64(s.X*a.R)+float64(s.Y*b.R)) <= SnapTolerance {
 			at(u.Mul(s.X), u.Mul(s.Y), false)
 		}
 	}

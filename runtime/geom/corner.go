@@ -213,7 +213,7 @@ func (p Path) misfit(what string, size float64, corners []corner, k corner, f cu
 			hi = mid
 		}
 	}
-	lo = math.Floor(lo*1e4+1e-3) / 1e4 // as printed, it must still fit
+	lo = math.Floor(float64(lo*1e4)+1e-3) / 1e4 // as printed, it must still fit
 	name := p.Edges[k.in].Name + "-" + p.Edges[k.out].Name
 	if lo < MinSize {
 		return fmt.Errorf("a %s of %s mm does not fit at corner %q, nor does any other", what, Num(size), name)

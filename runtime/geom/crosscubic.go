@@ -34,7 +34,7 @@ func lineCubic(a, b Curve, cs []contact) []contact {
 // degree six; its zeros are crossings, its extremes closest approaches.
 func arcCubic(a, b Curve, cs []contact) []contact {
 	x, y := b.coordinates(a.C)
-	f := x.times(x).plus(y.times(y)).less(a.R * a.R)
+	f := x.times(x).plus(y.times(y)).less(float64(a.R * a.R))
 	add := func(t float64, cross bool) {
 		dir := b.At(t).Sub(a.C)
 		cs = addContact(a, b, contact{a.angleParam(dir.Angle()), t, cross}, cs)
@@ -148,7 +148,7 @@ func (s *cubicSearch) meet(p, q cubicPiece) {
 	x, y := w.Cross(v)/cross, w.Cross(u)/cross
 	// Half a piece of leeway: the chords cross a little off the curves' place.
 	if math.Abs(x-0.5) <= 1 && math.Abs(y-0.5) <= 1 {
-		a, b := polish(s.a, s.b, clamp01(p.lo+x*(p.hi-p.lo)), clamp01(q.lo+y*(q.hi-q.lo)))
+		a, b := polish(s.a, s.b, clamp01(p.lo+float64(x*(p.hi-p.lo))), clamp01(q.lo+float64(y*(q.hi-q.lo))))
 		if s.a.At(a).Dist(s.b.At(b)) <= Tiny {
 			s.add(contact{a, b, true})
 			return
@@ -183,9 +183,9 @@ func (s *cubicSearch) approach(p, q cubicPiece) {
 		w := s.a.At(a).Sub(s.b.At(b))
 		f, g := u.Cross(v), w.Dot(u)
 		fa, fb, ga, gb := uu.Cross(v), u.Cross(vv), u.Dot(u)+w.Dot(uu), -v.Dot(u)
-		det := fa*gb - fb*ga
-		a -= (f*gb - fb*g) / det
-		b -= (fa*g - f*ga) / det
+		det := float64(fa*gb) - float64(fb*ga)
+		a -= (float64(f*gb) - float64(fb*g)) / det
+		b -= (float64(fa*g) - float64(f*ga)) / det
 	}
 	da, db := p.hi-p.lo, q.hi-q.lo
 	if !(a >= p.lo-da && a <= p.hi+da && b >= q.lo-db && b <= q.hi+db) || !inside(a) || !inside(b) {

@@ -70,7 +70,7 @@ func ArcRadius(p, q Point, radius float64) (Curve, error) {
 		r = half
 	}
 	sweep := 2 * math.Asin(math.Min(1, half/r))
-	h := math.Sqrt(math.Max(0, r*r-half*half))
+	h := math.Sqrt(math.Max(0, float64(r*r)-float64(half*half)))
 	if radius < 0 {
 		sweep, h = -sweep, -h
 	}
@@ -87,7 +87,7 @@ func ArcThrough(p, m, q Point) (Curve, error) {
 		return Curve{}, fmt.Errorf("the three points of the arc lie on one line")
 	}
 	aa, bb := a.Dot(a), b.Dot(b)
-	centre := p.Add(Point{(b.Y*aa - a.Y*bb) / d, (a.X*bb - b.X*aa) / d})
+	centre := p.Add(Point{(float64(b.Y*aa) - float64(a.Y*bb)) / d, (float64(a.X*bb) - float64(b.X*aa)) / d})
 	// Positive d: m lies right of the chord's way round, so the arc turns left.
 	sweep := math.Mod(q.Sub(centre).Angle().Radians()-p.Sub(centre).Angle().Radians()+4*math.Pi, 2*math.Pi)
 	if d < 0 {
@@ -245,7 +245,7 @@ func (c Curve) Length() float64 {
 // Area is the curve's share of the enclosed area, ½∮(x dy − y dx): summed over
 // a closed counter-clockwise path it gives the area inside. Exact for all
 // three kinds.
-func (c Curve) Area() float64 { return c.P.Cross(c.Q)/2 + c.segment() }
+func (c Curve) Area() float64 { return float64(c.P.Cross(c.Q)/2) + c.segment() }
 
 // segment is the area between the curve and its chord, positive where the
 // curve bulges to the right of the chord.
@@ -256,7 +256,7 @@ func (c Curve) segment() float64 {
 	case Cubic:
 		// The integral of B × B′ / 2, measured from P.
 		b, d, q := c.C.Sub(c.P), c.D.Sub(c.P), c.Q.Sub(c.P)
-		return (3*b.Cross(d) + 3*b.Cross(q) + 6*d.Cross(q)) / 20
+		return (float64(3*b.Cross(d)) + float64(3*b.Cross(q)) + float64(6*d.Cross(q))) / 20
 	}
 	return 0
 }

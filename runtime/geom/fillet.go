@@ -118,7 +118,7 @@ func offset(c Curve, t, d float64) (Point, Point) {
 	speed := d1.Len()
 	n := d1.Left().Mul(1 / speed)
 	curvature := d1.Cross(d2) / (speed * speed * speed)
-	return c.At(t).Add(n.Mul(d)), d1.Mul(1 - d*curvature)
+	return c.At(t).Add(n.Mul(d)), d1.Mul(1 - float64(d*curvature))
 }
 
 // cut is the arc found, between the points where it touches.

@@ -72,16 +72,17 @@ func (c Curve) refineLength(a, b, whole float64, depth int) float64 {
 }
 
 func (c Curve) speedIntegral(a, b float64) float64 {
-	h, m, sum := (b-a)/2, (a+b)/2, 0.0
+	h, m, sum := float64((b-a)/2), float64((a+b)/2), 0.0
 	for _, g := range gauss16 {
-		sum += g[1] * (c.cubicSpeed(m+h*g[0]) + c.cubicSpeed(m-h*g[0]))
+		off := float64(h * g[0])
+		sum += float64(g[1] * (c.cubicSpeed(m+off) + c.cubicSpeed(m-off)))
 	}
 	return sum * h
 }
 
 func (c Curve) cubicSpeed(t float64) float64 {
 	s := 1 - t
-	return 3 * c.C.Sub(c.P).Mul(s*s).Add(c.D.Sub(c.C).Mul(2*s*t)).Add(c.Q.Sub(c.D).Mul(t*t)).Len()
+	return float64(3 * c.C.Sub(c.P).Mul(s*s).Add(c.D.Sub(c.C).Mul(2*s*t)).Add(c.Q.Sub(c.D).Mul(t*t)).Len())
 }
 
 // ParamAt is the parameter at a length from the start, clamped to the curve.

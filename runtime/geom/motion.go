@@ -18,8 +18,8 @@ func Rotation(angle Angle, about Point) Isometry {
 	s, c := angle.SinCos()
 	return Isometry{
 		A: c, B: s, C: -s, D: c,
-		E: about.X - c*about.X + s*about.Y,
-		F: about.Y - s*about.X - c*about.Y,
+		E: about.X - float64(c*about.X) + float64(s*about.Y),
+		F: about.Y - float64(s*about.X) - float64(c*about.Y),
 	}
 }
 
@@ -42,8 +42,8 @@ func Align(a, u, b, v Point) Isometry {
 	c, s = snapUnit(c), snapUnit(s)
 	return Isometry{
 		A: c, B: s, C: -s, D: c,
-		E: b.X - c*a.X + s*a.Y,
-		F: b.Y - s*a.X - c*a.Y,
+		E: b.X - float64(c*a.X) + float64(s*a.Y),
+		F: b.Y - float64(s*a.X) - float64(c*a.Y),
 	}
 }
 
@@ -59,32 +59,33 @@ func snapUnit(v float64) float64 {
 
 // Then is the motion that does m first and n after it.
 func (m Isometry) Then(n Isometry) Isometry {
-	return Isometry{
-		A: n.A*m.A + n.C*m.B, B: n.B*m.A + n.D*m.B,
-		C: n.A*m.C + n.C*m.D, D: n.B*m.C + n.D*m.D,
-		E: n.A*m.E + n.C*m.F + n.E, F: n.B*m.E + n.D*m.F + n.F,
-	}
+	x, y := n.ApplyDir(Point{m.A, m.B}), n.ApplyDir(Point{m.C, m.D})
+	o := n.Apply(Point{m.E, m.F})
+	return Isometry{A: x.X, B: x.Y, C: y.X, D: y.Y, E: o.X, F: o.Y}
 }
 
 // Apply moves a place.
 func (m Isometry) Apply(p Point) Point {
-	return Point{m.A*p.X + m.C*p.Y + m.E, m.B*p.X + m.D*p.Y + m.F}
+	return Point{
+		float64(m.A*p.X) + float64(m.C*p.Y) + m.E,
+		float64(m.B*p.X) + float64(m.D*p.Y) + m.F,
+	}
 }
 
 // ApplyDir moves a displacement: the turn without the shift.
 func (m Isometry) ApplyDir(p Point) Point {
-	return Point{m.A*p.X + m.C*p.Y, m.B*p.X + m.D*p.Y}
+	return Point{float64(m.A*p.X) + float64(m.C*p.Y), float64(m.B*p.X) + float64(m.D*p.Y)}
 }
 
 // Mirrors reports whether m turns the plane over.
-func (m Isometry) Mirrors() bool { return m.A*m.D-m.B*m.C < 0 }
+func (m Isometry) Mirrors() bool { return Point{m.A, m.B}.Cross(Point{m.C, m.D}) < 0 }
 
 // Inverse is the motion that undoes m; a rigid motion always has one.
 func (m Isometry) Inverse() Isometry {
 	// The transpose is the inverse of the turn, mirrored or not.
 	return Isometry{
 		A: m.A, B: m.C, C: m.B, D: m.D,
-		E: -(m.A*m.E + m.B*m.F),
-		F: -(m.C*m.E + m.D*m.F),
+		E: -Point{m.A, m.B}.Dot(Point{m.E, m.F}),
+		F: -Point{m.C, m.D}.Dot(Point{m.E, m.F}),
 	}
 }

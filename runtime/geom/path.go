@@ -38,7 +38,7 @@ func (p Path) Area() float64 {
 	// Chords are taken from the start, so that far-off outlines lose no digits.
 	o, sum := p.Start(), 0.0
 	for _, e := range p.Edges {
-		sum += e.P.Sub(o).Cross(e.Q.Sub(o))/2 + e.segment()
+		sum += float64(e.P.Sub(o).Cross(e.Q.Sub(o))/2) + e.segment()
 	}
 	return sum
 }

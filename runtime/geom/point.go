@@ -24,18 +24,22 @@ func (p Point) Add(q Point) Point { return Point{p.X + q.X, p.Y + q.Y} }
 func (p Point) Sub(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }
 
 // Mul gives p scaled by k.
-func (p Point) Mul(k float64) Point { return Point{p.X * k, p.Y * k} }
+func (p Point) Mul(k float64) Point { return Point{float64(p.X * k), float64(p.Y * k)} }
 
 // Dot is the scalar product; 0 for perpendicular displacements.
-func (p Point) Dot(q Point) float64 { return p.X*q.X + p.Y*q.Y }
+//
+// Here and wherever a product goes into a sum it is converted to float64 first:
+// without that a compiler may fuse the two into one operation that rounds once,
+// on processors that have it, and the last bit would depend on the machine.
+func (p Point) Dot(q Point) float64 { return float64(p.X*q.X) + float64(p.Y*q.Y) }
 
 // Cross is the z part of the vector product; positive when q lies to the left
 // of p, and swapping the two flips its sign.
-func (p Point) Cross(q Point) float64 { return p.X*q.Y - p.Y*q.X }
+func (p Point) Cross(q Point) float64 { return float64(p.X*q.Y) - float64(p.Y*q.X) }
 
 // Len is the Euclidean length. No size comes near where squares overflow, so
 // there is no need of the slower math.Hypot.
-func (p Point) Len() float64 { return math.Sqrt(p.X*p.X + p.Y*p.Y) }
+func (p Point) Len() float64 { return math.Sqrt(p.Dot(p)) }
 
 // Dist is the distance from p to q.
 func (p Point) Dist(q Point) float64 { return p.Sub(q).Len() }
@@ -57,7 +61,7 @@ func (p Point) Angle() Angle { return Radians(math.Atan2(p.Y, p.X)) }
 
 // Lerp is the point a fraction t of the way from p to q.
 func (p Point) Lerp(q Point, t float64) Point {
-	return Point{p.X + (q.X-p.X)*t, p.Y + (q.Y-p.Y)*t}
+	return Point{p.X + float64((q.X-p.X)*t), p.Y + float64((q.Y-p.Y)*t)}
 }
 
 // Finite reports whether both coordinates are ordinary numbers.
@@ -68,5 +72,5 @@ func (p Point) Finite() bool {
 // Polar is the point at distance r in a direction, measured from +x, from the origin.
 func Polar(r float64, direction Angle) Point {
 	s, c := direction.SinCos()
-	return Point{r * c, r * s}
+	return Point{float64(r * c), float64(r * s)}
 }

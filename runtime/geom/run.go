@@ -145,7 +145,7 @@ func drift(a, b Curve, c contact, dir float64) contact {
 			out = mid
 		}
 	}
-	t := clamp01(c.a + dir*in)
+	t := clamp01(c.a + float64(dir*in))
 	s, _ := b.Nearest(a.At(t))
 	return contact{a: t, b: s}
 }

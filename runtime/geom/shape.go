@@ -19,7 +19,7 @@ func Rect(width, height, round float64) (Path, error) {
 	if err := checkNumber("the rounding", round); err != nil {
 		return Path{}, err
 	}
-	most := math.Min(width, height) / 2
+	most := float64(math.Min(width, height) / 2)
 	if round < 0 || round > most+Tiny {
 		return Path{}, fmt.Errorf("a rounding of %s mm does not fit a rectangle of %s × %s mm: between 0 and %s mm does",
 			exactly(round), Num(width), Num(height), Num(most))
@@ -106,10 +106,10 @@ func Regular(sides int, side float64) (Path, error) {
 	if err := CheckSize("the polygon's radius", radius); err != nil {
 		return Path{}, err
 	}
-	centre := Point{side / 2, side / 2 / math.Tan(half)}
+	centre := Point{float64(side / 2), side / 2 / math.Tan(half)}
 	points := make([]Point, sides)
 	for i := range points {
-		points[i] = centre.Add(Polar(radius, Radians(half*float64(2*i-1)-math.Pi/2)))
+		points[i] = centre.Add(Polar(radius, Radians(float64(half*float64(2*i-1))-math.Pi/2)))
 	}
 	points[0], points[1] = Point{}, Point{side, 0}
 	return Polygon(points, nil)

@@ -13,14 +13,20 @@ func (p Point3) Add(q Point3) Point3 { return Point3{p.X + q.X, p.Y + q.Y, p.Z +
 func (p Point3) Sub(q Point3) Point3 { return Point3{p.X - q.X, p.Y - q.Y, p.Z - q.Z} }
 
 // Mul gives p scaled by k.
-func (p Point3) Mul(k float64) Point3 { return Point3{p.X * k, p.Y * k, p.Z * k} }
+func (p Point3) Mul(k float64) Point3 {
+	return Point3{float64(p.X * k), float64(p.Y * k), float64(p.Z * k)}
+}
 
 // Dot is the scalar product.
-func (p Point3) Dot(q Point3) float64 { return p.X*q.X + p.Y*q.Y + p.Z*q.Z }
+func (p Point3) Dot(q Point3) float64 { return float64(p.X*q.X) + float64(p.Y*q.Y) + float64(p.Z*q.Z) }
 
 // Cross is the vector product; swapping the two flips its sign.
 func (p Point3) Cross(q Point3) Point3 {
-	return Point3{p.Y*q.Z - p.Z*q.Y, p.Z*q.X - p.X*q.Z, p.X*q.Y - p.Y*q.X}
+	return Point3{
+		float64(p.Y*q.Z) - float64(p.Z*q.Y),
+		float64(p.Z*q.X) - float64(p.X*q.Z),
+		float64(p.X*q.Y) - float64(p.Y*q.X),
+	}
 }
 
 // Len is the Euclidean length.
@@ -73,9 +79,9 @@ func (m RigidTransform) Apply(p Point3) Point3 { return m.ApplyDir(p).Add(m.T) }
 func (m RigidTransform) ApplyDir(p Point3) Point3 {
 	r := &m.R
 	return Point3{
-		r[0]*p.X + r[1]*p.Y + r[2]*p.Z,
-		r[3]*p.X + r[4]*p.Y + r[5]*p.Z,
-		r[6]*p.X + r[7]*p.Y + r[8]*p.Z,
+		float64(r[0]*p.X) + float64(r[1]*p.Y) + float64(r[2]*p.Z),
+		float64(r[3]*p.X) + float64(r[4]*p.Y) + float64(r[5]*p.Z),
+		float64(r[6]*p.X) + float64(r[7]*p.Y) + float64(r[8]*p.Z),
 	}
 }
 
@@ -84,7 +90,7 @@ func (m RigidTransform) Then(n RigidTransform) RigidTransform {
 	var out RigidTransform
 	for i := range 3 {
 		for j := range 3 {
-			out.R[3*i+j] = n.R[3*i]*m.R[j] + n.R[3*i+1]*m.R[3+j] + n.R[3*i+2]*m.R[6+j]
+			out.R[3*i+j] = float64(n.R[3*i]*m.R[j]) + float64(n.R[3*i+1]*m.R[3+j]) + float64(n.R[3*i+2]*m.R[6+j])
 		}
 	}
 	out.T = n.Apply(m.T)
@@ -107,11 +113,11 @@ func (m RigidTransform) Normal() Point3 { return Point3{m.R[2], m.R[5], m.R[8]} 
 func RotationAbout(at, axis Point3, angle Angle) RigidTransform {
 	u := axis.Unit()
 	s, c := angle.SinCos()
-	k := 1 - c
+	ku, su := u.Mul(1-c), u.Mul(s)
 	m := RigidTransform{R: [9]float64{
-		c + k*u.X*u.X, k*u.X*u.Y - s*u.Z, k*u.X*u.Z + s*u.Y,
-		k*u.Y*u.X + s*u.Z, c + k*u.Y*u.Y, k*u.Y*u.Z - s*u.X,
-		k*u.Z*u.X - s*u.Y, k*u.Z*u.Y + s*u.X, c + k*u.Z*u.Z,
+		c + float64(ku.X*u.X), float64(ku.X*u.Y) - su.Z, float64(ku.X*u.Z) + su.Y,
+		float64(ku.Y*u.X) + su.Z, c + float64(ku.Y*u.Y), float64(ku.Y*u.Z) - su.X,
+		float64(ku.Z*u.X) - su.Y, float64(ku.Z*u.Y) + su.X, c + float64(ku.Z*u.Z),
 	}}
 	m.T = at.Sub(m.ApplyDir(at))
 	return m

@@ -13,7 +13,7 @@ import "github.com/creasewright/creasewright/runtime/geom"
 func Area(loop []geom.Point) float64 {
 	sum := 0.0
 	for i := 2; i < len(loop); i++ {
-		sum += loop[i-1].Sub(loop[0]).Cross(loop[i].Sub(loop[0])) / 2
+		sum += float64(loop[i-1].Sub(loop[0]).Cross(loop[i].Sub(loop[0])) / 2)
 	}
 	return sum
 }

@@ -185,7 +185,7 @@ func circlesMeet(a, b geom.Curve) []geom.Point {
 		return nil
 	}
 	u := b.C.Sub(a.C).Mul(1 / d)
-	s := (d + (a.R-b.R)*(a.R+b.R)/d) / 2
+	s := float64((d + (a.R-b.R)*(a.R+b.R)/d) / 2)
 	h := u.Left().Mul(math.Sqrt(math.Max(0, (a.R-s)*(a.R+s))))
 	foot := a.C.Add(u.Mul(s))
 	return []geom.Point{foot.Sub(h), foot.Add(h)}

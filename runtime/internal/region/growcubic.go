@@ -124,7 +124,7 @@ func (p parallel) follow(a, b float64, out []geom.Curve) []geom.Curve {
 		at = out[len(out)-1].Q
 	}
 	for i := 1; i <= steps; i++ {
-		next := p.centre(a + (b-a)*float64(i)/steps)
+		next := p.centre(a + float64((b-a)*float64(i)/steps))
 		if i == steps && b < 1 {
 			next = p.at(b)
 		}
@@ -170,7 +170,7 @@ func (p parallel) strays(c geom.Curve, a, b float64) float64 {
 	const steps = 8
 	worst := 0.0
 	for i := 1; i < steps; i++ {
-		_, d := c.Nearest(p.at(a + (b-a)*float64(i)/steps))
+		_, d := c.Nearest(p.at(a + float64((b-a)*float64(i)/steps)))
 		worst = math.Max(worst, d)
 	}
 	return worst

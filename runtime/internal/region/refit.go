@@ -41,7 +41,7 @@ func refitArc(c geom.Curve, p, q geom.Point) geom.Curve {
 	}
 	mid, left := p.Lerp(q, 0.5), q.Sub(p).Unit().Left()
 	side := c.C.Sub(mid).Dot(left)
-	if half := p.Dist(q) / 2; half < c.R {
+	if half := float64(p.Dist(q) / 2); half < c.R {
 		h := math.Sqrt((c.R - half) * (c.R + half))
 		if d := arcAbout(c, p, q, mid.Add(left.Mul(math.Copysign(h, side)))); d.At(0.5).Dist(c.At(0.5)) <= 4*geom.SnapTolerance {
 			d.R = c.R
