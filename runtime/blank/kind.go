@@ -1,5 +1,7 @@
 package blank
 
+import "slices"
+
 // Kind is what a line does to the board: the word used in files and reports.
 type Kind string
 
@@ -15,8 +17,10 @@ const (
 	CutLine         Kind = "cut"
 )
 
+var kinds = [...]Kind{DrawnLine, ScoreLine, BackScoreLine, PartCutLine, BackPartCutLine, PerforatedLine, CutLine}
+
 // Kinds lists every line kind in that order.
-var Kinds = []Kind{DrawnLine, ScoreLine, BackScoreLine, PartCutLine, BackPartCutLine, PerforatedLine, CutLine}
+func Kinds() []Kind { return slices.Clone(kinds[:]) }
 
 // KindFacts is what a line kind is called elsewhere and how it is shown, in cut
 // files and on sheets alike.

@@ -18,12 +18,12 @@ func TestFactsOfKinds(t *testing.T) {
 		"part-cut": {"PartialCutting", "SI"}, "back-part-cut": {"ReversePartialCutting", "SO"},
 		"perforated": {"Perforating", "PL"}, "drawn": {},
 	}
-	if len(Kinds) != len(standards) || len(kindFacts) != len(standards) || Kinds[len(Kinds)-1] != CutLine {
-		t.Errorf("kinds %v", Kinds)
+	if len(kinds) != len(standards) || len(kindFacts) != len(standards) || kinds[len(kinds)-1] != CutLine {
+		t.Errorf("kinds %v", kinds)
 	}
 	var colours []string
 	var indices []int
-	for _, k := range Kinds {
+	for _, k := range kinds {
 		f := k.Facts()
 		if got := [2]string{f.Structural, f.FEFCO}; got != standards[k] {
 			t.Errorf("%s is %v, want %v", k, got, standards[k])

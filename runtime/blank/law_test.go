@@ -191,7 +191,7 @@ func sameLines(t *testing.T, a, b *blank.Blank, m geom.Isometry) {
 	if !near(a.Area, b.Area, 1e-9) {
 		t.Errorf("area %g becomes %g", a.Area, b.Area)
 	}
-	for _, k := range blank.Kinds {
+	for _, k := range blank.Kinds() {
 		la, lb := layer(a, k), layer(b, k)
 		if len(la.Strokes) != len(lb.Strokes) {
 			t.Errorf("%d %s strokes become %d", len(la.Strokes), k, len(lb.Strokes))

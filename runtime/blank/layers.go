@@ -20,7 +20,7 @@ func (l *layout) layers() []Layer {
 		}
 	}
 	var out []Layer
-	for _, k := range Kinds {
+	for _, k := range kinds {
 		layer := Layer{Kind: k}
 		switch k {
 		case CutLine:

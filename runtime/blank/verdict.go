@@ -96,7 +96,7 @@ func depth(k Kind) int {
 	case BackPartCutLine:
 		k = PartCutLine
 	}
-	return slices.Index(Kinds, k)
+	return slices.Index(kinds[:], k)
 }
 
 // workKind is the kind of line that a work other than a slit makes.

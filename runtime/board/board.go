@@ -25,13 +25,13 @@ const (
 )
 
 // Kinds lists every kind, in the order shown to people.
-var Kinds = []Kind{Paper, Card, Coated, Greyboard, Corrugated}
+func Kinds() []Kind { return []Kind{Paper, Card, Coated, Greyboard, Corrugated} }
 
 // KindNames lists every kind as text, in the same order.
 func KindNames() []string {
-	names := make([]string, len(Kinds))
-	for i, k := range Kinds {
-		names[i] = string(k)
+	var names []string
+	for _, k := range Kinds() {
+		names = append(names, string(k))
 	}
 	return names
 }
@@ -59,7 +59,7 @@ func New(b Board) (*Board, error) {
 	switch {
 	case strings.TrimSpace(b.Name) == "":
 		return nil, errors.New("a board needs a name")
-	case !slices.Contains(Kinds, b.Kind):
+	case !slices.Contains(Kinds(), b.Kind):
 		return nil, fmt.Errorf("kind %q is %w", b.Kind, ErrKind)
 	case !(b.Caliper >= geom.MinSize && b.Caliper <= geom.MaxSize):
 		return nil, fmt.Errorf("caliper = %.10g mm is not between %g and %s mm", b.Caliper, geom.MinSize, geom.Num(geom.MaxSize))

@@ -23,7 +23,7 @@ func TestNewFillsTheKind(t *testing.T) {
 	if b := card(t); b.Kind != Card {
 		t.Errorf("kind %q, want card", b.Kind)
 	}
-	for _, k := range Kinds {
+	for _, k := range Kinds() {
 		if b, err := New(Board{Name: "x", Kind: k, Caliper: 1}); err != nil || b.Kind != k {
 			t.Errorf("%s: %v, %v", k, b, err)
 		}

@@ -10,18 +10,18 @@ import (
 // default comes from, and has one for every kind of board.
 func TestLimitsAreWhole(t *testing.T) {
 	seen := map[string]bool{}
-	for _, l := range Limits {
-		if !regexp.MustCompile(`^[a-z]+(_[a-z]+)*$`).MatchString(l.Name) || seen[l.Name] {
-			t.Errorf("%q is no name, or there twice", l.Name)
+	for _, l := range Limits() {
+		if !regexp.MustCompile(`^[a-z]+(_[a-z]+)*$`).MatchString(l.Name()) || seen[l.Name()] {
+			t.Errorf("%q is no name, or there twice", l.Name())
 		}
-		seen[l.Name] = true
-		if l.Unit == "" || l.Doc == "" || l.Says == "" || l.Source == "" {
-			t.Errorf("%s: an entry is empty: %+v", l.Name, l)
+		seen[l.Name()] = true
+		if source, _ := l.Source(); l.Unit() == "" || l.Doc() == "" || l.Says() == "" || source == "" {
+			t.Errorf("%s: an entry is empty", l.Name())
 		}
-		for _, k := range Kinds {
+		for _, k := range Kinds() {
 			for _, c := range []float64{0.05, 0.4, 2, 8} {
 				if v := l.Default(&Board{Kind: k, Caliper: c}); !(v >= 0 && v <= 5000) {
-					t.Errorf("%s is %g for %g mm of %s", l.Name, v, c, k)
+					t.Errorf("%s is %g for %g mm of %s", l.Name(), v, c, k)
 				}
 			}
 		}
@@ -44,7 +44,7 @@ func TestDefaults(t *testing.T) {
 	paper := &Board{Kind: Paper, Caliper: 0.1}
 	fluted := &Board{Kind: Corrugated, Caliper: 3}
 	for _, c := range []struct {
-		limit *Limit
+		limit Limit
 		board *Board
 		want  float64
 	}{
@@ -63,7 +63,7 @@ func TestDefaults(t *testing.T) {
 		{Heavy, card, 500}, {Heavy, paper, 50}, {Heavy, fluted, 5000},
 	} {
 		if got := c.limit.Default(c.board); math.Abs(got-c.want) > 1e-12 {
-			t.Errorf("%s for %+v is %g, want %g", c.limit.Name, c.board, got, c.want)
+			t.Errorf("%s for %+v is %g, want %g", c.limit.Name(), c.board, got, c.want)
 		}
 	}
 }

@@ -6,7 +6,13 @@ import (
 )
 
 // Limit sets the bounds on panels and edges; without it they are the defaults.
-func (b *Builder) Limit(s limit.Set) { b.limits = s.OrDefaults() }
+func (b *Builder) Limit(s limit.Set) error {
+	c := b.call(nil, "limit")
+	if c.ok() {
+		b.limits = s.OrDefaults()
+	}
+	return c.err()
+}
 
 // roomForPanel asks that one more panel is within bounds.
 func (c *call) roomForPanel(b *Builder) {

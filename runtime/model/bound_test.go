@@ -13,7 +13,9 @@ func bounded(panels, edges int64) *Builder {
 	s := limit.Defaults()
 	s[limit.Panels], s[limit.Edges] = panels, edges
 	b := NewBuilder(nil)
-	b.Limit(s)
+	if err := b.Limit(s); err != nil {
+		panic(err)
+	}
 	return b
 }
 

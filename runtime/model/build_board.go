@@ -18,7 +18,7 @@ type BoardSpec struct {
 
 // Board makes a stock.
 func (b *Builder) Board(site source.Site, s BoardSpec) (*board.Board, error) {
-	c := newCall(site, "board", s.Name)
+	c := b.named(site, "board", s.Name)
 	c.name(s.Name)
 	made, err := board.New(board.Board{
 		Name: s.Name, Kind: board.Kind(s.Kind), Caliper: s.Caliper, GSM: s.GSM, Grain: s.Grain,

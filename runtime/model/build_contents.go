@@ -20,7 +20,7 @@ type ContentsSpec struct {
 
 // Contents records the product that stands on a panel.
 func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) {
-	c := newCall(site, "contents", s.Name)
+	c := b.named(site, "contents", s.Name)
 	c.name(s.Name)
 	if first := b.goods[s.Name]; first != nil {
 		relate(c.failf("there are contents of that name already"), first.Site, "the first ones")
@@ -40,8 +40,8 @@ func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) 
 		return nil, c.err()
 	}
 	made := &Contents{
-		Name: s.Name, Panel: s.On, Size: s.Size, Round: s.Round, At: s.At,
-		Turn: s.Turn, Clearance: s.Clearance, Mass: s.Mass, Site: site,
+		Name: s.Name, Panel: s.On, Size: s.Size, Round: s.Round, At: own(s.At),
+		Turn: s.Turn, Clearance: s.Clearance, Mass: own(s.Mass), Site: site,
 	}
 	b.goods[s.Name] = made
 	b.design.Contents = append(b.design.Contents, made)

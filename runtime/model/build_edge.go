@@ -9,23 +9,23 @@ import (
 
 // Edge is the whole of a panel's named edge.
 func (b *Builder) Edge(site source.Site, p *Panel, name string) (EdgeRef, error) {
-	c := &call{site: site, who: "edge"}
+	c := b.call(site, "edge")
 	c.owns(b, "the panel", p)
 	if !c.ok() {
 		return EdgeRef{}, c.err()
 	}
-	c.who = newCall(site, "panel", p.Name).who
+	c.who = quoted("panel", p.Name)
 	return c.edge(p, nil, p.Outline, name), c.err()
 }
 
 // OpeningEdge is the whole of a window's named edge, to hang a panel in it.
 func (b *Builder) OpeningEdge(site source.Site, w *Window, name string) (EdgeRef, error) {
-	c := &call{site: site, who: "edge"}
+	c := b.call(site, "edge")
 	c.ownWindow(b, w)
 	if !c.ok() {
 		return EdgeRef{}, c.err()
 	}
-	c.who = newCall(site, "the opening in panel", w.Panel.Name).who
+	c.who = quoted("the opening in panel", w.Panel.Name)
 	return c.edge(w.Panel, w, w.Outline, name), c.err()
 }
 
@@ -41,7 +41,7 @@ func (c *call) edge(p *Panel, w *Window, outline geom.Path, name string) EdgeRef
 
 // Part is the stretch of e from from to to mm, counted from the left end of e.
 func (b *Builder) Part(site source.Site, e EdgeRef, from, to float64) (EdgeRef, error) {
-	c := &call{site: site, who: "edge " + e.String()}
+	c := b.call(site, "edge "+e.String())
 	c.ownEdge(b, "it", e)
 	c.finite("a", from)
 	c.finite("b", to)

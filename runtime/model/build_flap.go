@@ -30,7 +30,7 @@ type FlapSpec struct {
 // the x axis from the origin and the tip at y = Depth; its edges are base,
 // right, tip and left, and the corners of a rounded tip right-tip and tip-left.
 func (b *Builder) Flap(site source.Site, s FlapSpec) (*Panel, error) {
-	return b.addFlap(newCall(site, "flap", s.Name), s, FlapRole, Fold{Degrees: DefaultFold})
+	return b.addFlap(b.named(site, "flap", s.Name), s, FlapRole, Fold{Degrees: DefaultFold})
 }
 
 // addFlap makes a flap or a tab.
@@ -44,8 +44,8 @@ func (b *Builder) addFlap(c *call, s FlapSpec, role Role, dflt Fold) (*Panel, er
 		Over: s.Inset.Left < 0 || s.Inset.Right < 0,
 	}
 	h := &Hinge{Child: p, On: s.On, Site: c.site}
-	h.Fold = c.fold(s.Fold, dflt)
-	h.Line = c.line(s.Line, HingeLines)
+	h.Fold = b.fold(c, s.Fold, dflt)
+	h.Line = c.line(s.Line, hingeLines)
 	if c.ok() {
 		p.Outline = c.flapOutline(s)
 	}
@@ -140,7 +140,7 @@ type TabSpec struct {
 
 // Tab makes a flap that is glued to its target when folded.
 func (b *Builder) Tab(site source.Site, s TabSpec) (*Panel, error) {
-	c := newCall(site, "tab", s.Name)
+	c := b.named(site, "tab", s.Name)
 	c.notNegative("gap", s.Gap)
 	s.To = s.To.settled()
 	c.tabTarget(b, s)

@@ -19,9 +19,9 @@ func Freely(f *Free) *Fold { return &Fold{Free: f} }
 // Free makes one unknown fold angle: side is "in" or "out", near is nil or an
 // angle on that side to look at first.
 func (b *Builder) Free(site source.Site, side string, near *float64) (*Free, error) {
-	c := &call{site: site, who: "free"}
+	c := b.call(site, "free")
 	c.oneOf("side", side, "in", "out")
-	f := &Free{Side: In, Near: near, Site: site}
+	f := &Free{Side: In, Near: own(near), Site: site}
 	if side == "out" {
 		f.Side = Out
 	}
@@ -29,6 +29,7 @@ func (b *Builder) Free(site source.Site, side string, near *float64) (*Free, err
 	if !c.ok() {
 		return nil, c.err()
 	}
+	b.frees[f] = f
 	return f, nil
 }
 
@@ -44,14 +45,20 @@ func (c *call) free(f *Free) {
 	}
 }
 
-// fold is the fold asked for, or dflt when there is none.
-func (c *call) fold(asked *Fold, dflt Fold) Fold {
+// fold is the fold asked for, or dflt when there is none. Of an unknown angle
+// that a Go caller made the design holds a copy, one for all hinges that share
+// it.
+func (b *Builder) fold(c *call, asked *Fold, dflt Fold) Fold {
 	switch {
 	case asked == nil:
 		return dflt
 	case asked.Free != nil:
-		c.free(asked.Free)
-		return Fold{Free: asked.Free}
+		if c.free(asked.Free); c.ok() && b.frees[asked.Free] == nil {
+			f := *asked.Free
+			f.Near = own(f.Near)
+			b.frees[asked.Free], b.frees[&f] = &f, &f
+		}
+		return Fold{Free: b.frees[asked.Free]}
 	}
 	c.between("fold", asked.Degrees, -180, 180)
 	return *asked

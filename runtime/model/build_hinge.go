@@ -16,7 +16,7 @@ type HingeSpec struct {
 // Hinge joins two edges that already lie against each other in the flat blank,
 // closing a loop. A's panel counts as the parent.
 func (b *Builder) Hinge(site source.Site, s HingeSpec) (*Hinge, error) {
-	c := newCall(site, "hinge", s.Name)
+	c := b.named(site, "hinge", s.Name)
 	if s.Name == "" {
 		c.who = "hinge"
 	}
@@ -31,11 +31,11 @@ func (b *Builder) Hinge(site source.Site, s HingeSpec) (*Hinge, error) {
 	}
 	if h.Name == "" {
 		h.Name = h.Parent.Name + "|" + h.Child.Name
-		c.who = newCall(site, "hinge", h.Name).who
+		c.who = quoted("hinge", h.Name)
 	}
 	b.freshHingeName(c, h.Name)
-	h.Fold = c.fold(s.Fold, Fold{Free: &Free{Side: In, Site: site}})
-	h.Line = c.line(s.Line, HingeLines)
+	h.Fold = b.fold(c, s.Fold, Fold{Free: &Free{Side: In, Site: site}})
+	h.Line = c.line(s.Line, hingeLines)
 	if h.Parent == h.Child {
 		c.failf("both edges belong to panel %q", h.Parent.Name)
 	}

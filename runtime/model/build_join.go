@@ -13,10 +13,12 @@ func ToEdge(e EdgeRef) JoinEnd { return JoinEnd{Panel: e.Panel, Edge: &e} }
 // ToWindow is an opening as the target of a tuck.
 func ToWindow(w *Window) JoinEnd { return JoinEnd{Window: w}.settled() }
 
-// settled gives an end the panel that its edge or opening belongs to.
+// settled gives an end the panel that its edge or opening belongs to, and an
+// edge of its own.
 func (e JoinEnd) settled() JoinEnd {
 	switch {
 	case e.Edge != nil:
+		e.Edge = own(e.Edge)
 		e.Panel = e.Edge.Panel
 	case e.Window != nil:
 		e.Panel = e.Window.Panel
@@ -26,7 +28,7 @@ func (e JoinEnd) settled() JoinEnd {
 
 // Meet asks that two edges come together in the closed pose, gap mm apart.
 func (b *Builder) Meet(site source.Site, x, y EdgeRef, gap float64) (*Join, error) {
-	c := &call{site: site, who: "meet"}
+	c := b.call(site, "meet")
 	c.ownEdge(b, "the first edge", x)
 	c.ownEdge(b, "the second edge", y)
 	if c.ok() && x.key() == y.key() {
@@ -38,7 +40,7 @@ func (b *Builder) Meet(site source.Site, x, y EdgeRef, gap float64) (*Join, erro
 
 // Glue asks that panel x lie on panel y, within its outline.
 func (b *Builder) Glue(site source.Site, x, y *Panel) (*Join, error) {
-	c := &call{site: site, who: "glue"}
+	c := b.call(site, "glue")
 	c.twoPanels(b, x, y)
 	return b.join(c, &Join{Kind: GlueJoin, A: ToPanel(x), B: ToPanel(y)})
 }
@@ -46,7 +48,7 @@ func (b *Builder) Glue(site source.Site, x, y *Panel) (*Join, error) {
 // Tuck asks that panel x be pushed into a panel or an opening, in the closed
 // pose.
 func (b *Builder) Tuck(site source.Site, x *Panel, into JoinEnd) (*Join, error) {
-	c := &call{site: site, who: "tuck"}
+	c := b.call(site, "tuck")
 	into = into.settled()
 	c.twoPanels(b, x, into.Panel)
 	if into.Edge != nil {

@@ -9,7 +9,7 @@ import (
 
 // PanelWords are the words that a script reads off a panel, so that no edge
 // may be called by one of them.
-var PanelWords = []string{"name", "edge", "cut", "score", "perforate", "draw"}
+func PanelWords() []string { return []string{"name", "edge", "cut", "score", "perforate", "draw"} }
 
 // PanelSpec asks for a panel. Without On it is a root, and By, Fold, Line,
 // Slide and Overhang may not be given.
@@ -27,7 +27,7 @@ type PanelSpec struct {
 
 // Panel makes a panel and hangs it on its edge.
 func (b *Builder) Panel(site source.Site, s PanelSpec) (*Panel, error) {
-	c := newCall(site, "panel", s.Name)
+	c := b.named(site, "panel", s.Name)
 	b.freshPanelName(c, s.Name)
 	p := &Panel{
 		Name: s.Name, Outline: c.outline(s.Outline), Flat: geom.Identity(),
@@ -39,8 +39,8 @@ func (b *Builder) Panel(site source.Site, s PanelSpec) (*Panel, error) {
 		return b.addPanel(c, p, nil)
 	}
 	h := &Hinge{Child: p, On: *s.On, Slide: s.Slide, Site: site}
-	h.Fold = c.fold(s.Fold, Fold{Degrees: DefaultFold})
-	h.Line = c.line(s.Line, HingeLines)
+	h.Fold = b.fold(c, s.Fold, Fold{Degrees: DefaultFold})
+	h.Line = c.line(s.Line, hingeLines)
 	c.offset("slide", s.Slide)
 	c.ownEdge(b, "on", h.On)
 	if c.ok() {
@@ -81,7 +81,7 @@ func (c *call) edgeNames(outline geom.Path) {
 		switch {
 		case e.Name == "":
 			c.failf("an edge of the outline has no name")
-		case slices.Contains(PanelWords, e.Name):
+		case slices.Contains(PanelWords(), e.Name):
 			c.failf("an edge may not be called %q, which is a word of panels", e.Name).
 				WithHint("give the edge another name")
 		}

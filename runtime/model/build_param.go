@@ -25,7 +25,7 @@ type ParamSpec struct {
 // Param declares a parameter and gives the value in force, int64, float64,
 // string or bool: the default or what was set from outside.
 func (b *Builder) Param(site source.Site, s ParamSpec) (any, error) {
-	c := newCall(site, "param", s.Name)
+	c := b.named(site, "param", s.Name)
 	c.paramName(s.Name)
 	if first, taken := b.params[s.Name]; taken {
 		relate(c.failf("there is a param of that name already"), first, "the first one")

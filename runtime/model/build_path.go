@@ -1,6 +1,10 @@
 package model
 
-import "github.com/creasewright/creasewright/runtime/geom"
+import (
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
 
 // outline asks for a sound closed path and turns it counter-clockwise.
 func (c *call) outline(p geom.Path) geom.Path {
@@ -12,8 +16,10 @@ func (c *call) outline(p geom.Path) geom.Path {
 }
 
 // path asks for a sound path, closed or not, and turns a closed one
-// counter-clockwise. An open one may cross itself.
+// counter-clockwise. An open one may cross itself. The path has edges of its
+// own, which the caller's no longer change.
 func (c *call) path(p geom.Path) geom.Path {
+	p.Edges = slices.Clone(p.Edges)
 	if !p.Closed {
 		c.chain(p)
 		return p

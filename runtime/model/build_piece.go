@@ -21,7 +21,7 @@ type PieceSpec struct {
 // Piece claims the tree of panels under Root, those still to be hung there
 // included. Its lists of panels, hinges and joins are filled by Finish.
 func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) {
-	c := newCall(site, "piece", s.Name)
+	c := b.named(site, "piece", s.Name)
 	c.pieceName(s.Name)
 	switch first := b.titles[folded(s.Name)]; {
 	case first == nil:

@@ -17,7 +17,7 @@ type PoseSpec struct {
 
 // Pose records a state to fold to and check. Its hinges must exist already.
 func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
-	c := newCall(site, "pose", s.Name)
+	c := b.named(site, "pose", s.Name)
 	c.name(s.Name)
 	switch first := b.poses[s.Name]; {
 	case s.Name == PoseFlat || s.Name == PoseClosed:

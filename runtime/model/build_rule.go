@@ -7,7 +7,7 @@ import (
 // Allow waives a rule for one panel. Whether there is such a rule is for the
 // checks to say, which know them all.
 func (b *Builder) Allow(site source.Site, rule string, on *Panel, reason string) error {
-	c := newCall(site, "allow", rule)
+	c := b.named(site, "allow", rule)
 	c.text("the rule", rule)
 	c.owns(b, "on", on)
 	c.text("the reason", reason)
@@ -19,7 +19,7 @@ func (b *Builder) Allow(site source.Site, rule string, on *Panel, reason string)
 
 // Require records the designer's own rule when it does not hold.
 func (b *Builder) Require(site source.Site, holds bool, message string) error {
-	c := &call{site: site, who: "require"}
+	c := b.call(site, "require")
 	c.text("the message", message)
 	if c.ok() && !holds {
 		b.design.Failed = append(b.design.Failed, &Requirement{Message: message, Site: site})

@@ -11,8 +11,8 @@ func TestLimits(t *testing.T) {
 	thin := must(b.Board(at(1), BoardSpec{Name: "thin", Caliper: 0.3}))
 	grey := must(b.Board(at(2), BoardSpec{Name: "grey", Caliper: 2, Kind: "greyboard"}))
 	for _, err := range []error{
-		b.Limits(at(3), grey, map[*board.Limit]float64{board.Web: 5}),
-		b.Limits(at(4), nil, map[*board.Limit]float64{board.Web: 2, board.Joint: 0}),
+		b.Limits(at(3), grey, map[board.Limit]float64{board.Web: 5}),
+		b.Limits(at(4), nil, map[board.Limit]float64{board.Web: 2, board.Joint: 0}),
 		b.Machine(at(5), board.Machine{Name: "knife", Bed: [2]float64{600, 400}, Detail: &fine}),
 		b.Machine(at(6), board.Machine{Name: "sheet", Bed: [2]float64{500, 700}}),
 		b.Machine(at(7), board.Machine{Name: "die", Bed: [2]float64{700, 1000}, Detail: &coarse}),
@@ -23,7 +23,7 @@ func TestLimits(t *testing.T) {
 	}
 	d := &b.design
 	for _, c := range []struct {
-		limit *board.Limit
+		limit board.Limit
 		board *board.Board
 		want  float64
 		line  int // of the call that decides; 0 for a default
@@ -41,16 +41,16 @@ func TestLimits(t *testing.T) {
 			line = machine.Site.First().Line
 		}
 		if v != c.want || line != c.line {
-			t.Errorf("%s for %s is %g from line %d, want %g from %d", c.limit.Name, c.board.Name, v, line, c.want, c.line)
+			t.Errorf("%s for %s is %g from line %d, want %g from %d", c.limit.Name(), c.board.Name, v, line, c.want, c.line)
 		}
 	}
-	if err := b.Limits(at(8), nil, map[*board.Limit]float64{board.Detail: 0.1}); err != nil {
+	if err := b.Limits(at(8), nil, map[board.Limit]float64{board.Detail: 0.1}); err != nil {
 		t.Fatal(err)
 	}
 	if v, set, _ := d.Limit(board.Detail, thin); v != 0.1 || set == nil {
 		t.Errorf("the script's own detail does not go before the machine's: %g", v)
 	}
-	web := func(v float64) map[*board.Limit]float64 { return map[*board.Limit]float64{board.Web: v} }
+	web := func(v float64) map[board.Limit]float64 { return map[board.Limit]float64{board.Web: v} }
 	refuse(t, []fault{
 		{"nothing", b.Limits(at(99), thin, nil), "limits: no limit is set", "name one, as in limits(web = 2)"},
 		{"negative", b.Limits(at(99), thin, web(-1)), "limits: web = -1 is not between 0 and 100000", ""},

@@ -9,7 +9,7 @@ import (
 // returned; an open one is a slit, and the window is nil. Whether any board
 // lies under it only the whole blank can tell.
 func (b *Builder) Cut(site source.Site, p *Panel, path geom.Path) (*Window, error) {
-	c := &call{site: site, who: "cut"}
+	c := b.call(site, "cut")
 	c.workOn(b, p)
 	path = c.path(path)
 	if c.takeEdges(b, path); !c.ok() {
@@ -35,12 +35,12 @@ type WorkSpec struct {
 
 // Work works a path on a panel without cutting it out.
 func (b *Builder) Work(site source.Site, s WorkSpec) (*Work, error) {
-	c := &call{site: site, who: s.Kind.word()}
+	c := b.call(site, s.Kind.word())
 	c.workOn(b, s.Panel)
 	w := &Work{Kind: s.Kind, Panel: s.Panel, Path: c.path(s.Path), Site: site}
 	switch s.Kind {
 	case ScoreLine:
-		w.Line = c.line(s.Line, ScoreLines)
+		w.Line = c.line(s.Line, scoreLines)
 	case Perforation:
 		c.size("cut", s.Cut)
 		c.size("tie", s.Tie)
@@ -59,7 +59,7 @@ func (b *Builder) Work(site source.Site, s WorkSpec) (*Work, error) {
 // workOn asks for a panel to work on and names it in what follows.
 func (c *call) workOn(b *Builder, p *Panel) {
 	if c.owns(b, "the panel", p); c.ok() {
-		c.who = newCall(c.site, c.who+" on panel", p.Name).who
+		c.who = quoted(c.who+" on panel", p.Name)
 	}
 }
 

@@ -1,6 +1,8 @@
 package model
 
 import (
+	"maps"
+
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -10,8 +12,11 @@ import (
 // mean. Every method takes the site of the call that asked, and every error it
 // returns is a *diag.Finding of rule "script" that carries it. Sizes are
 // millimetres and angles degrees. A method that fails leaves the design as it
-// was. A Builder is for one goroutine.
+// was. Finish spends the builder: whatever is asked of it later is an error. It
+// keeps copies of the slices, maps and pointed-to numbers that it is handed, so
+// the caller may go on using them. A Builder is for one goroutine.
 type Builder struct {
+	spent     bool
 	design    Design
 	overrides map[string]string
 	limits    limit.Set // the zero Set for the defaults
@@ -26,6 +31,7 @@ type Builder struct {
 	claims map[*Panel]*Piece   // by root
 	titles map[string]*Piece   // by name with case folded
 	goods  map[string]*Contents
+	frees  map[*Free]*Free // the design's own, by those handed in and by themselves
 }
 
 // NewBuilder starts an empty design. Overrides are parameter values from
@@ -35,7 +41,7 @@ func NewBuilder(overrides map[string]string) *Builder {
 	closed := &Pose{Name: PoseClosed, At: 1, Glued: true}
 	return &Builder{
 		design:    Design{Poses: []*Pose{flat, closed}},
-		overrides: overrides,
+		overrides: maps.Clone(overrides),
 		params:    map[string]source.Site{},
 		panels:    map[string]*Panel{},
 		hinges:    map[string]*Hinge{},
@@ -44,19 +50,30 @@ func NewBuilder(overrides map[string]string) *Builder {
 		claims:    map[*Panel]*Piece{},
 		titles:    map[string]*Piece{},
 		goods:     map[string]*Contents{},
+		frees:     map[*Free]*Free{},
 	}
 }
 
 // Title sets the design's title.
-func (b *Builder) Title(text string) { b.design.Title = text }
+func (b *Builder) Title(site source.Site, text string) error {
+	c := b.call(site, "title")
+	if c.ok() {
+		b.design.Title = text
+	}
+	return c.err()
+}
 
 // NoPiece is what Finish says of a script that makes nothing, as modules do.
 const NoPiece = "the script makes no piece"
 
 // Finish checks what only the whole script can tell, hands each piece its
-// panels, hinges and joins, and gives the design. The builder is spent. Trees
-// that no piece claims are no error: see Design.Unclaimed.
+// panels, hinges and joins, and gives the design. The builder is spent, with an
+// error too. Trees that no piece claims are no error: see Design.Unclaimed.
 func (b *Builder) Finish() (*Design, error) {
+	if c := b.call(nil, "finish"); !c.ok() {
+		return nil, c.err()
+	}
+	b.spent = true
 	d := &b.design
 	if len(d.Pieces) == 0 {
 		return nil, diag.Scriptf(nil, NoPiece).

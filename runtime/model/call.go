@@ -20,9 +20,22 @@ type call struct {
 	fault *diag.Finding
 }
 
-func newCall(site source.Site, what, name string) *call {
-	return &call{site: site, who: fmt.Sprintf("%s %q", what, name)}
+// call begins a call of the builder's, one that fails if the builder is spent.
+func (b *Builder) call(site source.Site, who string) *call {
+	c := &call{site: site, who: who}
+	if b.spent {
+		c.failf("the design is finished, and its builder makes no other").WithHint("start another with NewBuilder")
+	}
+	return c
 }
+
+// named begins a call that makes something with a name.
+func (b *Builder) named(site source.Site, what, name string) *call {
+	return b.call(site, quoted(what, name))
+}
+
+// quoted is how messages begin: panel "lid".
+func quoted(what, name string) string { return fmt.Sprintf("%s %q", what, name) }
 
 // failf records a fault unless there is one already, and gives it to add a
 // hint or a related spot to.
@@ -43,6 +56,15 @@ func (c *call) err() error {
 		return nil
 	}
 	return c.fault
+}
+
+// own is a copy of an optional value, which its giver's no longer changes.
+func own[T any](v *T) *T {
+	if v == nil {
+		return nil
+	}
+	c := *v
+	return &c
 }
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

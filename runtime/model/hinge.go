@@ -18,12 +18,12 @@ const (
 	BackPartCut LineKind = "back-part-cut" // scores drawn by hand only
 )
 
-// HingeLines are the lines a script may ask of a hinge; a fold's sign makes
+// hingeLines are the lines a script may ask of a hinge; a fold's sign makes
 // the back- forms of them.
-var HingeLines = []LineKind{Score, Perforated, PartCut, PlainFold}
+var hingeLines = []LineKind{Score, Perforated, PartCut, PlainFold}
 
-// ScoreLines are the lines a script may draw as a score.
-var ScoreLines = []LineKind{Score, PartCut, BackScore, BackPartCut}
+// scoreLines are the lines a script may draw as a score.
+var scoreLines = []LineKind{Score, PartCut, BackScore, BackPartCut}
 
 // Hinge joins two panels along the stretch where their edges overlap. The
 // child turns; a closing hinge joins two panels that both have a place already.

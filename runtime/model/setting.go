@@ -9,7 +9,7 @@ import (
 // defaults.
 type Setting struct {
 	Board  *board.Board // the board it is for; nil for every board
-	Values map[*board.Limit]float64
+	Values map[board.Limit]float64
 	Site   source.Site
 }
 
@@ -23,7 +23,7 @@ type Machine struct {
 // else for every board, else the default, which for the finest detail is the
 // coarsest machine's. set is the call that decided, nil for a default; machine
 // the machine that did.
-func (d *Design) Limit(l *board.Limit, b *board.Board) (v float64, set *Setting, machine *Machine) {
+func (d *Design) Limit(l board.Limit, b *board.Board) (v float64, set *Setting, machine *Machine) {
 	for _, s := range d.Settings {
 		if w, ok := s.Values[l]; ok && (s.Board == b || s.Board == nil && set == nil) {
 			v, set = w, s

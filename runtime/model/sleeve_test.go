@@ -12,7 +12,7 @@ import (
 func TestSleeve(t *testing.T) {
 	const length, width, depth = 90, 60, 28
 	b := NewBuilder(nil)
-	b.Title("Sleeve for a bar of soap, open at both ends.")
+	_ = b.Title(nil, "Sleeve for a bar of soap, open at both ends.")
 	card := must(b.Board(at(6), BoardSpec{Name: "uncoated card", Caliper: 0.3556, GSM: ptr(250.0), Grain: ptr(0.0)}))
 	top := must(b.Panel(at(8), PanelSpec{Name: "top", Outline: rect(width, length)}))
 	left := hung(b, "left", rect(depth, length), edge(b, top, "left"))

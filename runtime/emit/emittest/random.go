@@ -14,7 +14,7 @@ import (
 func RandomBlank(rnd *rand.Rand) *blank.Blank {
 	b := &blank.Blank{Bounds: geom.EmptyBox()}
 	away := geom.Pt(rnd.NormFloat64()*1000, rnd.NormFloat64()*1000)
-	for _, kind := range blank.Kinds {
+	for _, kind := range blank.Kinds() {
 		if kind != blank.CutLine && rnd.Intn(3) == 0 {
 			continue
 		}

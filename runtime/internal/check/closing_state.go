@@ -50,7 +50,7 @@ func (f *facts) newClosing(p state) *closing {
 func (s *closing) caliper() float64 { return s.Piece.Board.Caliper }
 
 // limit is the limit in force for the piece's board.
-func (s *closing) limit(l *board.Limit) float64 {
+func (s *closing) limit(l board.Limit) float64 {
 	v, _, _ := s.Design.Limit(l, s.Piece.Board)
 	return v
 }

@@ -19,7 +19,7 @@ import (
 // allows.
 func facings(d *model.Design, lines *linework.Lines) []linework.Facing {
 	stock := lines.Blank.Piece.Board
-	limit := func(l *board.Limit) float64 {
+	limit := func(l board.Limit) float64 {
 		v, _, _ := d.Limit(l, stock)
 		return v
 	}

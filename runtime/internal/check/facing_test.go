@@ -40,17 +40,17 @@ func TestHeld(t *testing.T) {
 	piece := &model.Piece{Name: "piece", Board: card}
 	detail := 0.5
 	f := &facts{Design: &model.Design{}}
-	want := func(l *board.Limit, text string) {
+	want := func(l board.Limit, text string) {
 		t.Helper()
 		if got := f.limit(l, piece).String(); got != text {
-			t.Errorf("%s is %q, want %q", l.Name, got, text)
+			t.Errorf("%s is %q, want %q", l.Name(), got, text)
 		}
 	}
 	want(board.Web, "3.00 mm by common practice")
 	want(board.Detail, "0.20 mm by common practice")
 	f.Design.Machines = []*model.Machine{{Machine: &board.Machine{Name: "laser", Detail: &detail}}}
 	want(board.Detail, `0.50 mm for machine "laser"`)
-	f.Design.Settings = []*model.Setting{{Values: map[*board.Limit]float64{board.Detail: 0.4}}}
+	f.Design.Settings = []*model.Setting{{Values: map[board.Limit]float64{board.Detail: 0.4}}}
 	want(board.Detail, "0.40 mm as the script sets it")
 	for v, short := range map[float64]bool{0.39: true, 0.396: false, 0.4: false, 1: false} {
 		if got := f.limit(board.Detail, piece).short(v); got != short {

@@ -24,7 +24,7 @@ type held struct {
 }
 
 // limit is the limit that a piece is held to.
-func (f *facts) limit(l *board.Limit, p *model.Piece) held {
+func (f *facts) limit(l board.Limit, p *model.Piece) held {
 	v, set, machine := f.Design.Limit(l, p.Board)
 	switch {
 	case set != nil:

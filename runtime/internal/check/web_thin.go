@@ -28,7 +28,7 @@ const nib = 4
 
 // cutsFacing finds cuts that face each other closer than a limit, once for each
 // two things they belong to, with board or with nothing between them.
-func (f *facts) cutsFacing(l *board.Limit, onBoard bool, tell func(a, b linework.Spot, c *linework.Facing, least held) Found) []Found {
+func (f *facts) cutsFacing(l board.Limit, onBoard bool, tell func(a, b linework.Spot, c *linework.Facing, least held) Found) []Found {
 	return f.eachSound(func(i int, piece *model.Piece) []Found {
 		least := f.limit(l, piece)
 		var joints []blank.HingeLine

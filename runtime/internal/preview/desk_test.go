@@ -18,7 +18,9 @@ type desk struct {
 
 func newDesk(title string) *desk {
 	d := &desk{b: model.NewBuilder(nil)}
-	d.b.Title(title)
+	if err := d.b.Title(nil, title); err != nil {
+		panic(err)
+	}
 	return d
 }
 

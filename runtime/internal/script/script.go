@@ -84,7 +84,7 @@ func newHost(store *source.Store, label string, opts Options) *host {
 		limits:  opts.Limits.OrDefaults(),
 		reached: opts.Reached,
 	}
-	h.build.Limit(h.limits)
+	_ = h.build.Limit(h.limits) // only a builder that is spent refuses
 	h.words = h.predeclared()
 	return h
 }
@@ -127,7 +127,9 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 	}
 	h.spans[label] = spansOf(label, file)
 	if label == h.main {
-		h.build.Title(titleOf(file))
+		if err := h.build.Title(nil, titleOf(file)); err != nil {
+			return nil, err
+		}
 	}
 	h.globals = definedNames(file)
 	words := h.mark(label, file)

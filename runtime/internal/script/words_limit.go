@@ -50,9 +50,9 @@ machine("parent sheet", bed = (700, 1000))`,
 }
 
 func limitArgs() string {
-	args := make([]string, len(board.Limits))
-	for i, l := range board.Limits {
-		args[i] = l.Name + "=None"
+	var args []string
+	for _, l := range board.Limits() {
+		args = append(args, l.Name()+"=None")
 	}
 	return strings.Join(append(args, "on=None"), ", ")
 }
@@ -60,9 +60,9 @@ func limitArgs() string {
 // limitUnits names the limits that are no lengths.
 func limitUnits() string {
 	units := "all in mm"
-	for _, l := range board.Limits {
-		if l.Unit != "mm" {
-			units += fmt.Sprintf(" but %s, %s", l.Name, l.Unit)
+	for _, l := range board.Limits() {
+		if l.Unit() != "mm" {
+			units += fmt.Sprintf(" but %s, %s", l.Name(), l.Unit())
 		}
 	}
 	return units + "; on is a board"
@@ -71,20 +71,20 @@ func limitUnits() string {
 // limitDocs is a line for each limit.
 func limitDocs() string {
 	var out strings.Builder
-	for _, l := range board.Limits {
-		fmt.Fprintf(&out, "\n- `%s`: %s; by default %s", l.Name, l.Doc, l.Says)
-		if l.Source != board.Practice {
-			fmt.Fprintf(&out, " (%s)", l.Source)
+	for _, l := range board.Limits() {
+		fmt.Fprintf(&out, "\n- `%s`: %s; by default %s", l.Name(), l.Doc(), l.Says())
+		if source, cited := l.Source(); cited {
+			fmt.Fprintf(&out, " (%s)", source)
 		}
 	}
 	return out.String()
 }
 
 func runLimits(c *call) (starlark.Value, error) {
-	values := map[*board.Limit]float64{}
-	for _, l := range board.Limits {
-		if c.has(l.Name) {
-			values[l] = c.float(l.Name, c.arg(l.Name), aNumber)
+	values := map[board.Limit]float64{}
+	for _, l := range board.Limits() {
+		if c.has(l.Name()) {
+			values[l] = c.float(l.Name(), c.arg(l.Name()), aNumber)
 		}
 	}
 	var on *board.Board
