@@ -200,11 +200,39 @@ func (c *call) sides(name, expected string) model.Pair {
 
 // pair takes a tuple or list of two apart.
 func pair(v starlark.Value) (a, b starlark.Value, ok bool) {
-	s, ok := v.(starlark.Indexable)
-	if _, text := v.(starlark.String); !ok || text || s.Len() != 2 {
+	s, ok := sequence(v)
+	if !ok || s.Len() != 2 {
 		return nil, nil, false
 	}
 	return s.Index(0), s.Index(1), true
+}
+
+// sequence is a value as a list of items; a text is none.
+func sequence(v starlark.Value) (s starlark.Indexable, ok bool) {
+	if _, text := v.(starlark.String); text {
+		return nil, false
+	}
+	s, ok = v.(starlark.Indexable)
+	return s, ok
+}
+
+// items reads every item of a list by read, nil when v is none or holds more
+// than an outline may have edges.
+func items[T any](c *call, name string, v starlark.Value, expected string, read func(i int, v starlark.Value) T) []T {
+	s, ok := sequence(v)
+	if !ok {
+		c.wrong(name, orNone(v), expected)
+		return nil
+	}
+	if int64(s.Len()) > c.limits[limit.Edges] {
+		c.failf("%s has more than %s items", name, c.limits.Amount(limit.Edges)).WithHint("%s", c.limits.Raise(limit.Edges))
+		return nil
+	}
+	out := make([]T, s.Len())
+	for i := range out {
+		out[i] = read(i, s.Index(i))
+	}
+	return out
 }
 
 func orNone(v starlark.Value) starlark.Value {

@@ -27,6 +27,7 @@ type call struct {
 func (h *host) bound(w *word, self starlark.Value) *starlark.Builtin {
 	return starlark.NewBuiltin(w.short(), func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 		c := &call{host: h, word: w, self: self, site: h.siteOf(thread.CallStack()), given: make([]starlark.Value, len(w.params()))}
+		defer c.passOn()
 		c.bindArgs(args, kwargs)
 		if c.fault != nil {
 			return nil, c.fault

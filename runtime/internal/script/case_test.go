@@ -6,6 +6,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/internal/script/scripttest"
+	"github.com/creasewright/creasewright/runtime/source"
 	"github.com/creasewright/creasewright/stdlib"
 )
 
@@ -13,7 +14,7 @@ import (
 // other.
 func TestErrorCases(t *testing.T) {
 	scripttest.Check(t, "../../../testdata/errors/*.star", func(c *scripttest.Case) []*diag.Finding {
-		_, findings := Run(context.Background(), c.Store(stdlib.Text), scripttest.Main, Options{Params: c.Params})
+		_, findings := Run(context.Background(), c.Store(stdlib.Text), scripttest.Main, Options{Params: c.Params, Reached: func(source.Site) {}})
 		return findings
 	})
 }

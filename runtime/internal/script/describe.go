@@ -23,9 +23,9 @@ func describe(v starlark.Value) string {
 	case starlark.String:
 		return "a string, " + quote(string(v))
 	case starlark.Tuple:
-		return items("a tuple", v.Len())
+		return itemCount("a tuple", v.Len())
 	case *starlark.List:
-		return items("a list", v.Len())
+		return itemCount("a list", v.Len())
 	case *starlark.Dict:
 		return "a dict"
 	case *starlark.Function:
@@ -49,7 +49,7 @@ func aOrAn(noun string) string {
 // described is a value of ours; describe names it.
 type described interface{ describe() string }
 
-func items(what string, n int) string {
+func itemCount(what string, n int) string {
 	if n == 1 {
 		return what + " of 1 item"
 	}

@@ -277,6 +277,9 @@ func (h *host) plainRun(msg string) (message, hint string) {
 		return name + " is a word of the language, and this script also uses it as a name of its own",
 			"choose another name for the value, such as my_" + name
 	}
+	if text, ok := strings.CutPrefix(msg, "fail:"); ok && strings.TrimSpace(text) == "" {
+		return "the script fails and does not say why", `write the reason in the brackets, as in fail("the lid is too wide")`
+	}
 	switch strings.TrimPrefix(msg, "Starlark computation cancelled: ") {
 	case tooManySteps:
 		return "the script takes more than " + h.limits.Amount(limit.Steps) + " steps",

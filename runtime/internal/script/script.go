@@ -33,9 +33,15 @@ type Options struct {
 
 // Run runs the script behind a label. The design is nil when the script is at
 // fault, and the findings then say why; otherwise they hold the require()
-// rules that failed. Ending ctx stops the script between two steps.
-func Run(ctx context.Context, store *source.Store, label string, opts Options) (*model.Design, []*diag.Finding) {
+// rules that failed. Ending ctx stops the script between two steps. A failure of
+// the program's own panics with a *Panic, which knows the place in the script.
+func Run(ctx context.Context, store *source.Store, label string, opts Options) (design *model.Design, findings []*diag.Finding) {
 	h := newHost(store, label, opts)
+	defer func() {
+		if fault := recover(); fault != nil {
+			design, findings = nil, h.panicked(fault)
+		}
+	}()
 	thread := h.thread(opts)
 	defer context.AfterFunc(ctx, func() { thread.Cancel(cancelled) })()
 	if _, err := h.exec(thread, label); err != nil {
@@ -86,6 +92,7 @@ func newHost(store *source.Store, label string, opts Options) *host {
 	}
 	_ = h.build.Limit(h.limits) // only a builder that is spent refuses
 	h.words = h.predeclared()
+	h.guardUniverse(h.words)
 	return h
 }
 

@@ -1,6 +1,8 @@
 package script
 
 import (
+	"slices"
+
 	"go.starlark.net/starlark"
 	"go.starlark.net/syntax"
 
@@ -106,15 +108,21 @@ func (h *host) wordAt(label string, line, column int) source.Span {
 	return source.Span{File: label, Line: line, Column: column, EndLine: line, EndColumn: end}
 }
 
+// mostCalls is how many calls of a stack a site holds: what a screen shows.
+const mostCalls = 20
+
 // siteOf turns a call stack into a site: the designer's own line first, then
 // the library lines it led to. Calls of built-in words have no text of their
-// own.
+// own. Of a deep stack the outermost and the innermost calls are kept.
 func (h *host) siteOf(stack starlark.CallStack) source.Site {
 	var site source.Site
 	for _, frame := range stack {
 		if _, ok := h.spans[frame.Pos.Filename()]; ok {
 			site = append(site, h.spanAt(frame.Pos))
 		}
+	}
+	if len(site) > mostCalls {
+		site = slices.Delete(site, mostCalls/2, len(site)-mostCalls/2)
 	}
 	return site
 }

@@ -129,19 +129,14 @@ func (c *call) edgesAllowed(n int) {
 // points reads a list of points.
 func (c *call) points(name string) []geom.Point {
 	v := c.arg(name)
-	s, ok := v.(starlark.Indexable)
-	if _, text := v.(starlark.String); !ok || text {
-		c.wrong(name, orNone(v), "a list of points (x, y)")
-		return nil
+	if s, ok := sequence(v); ok {
+		if c.edgesAllowed(s.Len()); c.fault != nil {
+			return nil
+		}
 	}
-	if c.edgesAllowed(s.Len()); c.fault != nil {
-		return nil
-	}
-	out := make([]geom.Point, s.Len())
-	for i := range out {
-		out[i] = c.pointFrom(fmt.Sprintf("point %d", i), s.Index(i))
-	}
-	return out
+	return items(c, name, v, "a list of points (x, y)", func(i int, v starlark.Value) geom.Point {
+		return c.pointFrom(fmt.Sprintf("point %d", i), v)
+	})
 }
 
 // texts reads a list of texts, nil when it is left out.
@@ -150,18 +145,11 @@ func (c *call) texts(name string) []string {
 	if v == nil {
 		return nil
 	}
-	s, ok := v.(starlark.Indexable)
-	if _, text := v.(starlark.String); !ok || text {
-		c.wrong(name, v, "a list of names in quotes")
-		return nil
-	}
-	out := make([]string, s.Len())
-	for i := range out {
-		t, ok := s.Index(i).(starlark.String)
+	return items(c, name, v, "a list of names in quotes", func(i int, v starlark.Value) string {
+		t, ok := v.(starlark.String)
 		if !ok {
-			c.wrong(fmt.Sprintf("item %d of %s", i, name), s.Index(i), aText)
+			c.wrong(fmt.Sprintf("item %d of %s", i, name), v, aText)
 		}
-		out[i] = string(t)
-	}
-	return out
+		return string(t)
+	})
 }

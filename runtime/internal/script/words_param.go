@@ -54,16 +54,7 @@ func (c *call) choices() []any {
 	if v == nil {
 		return nil
 	}
-	s, ok := v.(starlark.Indexable)
-	if _, text := v.(starlark.String); !ok || text {
-		c.wrong("choices", v, "a list of values")
-		return nil
-	}
-	out := make([]any, s.Len())
-	for i := range out {
-		out[i] = c.plain("a choice", s.Index(i))
-	}
-	return out
+	return items(c, "choices", v, "a list of values", func(_ int, v starlark.Value) any { return c.plain("a choice", v) })
 }
 
 // plain turns a number, text or truth value into the model's terms.

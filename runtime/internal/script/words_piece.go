@@ -64,8 +64,8 @@ func (c *call) productSize(name string) (size [3]float64, round bool) {
 	if cyl, ok := v.(cylinderValue); ok {
 		return [3]float64{cyl.d, cyl.d, cyl.h}, true
 	}
-	s, ok := v.(starlark.Indexable)
-	if _, text := v.(starlark.String); !ok || text || s.Len() != 3 {
+	s, ok := sequence(v)
+	if !ok || s.Len() != 3 {
 		c.wrong(name, orNone(v), "a size (x, y, z) or a cylinder")
 		return size, false
 	}

@@ -198,17 +198,9 @@ func (c *call) corners(name string) [][2]string {
 	if v == nil {
 		return nil
 	}
-	const expected = `a list of corners such as ("top", "right")`
-	s, ok := v.(starlark.Indexable)
-	if _, text := v.(starlark.String); !ok || text {
-		c.wrong(name, v, expected)
-		return nil
-	}
-	out := make([][2]string, s.Len())
-	for i := range out {
-		out[i] = c.corner(fmt.Sprintf("item %d of %s", i, name), s.Index(i))
-	}
-	return out
+	return items(c, name, v, `a list of corners such as ("top", "right")`, func(i int, v starlark.Value) [2]string {
+		return c.corner(fmt.Sprintf("item %d of %s", i, name), v)
+	})
 }
 
 func (c *call) corner(name string, v starlark.Value) [2]string {
