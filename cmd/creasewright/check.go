@@ -139,6 +139,8 @@ func aboutRule(id string) (title, page string) {
 		return "the script does not run", ""
 	case engine.RuleCrash:
 		return "the program failed", ""
+	case diag.RuleMore:
+		return "there are more findings than are told", ""
 	}
 	if r, ok := engine.RuleNamed(id); ok {
 		return r.Title, r.Page()

@@ -96,7 +96,7 @@ func (c *console) worth(found []*diag.Finding) []*diag.Finding {
 
 func (c *console) findings(to io.Writer, colour bool, res *engine.Result, found []*diag.Finding) {
 	if len(found) > 0 {
-		style := diag.Style{Line: res.Line, Colour: colour}
+		style := diag.Style{Line: res.Lines(), Colour: colour}
 		_, _ = to.Write(style.Text(found))
 	}
 }

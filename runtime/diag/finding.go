@@ -5,6 +5,8 @@ package diag
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -28,6 +30,16 @@ func (s Severity) String() string { return [...]string{"note", "warning", "error
 // wrong, as opposed to what the design got wrong.
 const RuleScript = "script"
 
+// Cause tells faults apart that a program treats differently, whatever their
+// words are. Most need no telling.
+type Cause uint8
+
+// The causes that have a name.
+const (
+	OtherCause   Cause = iota
+	MakesNothing       // the script ran well and makes no piece, as files do that others load
+)
+
 // Related is another place that helps to understand a finding.
 type Related struct {
 	Span    source.Span
@@ -42,6 +54,7 @@ type Finding struct {
 	Severity Severity
 	Message  string
 	Hint     string
+	Cause    Cause
 	Site     source.Site // the designer's line first
 	Related  []Related
 
@@ -82,6 +95,72 @@ func Short(s string) string {
 		end--
 	}
 	return s[:end] + "…"
+}
+
+// MostFindings is how many findings of a run are told: nobody reads more, and
+// every reader of them, a terminal, an editor or a build server, has to hold them.
+const MostFindings = 1000
+
+// mostBytes is how much the texts of those findings may take together.
+const mostBytes = 1 << 20
+
+// RuleMore is the rule id of the finding that counts those left out.
+const RuleMore = "more-findings"
+
+// AtMost is the findings themselves or, where there are more than most or their
+// texts are larger than any reader wants, those of the highest severities that
+// fit, in their order, and a last one that counts the others.
+func AtMost(most int, fs []*Finding) []*Finding {
+	bySeverity := slices.Clone(fs)
+	slices.SortStableFunc(bySeverity, func(a, b *Finding) int { return int(b.Severity) - int(a.Severity) })
+	n := 0
+	for size := 0; n < min(most, len(fs)) && size < mostBytes; n++ {
+		size += bySeverity[n].size()
+	}
+	if n == len(fs) {
+		return fs
+	}
+	left := map[*Finding]bool{}
+	for _, f := range bySeverity[n:] {
+		left[f] = true
+	}
+	told := slices.DeleteFunc(slices.Clone(fs), func(f *Finding) bool { return left[f] })
+	return append(told, moreFindings(bySeverity[n:]))
+}
+
+// size is how many bytes of text a finding brings.
+func (f *Finding) size() int {
+	n := len(f.Message) + len(f.Hint)
+	for _, r := range f.Related {
+		n += len(r.Message) + len(r.Span.File)
+	}
+	return n
+}
+
+// moreFindings counts findings, the worst of them first. That is no error
+// itself, since it stands behind those that are told.
+func moreFindings(fs []*Finding) *Finding {
+	var count [Error + 1]int
+	for _, f := range fs {
+		count[f.Severity]++
+	}
+	var kinds []string
+	for _, s := range []Severity{Error, Warning, Note} {
+		if count[s] > 0 {
+			kinds = append(kinds, plural(count[s], s.String()))
+		}
+	}
+	return &Finding{
+		Rule: RuleMore, Severity: min(fs[0].Severity, Warning),
+		Message: "and " + plural(len(fs), "finding") + " more: " + strings.Join(kinds, ", "),
+	}
+}
+
+func plural(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
 }
 
 // Worst is the highest severity among the findings; ok is false for none.

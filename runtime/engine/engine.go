@@ -102,6 +102,7 @@ type run struct {
 	waived   []diag.Waived
 	cautions []string
 	pictured *preview.Input // nil until a picture is drawn
+	at       source.Site    // the piece that a stage works on
 }
 
 // all goes through the stages. A stage starts only from what the one before it
@@ -141,6 +142,7 @@ func (r *run) all(ctx context.Context) (Result, error) {
 		return Result{}, err
 	}
 	check.InScriptOrder(r.findings, r.req.Script)
+	r.findings = diag.AtMost(diag.MostFindings, r.findings)
 	r.cautions = check.Cautions(r.design)
 	exit := Clean
 	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
@@ -155,6 +157,7 @@ func (r *run) all(ctx context.Context) (Result, error) {
 
 // arrive tells that a stage begins to work on a piece.
 func (r *run) arrive(p *model.Piece) {
+	r.at = p.Site
 	if r.req.Reached != nil {
 		r.req.Reached(p.Site, len(r.design.Panels))
 	}
@@ -175,7 +178,7 @@ func (r *run) bounded(exit Exit, files []File) Result {
 
 // broken is the result of a script that gives no design.
 func (r *run) broken(faults ...*diag.Finding) Result {
-	r.findings = faults
+	r.findings = diag.AtMost(diag.MostFindings, faults)
 	return r.result(Broken, r.faultFiles())
 }
 
@@ -207,19 +210,24 @@ func (r *run) result(exit Exit, files []File) Result {
 }
 
 // crashed is the result of a run that the program could not finish: only what
-// was read and printed is worth keeping.
+// was read and printed is worth keeping, and the place in the script that was
+// being worked on.
 func (r *run) crashed(fault any) Result {
-	stack := debug.Stack()
-	if p, ok := fault.(passedOn); ok {
+	stack, at := debug.Stack(), r.at
+	switch p := fault.(type) {
+	case passedOn:
 		fault, stack = p.fault, p.stack
+	case *script.Panic:
+		fault, stack, at = p.Fault, p.Stack, p.Site
 	}
 	f := &diag.Finding{
-		Rule: RuleCrash, Severity: diag.Error,
+		Rule: RuleCrash, Severity: diag.Error, Site: at,
 		Message: fmt.Sprintf("the program failed on this script: %v", fault),
 		Hint:    "this is a fault of the program, not of the script; please report it with the script",
 	}
+	r.findings = []*diag.Finding{f}
 	return Result{
-		Exit: Crashed, Findings: []*diag.Finding{f}, Stack: string(stack),
+		Exit: Crashed, Findings: r.findings, Excerpts: r.excerpts(), Stack: string(stack),
 		Reads: r.store.Reads(), Prints: r.prints,
 	}
 }
@@ -255,6 +263,6 @@ func withLibrary(next source.Reader) source.Reader {
 		if strings.HasPrefix(label, "//") {
 			return nil, source.ErrAbsent
 		}
-		return next(label)
+		return next.Text(label)
 	}
 }

@@ -170,6 +170,61 @@ func TestPanicsAreCaught(t *testing.T) {
 	}
 }
 
+// A failure of the program's own names the line of the script that was being
+// run, and quotes it.
+func TestPanicsKnowTheirPlace(t *testing.T) {
+	const script = "x = 1\nload(\"parts.star\", \"y\")\n"
+	req := Request{Script: "box.star", Reached: func(source.Site, int) {}, Read: func(label string) ([]byte, error) {
+		if label == "box.star" {
+			return []byte(script), nil
+		}
+		panic("reader on fire")
+	}}
+	res := mustRun(req)
+	if res.Exit != Crashed || res.Findings[0].Site.First().Line != 2 || res.Lines()("box.star", 2) != `load("parts.star", "y")` {
+		t.Errorf("exit %d, %v, excerpts %v", res.Exit, res.Findings, res.Excerpts)
+	}
+	req = Request{Script: "box.star", Read: from(map[string]string{"box.star": tray}), Reached: func(_ source.Site, panels int) {
+		if panels > 0 {
+			panic("on fire")
+		}
+	}}
+	if res = mustRun(req); res.Exit != Crashed || res.Findings[0].Site.First().Line != 5 {
+		t.Errorf("exit %d, %v", res.Exit, res.Findings)
+	}
+}
+
+// Without a reader there is no script, which is said.
+func TestNoReader(t *testing.T) {
+	res := mustRun(Request{Script: "box.star"})
+	if res.Exit != Broken || len(res.Findings) != 1 || !strings.Contains(res.Findings[0].Message, source.ErrNoReader.Error()) {
+		t.Errorf("exit %d, %v", res.Exit, res.Findings)
+	}
+}
+
+// Findings without end are told by the thousand and counted, in the result and
+// in the report.
+func TestFindingsAreCapped(t *testing.T) {
+	res := runs(tray + "for i in range(3000):\n    require(False, \"rule %d\" % i)\n")
+	if n := len(res.Findings); res.Exit != Faulty || n != diag.MostFindings+1 || res.Findings[n-1].Message != "and 2000 findings more: 2000 errors" {
+		t.Errorf("exit %d, %d findings", res.Exit, len(res.Findings))
+	}
+	for _, f := range res.Files {
+		if f.Name == emit.ReportName && strings.Count(string(f.Bytes), `"require"`) != diag.MostFindings {
+			t.Errorf("%d findings in the report", strings.Count(string(f.Bytes), `"require"`))
+		}
+	}
+}
+
+// A script that only defines things is a module, and one with a fault is none.
+func TestModule(t *testing.T) {
+	for script, want := range map[string]bool{"def f():\n    return 1\n": true, "": true, "x = 1 / 0\n": false, tray: false, `fail("the script makes no piece")`: false} {
+		if res := runs(script); res.Module() != want {
+			t.Errorf("%q: %v", script, res.Module())
+		}
+	}
+}
+
 func TestReadsArePrintedAndRecorded(t *testing.T) {
 	texts := map[string]string{
 		"box.star":           "load(\"parts.star\", \"size\")\nload(\"@shelf//twist.star\", \"angle\")\nprint(size, angle)\nload(\"gone.star\", \"x\")\n",
@@ -208,11 +263,11 @@ func TestExcerptsQuoteWhatFindingsPointTo(t *testing.T) {
 		t.Fatalf("the overlap was to point to the other panel: %v", f)
 	}
 	for _, s := range []source.Span{f.Site.First(), f.Related[0].Span} {
-		if got := res.Line(s.File, s.Line); !strings.Contains(got, "flap(") {
+		if got := res.Lines()(s.File, s.Line); !strings.Contains(got, "flap(") {
 			t.Errorf("line %d is quoted as %q", s.Line, got)
 		}
 	}
-	if got := res.Line("box.star", 1); got != "" {
+	if got := res.Lines()("box.star", 1); got != "" {
 		t.Errorf("line 1 is quoted without cause: %q", got)
 	}
 }

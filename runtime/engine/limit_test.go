@@ -75,7 +75,7 @@ func TestStopped(t *testing.T) {
 	site := source.Site{{File: "box.star", Line: 4, Column: 1, EndLine: 4, EndColumn: 5}}
 	req := Request{Script: "box.star", Read: from(map[string]string{"box.star": tray}), LastPreview: first.Files[2].Bytes}
 	res := mustStop(req, diag.Scriptf(site, "the script ran too long"))
-	if res.Exit != Broken || names(res.Files) != emit.PreviewName || res.Line("box.star", 4) != `wall = panel("wall", rect(60, 20), on = base.top)` {
+	if res.Exit != Broken || names(res.Files) != emit.PreviewName || res.Lines()("box.star", 4) != `wall = panel("wall", rect(60, 20), on = base.top)` {
 		t.Errorf("exit %d, %q, %v", res.Exit, names(res.Files), res.Excerpts)
 	}
 	for _, want := range []string{"the script ran too long", `id="drawing"`} {

@@ -3,7 +3,6 @@ package engine
 import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
-	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -52,20 +51,23 @@ type Excerpt struct {
 	Text string
 }
 
-// Line gives a quoted line, or "" when no finding points there.
-func (r *Result) Line(file string, line int) string {
-	for _, e := range r.Excerpts {
-		if e.File == file && e.Line == line {
-			return e.Text
-		}
+// Lines gives the quoted lines by file and number, "" where no finding points.
+func (r *Result) Lines() func(file string, line int) string {
+	type place struct {
+		file string
+		line int
 	}
-	return ""
+	texts := make(map[place]string, len(r.Excerpts))
+	for _, e := range r.Excerpts {
+		texts[place{e.File, e.Line}] = e.Text
+	}
+	return func(file string, line int) string { return texts[place{file, line}] }
 }
 
 // Module reports whether the script only defines things for others to load: it
 // ran well and made no piece.
 func (r *Result) Module() bool {
-	return r.Exit == Broken && len(r.Findings) == 1 && r.Findings[0].Message == model.NoPiece
+	return r.Exit == Broken && len(r.Findings) == 1 && r.Findings[0].Cause == diag.MakesNothing
 }
 
 // Count gives how many findings have the severity.

@@ -23,7 +23,7 @@ type PieceSpec struct {
 func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) {
 	c := b.named(site, "piece", s.Name)
 	c.pieceName(s.Name)
-	switch first := b.titles[folded(s.Name)]; {
+	switch first := b.titles[FileKey(s.Name)]; {
 	case first == nil:
 	case first.Name == s.Name:
 		relate(c.failf("there is a piece of that name already"), first.Site, "the other piece").
@@ -48,7 +48,7 @@ func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) {
 		Name: s.Name, Root: s.Root, Board: s.Board, Copies: s.Copies,
 		Inside: s.View == "inside", Site: site,
 	}
-	b.claims[s.Root], b.titles[folded(s.Name)] = p, p
+	b.claims[s.Root], b.titles[FileKey(s.Name)] = p, p
 	b.design.Pieces = append(b.design.Pieces, p)
 	return p, nil
 }
@@ -109,9 +109,10 @@ func deviceName(name string) bool {
 	return numbered && len(port) == 1 && '1' <= port[0] && port[0] <= '9'
 }
 
-// folded is the name with every letter in one case, for file systems that do
-// not tell case apart.
-func folded(name string) string {
+// FileKey is a piece's name with every letter in one case (Unicode's simple case
+// folding): two names with one key would be one file where file systems do not
+// tell case apart.
+func FileKey(name string) string {
 	return strings.Map(func(r rune) rune {
 		least := r
 		for s := unicode.SimpleFold(r); s != r; s = unicode.SimpleFold(s) {

@@ -88,7 +88,7 @@ func TestNoPiece(t *testing.T) {
 	b, _ := newFront()
 	_, err := b.Finish()
 	var f *diag.Finding
-	if !errors.As(err, &f) || f.Message != "the script makes no piece" || f.Hint == "" || f.Rule != diag.RuleScript {
+	if !errors.As(err, &f) || f.Message != "the script makes no piece" || f.Hint == "" || f.Rule != diag.RuleScript || f.Cause != diag.MakesNothing {
 		t.Errorf("got %+v", f)
 	}
 }

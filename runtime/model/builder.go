@@ -63,9 +63,6 @@ func (b *Builder) Title(site source.Site, text string) error {
 	return c.err()
 }
 
-// NoPiece is what Finish says of a script that makes nothing, as modules do.
-const NoPiece = "the script makes no piece"
-
 // Finish checks what only the whole script can tell, hands each piece its
 // panels, hinges and joins, and gives the design. The builder is spent, with an
 // error too. Trees that no piece claims are no error: see Design.Unclaimed.
@@ -76,8 +73,9 @@ func (b *Builder) Finish() (*Design, error) {
 	b.spent = true
 	d := &b.design
 	if len(d.Pieces) == 0 {
-		return nil, diag.Scriptf(nil, NoPiece).
-			WithHint(`end it with piece("name", root, board = …)`)
+		f := diag.Scriptf(nil, "the script makes no piece").WithHint(`end it with piece("name", root, board = …)`)
+		f.Cause = diag.MakesNothing
+		return nil, f
 	}
 	if err := b.unknownOverride(); err != nil {
 		return nil, err

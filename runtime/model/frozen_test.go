@@ -152,7 +152,7 @@ func TestFinishedBuilderRefusesAll(t *testing.T) {
 // A builder whose Finish failed is spent as well.
 func TestFailedFinishSpends(t *testing.T) {
 	b, _ := newFront()
-	if _, err := b.Finish(); err == nil || !strings.Contains(err.Error(), NoPiece) {
+	if _, err := b.Finish(); err == nil || !strings.Contains(err.Error(), "the script makes no piece") {
 		t.Fatal(err)
 	}
 	if _, err := b.Finish(); err == nil || !strings.Contains(err.Error(), "the design is finished") {

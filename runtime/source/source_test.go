@@ -74,6 +74,17 @@ func TestStoreReadsOnce(t *testing.T) {
 	}
 }
 
+// A store without a reader has no text, and says so.
+func TestNoReader(t *testing.T) {
+	s := NewStore(nil)
+	if _, err := s.Text("a.star"); !errors.Is(err, ErrNoReader) || errors.Is(err, ErrAbsent) {
+		t.Error(err)
+	}
+	if got := s.Reads(); len(got) != 1 || got[0] != (Read{"a.star", false}) {
+		t.Errorf("reads %v", got)
+	}
+}
+
 // Lines are quoted as people see them: no byte-order mark, no line end of any
 // kind, and nothing beyond the text.
 func TestStoreLine(t *testing.T) {

@@ -15,6 +15,17 @@ var ErrAbsent = errors.New("no such file")
 // for the personal shelf.
 type Reader func(label string) ([]byte, error)
 
+// ErrNoReader is what a nil Reader says of every text.
+var ErrNoReader = errors.New("there is no reader to ask for texts")
+
+// Text gives the text behind a label; a nil Reader has none.
+func (r Reader) Text(label string) ([]byte, error) {
+	if r == nil {
+		return nil, ErrNoReader
+	}
+	return r(label)
+}
+
 // Read is the record of one look at a text, absences included: together the
 // records of a run are what a watcher has to follow.
 type Read struct {
@@ -35,7 +46,7 @@ type entry struct {
 	lines []string // once one has been asked for
 }
 
-// NewStore reads through r.
+// NewStore reads through r. With a nil Reader every text is an error.
 func NewStore(r Reader) *Store { return &Store{read: r, texts: map[string]entry{}} }
 
 // Text gives the text behind label, from memory the second time.
@@ -43,7 +54,7 @@ func (s *Store) Text(label string) ([]byte, error) {
 	if e, ok := s.texts[label]; ok {
 		return e.text, e.err
 	}
-	text, err := s.read(label)
+	text, err := s.read.Text(label)
 	s.texts[label] = entry{text: text, err: err}
 	return text, err
 }

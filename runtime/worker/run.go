@@ -143,7 +143,7 @@ func (r *run) serve(w *process, label string) error {
 	if r.asked++; len(label) > mostLabelSize || r.asked > mostLabels {
 		return errSenseless("it asks for more than there can be")
 	}
-	text, err := r.req.Read(label)
+	text, err := r.req.Read.Text(label)
 	r.served[label] = errors.Is(err, source.ErrAbsent)
 	if r.given += int64(len(text)); r.given > mostTexts {
 		err = fmt.Errorf("all files that are loaded have more than %d MB together", mostTexts>>20)

@@ -32,7 +32,7 @@ func (r *run) checked() (engine.Result, error) {
 		if !pieceName(name) {
 			return engine.Result{}, errSenseless("a piece's name can be no file's")
 		}
-		if name = strings.ToLower(strings.ToUpper(name)); named[name] {
+		if name = model.FileKey(name); named[name] {
 			return engine.Result{}, errSenseless("two pieces have one name")
 		}
 		named[name] = true

@@ -216,7 +216,7 @@ func TestLimitsWithinALoadedFile(t *testing.T) {
 	if res.Exit != engine.Broken || fmt.Sprint(res.Findings[0].Site) != "[box.star:3:1 slow.star:2:5]" {
 		t.Fatalf("exit %d, %v", res.Exit, res.Findings[0].Site)
 	}
-	if got := res.Line("slow.star", 2); got != "    return max(range(1 << 34))" {
+	if got := res.Lines()("slow.star", 2); got != "    return max(range(1 << 34))" {
 		t.Errorf("the library's line is quoted as %q", got)
 	}
 	if fmt.Sprint(res.Reads) != "[{box.star false} {slow.star false}]" {

@@ -23,10 +23,9 @@ const maxRange = 1 << 40
 // valueSize is what one value in a list takes, in bytes.
 const valueSize = 16
 
-// gathering are the functions of the language that make room for every item of
-// a sequence before they look at the first, or go through all of them without
-// counting a step.
-var gathering = [...]string{"all", "any", "bytes", "dict", "enumerate", "list", "max", "min", "reversed", "set", "sorted", "tuple", "zip"}
+// gathering are the functions of the language that hold every item of a sequence
+// at once, most of them in room that they make before they look at the first.
+var gathering = [...]string{"bytes", "dict", "enumerate", "list", "reversed", "set", "sorted", "tuple", "zip"}
 
 // guardUniverse puts functions of the language that first look at how much they
 // are asked for in the place of its own.
