@@ -1,13 +1,13 @@
 module github.com/creasewright/creasewright
 
-go 1.26.8
+go 1.25.0
 
 require (
 	github.com/fsnotify/fsnotify v1.10.1
 	github.com/spf13/cobra v1.10.2
 	github.com/tdewolff/canvas v0.0.0-20250728095813-50d4cb1eee71
 	go.starlark.net v0.0.0-20260908191801-89a6a09411d5
-	golang.org/x/sys v0.50.0
+	golang.org/x/sys v0.45.0
 	gonum.org/v1/gonum v0.17.0
 )
 
