@@ -9,15 +9,16 @@ import (
 )
 
 // constraint is a demand on the far end of a chain: points of its last panel
-// that, seen from its first, must lie where targets say. Residuals are
-// distances divided by the size of the thing, so that big and small loops weigh
-// alike in the solver.
+// that, seen from its first, must lie where targets say. Residuals are distances
+// divided by the size of the thing, so that big and small loops weigh alike in
+// the solver.
 type constraint struct {
-	chain  chain
-	points []target
-	size   float64
-	hinge  *model.Hinge // the closing hinge, for loops
-	join   *model.Join  // the join, for the rest
+	chain    chain
+	unknowns []int // of the chain, each once
+	points   []target
+	size     float64      // mm
+	hinge    *model.Hinge // the closing hinge, for loops
+	join     *model.Join  // the join, for the rest
 }
 
 // target is one point of a chain's last panel and the directions, in the first
@@ -30,67 +31,84 @@ type target struct {
 
 var axes3 = []geom.Point3{{X: 1}, {Y: 1}, {Z: 1}}
 
-// loop demands that a cycle come home: the closing hinge's two ends and a point
-// beside it return to where they started.
-func (s *state) loop(c chain) constraint {
-	j := &s.joints[c.links[0].joint]
+// loopConstraint demands that a cycle close: the closing hinge's two ends and a
+// point beside it return to where they started.
+func (p *problem) loopConstraint(c chain) *constraint {
+	j := &p.joints[c.links[0].joint]
 	end := j.at.Add(j.axis.Mul(j.length))
 	side := j.axis.Cross(geom.Point3{Z: 1}).Mul(j.length).Add(j.at)
-	out := constraint{chain: c, size: j.length, hinge: j.hinge}
-	for _, p := range []geom.Point3{j.at, end, side} {
-		out.points = append(out.points, target{p, p, axes3})
+	out := &constraint{chain: c, unknowns: p.unknownsOf(c), size: j.length, hinge: j.hinge}
+	for _, q := range []geom.Point3{j.at, end, side} {
+		out.points = append(out.points, target{q, q, axes3})
 	}
 	return out
 }
 
-// joinConstraint turns a join into demands on position, or ok = false when it
-// makes none that a fold can meet (or its panels are out of reach).
-func (s *state) joinConstraint(j *model.Join) (out constraint, ok bool) {
-	a, b := s.index[j.A.Panel], s.index[j.B.Panel]
-	c, ok := s.path(b, a)
-	if !ok || len(c.links) == 0 {
-		return out, false
-	}
-	out = constraint{chain: c, join: j, size: 1}
-	switch j.Kind {
-	case model.MeetJoin:
-		return s.meetConstraint(j, out)
-	case model.TuckJoin:
-		if j.B.Window != nil {
-			return out, false
+// unknownsOf lists the unknowns of a chain, each once.
+func (p *problem) unknownsOf(c chain) []int {
+	var out []int
+	for _, k := range c.links {
+		if u := p.unknownOf[k.joint]; u >= 0 {
+			out = append(out, u)
 		}
 	}
-	box := j.A.Panel.Outline.Bounds()
-	out.size = math.Max(box.Width(), box.Height())
-	z := []geom.Point3{{Z: 1}}
-	for _, p := range []geom.Point{box.Min, geom.Pt(box.Max.X, box.Min.Y), box.Max} {
-		out.points = append(out.points, target{p.Space(), geom.Point3{}, z})
+	if len(out) <= 16 { // round a vertex: no need to sort
+		for i := 1; i < len(out); i++ {
+			if slices.Contains(out[:i], out[i]) {
+				out = slices.Delete(out, i, i+1)
+				i--
+			}
+		}
+		return out
 	}
-	if j.Kind == model.TabJoin && j.B.Edge != nil && j.A.Panel.Hang != nil {
-		h := j.A.Panel.Hang
-		base := h.By.Curve()
-		out.points = append(out.points, toLine(base, j.B.Edge.Curve())...)
-	}
-	return out, true
+	seen := make(map[int]bool, len(out))
+	return slices.DeleteFunc(out, func(u int) bool {
+		was := seen[u]
+		seen[u] = true
+		return was
+	})
 }
 
-// meetConstraint asks that the shorter edge's ends lie on the other edge's line.
-func (s *state) meetConstraint(j *model.Join, out constraint) (constraint, bool) {
-	a, b := j.A.Edge.Stretch(), j.B.Edge.Stretch()
-	if a.Kind != geom.Line || b.Kind != geom.Line {
-		return out, false
+// joinConstraint turns a join into demands on position, or nil when it makes
+// none that a fold can meet or its panels are out of reach.
+func (p *problem) joinConstraint(s *search, j *model.Join) *constraint {
+	c, ok := s.path(p.index[j.B.Panel], p.index[j.A.Panel])
+	if !ok || len(c.links) == 0 {
+		return nil
 	}
-	if a.Length() > b.Length()+geom.SnapTolerance {
-		a, b = b, a
-		c, ok := s.path(out.chain.to, out.chain.from)
-		if !ok {
-			return out, false
+	out := &constraint{chain: c, join: j}
+	switch {
+	case j.Kind == model.MeetJoin:
+		a, b := j.A.Edge.Stretch(), j.B.Edge.Stretch()
+		if a.Kind != geom.Line || b.Kind != geom.Line {
+			return nil
 		}
-		out.chain = c
+		// The shorter edge's ends lie on the other edge's line.
+		if a.Length() > b.Length()+geom.SnapTolerance {
+			a, b = b, a
+			out.chain, _ = s.path(c.to, c.from)
+		}
+		out.size, out.points = a.Length(), toLine(a, b)
+	case j.Kind == model.TuckJoin && j.B.Window != nil:
+		return nil
+	default:
+		out.size, out.points = lieFlat(j.A.Panel)
+		if hang := j.A.Panel.Hang; j.Kind == model.TabJoin && j.B.Edge != nil && hang != nil {
+			out.points = append(out.points, toLine(hang.By.Curve(), j.B.Edge.Curve())...)
+		}
 	}
-	out.size = a.Length()
-	out.points = toLine(a, b)
-	return out, true
+	out.unknowns = p.unknownsOf(out.chain)
+	return out
+}
+
+// lieFlat asks that a panel lie in its target's plane.
+func lieFlat(p *model.Panel) (size float64, points []target) {
+	box := p.Outline.Bounds()
+	z := []geom.Point3{{Z: 1}}
+	for _, q := range []geom.Point{box.Min, geom.Pt(box.Max.X, box.Min.Y), box.Max} {
+		points = append(points, target{q.Space(), geom.Point3{}, z})
+	}
+	return math.Max(box.Width(), box.Height()), points
 }
 
 // toLine asks that both ends of a lie on the straight line through b.
@@ -105,26 +123,50 @@ func toLine(a, b geom.Curve) []target {
 	}
 }
 
-// residual appends the constraint's residuals to r.
-func (s *state) residual(c *constraint, r []float64) []float64 {
-	m := s.carry(c.chain)
-	for _, t := range c.points {
-		off := m.Apply(t.point).Sub(t.place)
-		for _, d := range t.along {
-			r = append(r, off.Dot(d)/c.size)
+// cost is ½|r|² over the residuals r of some constraints.
+func (s *configuration) cost(cons []*constraint) float64 {
+	sum := 0.0
+	for _, c := range cons {
+		m := s.product(c.chain)
+		for _, t := range c.points {
+			off := m.Apply(t.point).Sub(t.place)
+			for _, d := range t.along {
+				r := off.Dot(d) / c.size
+				sum += r * r / 2
+			}
 		}
 	}
-	return r
+	return sum
+}
+
+// worst is the largest gap among some constraints, in mm.
+func (s *configuration) worst(cons []*constraint) float64 {
+	w := 0.0
+	for _, c := range cons {
+		w = math.Max(w, s.gap(c))
+	}
+	return w
+}
+
+// widest is the constraint with the largest gap, the first of equals.
+func (s *configuration) widest(cons []*constraint) *constraint {
+	best, most := cons[0], -1.0
+	for _, c := range cons {
+		if gap := s.gap(c); gap > most+closedTo {
+			best, most = c, gap
+		}
+	}
+	return best
 }
 
 // gap is the largest distance, in mm, by which the constraint is missed.
-func (s *state) gap(c *constraint) float64 { return s.farthest(c, c.points) }
+func (s *configuration) gap(c *constraint) float64 { return s.farthest(c, c.points) }
 
-// gape is how far the two edges of a loop's closing hinge lie apart at their
+// hingeGap is how far the two edges of a loop's closing hinge lie apart at their
 // ends, in mm: what a rule laid across would show. Where they coincide and only
 // turn the wrong way, it is the gap beside them.
-func (s *state) gape(c *constraint) float64 {
-	if ends := s.farthest(c, c.points[:2]); ends > OpenLimit {
+func (s *configuration) hingeGap(c *constraint) float64 {
+	if ends := s.farthest(c, c.points[:2]); exceeds(ends, OpenLimit) {
 		return ends
 	}
 	return s.gap(c)
@@ -132,8 +174,8 @@ func (s *state) gape(c *constraint) float64 {
 
 // farthest is the largest distance of some of a constraint's points from their
 // targets, in mm.
-func (s *state) farthest(c *constraint, points []target) float64 {
-	m := s.carry(c.chain)
+func (s *configuration) farthest(c *constraint, points []target) float64 {
+	m := s.product(c.chain)
 	worst := 0.0
 	for _, t := range points {
 		off := m.Apply(t.point).Sub(t.place)
@@ -146,37 +188,48 @@ func (s *state) farthest(c *constraint, points []target) float64 {
 	return worst
 }
 
-// slopes is a constraint made linear: its residuals, the unknowns it depends on,
-// and the change of each residual with each unknown, per radian, row by row.
-type slopes struct {
-	residual []float64
-	vars     []int
-	slope    []float64
+// exceeds compares a gap with a limit, both in mm, as a reader of the report
+// would: rounded to 1e-9 mm, so that the last bits, which differ between
+// processors, decide nothing.
+func exceeds(gap, limit float64) bool {
+	return !(math.Round(gap/closedTo) <= math.Round(limit/closedTo))
 }
 
-// slopes linearises the constraint into a, whose space is used again: a point q
-// on the far side of an axis u through p moves by u × (q − p) as the fold grows.
-func (s *state) slopes(c *constraint, a *slopes) {
-	screws, m := s.screws(c.chain)
-	a.residual, a.vars, a.slope = a.residual[:0], a.vars[:0], a.slope[:0]
-	column := make([]int, len(screws)) // hinges that share one unknown share one
-	for k, w := range screws {
-		if column[k] = slices.Index(a.vars, w.variable); column[k] < 0 {
-			column[k] = len(a.vars)
-			a.vars = append(a.vars, w.variable)
+// linearization is a constraint to first order: its residuals, the unknowns it
+// depends on, and its rows of the Jacobian, per radian, one after another.
+type linearization struct {
+	residual []float64
+	unknowns []int
+	jacobian []float64
+	screws   []screw
+	column   []int
+}
+
+// linearize fills a, whose space is used again: a point q on the far side of an
+// axis u through p moves by u × (q − p) as the fold grows.
+func (s *configuration) linearize(c *constraint, a *linearization) {
+	screws, m := s.screws(c.chain, a.screws[:0])
+	a.screws, a.column = screws, a.column[:0]
+	a.residual, a.unknowns, a.jacobian = a.residual[:0], a.unknowns[:0], a.jacobian[:0]
+	for _, w := range screws { // hinges that share one unknown share its column
+		at := slices.Index(a.unknowns, w.unknown)
+		if at < 0 {
+			at = len(a.unknowns)
+			a.unknowns = append(a.unknowns, w.unknown)
 		}
+		a.column = append(a.column, at)
 	}
 	for _, t := range c.points {
 		q := m.Apply(t.point)
 		off := q.Sub(t.place)
 		for _, d := range t.along {
 			a.residual = append(a.residual, off.Dot(d)/c.size)
-			row := len(a.slope)
-			for range a.vars {
-				a.slope = append(a.slope, 0)
+			row := len(a.jacobian)
+			for range a.unknowns {
+				a.jacobian = append(a.jacobian, 0)
 			}
 			for k, w := range screws {
-				a.slope[row+column[k]] += w.axis.Cross(q.Sub(w.at)).Dot(d) / c.size
+				a.jacobian[row+a.column[k]] += w.axis.Cross(q.Sub(w.at)).Dot(d) / c.size
 			}
 		}
 	}

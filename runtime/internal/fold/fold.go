@@ -1,8 +1,3 @@
-// Package fold puts the panels of a piece into space: for each pose it works
-// out every fold angle, the unknown ones by closing loops and holding joins,
-// and places each panel by the product of hinge turns from the root. It knows
-// nothing of contact, pictures or files, and it words no findings: what went
-// wrong is returned as plain Faults.
 package fold
 
 import (
@@ -12,7 +7,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// Folded is one piece in all its poses, in the order of the design.
+// Folded is one piece in all its poses, in the order of the design. It is not
+// changed once it is made.
 type Folded struct {
 	Piece *model.Piece
 	Poses []*Pose
@@ -28,12 +24,14 @@ type Left struct {
 }
 
 // Pose is one piece in one pose. The slices run parallel to the piece's Panels
-// and Hinges.
+// and Hinges and are not to be changed.
 type Pose struct {
 	Pose   *model.Pose
 	Place  []Placed
 	Angles []Angle
 	Faults []Fault
+
+	motion *Motion
 }
 
 // Placed is where a panel stands: its frame in the world. OK is false for a
@@ -43,7 +41,8 @@ type Placed struct {
 	OK bool
 }
 
-// Angle is a hinge's fold angle in degrees; OK is false when none was found.
+// Angle is a hinge's fold angle in degrees; OK is false when none was found. A
+// given angle comes back to the last digit.
 type Angle struct {
 	Degrees float64
 	OK      bool
@@ -63,7 +62,7 @@ const (
 	LoopUnsolved
 )
 
-// Fault is one thing that went wrong in a pose, told once per group of loops
+// Fault is one thing that went wrong in a pose, told once per system of loops
 // that share unknown folds.
 type Fault struct {
 	Kind    FaultKind
@@ -79,8 +78,8 @@ type Fault struct {
 	// Unmoved are free hinges that would have to stay flat to close a
 	// LoopUnsolved, and so fold to neither side.
 	Unmoved []*model.Hinge
-	// Several reports that a LoopUnsolved stands at a spot where its folds can
-	// go more than one way.
+	// Several reports that a LoopUnsolved stands at a singular configuration
+	// where its folds can go more than one way.
 	Several bool
 	// Cure is a hinge that would close a LoopOpen if its given fold were
 	// CureDegrees; nil when no single one would.
@@ -92,24 +91,29 @@ type Fault struct {
 // fold to a hundredth of a degree moves the rim of a 250 mm panel this much.
 const OpenLimit = 0.05
 
-// Fold folds a piece to each of the poses that concern it; "closed" comes before
-// the poses that build on it. It stops soon after its context ends and then
-// returns the context's error.
+// Fold folds a piece to each of the poses that concern it. "closed" comes before
+// the poses that build on it: free folds that a pose does not decide keep their
+// closed angle. It stops soon after its context ends and then returns the
+// context's cause, its only error.
 func Fold(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*Folded, error) {
-	l, err := newLinkage(ctx, piece)
+	m, err := newMechanism(ctx, piece)
 	if err != nil {
 		return nil, err
 	}
-	out := &Folded{Piece: piece, Left: l.left()}
+	out := &Folded{Piece: piece, Left: m.leftOut()}
+	var closed map[*model.Free]float64
 	for _, p := range poses {
 		if !concerns(p, piece) {
 			continue
 		}
-		pose, err := l.fold(ctx, p)
+		motion, err := m.fold(ctx, p, closed)
 		if err != nil {
 			return nil, err
 		}
-		out.Poses = append(out.Poses, pose)
+		if p.Name == model.PoseClosed {
+			closed = motion.end.foundFolds()
+		}
+		out.Poses = append(out.Poses, motion.pose)
 	}
 	return out, nil
 }
@@ -128,32 +132,33 @@ func concerns(p *model.Pose, piece *model.Piece) bool {
 	return false
 }
 
-// fold works out one pose.
-func (l *linkage) fold(ctx context.Context, p *model.Pose) (*Pose, error) {
-	s := newState(ctx, l, p)
-	faults := s.solve()
-	out := &Pose{Pose: p, Faults: faults, Angles: make([]Angle, len(l.joints))}
-	for i := range l.joints {
-		out.Angles[i] = s.degrees(i)
-	}
-	out.Place = l.place(s)
+// fold solves one pose and keeps the way it was reached.
+func (m *mechanism) fold(ctx context.Context, pose *model.Pose, closed map[*model.Free]float64) (*Motion, error) {
+	c := newConfiguration(ctx, newProblem(ctx, m, pose, closed))
+	motion := &Motion{end: c, solutions: make([]solution, len(c.systems))}
+	faults := c.solve(motion.solutions)
+	motion.pose = c.result(faults)
+	motion.pose.motion = motion
 	// Once the context has ended, what was found so far means nothing.
-	return out, context.Cause(ctx)
+	return motion, context.Cause(ctx)
 }
 
-// place multiplies the turns out from the root.
-func (l *linkage) place(s *state) []Placed {
-	out := make([]Placed, len(l.panels))
-	out[l.root] = Placed{geom.Identity3(), l.reach[l.root] || s.allFlat}
-	for _, i := range l.order {
+// result gives a configuration as a pose: forward kinematics from the root.
+func (s *configuration) result(faults []Fault) *Pose {
+	out := &Pose{Pose: s.pose, Faults: faults, Angles: make([]Angle, len(s.joints)), Place: make([]Placed, len(s.panels))}
+	for i := range s.joints {
+		out.Angles[i] = s.degrees(i)
+	}
+	out.Place[s.root] = Placed{geom.Identity3(), s.placeable[s.root] || s.flat}
+	for _, i := range s.tree {
 		if s.stopped() {
 			break
 		}
-		j := &l.joints[i]
-		if !out[j.a].OK || !s.known(i) || (!l.reach[j.b] && !s.allFlat) {
-			continue
+		j := &s.joints[i]
+		from := &out.Place[j.a]
+		if from.OK && s.known(i) && (s.placeable[j.b] || s.flat) {
+			out.Place[j.b] = Placed{j.transform(s.angle(i)).Then(from.RigidTransform).Orthonormalize(), true}
 		}
-		out[j.b] = Placed{j.carry(s.angle(i)).Then(out[j.a].RigidTransform).Orthonormalize(), true}
 	}
 	return out
 }

@@ -1,0 +1,190 @@
+package fold
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// configuration is a point of a problem's configuration space: a value for each
+// unknown at one moment of the motion. It belongs to one goroutine.
+type configuration struct {
+	*problem
+	ctx      context.Context
+	progress float64   // share of the given folds reached, 0…1: the parameter of the continuation
+	value    []float64 // by unknown, radians
+	found    []bool    // by unknown
+	held     []bool    // by unknown: not moved by the solver for the moment
+	reversed []bool    // by unknown: asked for the other side for the moment
+}
+
+func newConfiguration(ctx context.Context, p *problem) *configuration {
+	n := len(p.unknowns)
+	return &configuration{
+		problem: p, ctx: ctx, progress: 1,
+		value: make([]float64, n), found: make([]bool, n), held: make([]bool, n), reversed: make([]bool, n),
+	}
+}
+
+// stopped reports whether the context has ended: every iteration of the solver
+// looks, and whatever calls it then comes to its end at once.
+func (s *configuration) stopped() bool { return s.ctx.Err() != nil }
+
+// angle is a joint's fold at this moment of the motion.
+func (s *configuration) angle(i int) geom.Angle {
+	if u := s.unknownOf[i]; u >= 0 {
+		return geom.Radians(s.value[u])
+	}
+	return s.given[i].Mul(s.progress)
+}
+
+// known reports whether a joint's fold is given or was found.
+func (s *configuration) known(i int) bool {
+	u := s.unknownOf[i]
+	return u < 0 || s.found[u]
+}
+
+// degrees is a joint's result.
+func (s *configuration) degrees(i int) Angle {
+	switch {
+	case !s.known(i):
+		return Angle{}
+	case s.unknownOf[i] < 0:
+		// Give back what was given to the last digit.
+		h := s.joints[i].hinge
+		if deg, ok := s.pose.Folds[h]; ok {
+			return Angle{deg * s.progress, true}
+		}
+		if h.Fold.Free == nil {
+			return Angle{h.Fold.Degrees * s.pose.At * s.progress, true}
+		}
+	}
+	return Angle{s.angle(i).Degrees(), true}
+}
+
+// side is the asked sign of an unknown.
+func (s *configuration) side(u int) float64 {
+	side := float64(s.unknowns[u].free.Side)
+	if s.reversed[u] {
+		return -side
+	}
+	return side
+}
+
+// near is the angle to look near, in radians, where one was asked for.
+func (s *configuration) near(u int) (angle float64, ok bool) {
+	if s.unknowns[u].free.Near == nil || s.reversed[u] {
+		return 0, false
+	}
+	return geom.Degrees(*s.unknowns[u].free.Near).Radians(), true
+}
+
+// foundFolds are the unknowns that were found, by free fold.
+func (s *configuration) foundFolds() map[*model.Free]float64 {
+	out := map[*model.Free]float64{}
+	for u, found := range s.found {
+		if found {
+			out[s.unknowns[u].free] = s.value[u]
+		}
+	}
+	return out
+}
+
+// values and restore save and put back a system's unknowns.
+func (s *configuration) values(g *system) []float64 {
+	out := make([]float64, len(g.unknowns))
+	for i, u := range g.unknowns {
+		out[i] = s.value[u]
+	}
+	return out
+}
+
+func (s *configuration) restore(g *system, values []float64) {
+	for i, u := range g.unknowns {
+		s.value[u] = values[i]
+	}
+}
+
+// transform takes the frame of the panel a link leads to into that of the one it
+// leaves.
+func (s *configuration) transform(k link) geom.RigidTransform {
+	m := s.joints[k.joint].transform(s.angle(k.joint))
+	if k.reverse {
+		return m.Inverse()
+	}
+	return m
+}
+
+// product multiplies a chain out: the frame of its last panel in its first one's.
+func (s *configuration) product(c chain) geom.RigidTransform {
+	m := geom.Identity3()
+	for _, k := range c.links {
+		m = s.transform(k).Then(m)
+	}
+	return m
+}
+
+// screw is a joint's axis seen from a chain's first panel, with the sign by
+// which a growing fold turns the far end.
+type screw struct {
+	unknown  int
+	at, axis geom.Point3
+}
+
+// screws appends the axes of a chain's unknown joints to out, and gives the
+// chain's product.
+func (s *configuration) screws(c chain, out []screw) ([]screw, geom.RigidTransform) {
+	m := geom.Identity3()
+	for _, k := range c.links {
+		j := &s.joints[k.joint]
+		next := s.transform(k).Then(m)
+		frame, sign := m, 1.0 // the joint's axis lies in panel a's frame
+		if k.reverse {
+			frame, sign = next, -1
+		}
+		if u := s.unknownOf[k.joint]; u >= 0 {
+			out = append(out, screw{u, frame.Apply(j.at), frame.ApplyDir(j.axis).Mul(sign)})
+		}
+		m = next
+	}
+	return out, m
+}
+
+// hinges lists the hinges of some unknowns in the piece's order.
+func (p *problem) hinges(unknowns []int) []*model.Hinge {
+	var at []int
+	for _, u := range unknowns {
+		at = append(at, p.unknowns[u].joints...)
+	}
+	slices.Sort(at)
+	out := make([]*model.Hinge, len(at))
+	for k, i := range at {
+		out[k] = p.joints[i].hinge
+	}
+	return out
+}
+
+// round lists the panels that loops lead over.
+func (p *problem) round(loops []*constraint) []*model.Panel {
+	on := make([]bool, len(p.panels))
+	for _, c := range loops {
+		for _, k := range c.chain.links {
+			on[p.joints[k.joint].a], on[p.joints[k.joint].b] = true, true
+		}
+	}
+	var out []*model.Panel
+	for i, panel := range p.panels {
+		if on[i] {
+			out = append(out, panel)
+		}
+	}
+	return out
+}
+
+// quarterTurn is the nearest multiple of a quarter turn, in radians.
+func quarterTurn(angle float64) float64 {
+	return math.Round(angle/(math.Pi/2)) * (math.Pi / 2)
+}

@@ -1,0 +1,224 @@
+package fold
+
+import (
+	"math"
+)
+
+// Numbers of the continuation. Angles in radians.
+const (
+	// startTurn is the size of the largest given fold at the first step away
+	// from flat: small enough that the folds stand in their limiting ratios,
+	// large enough that second-order terms (its square) exceed rounding by far.
+	startTurn = 3 * math.Pi / 180
+	// firstStride, mostStride and leastStride bound the step along the motion, as
+	// a share of the whole.
+	firstStride = 1.0 / 16
+	mostStride  = 1.0 / 6
+	leastStride = 1e-4
+	// mostChange is the largest change of a fold in one step of the motion, and
+	// mostCorrection that of a prediction; more means that the corrector has left
+	// its branch.
+	mostChange     = math.Pi / 5
+	mostCorrection = math.Pi / 18
+	// wrongWay is how far a fold may stray to the other side of flat.
+	wrongWay = 1e-6
+)
+
+// checkpoint is a point of a system's motion: its folds at one progress.
+type checkpoint struct {
+	progress float64
+	values   []float64 // by place in the system
+}
+
+// follow leads the system's loops from flat to the given folds by
+// predictor–corrector continuation, as far as it gets. It returns how many
+// motions they leave free half-way, where no fold is at a singular end, whether
+// they set out closed (given folds that only go together in the end state do
+// not), and the way it went.
+func (s *configuration) follow(g *system) (loose int, closed bool, path []checkpoint) {
+	drive := s.drive(g)
+	if drive == 0 {
+		return s.followNothing(g), true, nil
+	}
+	s.progress = math.Min(1, startTurn/drive)
+	if !s.start(g, drive*s.progress) {
+		return 0, false, nil
+	}
+	closed = s.worst(g.loops) < surely
+	loose = -1
+	path = []checkpoint{{0, make([]float64, len(g.unknowns))}, {s.progress, s.values(g)}}
+	path = s.track(g, path, 1, func() {
+		if loose < 0 && s.progress >= 0.5 {
+			loose = s.nullity(g, g.loops, nullityCap)
+		}
+	})
+	if loose < 0 {
+		loose = s.nullity(g, g.loops, nullityCap)
+	}
+	return loose, closed, path
+}
+
+// track goes on from the last two checkpoints of a path to some progress, or as
+// far as it gets, and returns the path with what it passed. visit is called at
+// every new checkpoint.
+func (s *configuration) track(g *system, path []checkpoint, to float64, visit func()) []checkpoint {
+	here := path[len(path)-1]
+	s.progress = here.progress
+	s.restore(g, here.values)
+	for stride := firstStride; s.progress < to && !s.stopped(); {
+		s.progress = math.Min(to, here.progress+stride)
+		predicted := predict(path, s.progress)
+		s.restore(g, predicted)
+		s.minimize(g, g.loops, byAngle)
+		if s.changed(g, here.values, mostChange) || s.changed(g, predicted, mostCorrection) || s.strays(g) {
+			s.progress = here.progress
+			s.restore(g, here.values)
+			if stride /= 2; stride < leastStride {
+				break
+			}
+			continue
+		}
+		here = checkpoint{s.progress, s.values(g)}
+		path = append(path, here)
+		stride = math.Min(stride*1.5, mostStride)
+		visit()
+	}
+	return path
+}
+
+// predict extrapolates a path to a progress: the parabola through its last three
+// checkpoints, or the line through the last two.
+func predict(path []checkpoint, to float64) []float64 {
+	n := len(path)
+	q := path[max(0, n-3):]
+	out := make([]float64, len(q[0].values))
+	for j, a := range q {
+		weight := 1.0 // Lagrange's
+		for k, b := range q {
+			if k != j {
+				weight *= (to - b.progress) / (a.progress - b.progress)
+			}
+		}
+		for i, v := range a.values {
+			out[i] += weight * v
+		}
+	}
+	return out
+}
+
+// followNothing deals with loops in which no given fold moves: their unknown
+// folds stay flat, unless none is given at all, or they could move on the asked
+// sides all the same. Then folds are missing.
+func (s *configuration) followNothing(g *system) (loose int) {
+	s.progress = 1
+	if s.start(g, startTurn) && s.worst(g.loops) < closedTo && s.largest(g) > startTurn/10 {
+		return max(1, s.nullity(g, g.loops, nullityCap))
+	}
+	for _, u := range g.unknowns {
+		s.value[u] = 0
+	}
+	if !s.anyGiven(g) {
+		return max(1, len(g.unknowns)-3*len(g.loops))
+	}
+	return 0
+}
+
+// anyGiven reports whether some fold of the system's loops is given.
+func (s *configuration) anyGiven(g *system) bool {
+	for _, c := range g.loops {
+		for _, k := range c.chain.links {
+			if s.unknownOf[k.joint] < 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// largest is the size of the system's largest fold.
+func (s *configuration) largest(g *system) float64 {
+	top := 0.0
+	for _, u := range g.unknowns {
+		top = math.Max(top, math.Abs(s.value[u]))
+	}
+	return top
+}
+
+// drive is the largest given fold in the system's loops at the end of the motion.
+func (s *configuration) drive(g *system) float64 {
+	top := 0.0
+	for _, c := range g.loops {
+		for _, k := range c.chain.links {
+			if s.unknownOf[k.joint] < 0 {
+				top = math.Max(top, s.given[k.joint].Abs().Radians())
+			}
+		}
+	}
+	return top
+}
+
+// starts are the sizes tried for the unknown folds near flat, as multiples of
+// the largest given one; scattered starts, where each unknown has a size of its
+// own, follow the even ones.
+var starts = []float64{1, 0.4, 0.15, 2.5}
+
+const scatteredStarts = 12
+
+// start finds the unknown folds next to flat, on the asked sides: near flat the
+// solutions form a cone, so their sizes are sought in logarithms, which keeps
+// every fold on its side. The first start that closes wins.
+func (s *configuration) start(g *system, drive float64) bool {
+	best, bestGap := []float64(nil), math.Inf(1)
+	for try := range len(starts) + scatteredStarts {
+		if s.stopped() {
+			return false
+		}
+		for i, u := range g.unknowns {
+			s.value[u] = s.side(u) * drive * startSize(try, i)
+		}
+		gap := s.minimize(g, g.loops, byLogarithm)
+		if gap < bestGap {
+			best, bestGap = s.values(g), gap
+		}
+		if bestGap < closedTo {
+			break
+		}
+	}
+	if best == nil {
+		return false
+	}
+	s.restore(g, best)
+	s.minimize(g, g.loops, byAngle)
+	return !s.strays(g)
+}
+
+// startSize is the size of unknown i in a try.
+func startSize(try, i int) float64 {
+	if try < len(starts) {
+		return starts[try]
+	}
+	// A fixed scatter over e^±2: the golden ratio spaces the tries evenly.
+	x := math.Mod(float64(try*31+i)*math.Phi, 1)
+	return math.Exp(4*x - 2)
+}
+
+// changed reports whether a fold is more than limit off what it was.
+func (s *configuration) changed(g *system, from []float64, limit float64) bool {
+	for i, u := range g.unknowns {
+		if !(math.Abs(s.value[u]-from[i]) <= limit) {
+			return true
+		}
+	}
+	return false
+}
+
+// strays reports whether a fold lies on the side it was not asked for, or
+// beyond a half turn.
+func (s *configuration) strays(g *system) bool {
+	for _, u := range g.unknowns {
+		if v := s.value[u]; !(v*s.side(u) >= -wrongWay && math.Abs(v) <= math.Pi+wrongWay) {
+			return true
+		}
+	}
+	return false
+}

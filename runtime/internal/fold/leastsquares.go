@@ -1,0 +1,188 @@
+package fold
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/mat"
+)
+
+// Numbers of the solver.
+const (
+	// closedTo is when a loop counts as closed, in mm: the contract's 1e-9.
+	closedTo = 1e-9
+	// maxIterations bounds one minimization; quadratic convergence needs about
+	// six iterations and a singular end about thirty.
+	maxIterations = 80
+	// maxDampings bounds the dampings tried in one iteration: 8^12 spans the
+	// range from a Newton step to one that moves nothing.
+	maxDampings = 12
+	// ridge keeps the normal equations solvable where a motion is left free, as
+	// a share of their largest diagonal entry: far above rounding (1e-16), far
+	// below any stiffness that matters.
+	ridge = 1e-13
+	// home is the cost at which a minimization stops. It goes down to rounding on
+	// the way as well as at the end: near a singular end what is left of a cost of
+	// 1e-14 would turn folds by thousandths of a degree.
+	home = 1e-31
+	// rounding is the cost per residual that rounding alone can leave, residuals
+	// of 3e-14: below it, an iteration that does not halve the cost is the last.
+	rounding = 5e-28
+	// smallest is a step, in radians, below which nothing moves any more.
+	smallest = 1e-15
+)
+
+// coordinates are what the solver moves: the folds themselves, or the logarithms
+// of their sizes, in which no step can change a fold's sign.
+type coordinates bool
+
+const (
+	byAngle     coordinates = false
+	byLogarithm coordinates = true
+)
+
+// normalEquations is JᵀJ·δ = −Jᵀr in band form, and the cost ½|r|².
+type normalEquations struct {
+	matrix *mat.SymBandDense
+	right  []float64
+	cost   float64
+	top    float64 // largest diagonal entry
+	rows   int     // residuals
+}
+
+// normals assembles the equations of some constraints on a system.
+func (s *configuration) normals(g *system, cons []*constraint, in coordinates) *normalEquations {
+	n := len(g.unknowns)
+	out := &normalEquations{matrix: mat.NewSymBandDense(n, g.band, nil), right: make([]float64, n)}
+	var a linearization
+	for _, c := range cons {
+		s.linearize(c, &a)
+		s.scale(&a, in)
+		out.add(s.position, &a)
+	}
+	for i := range n {
+		out.top = math.Max(out.top, out.matrix.At(i, i))
+	}
+	return out
+}
+
+// scale changes a Jacobian to the coordinates asked for, and takes out the
+// unknowns that are held.
+func (s *configuration) scale(a *linearization, in coordinates) {
+	for k := range a.jacobian {
+		switch u := a.unknowns[k%len(a.unknowns)]; {
+		case s.held[u]:
+			a.jacobian[k] = 0
+		case in == byLogarithm:
+			a.jacobian[k] *= s.value[u]
+		}
+	}
+}
+
+// add books the rows of one constraint.
+func (q *normalEquations) add(position []int, a *linearization) {
+	raw, n := q.matrix.RawSymBand(), len(a.unknowns)
+	q.rows += len(a.residual)
+	for r, residual := range a.residual {
+		q.cost += residual * residual / 2
+		row := a.jacobian[r*n : (r+1)*n]
+		for x, slope := range row {
+			i := position[a.unknowns[x]]
+			q.right[i] -= slope * residual
+			for y, other := range row[:x+1] {
+				lo, hi := i, position[a.unknowns[y]]
+				if lo > hi {
+					lo, hi = hi, lo
+				}
+				raw.Data[lo*raw.Stride+hi-lo] += slope * other
+			}
+		}
+	}
+}
+
+// factor adds damping to the diagonal and factors by Cholesky's method on the
+// band. It goes under mat.BandCholesky, which would estimate the condition
+// number each time at the price of several solutions.
+func (q *normalEquations) factor(damping float64) (blas64.TriangularBand, bool) {
+	raw := q.matrix.RawSymBand()
+	raw.Data = append([]float64(nil), raw.Data...)
+	for i := range raw.N {
+		raw.Data[i*raw.Stride] += damping
+	}
+	return lapack64.Pbtrf(raw)
+}
+
+// solve gives the damped step.
+func (q *normalEquations) solve(damping float64) ([]float64, bool) {
+	factor, ok := q.factor(damping)
+	if !ok {
+		return nil, false
+	}
+	x := append([]float64(nil), q.right...)
+	lapack64.Pbtrs(factor, blas64.General{Rows: len(x), Cols: 1, Stride: 1, Data: x})
+	return x, true
+}
+
+// minimize lowers the residuals by the Levenberg–Marquardt method, damped in
+// proportion to the residual so that it ends quadratically even where a motion
+// stays free, until only rounding is left. It returns the largest gap left, in mm.
+func (s *configuration) minimize(g *system, cons []*constraint, in coordinates) float64 {
+	factor := 1.0
+	for range maxIterations {
+		if s.stopped() {
+			return math.Inf(1)
+		}
+		q := s.normals(g, cons, in)
+		if q.cost <= home || q.top == 0 {
+			break
+		}
+		atRounding := q.cost <= rounding*float64(q.rows)
+		old, cost, moved := s.values(g), q.cost, 0.0
+		for try := 0; try < maxDampings && !(cost < q.cost) && !s.stopped(); try++ {
+			step, ok := q.solve(ridge*q.top + factor*math.Min(1, math.Sqrt(2*q.cost))*q.top*1e-2)
+			if ok {
+				moved = s.step(g, old, step, in)
+				cost = s.cost(cons)
+			}
+			if cost < q.cost {
+				factor = math.Max(factor/8, 1e-6)
+				break
+			}
+			s.restore(g, old)
+			factor *= 8
+			if atRounding {
+				break
+			}
+		}
+		if !(cost < q.cost) || moved < smallest || atRounding && cost > q.cost/2 {
+			break
+		}
+	}
+	return s.worst(cons)
+}
+
+// step moves the unknowns from old, none by more than a third of a right angle
+// (or, in logarithms, by more than a factor e), and returns its largest part.
+func (s *configuration) step(g *system, old, step []float64, in coordinates) float64 {
+	limit := math.Pi / 6
+	if in == byLogarithm {
+		limit = 1
+	}
+	largest := 0.0
+	for _, d := range step {
+		largest = math.Max(largest, math.Abs(d))
+	}
+	k := 1.0
+	if largest > limit {
+		k = limit / largest
+	}
+	for i, u := range g.unknowns {
+		if in == byLogarithm {
+			s.value[u] = old[i] * math.Exp(k*step[i])
+		} else {
+			s.value[u] = old[i] + k*step[i]
+		}
+	}
+	return k * largest
+}

@@ -1,0 +1,110 @@
+package fold
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/mat"
+)
+
+const (
+	// nullityCap bounds the count of missing folds; beyond it the number says no
+	// more.
+	nullityCap = 12
+	// nullShare is the singular value, as a share of the Jacobian's longest
+	// column, below which a direction is a motion: far under those of long folded
+	// sheets (about one over the number of cells squared), far above rounding.
+	nullShare = 1e-6
+	// mostDense is the number of unknowns up to which the whole Jacobian is
+	// factored; beyond it only its softest part is.
+	mostDense = 48
+	// softIterations of the inverse iteration leave nothing of stiff directions
+	// in the soft part: each shrinks them by their stiffness over the ridge.
+	softIterations = 3
+)
+
+// nullity counts the independent ways in which a system could still move with
+// some constraints held: the dimension of the Jacobian's null space, up to most.
+// It is read off the singular values of J·X, where X is a basis of all
+// directions, or of the softest ones when there are many.
+func (s *configuration) nullity(g *system, cons []*constraint, most int) int {
+	q := s.normals(g, cons, byAngle)
+	x := s.softest(q, len(g.unknowns), most)
+	switch {
+	case q.rows == 0:
+		return min(most, len(g.unknowns))
+	case x == nil:
+		return 0
+	}
+	product := mat.NewDense(max(q.rows, x.RawMatrix().Cols), x.RawMatrix().Cols, nil)
+	row := 0
+	var a linearization
+	for _, c := range cons {
+		s.linearize(c, &a)
+		n := len(a.unknowns)
+		for r := range a.residual {
+			out := product.RawRowView(row)
+			for k, slope := range a.jacobian[r*n : (r+1)*n] {
+				for j, v := range x.RawRowView(s.position[a.unknowns[k]]) {
+					out[j] += slope * v
+				}
+			}
+			row++
+		}
+	}
+	var svd mat.SVD
+	if !svd.Factorize(product, mat.SVDNone) {
+		return 0 // the iteration of gonum does not fail to converge on finite numbers
+	}
+	count := 0
+	for _, v := range svd.Values(nil) {
+		if v <= nullShare*math.Sqrt(q.top) {
+			count++
+		}
+	}
+	return min(count, most)
+}
+
+// softest gives orthonormal columns that span the directions of least
+// stiffness, at least `most` of them: all directions of a small system, else what
+// inverse iteration on the normal equations leaves of a scatter. It gives nil
+// when the context ends or the equations cannot be factored.
+func (s *configuration) softest(q *normalEquations, n, most int) *mat.Dense {
+	if n <= mostDense {
+		x := mat.NewDense(n, n, nil)
+		for i := range n {
+			x.Set(i, i, 1)
+		}
+		return x
+	}
+	x := mat.NewDense(n, most+1, nil)
+	for i := range n {
+		for j := range most + 1 {
+			x.Set(i, j, math.Sin(float64(i+1)*(1.7+float64(j))))
+		}
+	}
+	factor, ok := q.factor(ridge * q.top)
+	for range softIterations {
+		if !ok || s.stopped() {
+			return nil
+		}
+		raw := x.RawMatrix()
+		lapack64.Pbtrs(factor, raw)
+		orthonormalize(raw)
+	}
+	return x
+}
+
+// orthonormalize replaces the columns of x by a basis of their span.
+func orthonormalize(x blas64.General) {
+	tau := make([]float64, x.Cols)
+	work := make([]float64, 1)
+	lapack64.Geqrf(x, tau, work, -1)
+	work = make([]float64, int(work[0]))
+	lapack64.Geqrf(x, tau, work, len(work))
+	work = make([]float64, 1)
+	lapack64.Orgqr(x, tau, work, -1)
+	work = make([]float64, int(work[0]))
+	lapack64.Orgqr(x, tau, work, len(work))
+}

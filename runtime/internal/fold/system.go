@@ -1,0 +1,122 @@
+package fold
+
+import (
+	"cmp"
+	"slices"
+)
+
+// system is a set of unknowns that loops and joins tie together, with the
+// constraints on them. Systems share nothing, so each is solved by itself.
+type system struct {
+	unknowns []int // numbered so that those that meet in a constraint stand near one another
+	loops    []*constraint
+	joins    []*constraint
+	band     int // furthest that two unknowns of one constraint stand apart
+}
+
+// all is every constraint on the system.
+func (g *system) all() []*constraint { return slices.Concat(g.loops, g.joins) }
+
+// overgiven reports whether more folds are given than the loops ask for: each
+// leaves three to be found.
+func (g *system) overgiven() bool { return len(g.unknowns) < 3*len(g.loops) }
+
+// graph says which unknowns share a constraint.
+type graph struct {
+	constraints []*constraint
+	at          [][]int // by unknown: the constraints on it
+	degree      []int   // by unknown: the unknowns it shares one with, itself included
+	seen        []bool  // by unknown
+}
+
+func (p *problem) newGraph(constraints []*constraint) *graph {
+	n := len(p.unknowns)
+	h := &graph{constraints: constraints, at: make([][]int, n), degree: make([]int, n), seen: make([]bool, n)}
+	for k, c := range constraints {
+		for _, u := range c.unknowns {
+			h.at[u] = append(h.at[u], k)
+		}
+	}
+	mark := make([]int, n)
+	for u := range p.unknowns {
+		for _, k := range h.at[u] {
+			for _, w := range constraints[k].unknowns {
+				if mark[w] != u+1 {
+					mark[w] = u + 1
+					h.degree[u]++
+				}
+			}
+		}
+	}
+	return h
+}
+
+// from lists the unknowns tied to u, breadth first, neighbours of low degree
+// before others.
+func (h *graph) from(u int) []int {
+	order := []int{u}
+	h.seen[u] = true
+	for at := 0; at < len(order); at++ {
+		level := len(order)
+		for _, k := range h.at[order[at]] {
+			for _, w := range h.constraints[k].unknowns {
+				if !h.seen[w] {
+					h.seen[w] = true
+					order = append(order, w)
+				}
+			}
+		}
+		slices.SortFunc(order[level:], h.byDegree)
+	}
+	return order
+}
+
+func (h *graph) byDegree(a, b int) int {
+	return cmp.Or(cmp.Compare(h.degree[a], h.degree[b]), cmp.Compare(a, b))
+}
+
+// split parts the unknowns that constraints touch into independent systems, in
+// the order of their first unknowns. Each is numbered by the Cuthill–McKee rule
+// (E. Cuthill, J. McKee, Proc. 24th ACM Nat. Conf. (1969) 157–172, from memory):
+// breadth first from an unknown of low degree. That keeps the normal equations
+// in a narrow band.
+func (p *problem) split(loops, joins []*constraint) []*system {
+	h := p.newGraph(slices.Concat(loops, joins))
+	var out []*system
+	owner := make([]*system, len(p.unknowns))
+	for u := range p.unknowns {
+		if h.seen[u] || h.degree[u] == 0 {
+			continue
+		}
+		g := &system{}
+		members := h.from(u)
+		for _, w := range members {
+			h.seen[w], owner[w] = false, g
+		}
+		g.unknowns = h.from(slices.MinFunc(members, h.byDegree))
+		for i, w := range g.unknowns {
+			p.position[w] = i
+		}
+		out = append(out, g)
+	}
+	for _, c := range loops {
+		g := owner[c.unknowns[0]]
+		g.loops = append(g.loops, c)
+		g.widen(p, c)
+	}
+	for _, c := range joins {
+		g := owner[c.unknowns[0]]
+		g.joins = append(g.joins, c)
+		g.widen(p, c)
+	}
+	return out
+}
+
+// widen makes room in the band for a constraint.
+func (g *system) widen(p *problem, c *constraint) {
+	lo, hi := len(g.unknowns), 0
+	for _, u := range c.unknowns {
+		lo, hi = min(lo, p.position[u]), max(hi, p.position[u])
+	}
+	g.band = max(g.band, hi-lo)
+}
