@@ -101,8 +101,8 @@ type run struct {
 	findings []*diag.Finding
 	waived   []diag.Waived
 	cautions []string
-	pictured *preview.Input // nil until a picture is drawn
-	at       source.Site    // the piece that a stage works on
+	laid     func() (*preview.Sheet, error) // see sheet
+	at       source.Site                    // the piece that a stage works on
 }
 
 // all goes through the stages. A stage starts only from what the one before it

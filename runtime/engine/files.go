@@ -3,6 +3,7 @@ package engine
 import (
 	"cmp"
 	"context"
+	"sync"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
@@ -17,7 +18,7 @@ func Formats() emit.Table { return emit.Formats() }
 // design and, for formats written with a fault, one of the fault over the last
 // preview.
 type picture struct {
-	design func(preview.Input) []byte
+	design func(context.Context, *preview.Sheet) ([]byte, error)
 	fault  func(f *diag.Finding, line string, last []byte) []byte
 }
 
@@ -66,12 +67,13 @@ func (r *run) maker(ctx context.Context, f emit.File) func() ([]byte, error) {
 		told := r.told()
 		return func() ([]byte, error) { return f.Format.Design(ctx, told) }
 	}
-	sheet, err := r.sheet(ctx)
+	sheet := r.sheet(ctx)
 	return func() ([]byte, error) {
+		s, err := sheet()
 		if err != nil {
 			return nil, err
 		}
-		return pictures[f.Format.Kind].design(sheet), nil
+		return pictures[f.Format.Kind].design(ctx, s)
 	}
 }
 
@@ -83,21 +85,24 @@ func (r *run) told() emit.Run {
 	}
 }
 
-// sheet is what pictures are drawn from. The folded views, which take the most
-// work, are drawn once.
-func (r *run) sheet(ctx context.Context) (preview.Input, error) {
-	if r.pictured == nil {
+// sheet gives what lays out the sheet that pictures are drawn from, once for all
+// of them. The folded views are made before.
+func (r *run) sheet(ctx context.Context) func() (*preview.Sheet, error) {
+	if r.laid == nil {
 		shown := worthShowing(r.findings)
 		views, err := r.views(ctx, shown)
-		if err != nil {
-			return preview.Input{}, err
-		}
-		r.pictured = &preview.Input{
+		in := preview.Input{
 			Script: r.req.Script, Design: r.design, Blanks: r.blanks, Folds: r.folds(), Views: views,
 			Findings: shown, Cautions: r.cautions,
 		}
+		r.laid = sync.OnceValues(func() (*preview.Sheet, error) {
+			if err != nil {
+				return nil, err
+			}
+			return preview.Lay(ctx, in)
+		})
 	}
-	return *r.pictured, nil
+	return r.laid
 }
 
 // folds are the free folds of the finished pieces that were found, in degrees.

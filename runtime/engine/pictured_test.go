@@ -119,7 +119,14 @@ func TestDesignsWithHolesAreDrawn(t *testing.T) {
 // bareShares is the share of each panel's board, by points of a grid, that
 // stands where a picture shows nothing.
 func bareShares(b *blank.Blank, p *simulate.State, v scene.View) map[string]float64 {
-	picture := scene.Draw(scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p)}, v)
+	sc, err := scene.New(context.Background(), scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p)})
+	if err != nil {
+		panic(err)
+	}
+	picture, err := sc.Draw(context.Background(), v)
+	if err != nil {
+		panic(err)
+	}
 	out := map[string]float64{}
 	for i, s := range b.Sheets {
 		place := p.Placements[i]

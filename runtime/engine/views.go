@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"context"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -34,9 +35,9 @@ func (r *run) views(ctx context.Context, found []*diag.Finding) ([]preview.View,
 			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Piercing: check.Pierced(p)})
 		}
 	}
-	out := make([]preview.View, len(in))
-	err := each(ctx, len(in), func(i int) { out[i] = preview.Folded(in[i], found) })
-	return out, err
+	out, errs := make([]preview.View, len(in)), make([]error, len(in))
+	err := each(ctx, len(in), func(i int) { out[i], errs[i] = preview.Folded(ctx, in[i], found) })
+	return out, cmp.Or(append(errs, err)...)
 }
 
 func foldsAnything(p *simulate.State) bool {

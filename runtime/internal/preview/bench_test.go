@@ -16,6 +16,6 @@ func BenchmarkDivider(b *testing.B) {
 
 func benchmark(b *testing.B, in Input) {
 	for b.Loop() {
-		SVG(in)
+		svg(in)
 	}
 }

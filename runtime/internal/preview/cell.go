@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -10,7 +11,7 @@ import (
 )
 
 // picture is a drawing in its own paper coordinates.
-type picture interface{ write(w *writer) }
+type picture interface{ write(w Surface) }
 
 // cell is one picture with its caption above and, under a flat blank, the
 // scale bar and the grain.
@@ -46,11 +47,11 @@ var (
 	smallFont   = font{2.0, false}
 )
 
-func flatCell(in Input, i, step int) *cell {
+func flatCell(ctx context.Context, in Input, i, step int) *cell {
 	b := in.Blanks[i]
 	scale := scaleStep(ownStep(b.Bounds, step, leastFlat))
 	found := spottedOn(in, i)
-	fl := layFlat(b, in.Folds, scale, found)
+	fl := layFlat(ctx, b, in.Folds, scale, found)
 	c := &cell{
 		title: diag.Printable(b.Piece.Name), detail: "flat, seen from the outside, " + scaleText(scale) + ", sizes in mm",
 		body: fl, extent: fl.extent, scale: scale, flat: true, grain: b.Piece.Board.Grain, notes: fl.notes,
@@ -129,33 +130,33 @@ func (c *cell) leastWidth() float64 {
 }
 
 // write draws the cell with its upper left corner at p.
-func (c *cell) write(w *writer, p geom.Point) {
+func (c *cell) write(w Surface, p geom.Point) {
 	c.writeCaption(w, p)
 	shift := p.Add(geom.Pt(0, captionHeight)).Sub(c.extent.Min)
-	w.open("g", "class", "picture", "transform", "translate("+pair(shift)+")")
+	w.Open(Paint{Class: "picture"}, shift)
 	c.body.write(w)
-	w.close("g")
+	w.Close()
 	if c.flat {
 		c.writeFoot(w, p.Add(geom.Pt(0, c.size.Y-footHeight/2)))
 	}
 }
 
-func (c *cell) writeCaption(w *writer, p geom.Point) {
+func (c *cell) writeCaption(w Surface, p geom.Point) {
 	room := c.size.X - float64(len(c.beside))*2*(discRadius+haloWidth)
 	title := captionFont.shorten(c.title, max(room, c.leastWidth()/2))
-	writeText(w, title, captionFont, p.Add(geom.Pt(0, 1.8)), 0, "start", inkColour)
-	writeText(w, detailFont.shorten(c.detail, c.size.X), detailFont, p.Add(geom.Pt(0, 6)), 0, "start", greyColour)
+	writeText(w, title, captionFont, p.Add(geom.Pt(0, 1.8)), 0, AtStart, inkColour)
+	writeText(w, detailFont.shorten(c.detail, c.size.X), detailFont, p.Add(geom.Pt(0, 6)), 0, AtStart, greyColour)
 	x := captionFont.width(title) + 1.5 + discRadius
 	for _, s := range c.beside {
-		w.open("g", "class", "mark")
+		w.Open(Paint{Class: "mark"}, geom.Point{})
 		writeDisc(w, p.Add(geom.Pt(x, 1.8)), s.number, s.severity)
-		w.close("g")
+		w.Close()
 		x += 2*discRadius + haloWidth
 	}
 }
 
 // writeFoot draws scale bar and grain side by side round the middle line of p.
-func (c *cell) writeFoot(w *writer, p geom.Point) {
+func (c *cell) writeFoot(w Surface, p geom.Point) {
 	end := c.writeBar(w, p)
 	if c.grain != nil {
 		writeGrain(w, geom.Pt(end+7+grainReach(*c.grain), p.Y), *c.grain)
@@ -163,10 +164,10 @@ func (c *cell) writeFoot(w *writer, p geom.Point) {
 }
 
 // writeBar draws the scale bar from p to the right and gives its right end.
-func (c *cell) writeBar(w *writer, p geom.Point) float64 {
+func (c *cell) writeBar(w Surface, p geom.Point) float64 {
 	length, parts := barLength(barLimit / c.scale)
 	step := length * c.scale / float64(parts)
-	w.open("g", "class", "scale-bar", "fill", inkColour, "stroke", inkColour, "stroke-width", num(narrow))
+	w.Open(Paint{Class: "scale-bar", Fill: inkColour, Stroke: inkColour, Width: narrow}, geom.Point{})
 	top := p.Y + 0.6
 	for i := range parts {
 		x := p.X + step*float64(i)
@@ -174,13 +175,13 @@ func (c *cell) writeBar(w *writer, p geom.Point) float64 {
 		if i%2 == 0 {
 			fill = inkColour
 		}
-		w.rect(geom.BoxOf(geom.Pt(x, top), geom.Pt(x+step, top+barHeight)), "fill", fill)
+		w.Rect(geom.BoxOf(geom.Pt(x, top), geom.Pt(x+step, top+barHeight)), filled(fill))
 	}
-	w.close("g")
-	writeText(w, "0", smallFont, geom.Pt(p.X, p.Y-1.1), 0, "start", greyColour)
+	w.Close()
+	writeText(w, "0", smallFont, geom.Pt(p.X, p.Y-1.1), 0, AtStart, greyColour)
 	end := p.X + length*c.scale
 	text := dimText(length) + " mm"
-	writeText(w, text, smallFont, geom.Pt(end, p.Y-1.1), 0, "end", greyColour)
+	writeText(w, text, smallFont, geom.Pt(end, p.Y-1.1), 0, AtEnd, greyColour)
 	return end
 }
 
@@ -204,16 +205,16 @@ func grainReach(degrees float64) float64 {
 }
 
 // writeGrain draws a double arrow along the grain, centred on p, and its name.
-func writeGrain(w *writer, p geom.Point, degrees float64) {
+func writeGrain(w Surface, p geom.Point, degrees float64) {
 	sin, cos := geom.Degrees(-degrees).SinCos() // y runs down
 	along, half := geom.Pt(cos, sin), grainLength/2
-	w.open("g", "class", "grain", "fill", "none", "stroke", inkColour, "stroke-width", "0.25")
-	w.line(p.Sub(along.Mul(half)), p.Add(along.Mul(half)))
+	w.Open(Paint{Class: "grain", Fill: None, Stroke: inkColour, Width: 0.25}, geom.Point{})
+	line(w, p.Sub(along.Mul(half)), p.Add(along.Mul(half)), Paint{})
 	for _, way := range []geom.Point{along, along.Mul(-1)} {
 		tip := p.Add(way.Mul(half))
 		back, side := tip.Sub(way.Mul(1.6)), way.Left().Mul(barb)
-		w.path(pathData(chain([]geom.Point{back.Sub(side), tip, back.Add(side)}, false), false))
+		w.Points([][]geom.Point{{back.Sub(side), tip, back.Add(side)}}, false, Paint{})
 	}
-	w.close("g")
-	writeText(w, "grain", smallFont, p.Add(geom.Pt(grainReach(degrees)+1.4, 0)), 0, "start", greyColour)
+	w.Close()
+	writeText(w, "grain", smallFont, p.Add(geom.Pt(grainReach(degrees)+1.4, 0)), 0, AtStart, greyColour)
 }

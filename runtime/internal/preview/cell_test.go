@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"math"
 	"math/rand"
 	"strings"
@@ -55,7 +56,7 @@ func TestOwnScale(t *testing.T) {
 			t.Errorf("a label of 30 mm at %s goes to %s, want %s", scaleText(scaleStep(step)), scaleText(scaleStep(got)), scaleText(scaleStep(want)))
 		}
 	}
-	s := readBack(t, SVG(set()))
+	s := readBack(t, svg(set()))
 	for _, want := range []string{"flat, seen from the outside, 1:2.5, sizes in mm", "flat, seen from the outside, 1:2, sizes in mm"} {
 		if !s.says(want) {
 			t.Errorf("no caption says %q", want)
@@ -66,7 +67,7 @@ func TestOwnScale(t *testing.T) {
 // Law: a cell is as large as what it shows, whatever that is.
 func TestCellsHoldTheirPictures(t *testing.T) {
 	for name, in := range designs() {
-		p := choosePage(in)
+		p := choosePage(context.Background(), in)
 		for i, c := range p.cells {
 			if c.extent.Width() > c.size.X || c.extent.Height()+captionHeight > c.size.Y {
 				t.Errorf("%s: cell %d of %v shows %v", name, i, c.size, c.extent)
@@ -85,7 +86,7 @@ func TestOrderOfCells(t *testing.T) {
 		in.Views = append(in.Views, boxView(piece, 20, 30, 40, nil))
 	}
 	var got []string
-	for _, c := range choosePage(in).cells {
+	for _, c := range choosePage(context.Background(), in).cells {
 		word, _, _ := strings.Cut(c.detail, ",")
 		if c.flat {
 			word = c.title
@@ -108,7 +109,7 @@ func TestNothingToDraw(t *testing.T) {
 	in := sleeve()
 	in.Blanks[0].Bounds = geom.EmptyBox()
 	in.Views = []View{{Piece: "sleeve", Title: "closed"}, {Aspects: []Aspect{{Picture: &scene.Picture{Bounds: geom.EmptyBox()}}}}}
-	if s := readBack(t, SVG(in)); s.groups["cell"] != 0 {
+	if s := readBack(t, svg(in)); s.groups["cell"] != 0 {
 		t.Errorf("%d cells", s.groups["cell"])
 	}
 	if len(in.Blanks) != 1 || len(in.Views) != 2 {

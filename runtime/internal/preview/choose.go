@@ -1,16 +1,21 @@
 package preview
 
-import "github.com/creasewright/creasewright/runtime/geom"
+import (
+	"context"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
 
 // choosePage finds the sheet: the smallest that holds the text, and on it the
 // frame that allows the largest scale. Panels that find no room for their names
 // lengthen the text, which may lower the scale and leave more without room, so
-// the search goes round until nothing new turns up; scales only go down.
-func choosePage(in Input) *page {
-	c := &chooser{in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: mostWanted(in)}
+// the search goes round until nothing new turns up; scales only go down. When the
+// context ends the answer comes at once and is of no use.
+func choosePage(ctx context.Context, in Input) *page {
+	c := &chooser{ctx: ctx, in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: mostWanted(in)}
 	for {
 		p := c.search()
-		if notes := notesOf(p.cells); len(notes) != len(c.notes) {
+		if notes := notesOf(p.cells); len(notes) != len(c.notes) && ctx.Err() == nil {
 			c.notes = notes
 			continue
 		}
@@ -20,6 +25,7 @@ func choosePage(in Input) *page {
 
 // chooser remembers pictures already laid out while sheets are compared.
 type chooser struct {
+	ctx   context.Context
 	in    Input
 	flats map[int][]*cell // by scale step, in the order of in.Blanks
 	views map[int][]*cell // by scale step, in the order of in.Views
@@ -51,12 +57,15 @@ func mostWanted(in Input) int {
 func (c *chooser) search() *page {
 	for n := 4; ; n-- {
 		var pages []*page
+		if c.ctx.Err() != nil {
+			return &page{}
+		}
 		for _, f := range frames(n) {
 			if p := c.setText(f); p != nil {
 				pages = append(pages, p)
 			}
 		}
-		for step := c.top; step >= leastStep && len(pages) > 0; step-- {
+		for step := c.top; step >= leastStep && len(pages) > 0 && c.ctx.Err() == nil; step-- {
 			if p := c.fitting(pages, step); p != nil {
 				c.top = step
 				return p
@@ -130,7 +139,7 @@ func (c *chooser) setPictures(p *page, step, viewStep int) bool {
 func (c *chooser) cells(step, viewStep int) []*cell {
 	if _, ok := c.flats[step]; !ok {
 		for i := range c.in.Blanks {
-			c.flats[step] = append(c.flats[step], flatCell(c.in, i, step))
+			c.flats[step] = append(c.flats[step], flatCell(c.ctx, c.in, i, step))
 		}
 	}
 	if _, ok := c.views[viewStep]; !ok {

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -22,7 +23,7 @@ func TestSheetIsTurnedToFit(t *testing.T) {
 		{250, 80, false, 4, true},  // too wide beside the text
 		{12, 900, true, 3, true},
 	} {
-		p := choosePage(block("piece", c.w, c.h))
+		p := choosePage(context.Background(), block("piece", c.w, c.h))
 		if upright := p.size.Y > p.size.X; upright != c.upright || p.columns != c.columns || p.below != c.textDown {
 			t.Errorf("%g × %g mm: sheet %v, %d columns, below %t", c.w, c.h, p.size, p.columns, p.below)
 		}
@@ -32,7 +33,7 @@ func TestSheetIsTurnedToFit(t *testing.T) {
 // Law: no larger scale would have fitted the chosen sheet in any of its frames.
 func TestScaleIsTheLargest(t *testing.T) {
 	for name, in := range designs() {
-		p := choosePage(in)
+		p := choosePage(context.Background(), in)
 		if len(in.Blanks) != 1 || name == "400 panels" {
 			continue
 		}
@@ -44,7 +45,7 @@ func TestScaleIsTheLargest(t *testing.T) {
 			if scaleStep(step) <= p.cells[0].scale {
 				continue
 			}
-			c := &chooser{in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: step, notes: notesOf(p.cells)}
+			c := &chooser{ctx: context.Background(), in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: step, notes: notesOf(p.cells)}
 			for _, f := range frames(n) {
 				if q := c.setText(f); q != nil && c.setPictures(q, step, step-viewSteps+1) {
 					t.Errorf("%s: %s fits, %s was chosen", name, scaleText(scaleStep(step)), scaleText(p.cells[0].scale))
@@ -57,7 +58,7 @@ func TestScaleIsTheLargest(t *testing.T) {
 // Law: the notes that stand in the text are those of the drawings beside it.
 func TestNotesAgreeWithDrawings(t *testing.T) {
 	for name, in := range designs() {
-		p := choosePage(in)
+		p := choosePage(context.Background(), in)
 		w := &writer{}
 		w.open("svg", "viewBox", "0 0 1 1")
 		for _, r := range p.rows {
@@ -80,7 +81,7 @@ func TestNotesAgreeWithDrawings(t *testing.T) {
 func TestLongListsGrowTheSheet(t *testing.T) {
 	size := 0.0
 	for _, n := range []int{0, 20, 99} {
-		p := choosePage(troubled(n))
+		p := choosePage(context.Background(), troubled(n))
 		if area := p.size.X * p.size.Y; area < size {
 			t.Errorf("%d findings: the sheet shrank to %v", n, p.size)
 		} else {
@@ -101,7 +102,7 @@ func TestAnyTextFindsASheet(t *testing.T) {
 	for i := range 200 {
 		in.Design.Params = append(in.Design.Params, in.Design.Params[i%3])
 	}
-	s := readBack(t, SVG(in))
+	s := readBack(t, svg(in))
 	for _, x := range s.texts {
 		if b := x.tile.bounds(); b.Max.X > s.width || b.Max.Y > s.height || b.Min.X < 0 || b.Min.Y < 0 {
 			t.Fatalf("%.30q leaves the page", x.text)
@@ -117,7 +118,7 @@ func TestManyPieces(t *testing.T) {
 		name := fmt.Sprintf("label %d", i+1)
 		d.piece(name, d.root(name, rect(50, 30)), card, 1)
 	}
-	s := readBack(t, SVG(d.done("labels.star")))
+	s := readBack(t, svg(d.done("labels.star")))
 	if s.groups["cell"] != 40 {
 		t.Errorf("%d cells", s.groups["cell"])
 	}

@@ -157,7 +157,7 @@ func (d *dims) extent() geom.Box {
 	return b
 }
 
-func (d *dims) write(w *writer) {
+func (d *dims) write(w Surface) {
 	var rules, ticks []geom.Curve
 	for _, s := range d.rules() {
 		rules = append(rules, geom.LineFrom(s.a, s.b))
@@ -167,10 +167,10 @@ func (d *dims) write(w *writer) {
 			ticks = append(ticks, geom.LineFrom(p.Add(geom.Pt(-tick, tick)), p.Add(geom.Pt(tick, -tick))))
 		}
 	}
-	w.open("g", "class", "dimensions", "fill", "none", "stroke", greyColour, "stroke-width", num(hairline))
-	w.path(pathData(rules, false))
-	w.path(pathData(ticks, false), "stroke", inkColour, "stroke-width", num(2*narrow))
-	w.close("g")
+	w.Open(Paint{Class: "dimensions", Fill: None, Stroke: greyColour, Width: hairline}, geom.Point{})
+	w.Curves([]blank.Stroke{{Curves: rules}}, Paint{})
+	w.Curves([]blank.Stroke{{Curves: ticks}}, stroked(inkColour, 2*narrow))
+	w.Close()
 	for _, l := range d.lines {
 		l.label.write(w)
 	}

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -9,7 +10,9 @@ import (
 )
 
 // laid is a design's first blank laid out at a scale, without findings.
-func laid(in Input, scale float64) *flat { return layFlat(in.Blanks[0], nil, scale, nil) }
+func laid(in Input, scale float64) *flat {
+	return layFlat(context.Background(), in.Blanks[0], nil, scale, nil)
+}
 
 // Law: every figure is the length of its line on the paper over the scale, to
 // the hundredth it is written to, whatever the scale.
@@ -97,7 +100,7 @@ func TestBlankWithoutSheets(t *testing.T) {
 		t.Errorf("the drawing takes up %v", fl.extent)
 	}
 	in.Findings = []*diag.Finding{{Piece: "sleeve", Panel: "top", Message: "panel lost"}}
-	if s := readBack(t, SVG(in)); len(s.discs) != 1 {
+	if s := readBack(t, svg(in)); len(s.discs) != 1 {
 		t.Errorf("%d marks for a finding about a panel without board", len(s.discs))
 	}
 }

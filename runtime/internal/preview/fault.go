@@ -40,7 +40,7 @@ func Fault(f *diag.Finding, line string, last []byte) []byte {
 	b := newFaultBox(f, line, size.X-2*margin, ok)
 	w := &writer{}
 	w.head(size, "fault", f.Message)
-	w.rect(geom.Box{Max: size}, "fill", paperColour)
+	w.Rect(geom.Box{Max: size}, filled(paperColour))
 	if ok {
 		old.write(w)
 	}
@@ -51,11 +51,16 @@ func Fault(f *diag.Finding, line string, last []byte) []byte {
 	return w.bytes()
 }
 
-// faultBox is the box's content, row by row.
+// faultBox is the box's content, row by row. It is drawn as SVG alone.
 type faultBox struct {
 	width  float64
 	height float64
-	rows   []row
+	rows   []faultRow
+}
+
+type faultRow struct {
+	height float64
+	draw   func(w *writer, at geom.Point)
 }
 
 func newFaultBox(f *diag.Finding, line string, width float64, over bool) *faultBox {
@@ -86,13 +91,13 @@ func newFaultBox(f *diag.Finding, line string, width float64, over bool) *faultB
 // add appends wrapped text.
 func (b *faultBox) add(text string, f font, step float64, colour string, room float64) {
 	for _, l := range f.clip(f.wrap(text, room), faultLines, room) {
-		b.push(row{height: step, draw: func(w *writer, p geom.Point) {
-			writeText(w, l, f, p.Add(geom.Pt(0, step/2)), 0, "start", colour)
+		b.push(faultRow{height: step, draw: func(w *writer, p geom.Point) {
+			writeText(w, l, f, p.Add(geom.Pt(0, step/2)), 0, AtStart, colour)
 		}})
 	}
 }
 
-func (b *faultBox) push(r row) {
+func (b *faultBox) push(r faultRow) {
 	b.rows = append(b.rows, r)
 	b.height += r.height
 }
@@ -103,15 +108,15 @@ func (b *faultBox) excerpt(line string, at source.Span, room float64) {
 	number := strconv.Itoa(at.Line)
 	most := int(room/(excerptSize*monoAdvance/1000)) - len(number) - 4
 	before, marked, after := cutLine(line, at, most)
-	b.push(row{height: high, draw: func(w *writer, p geom.Point) {
-		w.rect(geom.BoxOf(p.Add(geom.Pt(-1, 1)), p.Add(geom.Pt(room, high-1))), "fill", "#F4F5F6")
+	b.push(faultRow{height: high, draw: func(w *writer, p geom.Point) {
+		w.Rect(geom.BoxOf(p.Add(geom.Pt(-1, 1)), p.Add(geom.Pt(room, high-1))), filled("#F4F5F6"))
 		base := p.Add(geom.Pt(1, high/2+excerptSize*capHeight/2))
 		w.open("text", "x", num(base.X), "y", num(base.Y), "font-size", num(excerptSize),
 			"font-family", monoFamily, "fill", inkColour, "xml:space", "preserve")
 		w.span(number+"  ", greyColour, "")
-		w.text(before)
+		w.chars(before)
 		w.span(marked, vermilion, "underline")
-		w.text(after)
+		w.chars(after)
 		w.close("text")
 	}})
 }
@@ -119,7 +124,7 @@ func (b *faultBox) excerpt(line string, at source.Span, room float64) {
 // span is a part of a text in its own colour.
 func (w *writer) span(s, colour, decoration string) {
 	w.open("tspan", "fill", colour, "text-decoration", decoration)
-	w.text(s)
+	w.chars(s)
 	w.buf.WriteString("</tspan>")
 }
 
@@ -156,8 +161,8 @@ func cutTail(r []rune, most int) []rune {
 // write draws the box with its upper left corner at p.
 func (b *faultBox) write(w *writer, p geom.Point) {
 	end := p.Add(geom.Pt(b.width, b.height+2*faultInset))
-	w.rect(geom.BoxOf(p, end), "fill", paperColour, "stroke", ruleColour, "stroke-width", num(narrow))
-	w.rect(geom.BoxOf(p, geom.Pt(p.X+faultBar, end.Y)), "fill", vermilion)
+	w.Rect(geom.BoxOf(p, end), Paint{Fill: paperColour, Stroke: ruleColour, Width: narrow})
+	w.Rect(geom.BoxOf(p, geom.Pt(p.X+faultBar, end.Y)), filled(vermilion))
 	at := p.Add(geom.Pt(faultInset, faultInset))
 	for _, r := range b.rows {
 		r.draw(w, at)

@@ -27,7 +27,7 @@ func lidFault() *diag.Finding {
 // The fault, its place, the library line behind it, the script line and the
 // cure are all told, with or without a drawing below.
 func TestFaultTells(t *testing.T) {
-	for _, last := range [][]byte{nil, SVG(carton())} {
+	for _, last := range [][]byte{nil, svg(carton())} {
 		s := readBack(t, Fault(lidFault(), lidLine, last))
 		for _, want := range []string{
 			"tea_carton.star:12:20", "in //closures.star:40:3", "→ make the lid 58 mm wide",
@@ -48,7 +48,7 @@ func TestFaultTells(t *testing.T) {
 
 // The last drawing is there in full and in greys.
 func TestFaultGreysTheDrawing(t *testing.T) {
-	last := SVG(carton())
+	last := svg(carton())
 	got := Fault(lidFault(), lidLine, last)
 	for _, colour := range []string{blue, black, hatchColour, boardColour} {
 		if bytes.Contains(got, []byte(colour)) {
@@ -68,7 +68,7 @@ func TestFaultGreysTheDrawing(t *testing.T) {
 // it was: a fault drawn over a fault is the fault drawn over the sheet.
 func TestFaultAfterFault(t *testing.T) {
 	for name, in := range designs() {
-		sheet := SVG(in)
+		sheet := svg(in)
 		once := Fault(lidFault(), lidLine, sheet)
 		other := Fault(diag.Scriptf(nil, "something else"), "", sheet)
 		if twice := Fault(lidFault(), lidLine, other); !bytes.Equal(once, twice) {
@@ -93,7 +93,7 @@ func TestFaultAfterNothing(t *testing.T) {
 
 // Whatever is not a sheet of ours is left out, in whole.
 func TestFaultRefusesStrangers(t *testing.T) {
-	sheet := string(SVG(sleeve()))
+	sheet := string(svg(sleeve()))
 	change := func(old, new string) string {
 		if !strings.Contains(sheet, old) {
 			t.Fatalf("the sheet has no %s", old)
@@ -132,7 +132,7 @@ func TestFaultRefusesStrangers(t *testing.T) {
 // known elements.
 func TestFaultOverDamage(t *testing.T) {
 	r := rand.New(rand.NewSource(16))
-	sheet := SVG(sleeve())
+	sheet := svg(sleeve())
 	f := lidFault()
 	for range 400 {
 		last := bytes.Clone(sheet)

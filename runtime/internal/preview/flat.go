@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -9,6 +10,7 @@ import (
 // flat is one piece laid flat and drawn at one scale. The upper left corner of
 // the blank's box is the origin of its paper; extent says what it takes up.
 type flat struct {
+	ctx    context.Context // of its layout
 	blank  *blank.Blank
 	folds  map[*model.Hinge]float64 // see Input
 	m      placing
@@ -26,11 +28,15 @@ type flat struct {
 
 // layFlat places everything that belongs to one blank. The order is the order
 // of claims to room: lines, sizes, the spots of findings, names, fold angles,
-// and then the numbers of the findings wherever they can be read.
-func layFlat(b *blank.Blank, folds map[*model.Hinge]float64, scale float64, found []spotted) *flat {
-	fl := &flat{blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
+// and then the numbers of the findings wherever they can be read. When the
+// context ends what is not placed yet stays out.
+func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64, scale float64, found []spotted) *flat {
+	fl := &flat{ctx: ctx, blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
 	glued := gluedPanels(b.Piece)
 	for _, s := range b.Sheets {
+		if ctx.Err() != nil {
+			return fl
+		}
 		fl.sheets = append(fl.sheets, newPaperSheet(fl.m, s, glued[s.Panel]))
 	}
 	fl.runs = runsOf(b, fl.m)
@@ -126,17 +132,13 @@ func (r run) enter(f *field) {
 	}
 }
 
-func (r run) write(w *writer) {
-	var d []byte
-	for _, s := range r.strokes {
-		d = appendCurves(d, s.Curves, s.Closed)
-	}
-	w.open("g", append([]string{"class", string(r.look.kind)}, r.look.pen.attrs()...)...)
-	w.path(string(d))
-	w.close("g")
+func (r run) write(w Surface) {
+	w.Open(r.look.pen.paint(string(r.look.kind)), geom.Point{})
+	w.Curves(r.strokes, Paint{})
+	w.Close()
 }
 
-func (fl *flat) write(w *writer) {
+func (fl *flat) write(w Surface) {
 	fl.writeBoard(w)
 	for _, r := range fl.runs {
 		r.write(w)
@@ -145,33 +147,33 @@ func (fl *flat) write(w *writer) {
 	for _, l := range fl.leaders {
 		l.write(w)
 	}
-	w.open("g", "class", "names")
+	w.Open(Paint{Class: "names"}, geom.Point{})
 	for _, l := range fl.labels {
 		l.write(w)
 	}
-	w.close("g")
+	w.Close()
 	writeMarks(w, fl.marks)
 }
 
 // writeBoard fills the board, panel by panel with a hair of overlap so that no
 // seam shows, and hatches what is glued.
-func (fl *flat) writeBoard(w *writer) {
-	var board, glue []byte
+func (fl *flat) writeBoard(w Surface) {
+	var board, glue []blank.Stroke
 	for _, s := range fl.sheets {
 		for _, r := range s.rings {
-			board = appendCurves(board, r, true)
+			board = append(board, blank.Stroke{Curves: r, Closed: true})
 			if s.glue {
-				glue = appendCurves(glue, r, true)
+				glue = append(glue, blank.Stroke{Curves: r, Closed: true})
 			}
 		}
 	}
-	w.open("g", "class", "board", "fill", boardColour, "stroke", boardColour, "stroke-width", num(hairline))
-	w.path(string(board))
-	w.close("g")
+	w.Open(Paint{Class: "board", Fill: boardColour, Stroke: boardColour, Width: hairline}, geom.Point{})
+	w.Curves(board, Paint{})
+	w.Close()
 	if len(glue) > 0 {
-		w.open("g", "class", "glue")
-		w.path(string(glue), "fill", glueTint)
-		w.path(string(glue), "fill", "url(#hatch)")
-		w.close("g")
+		w.Open(Paint{Class: "glue"}, geom.Point{})
+		w.Curves(glue, filled(glueTint))
+		w.Curves(glue, filled(Hatch))
+		w.Close()
 	}
 }

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"math"
 	"math/rand"
 	"strings"
@@ -92,7 +93,7 @@ func TestGluedPanels(t *testing.T) {
 func TestExtentHoldsTheDrawing(t *testing.T) {
 	for name, in := range designs() {
 		for i, b := range in.Blanks {
-			fl := layFlat(b, nil, 0.2, spottedOn(in, i))
+			fl := layFlat(context.Background(), b, nil, 0.2, spottedOn(in, i))
 			w := &writer{}
 			w.open("svg", "viewBox", "0 0 1 1")
 			fl.write(w)
@@ -194,14 +195,13 @@ func TestSpotsGoOutward(t *testing.T) {
 
 // The sample in the key is drawn in the very pen of the drawing.
 func TestKeyUsesTheSamePens(t *testing.T) {
-	s := string(SVG(kinds()))
+	s := string(svg(kinds()))
 	for _, l := range looks {
-		a := l.pen.attrs()
-		pen := `stroke="` + a[3] + `" stroke-width="` + a[5] + `"`
-		if d := l.pen.dashes(); d != "" {
-			pen += ` stroke-dasharray="` + d + `"`
-		}
-		if n := strings.Count(s, pen); n != 2 {
+		w := &writer{}
+		p := l.pen.paint("")
+		p.Fill = ""
+		w.paint(p)
+		if n := strings.Count(s, string(w.bytes())); n != 2 {
 			t.Errorf("%s: its pen is used %d times, in the drawing and in the key", l.kind, n)
 		}
 	}

@@ -7,7 +7,7 @@ type row struct {
 	height float64
 	before float64 // space above it, except at the top of a column
 	keep   bool    // stays with the row after it
-	draw   func(w *writer, at geom.Point)
+	draw   func(w Surface, at geom.Point)
 }
 
 // section is a heading with rows. Sections without rows are left out.
@@ -44,10 +44,10 @@ func list(secs []section, width float64) []row {
 	return out
 }
 
-func headingOf(text string, width float64) func(*writer, geom.Point) {
-	return func(w *writer, p geom.Point) {
-		w.line(p, p.Add(geom.Pt(width, 0)), "stroke", ruleColour, "stroke-width", num(narrow))
-		writeText(w, text, headFont, p.Add(geom.Pt(0, 2.4)), 0, "start", greyColour)
+func headingOf(text string, width float64) func(Surface, geom.Point) {
+	return func(w Surface, p geom.Point) {
+		line(w, p, p.Add(geom.Pt(width, 0)), stroked(ruleColour, narrow))
+		writeText(w, text, headFont, p.Add(geom.Pt(0, 2.4)), 0, AtStart, greyColour)
 	}
 }
 

@@ -1,6 +1,8 @@
 package preview
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/internal/scene"
 )
@@ -10,15 +12,15 @@ import (
 // panel, is seen lying, from above and small from below. A finding about the
 // pose is marked where its spot can be seen, in the first picture for choice;
 // where board hides it from both sides the first picture is marked at that place
-// all the same.
-func Folded(in scene.Input, found []*diag.Finding) View {
-	sc := scene.New(in)
-	v := View{
-		Piece: in.Blank.Piece.Name, Title: in.Pose.Pose.Name,
-		Aspects: []Aspect{
-			{Title: "from the front", Picture: sc.Draw(scene.Front())},
-			{Title: "from behind, below", Picture: sc.Draw(scene.Behind())},
-		},
+// all the same. An error is that of a context which has ended.
+func Folded(ctx context.Context, in scene.Input, found []*diag.Finding) (View, error) {
+	sc, err := scene.New(ctx, in)
+	if err != nil {
+		return View{}, err
+	}
+	v := View{Piece: in.Blank.Piece.Name, Title: in.Pose.Pose.Name}
+	if err := v.draw(ctx, sc, standing); err != nil {
+		return View{}, err
 	}
 	for i, p := range in.Blank.Piece.Panels {
 		if !in.Pose.Place[i].OK {
@@ -26,9 +28,8 @@ func Folded(in scene.Input, found []*diag.Finding) View {
 		}
 	}
 	if v.opensBehind() {
-		v.Aspects = []Aspect{
-			{Title: "from above", Picture: sc.Draw(scene.Lying())},
-			{Title: "from below", Picture: sc.Draw(scene.LyingBelow())},
+		if err := v.draw(ctx, sc, lying); err != nil {
+			return View{}, err
 		}
 	}
 	for _, f := range found {
@@ -36,7 +37,32 @@ func Folded(in scene.Input, found []*diag.Finding) View {
 			v.mark(f)
 		}
 	}
-	return v
+	return v, nil
+}
+
+// aspect is a side to look from and what the picture is called.
+type aspect struct {
+	title string
+	view  func() scene.View
+}
+
+// The pairs of pictures of a piece that stands and of one that lies open.
+var (
+	standing = []aspect{{"from the front", scene.Front}, {"from behind, below", scene.Behind}}
+	lying    = []aspect{{"from above", scene.Lying}, {"from below", scene.LyingBelow}}
+)
+
+// draw makes the pictures.
+func (v *View) draw(ctx context.Context, sc *scene.Scene, from []aspect) error {
+	v.Aspects = nil
+	for _, a := range from {
+		p, err := sc.Draw(ctx, a.view())
+		if err != nil {
+			return err
+		}
+		v.Aspects = append(v.Aspects, Aspect{Title: a.title, Picture: p})
+	}
+	return nil
 }
 
 // Parts of a picture's board that tell a piece that stands open to the back: it

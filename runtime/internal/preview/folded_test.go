@@ -19,7 +19,7 @@ func inPoses(in Input) Input {
 		}
 		for _, p := range folded.Poses {
 			if p.Pose.Name == "closed" {
-				in.Views = append(in.Views, Folded(scene.Input{Blank: b, Pose: p}, in.Findings))
+				in.Views = append(in.Views, foldedView(scene.Input{Blank: b, Pose: p}, in.Findings))
 			}
 		}
 	}
@@ -100,7 +100,7 @@ func TestWhatAPictureLeavesOut(t *testing.T) {
 		if left == 1 {
 			want += b.Piece.Panels[len(b.Piece.Panels)-1].Name
 		}
-		if got := Folded(scene.Input{Blank: b, Pose: p}, nil).detail(0.5); got != want {
+		if got := foldedView(scene.Input{Blank: b, Pose: p}, nil).detail(0.5); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 		for i := range p.Place {

@@ -62,37 +62,27 @@ func occurs(in Input, l look) bool {
 }
 
 func (k keyColumns) line(l look) row {
-	return k.entry(string(l.kind), l.does, func(w *writer, p geom.Point) {
-		w.line(p, p.Add(geom.Pt(keySample, 0)), append([]string{"class", "sample-" + string(l.kind)}, l.pen.attrs()...)...)
+	return k.entry(string(l.kind), l.does, func(w Surface, p geom.Point) {
+		line(w, p, p.Add(geom.Pt(keySample, 0)), l.pen.paint("sample-"+string(l.kind)))
 	})
 }
 
 func (k keyColumns) hatch() row {
-	return k.entry("glue", "glued when folded", func(w *writer, p geom.Point) {
+	return k.entry("glue", "glued when folded", func(w Surface, p geom.Point) {
 		b := geom.BoxOf(p.Add(geom.Pt(0, -swatchHigh/2)), p.Add(geom.Pt(keySample, swatchHigh/2)))
-		w.rect(b, "fill", glueTint)
-		w.rect(b, "fill", "url(#hatch)", "stroke", black, "stroke-width", num(narrow))
+		w.Rect(b, filled(glueTint))
+		w.Rect(b, Paint{Fill: Hatch, Stroke: black, Width: narrow})
 	})
 }
 
 // entry is a sample, the word and what it means.
-func (k keyColumns) entry(word, does string, sample func(*writer, geom.Point)) row {
-	return row{height: keyRow, draw: func(w *writer, p geom.Point) {
+func (k keyColumns) entry(word, does string, sample func(Surface, geom.Point)) row {
+	return row{height: keyRow, draw: func(w Surface, p geom.Point) {
 		p = p.Add(geom.Pt(0, keyRow/2))
 		sample(w, p)
 		x := keySample + 2
-		writeText(w, word, boldFont, p.Add(geom.Pt(x, 0)), 0, "start", inkColour)
+		writeText(w, word, boldFont, p.Add(geom.Pt(x, 0)), 0, AtStart, inkColour)
 		x += k.word + 2
-		writeText(w, textFont.shorten(does, k.width-x), textFont, p.Add(geom.Pt(x, 0)), 0, "start", greyColour)
+		writeText(w, textFont.shorten(does, k.width-x), textFont, p.Add(geom.Pt(x, 0)), 0, AtStart, greyColour)
 	}}
-}
-
-// writeHatch defines the hatching of glued board, once a sheet.
-func writeHatch(w *writer) {
-	w.open("defs")
-	w.open("pattern", "id", "hatch", "patternUnits", "userSpaceOnUse", "width", "1.5", "height", "1.5",
-		"patternTransform", "rotate(45)")
-	w.line(geom.Pt(0, 0), geom.Pt(0, 1.5), "stroke", hatchColour, "stroke-width", num(2*hairline))
-	w.close("pattern")
-	w.close("defs")
 }

@@ -43,62 +43,18 @@ func (l label) tile() tile {
 func (l label) lines() []string { return strings.Split(l.text, "\n") }
 
 // write draws the label in a group that sets the type's family.
-func (l label) write(w *writer) {
+func (l label) write(w Surface) {
 	if l.glue {
 		b := l.tile().grow(0.3)
 		c := b.corners()
-		w.path(pathData(chain(c[:], true), true), "fill", glueTint)
+		w.Points([][]geom.Point{append(c[:], c[0])}, true, filled(glueTint))
 	}
 	down := l.tile().along.Left().Mul(l.font.size * lineStep)
 	lines := l.lines()
 	for i, t := range lines {
 		p := l.mid.Add(down.Mul(float64(i) - float64(len(lines)-1)/2))
-		writeText(w, t, l.font, p, l.angle, "middle", l.colour)
+		writeText(w, t, l.font, p, l.angle, AtMiddle, l.colour)
 	}
-}
-
-// writeText sets a line of text with the middle of its capitals at p.
-func writeText(w *writer, s string, f font, p geom.Point, angle float64, anchor, colour string) {
-	sin, cos := geom.Degrees(angle).SinCos()
-	drop := f.size * capHeight / 2
-	base := geom.Pt(p.X-drop*sin, p.Y+drop*cos)
-	turn, weight := "", ""
-	if angle != 0 {
-		turn = "rotate(" + num(angle) + " " + pair(base) + ")"
-	}
-	if f.bold {
-		weight = "bold"
-	}
-	if anchor == "start" {
-		anchor = ""
-	}
-	w.start("text", []string{"x", num(base.X), "y", num(base.Y), "font-size", num(f.size),
-		"font-weight", weight, "text-anchor", anchor, "fill", colour, "transform", turn, "xml:space", spaces(s)})
-	w.buf.WriteByte('>')
-	w.text(s)
-	w.close("text")
-}
-
-// spaces keeps runs of blanks, which SVG would fold into one.
-func spaces(s string) string {
-	for i := 1; i < len(s); i++ {
-		if s[i] == ' ' && s[i-1] == ' ' {
-			return "preserve"
-		}
-	}
-	return ""
-}
-
-// chain joins points by lines.
-func chain(pts []geom.Point, closed bool) []geom.Curve {
-	var cs []geom.Curve
-	for i := 1; i < len(pts); i++ {
-		cs = append(cs, geom.LineFrom(pts[i-1], pts[i]))
-	}
-	if closed && len(pts) > 2 {
-		cs = append(cs, geom.LineFrom(pts[len(pts)-1], pts[0]))
-	}
-	return cs
 }
 
 // nameSizes are the type sizes in mm that panel names try in turn.

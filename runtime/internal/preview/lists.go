@@ -51,14 +51,14 @@ func findingRow(number int, f *diag.Finding, width float64) row {
 	}
 	add(where, greyColour)
 	height := leading*float64(len(lines)) + 1.6
-	return row{height: height, draw: func(w *writer, p geom.Point) {
-		w.open("g", "class", "finding")
+	return row{height: height, draw: func(w Surface, p geom.Point) {
+		w.Open(Paint{Class: "finding"}, geom.Point{})
 		writeDisc(w, p.Add(geom.Pt(discRadius+haloWidth, discRadius+0.1)), number, f.Severity)
 		for i, l := range lines {
 			at := p.Add(geom.Pt(discIndent, leading*(float64(i)+0.5)))
-			writeText(w, l.text, textFont, at, 0, "start", l.colour)
+			writeText(w, l.text, textFont, at, 0, AtStart, l.colour)
 		}
-		w.close("g")
+		w.Close()
 	}}
 }
 
@@ -99,11 +99,11 @@ func someOf(names []string) string {
 }
 
 func noteRow(n note, width float64) row {
-	return row{height: leading, draw: func(w *writer, p geom.Point) {
+	return row{height: leading, draw: func(w Surface, p geom.Point) {
 		p = p.Add(geom.Pt(0, leading/2))
-		writeText(w, n.letter, boldFont, p, 0, "start", inkColour)
+		writeText(w, n.letter, boldFont, p, 0, AtStart, inkColour)
 		name := textFont.shorten(n.name, width-letterIndent)
-		writeText(w, name, textFont, p.Add(geom.Pt(letterIndent, 0)), 0, "start", inkColour)
+		writeText(w, name, textFont, p.Add(geom.Pt(letterIndent, 0)), 0, AtStart, inkColour)
 	}}
 }
 

@@ -125,6 +125,9 @@ func (fl *flat) reserveSpots(found []spotted) {
 // placeMarks numbers the findings that have a spot or a panel.
 func (fl *flat) placeMarks(found []spotted) {
 	for _, s := range found {
+		if fl.ctx.Err() != nil {
+			return
+		}
 		m := mark{spotted: s}
 		switch i := sheetOf(fl.blank, s.panel); {
 		case s.at != nil:
@@ -179,28 +182,28 @@ func (f *field) placeDisc(spot geom.Point) geom.Point {
 
 // writeMarks draws marks with a halo of paper, so that they stand off any
 // line; the discs come last, so that no line runs over a number.
-func writeMarks(w *writer, ms []mark) {
+func writeMarks(w Surface, ms []mark) {
 	for _, m := range ms {
 		if !m.free {
 			m.writeLine(w)
 		}
 	}
 	for _, m := range ms {
-		w.open("g", "class", "mark")
+		w.Open(Paint{Class: "mark"}, geom.Point{})
 		writeDisc(w, m.disc, m.number, m.severity)
-		w.close("g")
+		w.Close()
 	}
 }
 
 // writeLine draws the dot on the spot and the line from there to the disc.
-func (m mark) writeLine(w *writer) {
+func (m mark) writeLine(w Surface) {
 	colour := severityColour(m.severity)
-	w.open("g", "class", "spot", "stroke-linecap", "round")
-	w.line(m.spot, m.disc, "stroke", paperColour, "stroke-width", num(narrow+2*haloWidth))
-	w.circle(m.spot, dotRadius+haloWidth, "fill", paperColour)
-	w.line(m.spot, m.disc, "stroke", colour, "stroke-width", num(narrow*1.5))
-	w.circle(m.spot, dotRadius, "fill", colour)
-	w.close("g")
+	w.Open(Paint{Class: "spot", RoundCap: true}, geom.Point{})
+	line(w, m.spot, m.disc, stroked(paperColour, narrow+2*haloWidth))
+	w.Circle(m.spot, dotRadius+haloWidth, filled(paperColour))
+	line(w, m.spot, m.disc, stroked(colour, narrow*1.5))
+	w.Circle(m.spot, dotRadius, filled(colour))
+	w.Close()
 }
 
 // severityColour is vermilion for what must be seen to, grey for notes.
@@ -212,15 +215,15 @@ func severityColour(s diag.Severity) string {
 }
 
 // writeDisc draws a finding's number: full for an error, in a ring for less.
-func writeDisc(w *writer, p geom.Point, number int, s diag.Severity) {
+func writeDisc(w Surface, p geom.Point, number int, s diag.Severity) {
 	colour := severityColour(s)
-	w.circle(p, discRadius+haloWidth, "fill", paperColour)
+	w.Circle(p, discRadius+haloWidth, filled(paperColour))
 	figure := paperColour
 	if s == diag.Error {
-		w.circle(p, discRadius, "fill", colour)
+		w.Circle(p, discRadius, filled(colour))
 	} else {
 		figure = colour
-		w.circle(p, discRadius-0.2, "fill", paperColour, "stroke", colour, "stroke-width", "0.4")
+		w.Circle(p, discRadius-0.2, Paint{Fill: paperColour, Stroke: colour, Width: 0.4})
 	}
-	writeText(w, strconv.Itoa(number), font{discSize, true}, p, 0, "middle", figure)
+	writeText(w, strconv.Itoa(number), font{discSize, true}, p, 0, AtMiddle, figure)
 }

@@ -34,6 +34,9 @@ var letterSizes = []float64{2.1, 1.8}
 func (fl *flat) placeText() {
 	var unnamed []int
 	for i, s := range fl.blank.Sheets {
+		if fl.ctx.Err() != nil {
+			return
+		}
 		if l, ok := fl.field.placeIn(fl.sheets[i], panelName(s.Panel), nameSizes); ok {
 			fl.put(l)
 		} else if len(s.Rings) > 0 {
@@ -61,6 +64,9 @@ func (fl *flat) put(l label) {
 // placeFolds writes the fold angles and notes those that find no room.
 func (fl *flat) placeFolds() {
 	for _, h := range fl.blank.Hinges {
+		if fl.ctx.Err() != nil {
+			return
+		}
 		if len(h.Curves) == 0 || h.Kind == "" && !foldedByHand(h) {
 			continue
 		}
@@ -197,9 +203,9 @@ func (f *field) anchor(s paperSheet) geom.Point {
 	return s.centre
 }
 
-func (l leader) write(w *writer) {
-	w.open("g", "class", "leader", "stroke", greyColour, "stroke-width", num(hairline))
-	w.line(l.from, l.to)
-	w.circle(l.from, 0.45, "fill", greyColour, "stroke", "none")
-	w.close("g")
+func (l leader) write(w Surface) {
+	w.Open(Paint{Class: "leader", Stroke: greyColour, Width: hairline}, geom.Point{})
+	line(w, l.from, l.to, Paint{})
+	w.Circle(l.from, 0.45, Paint{Fill: greyColour, Stroke: None})
+	w.Close()
 }

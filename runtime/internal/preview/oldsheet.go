@@ -203,16 +203,15 @@ func (s *oldSheet) write(w *writer) {
 	for _, t := range s.tokens {
 		switch t := t.(type) {
 		case xml.StartElement:
-			var kv []string
+			w.start(t.Name.Local)
 			for _, a := range t.Attr {
-				kv = append(kv, a.Name.Local, a.Value)
+				w.attr(a.Name.Local, a.Value)
 			}
-			w.start(t.Name.Local, kv)
 			w.buf.WriteByte('>')
 		case xml.EndElement:
 			w.buf.WriteString("</" + t.Name.Local + ">")
 		case xml.CharData:
-			w.text(string(t))
+			w.chars(string(t))
 		}
 	}
 	w.buf.WriteByte('\n')

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -64,18 +65,21 @@ type page struct {
 }
 
 // write draws pictures and text.
-func (p *page) write(w *writer) {
-	writeHatch(w)
+func (p *page) write(ctx context.Context, w Surface) error {
 	for i, c := range p.cells {
-		w.open("g", "class", "cell")
+		if ctx.Err() != nil {
+			return context.Cause(ctx)
+		}
+		w.Open(Paint{Class: "cell"}, geom.Point{})
 		c.write(w, p.corners[i])
-		w.close("g")
+		w.Close()
 	}
-	w.open("g", "class", "text")
+	w.Open(Paint{Class: "text"}, geom.Point{})
 	width := (p.text.Width() - columnGap*float64(p.columns-1)) / float64(p.columns)
 	for i, r := range p.rows {
 		at := p.at[i]
 		r.draw(w, p.text.Min.Add(geom.Pt(float64(at.column)*(width+columnGap), at.y)))
 	}
-	w.close("g")
+	w.Close()
+	return nil
 }

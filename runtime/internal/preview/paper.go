@@ -39,6 +39,23 @@ func (m placing) curves(cs []geom.Curve) []geom.Curve {
 	return out
 }
 
+// runs carries runs of points.
+func (m placing) runs(rs [][]geom.Point) [][]geom.Point {
+	n := 0
+	for _, r := range rs {
+		n += len(r)
+	}
+	all, out := make([]geom.Point, 0, n), make([][]geom.Point, len(rs))
+	for i, r := range rs {
+		from := len(all)
+		for _, p := range r {
+			all = append(all, m.point(p))
+		}
+		out[i] = all[from:len(all):len(all)]
+	}
+	return out
+}
+
 func (m placing) box(b geom.Box) geom.Box {
 	return geom.BoxOf(m.point(b.Min), m.point(b.Max))
 }

@@ -54,7 +54,7 @@ func TestNum(t *testing.T) {
 func TestWriterEscapes(t *testing.T) {
 	w := &writer{}
 	w.open("g", "class", `a"<b>&`, "id", "")
-	w.text("x < y & \"z\" > \x00\x0b\ufffe\U0001F600")
+	w.chars("x < y & \"z\" > \x00\x0b\ufffe\U0001F600")
 	w.close("g")
 	want := "<g class=\"a&quot;&lt;b&gt;&amp;\">x &lt; y &amp; &quot;z&quot; &gt; \uFFFD\uFFFD\uFFFD\U0001F600</g>\n"
 	if got := string(w.bytes()); got != want {

@@ -5,6 +5,7 @@
 package preview
 
 import (
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -48,20 +49,49 @@ type Spot struct {
 	At      geom.Point
 }
 
-// SVG draws the sheet. The smallest ISO 216 sheet from A4 up that holds the
-// lists is taken, turned so that the pieces come out largest. Width and height
-// are the physical page in millimetres, one user unit each.
-func SVG(in Input) []byte {
+// Sheet is a page with everything in its place, which any Surface can draw. It
+// may be drawn by several goroutines at a time.
+type Sheet struct {
+	Title string
+	Size  geom.Point // of the page, mm
+	page  *page
+}
+
+// Ink and Paper are the colours that text and an empty page have.
+const (
+	Ink   = inkColour
+	Paper = paperColour
+)
+
+// Lay lays the sheet out. The smallest ISO 216 sheet from A4 up that holds the
+// lists is taken, turned so that the pieces come out largest. An error is that
+// of a context which has ended.
+func Lay(ctx context.Context, in Input) (*Sheet, error) {
 	in = drawable(in)
-	page := choosePage(in)
+	page := choosePage(ctx, in)
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	return &Sheet{sheetTitle(in), page.size, page}, nil
+}
+
+// Draw draws everything but the paper.
+func (s *Sheet) Draw(ctx context.Context, w Surface) error { return s.page.write(ctx, w) }
+
+// SVG draws the sheet as a picture for people. Width and height are the
+// physical page in millimetres, one user unit each.
+func SVG(ctx context.Context, s *Sheet) ([]byte, error) {
 	w := &writer{}
-	w.head(page.size, "sheet", sheetTitle(in))
-	w.rect(geom.Box{Max: page.size}, "fill", paperColour)
-	w.open("g", "id", "drawing", "font-family", fontFamily, "fill", inkColour)
-	page.write(w)
+	w.head(s.Size, "sheet", s.Title)
+	w.Rect(geom.Box{Max: s.Size}, filled(Paper))
+	w.open("g", "id", "drawing", "font-family", fontFamily, "fill", Ink)
+	w.hatch()
+	if err := s.Draw(ctx, w); err != nil {
+		return nil, err
+	}
 	w.close("g")
 	w.close("svg")
-	return w.bytes()
+	return w.bytes(), nil
 }
 
 // drawable leaves out blanks and views with nothing to draw, such as a piece

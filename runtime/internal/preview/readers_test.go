@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"fmt"
 	"image"
 	"image/color"
@@ -15,11 +16,11 @@ import (
 // rsvg-convert draws the page at its true size, and the board where it is.
 func TestRSVGDrawsTheSheet(t *testing.T) {
 	emittest.NeedReaders(t)
-	img := emittest.DrawRSVG(t, SVG(sleeve()))
+	img := emittest.DrawRSVG(t, svg(sleeve()))
 	if size := img.Bounds().Size(); size != image.Pt(2970, 2100) {
 		t.Errorf("A4 is drawn as %v pixels", size)
 	}
-	p := choosePage(sleeve())
+	p := choosePage(context.Background(), sleeve())
 	corner := p.corners[0].Add(geom.Pt(0, captionHeight)).Sub(p.cells[0].extent.Min)
 	fl, ok := p.cells[0].body.(*flat)
 	if !ok {
@@ -59,7 +60,7 @@ func inkWidth(t *testing.T, text string, f font) float64 {
 	w := &writer{}
 	w.head(geom.Pt(100, 10), "sheet", "text")
 	w.open("g", "font-family", fontFamily)
-	writeText(w, text, f, geom.Pt(5, 5), 0, "start", black)
+	writeText(w, text, f, geom.Pt(5, 5), 0, AtStart, black)
 	w.close("g")
 	w.close("svg")
 	img := emittest.DrawRSVG(t, w.bytes())
@@ -77,7 +78,7 @@ func inkWidth(t *testing.T, text string, f font) float64 {
 // The sheet holds nothing that a viewer would have to fetch or run.
 func TestNothingToFetch(t *testing.T) {
 	for name, in := range designs() {
-		svg := string(SVG(in))
+		svg := string(svg(in))
 		for _, bad := range []string{"href", "<style", "<script", "<image", "<use", "javascript:", "@import", " on"} {
 			for _, tag := range strings.Split(svg, "<") {
 				if head, _, _ := strings.Cut(tag, ">"); strings.Contains("<"+head, bad) {

@@ -1,6 +1,9 @@
 package preview
 
-import "testing"
+import (
+	"context"
+	"testing"
+)
 
 // The preferred scales of ISO 5455, enlarging and reducing (value from memory),
 // with the steps between that the sheet adds.
@@ -38,7 +41,7 @@ func TestScaleOfTheSheet(t *testing.T) {
 		w, h float64
 		want float64
 	}{{20, 12, 2.5}, {60, 40, 1}, {150, 120, 1}, {300, 200, 0.5}, {440, 300, 0.4}, {3000, 1400, 0.05}, {0.5, 0.5, 100}, {90000, 100, 0.0025}} {
-		p := choosePage(block("piece", c.w, c.h))
+		p := choosePage(context.Background(), block("piece", c.w, c.h))
 		if got := p.cells[0].scale; got != c.want {
 			t.Errorf("%g × %g mm is drawn at %s, want %s", c.w, c.h, scaleText(got), scaleText(c.want))
 		}

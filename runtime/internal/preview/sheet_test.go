@@ -48,7 +48,7 @@ func tree(r *rand.Rand, n int) Input {
 // eachDesign runs a law on every design's sheet.
 func eachDesign(t *testing.T, law func(t *testing.T, in Input, s *sheetRead)) {
 	for name, in := range designs() {
-		t.Run(name, func(t *testing.T) { law(t, in, readBack(t, SVG(in))) })
+		t.Run(name, func(t *testing.T) { law(t, in, readBack(t, svg(in))) })
 	}
 }
 
@@ -219,7 +219,7 @@ func TestEveryPanelIsNamed(t *testing.T) {
 		}
 		t.Run(name, func(t *testing.T) {
 			said := ""
-			for _, x := range readBack(t, SVG(in)).texts {
+			for _, x := range readBack(t, svg(in)).texts {
 				said += " " + x.text
 			}
 			for _, b := range in.Blanks {
@@ -239,7 +239,7 @@ func TestEveryPanelIsNamed(t *testing.T) {
 func TestSameInputSameBytes(t *testing.T) {
 	first, second := designs(), designs()
 	for name := range first {
-		if !bytes.Equal(SVG(first[name]), SVG(second[name])) {
+		if !bytes.Equal(svg(first[name]), svg(second[name])) {
 			t.Errorf("%s came out differently the second time", name)
 		}
 	}
@@ -247,7 +247,7 @@ func TestSameInputSameBytes(t *testing.T) {
 
 // A name's markup is text, and marks that reorder text are shown, not obeyed.
 func TestNamesAreOnlyText(t *testing.T) {
-	svg := SVG(odd())
+	svg := svg(odd())
 	for _, bad := range []string{"<script", "<b>", "\u202e", "\u202c", "\u0007", "\x00"} {
 		if bytes.Contains(svg, []byte(bad)) {
 			t.Errorf("the file holds %q", bad)
@@ -263,18 +263,18 @@ func TestNamesAreOnlyText(t *testing.T) {
 
 // Without grammage there is no mass, and the sheet says why.
 func TestNoMassWithoutGrammage(t *testing.T) {
-	s := readBack(t, SVG(kinds()))
+	s := readBack(t, svg(kinds()))
 	if s.says("mass") || !s.says("not given: mass unknown") {
 		t.Error("a mass is told though the board has no grammage")
 	}
-	if s := readBack(t, SVG(sleeve())); !s.says("4.107 g") {
+	if s := readBack(t, svg(sleeve())); !s.says("4.107 g") {
 		t.Error("the sleeve's mass is not told")
 	}
 }
 
 // More findings than a sheet can show are counted.
 func TestTooManyFindingsAreCounted(t *testing.T) {
-	s := readBack(t, SVG(troubled(mostFindings+7)))
+	s := readBack(t, svg(troubled(mostFindings+7)))
 	if !s.says("and 7 more, in the report") {
 		t.Error("the rest is not counted")
 	}
@@ -282,7 +282,7 @@ func TestTooManyFindingsAreCounted(t *testing.T) {
 
 // Figures worked out by hand: the sleeve is 28 + 60 + 28 + 60 + 12 by 90 mm.
 func TestSleeveSays(t *testing.T) {
-	s := readBack(t, SVG(sleeve()))
+	s := readBack(t, svg(sleeve()))
 	for _, want := range []string{
 		"Sleeve for a bar of", "sleeve.star", "188 × 90 mm", "188", "90", "28", "60", "12", "90° in", "free, in", "grain", "0.3556 mm", "250 g/m²",
 		"flat, seen from the outside, 1:1, sizes in mm", "top", "base", "seam", "length", "20 mm",

@@ -1,8 +1,6 @@
 package preview
 
 import (
-	"strings"
-
 	"github.com/creasewright/creasewright/runtime/blank"
 )
 
@@ -53,17 +51,13 @@ var (
 	dotted       = []float64{0.5, 3}                        // 07
 )
 
-// attrs gives the pen as presentation attributes.
-func (p pen) attrs() []string {
-	return []string{"fill", "none", "stroke", p.colour, "stroke-width", num(p.width), "stroke-dasharray", p.dashes()}
-}
-
-func (p pen) dashes() string {
-	parts := make([]string, len(p.dash))
+// paint gives the pen as a paint of what is called class.
+func (p pen) paint(class string) Paint {
+	dash := make([]float64, len(p.dash))
 	for i, d := range p.dash {
-		parts[i] = num(d * p.width)
+		dash[i] = d * p.width
 	}
-	return strings.Join(parts, " ")
+	return Paint{Class: class, Fill: None, Stroke: p.colour, Width: p.width, Dash: dash}
 }
 
 // period is the length on paper after which the pattern repeats.

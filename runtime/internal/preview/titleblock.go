@@ -28,8 +28,8 @@ func titleSection(in Input, width float64) section {
 	var s section
 	lines := titleFont.clip(titleFont.wrap(strings.TrimSuffix(diag.Printable(sheetTitle(in)), "."), width), mostTitle, width)
 	for _, l := range lines {
-		s.rows = append(s.rows, row{height: titleLeading, keep: true, draw: func(w *writer, p geom.Point) {
-			writeText(w, l, titleFont, p.Add(geom.Pt(0, 2)), 0, "start", inkColour)
+		s.rows = append(s.rows, row{height: titleLeading, keep: true, draw: func(w Surface, p geom.Point) {
+			writeText(w, l, titleFont, p.Add(geom.Pt(0, 2)), 0, AtStart, inkColour)
 		}})
 	}
 	s.rows = append(s.rows, textRow(textFont.shorten(diag.Printable(in.Script), width), textFont, greyColour))
@@ -38,8 +38,8 @@ func titleSection(in Input, width float64) section {
 
 // textRow is one line of text.
 func textRow(text string, f font, colour string) row {
-	return row{height: leading, draw: func(w *writer, p geom.Point) {
-		writeText(w, text, f, p.Add(geom.Pt(0, leading/2)), 0, "start", colour)
+	return row{height: leading, draw: func(w Surface, p geom.Point) {
+		writeText(w, text, f, p.Add(geom.Pt(0, leading/2)), 0, AtStart, colour)
 	}}
 }
 
@@ -48,12 +48,12 @@ func fact(name, value string, width float64) []row {
 	lines := textFont.wrap(value, width-factColumn)
 	var rows []row
 	for i, l := range lines {
-		rows = append(rows, row{height: leading, keep: i+1 < len(lines), draw: func(w *writer, p geom.Point) {
+		rows = append(rows, row{height: leading, keep: i+1 < len(lines), draw: func(w Surface, p geom.Point) {
 			p = p.Add(geom.Pt(0, leading/2))
 			if i == 0 {
-				writeText(w, name, textFont, p, 0, "start", greyColour)
+				writeText(w, name, textFont, p, 0, AtStart, greyColour)
 			}
-			writeText(w, l, textFont, p.Add(geom.Pt(factColumn, 0)), 0, "start", inkColour)
+			writeText(w, l, textFont, p.Add(geom.Pt(factColumn, 0)), 0, AtStart, inkColour)
 		}})
 	}
 	return rows
@@ -191,10 +191,10 @@ func paramRows(p model.Param, name, width float64) []row {
 	if len(wrapped) == 0 {
 		wrapped = []string{`""`}
 	}
-	rows := []row{{height: leading, keep: len(wrapped)+len(lines) > 1, draw: func(w *writer, at geom.Point) {
+	rows := []row{{height: leading, keep: len(wrapped)+len(lines) > 1, draw: func(w Surface, at geom.Point) {
 		at = at.Add(geom.Pt(0, leading/2))
-		writeText(w, textFont.shorten(diag.Printable(p.Name), name-1), textFont, at, 0, "start", greyColour)
-		writeText(w, wrapped[0], f, at.Add(geom.Pt(name, 0)), 0, "start", inkColour)
+		writeText(w, textFont.shorten(diag.Printable(p.Name), name-1), textFont, at, 0, AtStart, greyColour)
+		writeText(w, wrapped[0], f, at.Add(geom.Pt(name, 0)), 0, AtStart, inkColour)
 	}}}
 	for _, l := range wrapped[1:] {
 		rows = append(rows, indented(textRow(l, f, inkColour), name))
@@ -208,7 +208,7 @@ func paramRows(p model.Param, name, width float64) []row {
 // indented moves a row's drawing to the right.
 func indented(r row, by float64) row {
 	draw := r.draw
-	r.draw = func(w *writer, at geom.Point) { draw(w, at.Add(geom.Pt(by, 0))) }
+	r.draw = func(w Surface, at geom.Point) { draw(w, at.Add(geom.Pt(by, 0))) }
 	return r
 }
 

@@ -112,18 +112,18 @@ func (p foldedPart) tile() tile {
 	return tile{p.at.Add(geom.Pt(w/2, 0)), geom.Pt(1, 0), w / 2, smallFont.size / 2}
 }
 
-func (fd *folded) write(w *writer) {
+func (fd *folded) write(w Surface) {
 	for _, p := range fd.parts {
-		w.open("g", "class", "folded", "stroke-linejoin", "round", "stroke-linecap", "round")
+		w.Open(Paint{Class: "folded", RoundJoin: true, RoundCap: true}, geom.Point{})
 		for _, f := range p.picture.Faces {
 			p.writeFace(w, f)
 		}
 		for _, k := range foldedLines {
 			p.writeLines(w, k)
 		}
-		w.close("g")
+		w.Close()
 		if p.caption != "" {
-			writeText(w, p.caption, smallFont, p.at, 0, "start", greyColour)
+			writeText(w, p.caption, smallFont, p.at, 0, AtStart, greyColour)
 		}
 	}
 	writeMarks(w, fd.marks)
@@ -131,24 +131,20 @@ func (fd *folded) write(w *writer) {
 
 // writeFace fills what is seen of a panel; a hair of its own colour hides the
 // seams between faces.
-func (p foldedPart) writeFace(w *writer, f scene.Face) {
-	var d []byte
-	for _, r := range f.Rings {
-		d = appendPoints(d, p.m, r, true)
-	}
+func (p foldedPart) writeFace(w Surface, f scene.Face) {
 	colour := shaded(sideColours[f.Side], darkest+(1-darkest)*f.Shade)
-	w.path(string(d), "fill", colour, "fill-rule", "evenodd", "stroke", colour, "stroke-width", num(hairline/2))
+	w.Points(p.m.runs(f.Rings), true, Paint{Fill: colour, EvenOdd: true, Stroke: colour, Width: hairline / 2})
 }
 
 // writeLines draws all lines of a kind as one path.
-func (p foldedPart) writeLines(w *writer, k scene.LineKind) {
-	var d []byte
+func (p foldedPart) writeLines(w Surface, k scene.LineKind) {
+	var runs [][]geom.Point
 	for _, l := range p.picture.Lines {
 		if l.Kind == k {
-			d = appendPoints(d, p.m, l.Points, false)
+			runs = append(runs, l.Points)
 		}
 	}
-	w.path(string(d), foldedPens[k].attrs()...)
+	w.Points(p.m.runs(runs), false, foldedPens[k].paint(""))
 }
 
 // shaded is a colour with a part of its light.

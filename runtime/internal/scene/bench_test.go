@@ -20,7 +20,7 @@ func BenchmarkDraw(b *testing.B) {
 	for name, in := range poses {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				Draw(in, Front())
+				pictured(in, Front())
 			}
 		})
 	}

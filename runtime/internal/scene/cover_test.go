@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"context"
 	"math"
 	"math/rand"
 	"slices"
@@ -23,7 +24,7 @@ func TestCoversHideWhatAllOthersHide(t *testing.T) {
 	gone, whole := 0, 0
 	for _, c := range cases {
 		for _, v := range []View{Front(), Behind(), Look(360*rng.Float64(), 160*rng.Float64()-80)} {
-			s := New(c.in).from(v)
+			s := set(c.in).from(v)
 			for _, f := range s.faces {
 				left := f.rings
 				for _, g := range s.faces {
@@ -31,7 +32,7 @@ func TestCoversHideWhatAllOthersHide(t *testing.T) {
 						left = without(left, g.before(f).rings)
 					}
 				}
-				want, got := chainArea(chains(left)), chainArea(chains(s.visible(f)))
+				want, got := chainArea(chains(left)), chainArea(chains(s.visible(context.Background(), f)))
 				if !near(got, want, 4*speck) {
 					t.Errorf("%s: %g mm² of %q show, want %g", c.name, got, f.board.panel.Name, want)
 				}
@@ -88,7 +89,7 @@ func TestBeforeAndBehind(t *testing.T) {
 	rng := rand.New(rand.NewSource(12))
 	cut := 0
 	for range 1000 {
-		s := New(tangle(rng, 2)).from(Look(360*rng.Float64(), 160*rng.Float64()-80))
+		s := set(tangle(rng, 2)).from(Look(360*rng.Float64(), 160*rng.Float64()-80))
 		if len(s.faces) < 2 || len(s.faces[0].near) == 0 {
 			continue
 		}

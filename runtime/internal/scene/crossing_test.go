@@ -28,11 +28,11 @@ func crossed() Input {
 func TestCrossingLine(t *testing.T) {
 	in := crossed()
 	v := Look(40, 0)
-	if n := kindLength(Draw(in, v), Crossing); n != 0 {
+	if n := kindLength(pictured(in, v), Crossing); n != 0 {
 		t.Errorf("%g mm of crossing without being asked", n)
 	}
 	in.Piercing = [][2]int{{0, 1}}
-	p := Draw(in, v)
+	p := pictured(in, v)
 	if n := kindLength(p, Crossing); !near(n, 30, 1e-6) {
 		t.Errorf("%g mm of crossing, want 30", n)
 	}
@@ -54,7 +54,7 @@ func TestHiddenCrossing(t *testing.T) {
 	more := loose([]blank.Ring{rectangle(80, 10)}, []geom.RigidTransform{before})
 	in.Blank.Sheets = append(in.Blank.Sheets, more.Blank.Sheets...)
 	in.Pose.Place = append(in.Pose.Place, more.Pose.Place...)
-	if n := kindLength(Draw(in, Look(10, 0)), Crossing); !near(n, 20, 1e-6) {
+	if n := kindLength(pictured(in, Look(10, 0)), Crossing); !near(n, 20, 1e-6) {
 		t.Errorf("%g mm of crossing show, want 20", n)
 	}
 }
@@ -68,7 +68,7 @@ func TestNoCrossing(t *testing.T) {
 	for name, m := range map[string]geom.RigidTransform{"flush": beside, "touching": wall} {
 		in := loose([]blank.Ring{rectangle(60, 60), rectangle(40, 40)}, []geom.RigidTransform{geom.Identity3(), m})
 		in.Piercing = [][2]int{{0, 1}}
-		if n := kindLength(Draw(in, Look(40, 10)), Crossing); n != 0 {
+		if n := kindLength(pictured(in, Look(40, 10)), Crossing); n != 0 {
 			t.Errorf("%s: %g mm of crossing", name, n)
 		}
 	}

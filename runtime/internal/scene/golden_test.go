@@ -15,7 +15,7 @@ import (
 func TestGoldens(t *testing.T) {
 	goldens := golden.In(t, "testdata", ".svg")
 	for _, c := range append(standing(t), namedPose{"pressed-tube", pressed(t)}) {
-		goldens.Check(c.name+".svg", sketch(Draw(c.in, Front()), Draw(c.in, Behind())))
+		goldens.Check(c.name+".svg", sketch(pictured(c.in, Front()), pictured(c.in, Behind())))
 	}
 }
 

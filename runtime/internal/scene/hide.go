@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -11,14 +12,17 @@ import (
 
 // visible is what the other faces leave of a face: its shape less the covers,
 // one after the other. Those that may hide most come first, so that a face
-// behind much soon is gone.
-func (s *stage) visible(f *face) [][]geom.Point {
+// behind much soon is gone. When the context ends the answer is of no use.
+func (s *stage) visible(ctx context.Context, f *face) [][]geom.Point {
 	covers, all := f.covers()
 	if all {
 		return nil
 	}
 	left := f.rings
 	for _, c := range covers {
+		if ctx.Err() != nil {
+			return nil
+		}
 		left = c.takenFrom(left)
 	}
 	return left

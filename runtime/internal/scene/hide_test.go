@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"context"
 	"math"
 	"math/rand"
 	"testing"
@@ -18,7 +19,7 @@ func TestVisibleFacesTileTheProjection(t *testing.T) {
 		cases = append(cases, namedPose{"tangle", tangle(rng, n)})
 	}
 	for _, c := range cases {
-		p := Draw(c.in, Front())
+		p := pictured(c.in, Front())
 		sum := 0.0
 		for i, f := range p.Faces {
 			sum += faceArea(f)
@@ -37,6 +38,11 @@ func TestVisibleFacesTileTheProjection(t *testing.T) {
 		}
 	}
 }
+
+// set is New, and drawn draws, with a context that does not end.
+func set(in Input) *Scene { return must(New(context.Background(), in)) }
+
+func pictured(in Input, v View) *Picture { return must(set(in).Draw(context.Background(), v)) }
 
 func must[T any](v T, err error) T {
 	if err != nil {
@@ -68,7 +74,7 @@ func TestTurningPieceAndViewChangesNothing(t *testing.T) {
 			pose.Place = append(pose.Place, p)
 		}
 		moved.Pose = &pose
-		a, b := Draw(c.in, Front()), Draw(moved, Front().Turn(m))
+		a, b := pictured(c.in, Front()), pictured(moved, Front().Turn(m))
 		if len(a.Faces) != len(b.Faces) {
 			t.Errorf("%s: %d faces, then %d", c.name, len(a.Faces), len(b.Faces))
 			continue
@@ -99,7 +105,7 @@ func lineLength(p *Picture) float64 {
 // order of painting whole strips would do.
 func TestRingOfStrips(t *testing.T) {
 	in := ringOfStrips()
-	p := Draw(in, Look(0, 90-1e-9).Turn(geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Radians(math.Pi/2))))
+	p := pictured(in, Look(0, 90-1e-9).Turn(geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Radians(math.Pi/2))))
 	if len(p.Faces) != 3 {
 		t.Fatalf("%d strips show", len(p.Faces))
 	}
@@ -123,7 +129,7 @@ d = panel("d", rect(40, 80), on = c.right)
 a.cut(circle(20).shift(30, 40))
 piece("box", a, board = board("card", caliper = 0.4))
 `, "closed")
-	p := Draw(in, Look(10, 0))
+	p := pictured(in, Look(10, 0))
 	through := 0.0
 	for _, f := range p.Faces {
 		if f.Panel.Name == "c" {

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"context"
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -9,8 +10,9 @@ import (
 // lift moves every board a hair in for each layer, leaning where a hinge holds
 // it. Panels that continue one another in one plane, joined by a hinge that is
 // flat in this pose, are given the same layer where nothing lies between, so that
-// they stay joined; at other hinges the gap is no more than the layers are.
-func (s *Scene) lift(hinges []hinged) {
+// they stay joined; at other hinges the gap is no more than the layers are. When
+// the context ends boards are left where they are.
+func (s *Scene) lift(ctx context.Context, hinges []hinged) {
 	if s.in.Layers == nil {
 		return
 	}
@@ -19,19 +21,22 @@ func (s *Scene) lift(hinges []hinged) {
 		l := s.in.Layers[b.index]
 		b.lift = l.Out.Mul(-hair * float64(l.In))
 	}
-	s.joinFlat(hinges)
-	for _, k := range s.stacks(hinges) {
+	s.joinFlat(ctx, hinges)
+	for _, k := range s.stacks(ctx, hinges) {
 		k.settle(hinges)
 	}
 }
 
 // joinFlat lifts panels along with those they continue. Lifts only grow, and
 // only to ones that are there already, so this ends.
-func (s *Scene) joinFlat(hinges []hinged) {
+func (s *Scene) joinFlat(ctx context.Context, hinges []hinged) {
 	for moved := true; moved; {
 		moved = false
 		for _, h := range hinges {
 			a, b := h.parent, h.child
+			if ctx.Err() != nil {
+				return
+			}
 			if h.folded || a.lift == b.lift {
 				continue
 			}

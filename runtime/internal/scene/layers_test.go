@@ -25,10 +25,10 @@ func showing(p *Picture) map[string]float64 {
 // outside, and the last from behind.
 func TestCoincidingPanels(t *testing.T) {
 	in := stacked()
-	if s := showing(Draw(in, Front())); len(s) != 1 || s["p0"] == 0 {
+	if s := showing(pictured(in, Front())); len(s) != 1 || s["p0"] == 0 {
 		t.Errorf("from outside: %v", s)
 	}
-	if s := showing(Draw(in, Behind())); len(s) != 1 || s["p2"] == 0 {
+	if s := showing(pictured(in, Behind())); len(s) != 1 || s["p2"] == 0 {
 		t.Errorf("from inside: %v", s)
 	}
 }
@@ -39,7 +39,7 @@ func TestLayersDecideAndPart(t *testing.T) {
 	in := stacked()
 	out := geom.Point3{Z: 1}
 	in.Layers = []Layer{{1, out}, {2, out}, {0, out}}
-	p := Draw(in, Front())
+	p := pictured(in, Front())
 	s := showing(p)
 	if len(s) != 3 || s["p2"] < s["p0"] || s["p2"] < s["p1"] {
 		t.Errorf("from outside: %v", s)
@@ -85,7 +85,7 @@ pose("flat tube", {"b": 0, "c": 180, "d": 0, "lid": 0})
 // Panels that continue one another stay joined: c and its lid go as deep as d.
 func TestFlatNeighboursStayJoined(t *testing.T) {
 	in := pressed(t)
-	p := Draw(in, Behind())
+	p := pictured(in, Behind())
 	hair := Hair(in.Blank)
 	for name, want := range map[string]float64{"a": 0, "b": 0, "c": -2, "d": -2, "lid": -2, "seam": -1} {
 		for _, b := range p.stage.boards {
@@ -108,7 +108,7 @@ func TestNeighboursPartRoundALayer(t *testing.T) {
 			in.Layers[i].In = 2
 		}
 	}
-	p := Draw(in, Behind())
+	p := pictured(in, Behind())
 	for _, b := range p.stage.boards {
 		want := map[string]float64{"c": 1, "d": 1, "seam": 2}[b.panel.Name]
 		if want != 0 && !near(b.lift.Z, -want*Hair(in.Blank), 1e-12) {
@@ -121,7 +121,7 @@ func TestNeighboursPartRoundALayer(t *testing.T) {
 // where two panels lie on one another a layer apart it is drawn on both.
 func TestHingesOfLayers(t *testing.T) {
 	in := pressed(t)
-	p := Draw(in, Behind())
+	p := pictured(in, Behind())
 	// From behind and below: the folds between b and c, and a and its tab, are
 	// seen from their open side and d's and c's own lines in full.
 	if h := kindLength(p, Hinge); h < 80 {
@@ -132,9 +132,9 @@ a = panel("a", rect(60, 80))
 b = panel("b", rect(40, 80), on = a.right)
 piece("corner", a, board = board("card", caliper = 0.4))
 `, "closed")
-	bare := kindLength(Draw(corner, Front()), Hinge)
+	bare := kindLength(pictured(corner, Front()), Hinge)
 	corner.Layers = []Layer{{}, {1, geom.Point3{X: 1}}}
-	p = Draw(corner, Front())
+	p = pictured(corner, Front())
 	if h := kindLength(p, Hinge); !near(h, bare, 1e-9) {
 		t.Errorf("%g mm of hinge with a layer, %g without", h, bare)
 	}

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -12,26 +13,35 @@ import (
 type stack []*sheet
 
 // stacks groups the boards that have a lift.
-func (s *Scene) stacks(hinges []hinged) []stack {
-	of := make(map[*sheet]int, len(s.boards)) // by board, its stack
+func (s *Scene) stacks(ctx context.Context, hinges []hinged) []stack {
+	lead := make([]int, len(s.in.Blank.Sheets)) // union-find: by panel, one before it in its stack
 	var lifted []*sheet
 	for _, b := range s.boards {
-		if b.lift != (geom.Point3{}) {
-			of[b] = len(lifted)
+		if lead[b.index] = b.index; b.lift != (geom.Point3{}) {
 			lifted = append(lifted, b)
 		}
 	}
-	join := func(a, b *sheet) {
-		from, to := max(of[a], of[b]), min(of[a], of[b])
-		for _, c := range lifted {
-			if of[c] == from {
-				of[c] = to
-			}
+	first := func(b *sheet) int {
+		i := b.index
+		for lead[i] != i {
+			lead[i] = lead[lead[i]]
+			i = lead[i]
 		}
+		return i
+	}
+	join := func(a, b *sheet) {
+		i, j := first(a), first(b)
+		lead[max(i, j)] = min(i, j)
 	}
 	for i, a := range lifted {
+		if ctx.Err() != nil {
+			return nil
+		}
 		back := a.place.Inverse()
 		for _, c := range lifted[:i] {
+			if first(a) == first(c) {
+				continue
+			}
 			if _, ok := s.liesOn(c, a, back); ok {
 				join(a, c)
 			}
@@ -42,9 +52,9 @@ func (s *Scene) stacks(hinges []hinged) []stack {
 			join(h.parent, h.child)
 		}
 	}
-	out := make([]stack, len(lifted))
+	out := make([]stack, len(lead))
 	for _, b := range lifted {
-		out[of[b]] = append(out[of[b]], b)
+		out[first(b)] = append(out[first(b)], b)
 	}
 	return slices.DeleteFunc(out, func(k stack) bool { return len(k) == 0 })
 }

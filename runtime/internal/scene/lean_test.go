@@ -44,7 +44,7 @@ func TestLayersLeanAboutTheirHinge(t *testing.T) {
 	r := rand.New(rand.NewSource(7))
 	for range 50 {
 		w, h := 20+180*r.Float64(), 5+100*r.Float64()
-		s := New(cornered(t, w, h))
+		s := set(cornered(t, w, h))
 		boards := map[string]*sheet{}
 		for _, b := range s.boards {
 			boards[b.panel.Name] = b
@@ -80,11 +80,11 @@ func TestLayersLeanAboutTheirHinge(t *testing.T) {
 // wall from inside.
 func TestLeaningLayersHideOneAnother(t *testing.T) {
 	in := cornered(t, 60, 40)
-	s := showing(Draw(in, Look(10, 60)))
+	s := showing(pictured(in, Look(10, 60)))
 	if s["first"] == 0 || s["wall"] > 0.1*s["first"] {
 		t.Errorf("from outside: %v", s)
 	}
-	s = showing(Draw(in, Look(170, -60)))
+	s = showing(pictured(in, Look(170, -60)))
 	if s["wall"] == 0 || s["first"] > 0.1*s["wall"] {
 		t.Errorf("from inside: %v", s)
 	}
@@ -92,7 +92,7 @@ func TestLeaningLayersHideOneAnother(t *testing.T) {
 
 // A stack that reaches to both sides of every hinge moves as it is.
 func TestAStackAcrossItsHingeMovesAsItIs(t *testing.T) {
-	s := New(cornered(t, 60, 40))
+	s := set(cornered(t, 60, 40))
 	var k stack
 	for _, b := range s.boards {
 		if b.panel.Name == "wall" {
@@ -125,7 +125,7 @@ a.cut(rect(1, 90).shift(59.5, -5))
 piece("corner", a, board = board("card", caliper = 0.4))
 `, "closed")
 	in.Layers = []Layer{{}, {1, geom.Point3{X: 1}}}
-	p := Draw(in, Front())
+	p := pictured(in, Front())
 	if s := showing(p); s["a"] == 0 || s["b"] == 0 || kindLength(p, Hinge) > 0 {
 		t.Errorf("seen: %v, %g mm of hinge", s, kindLength(p, Hinge))
 	}

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -9,12 +10,15 @@ import (
 )
 
 // lines is what can be seen of every line.
-func (s *stage) lines() []Line {
+func (s *stage) lines(ctx context.Context) ([]Line, error) {
 	var out []Line
 	for _, k := range slices.Concat(s.strokes, s.crossings()) {
+		if ctx.Err() != nil {
+			return nil, context.Cause(ctx)
+		}
 		out = append(out, s.show(k)...)
 	}
-	return out
+	return out, nil
 }
 
 // show gives the visible runs of a stroke.

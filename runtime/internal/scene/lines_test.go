@@ -55,7 +55,7 @@ func TestRimsShowWhereNothingStandsBefore(t *testing.T) {
 	}
 	for _, c := range cases {
 		v := Look(360*rng.Float64(), 160*rng.Float64()-80)
-		p := Draw(c.in, v)
+		p := pictured(c.in, v)
 		seen, hidden := 0, 0
 		for range 400 {
 			i := rng.Intn(len(c.in.Blank.Sheets))
@@ -115,7 +115,7 @@ a = panel("a", rect(60, 80))
 b = panel("b", rect(40, 80), on = a.right, fold = 90)
 piece("corner", a, board = board("card", caliper = 0.4))
 `, "closed")
-	p := Draw(in, Look(45, 0))
+	p := pictured(in, Look(45, 0))
 	c := math.Cos(math.Pi / 4)
 	if h := kindLength(p, Hinge); !near(h, 80, 1e-6) {
 		t.Errorf("%g mm of hinge, want 80", h)
@@ -135,7 +135,7 @@ c = panel("c", rect(40, 80), on = b.right, fold = 90)
 piece("strip", a, board = board("card", caliper = 0.4))
 pose("open", at = 0)
 `, "open")
-	p := Draw(in, Look(0, 0))
+	p := pictured(in, Look(0, 0))
 	if h := kindLength(p, Hinge); !near(h, 80, 1e-6) {
 		t.Errorf("%g mm of hinge, want the one score", h)
 	}
@@ -150,7 +150,7 @@ func TestEdgeAgainstABack(t *testing.T) {
 	wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Radians(math.Pi/2))
 	wall.T = geom.Point3{Z: -15}
 	in := loose([]blank.Ring{rectangle(100, 100), rectangle(30, 60)}, []geom.RigidTransform{geom.Identity3(), wall})
-	front, back := Draw(in, Front()), Draw(in, Behind())
+	front, back := pictured(in, Front()), pictured(in, Behind())
 	if at := (geom.Point3{Y: 5}); drawn(front, front.View.Project(at), 0.01) || !drawn(back, back.View.Project(at), 0.01) {
 		t.Error("the edge shows through the panel it stands against, or not from behind")
 	}
@@ -164,7 +164,7 @@ a = panel("a", rect(60, 80))
 a.cut(circle(20).shift(30, 40))
 piece("card", a, board = board("card", caliper = 0.4))
 `, "closed")
-	p := Draw(in, Look(0, 0))
+	p := pictured(in, Look(0, 0))
 	round := 0
 	for _, l := range p.Lines {
 		if d := l.Points[0].Dist(geom.Pt(30, 40)); !near(d, 10, 1e-9) {
@@ -190,7 +190,7 @@ piece("card", a, board = board("card", caliper = 0.4))
 func TestNoLineIsADot(t *testing.T) {
 	for _, c := range append(standing(t), namedPose{"pressed-tube", pressed(t)}) {
 		for _, v := range []View{Front(), Behind()} {
-			for _, l := range Draw(c.in, v).Lines {
+			for _, l := range pictured(c.in, v).Lines {
 				length := 0.0
 				for i, p := range l.Points[1:] {
 					length += p.Dist(l.Points[i])
@@ -216,7 +216,7 @@ piece("p", a, board = board("card", caliper = 0.4))
 pose("flat fold", {})
 `, "flat fold")
 	facing := View{Right: geom.Point3{X: 1}, Up: geom.Point3{Y: 1}, Toward: geom.Point3{Z: 1}}
-	p := Draw(in, facing)
+	p := pictured(in, facing)
 	for k, want := range map[LineKind]float64{Rim: 20 + 280 - 60, Perforated: 30, Hinge: 40 + 60, Drawn: 45} {
 		if got := kindLength(p, k); !near(got, want, 1e-6) {
 			t.Errorf("from outside: %g mm of kind %d, want %g", got, k, want)
@@ -224,14 +224,14 @@ pose("flat fold", {})
 	}
 	back := View{Right: geom.Point3{X: -1}, Up: geom.Point3{Y: 1}, Toward: geom.Point3{Z: -1}}
 	for _, k := range []LineKind{Perforated, Drawn} {
-		if got := kindLength(Draw(in, back), k); got != 0 {
+		if got := kindLength(pictured(in, back), k); got != 0 {
 			t.Errorf("%g mm are seen through the panel behind", got)
 		}
 	}
 	for i := range in.Pose.Angles {
 		in.Pose.Place[i+1].OK = false // the panel behind is taken away
 	}
-	p = Draw(in, back)
+	p = pictured(in, back)
 	for k, want := range map[LineKind]float64{Perforated: 30, Drawn: 0} {
 		if got := kindLength(p, k); !near(got, want, 1e-6) {
 			t.Errorf("from inside: %g mm of kind %d, want %g", got, k, want)

@@ -10,7 +10,7 @@ import (
 // Spots are told in the blank frame and found where the panel has gone.
 func TestSpot(t *testing.T) {
 	in := folded(t, cube(20, "b a right", "c b right", "d c right", "e a top", "f a bottom"), "closed")
-	p := Draw(in, Front())
+	p := pictured(in, Front())
 	world := map[string]geom.Point3{ // the middle of each face of the closed cube
 		"a": {X: 10, Y: 10}, "b": {X: 20, Y: 10, Z: -10}, "c": {X: 10, Y: 10, Z: -20},
 		"d": {X: 0, Y: 10, Z: -10}, "e": {X: 10, Y: 20, Z: -10}, "f": {X: 10, Y: 0, Z: -10},
@@ -40,7 +40,7 @@ b = panel("b", rect(30, 40), on = a.right.part(0, 40), fold = 90)
 c = panel("c", rect(30, 40), on = a.right.part(40, 80), fold = 45)
 piece("ends", a, board = board("card", caliper = 0.4))
 `, "closed")
-	p := Draw(in, Look(0, 0))
+	p := pictured(in, Look(0, 0))
 	slope := 60 + 20*math.Cos(geom.Degrees(45).Radians())
 	for _, c := range []struct {
 		panel string
@@ -59,7 +59,7 @@ piece("ends", a, board = board("card", caliper = 0.4))
 func TestSpotOfPanelLeftOut(t *testing.T) {
 	in := folded(t, cube(20, "b a right"), "closed")
 	in.Pose.Place[1].OK = false
-	p := Draw(in, Front())
+	p := pictured(in, Front())
 	if _, _, ok := p.Spot("", geom.Pt(30, 10)); ok || len(p.Faces) != 1 {
 		t.Errorf("%d faces, spot found: %t", len(p.Faces), ok)
 	}
@@ -72,7 +72,7 @@ func TestSpotOfPanelLeftOut(t *testing.T) {
 // Of panels that coincide the inner one is hidden by the outer.
 func TestSpotOnCoincidingPanels(t *testing.T) {
 	in := stacked()
-	p := Draw(in, Front())
+	p := pictured(in, Front())
 	for i, want := range []bool{false, true, true} {
 		if _, hidden, _ := p.Spot(in.Blank.Sheets[i].Panel.Name, geom.Pt(3, 4)); hidden != want {
 			t.Errorf("panel %d: hidden is %t", i, hidden)

@@ -89,7 +89,7 @@ func shownAt(p *Picture, at geom.Point) []string {
 // disagreement is the share of covered pixels at which the picture does not
 // show just the panel that the depth buffer has nearest.
 func disagreement(in Input, v View) float64 {
-	p := Draw(in, v)
+	p := pictured(in, v)
 	wrong, covered := 0, 0
 	newRaster(p.Bounds).pixels(func(at geom.Point) {
 		want, got := nearest(in, v, at), shownAt(p, at)

@@ -7,6 +7,8 @@
 package scene
 
 import (
+	"context"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
@@ -82,21 +84,22 @@ type Line struct {
 	Points []geom.Point
 }
 
-// Draw makes the picture of a pose from one side.
-func Draw(in Input, v View) *Picture { return New(in).Draw(v) }
-
 // Draw makes the picture from one side. It may be called from several
-// goroutines at a time.
-func (sc *Scene) Draw(v View) *Picture {
+// goroutines at a time. An error is that of a context which has ended.
+func (sc *Scene) Draw(ctx context.Context, v View) (*Picture, error) {
 	s := sc.from(v)
 	p := &Picture{View: v, Bounds: s.bounds, stage: s}
 	for _, f := range s.faces {
-		if rings := s.visible(f); len(rings) > 0 {
+		if ctx.Err() != nil {
+			return nil, context.Cause(ctx)
+		}
+		if rings := s.visible(ctx, f); len(rings) > 0 {
 			p.Faces = append(p.Faces, Face{f.board.panel, f.side(), f.light, rings})
 		}
 	}
-	p.Lines = s.lines()
-	return p
+	var err error
+	p.Lines, err = s.lines(ctx)
+	return p, err
 }
 
 // Share is the part of all that is seen that shows one side of the board, 0…1.

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -14,13 +15,16 @@ type Scene struct {
 }
 
 // New sets a piece up in its pose. Panels that have no place in it, or no
-// board, are left out.
-func New(in Input) *Scene {
+// board, are left out. An error is that of a context which has ended.
+func New(ctx context.Context, in Input) (*Scene, error) {
 	s := &Scene{in: in, boards: boards(in)}
 	hinges := s.hinges()
-	s.lift(hinges)
+	s.lift(ctx, hinges)
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
 	s.strokes = s.trace(hinges)
-	return s
+	return s, nil
 }
 
 // stage is a scene before the eye.

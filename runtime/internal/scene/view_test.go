@@ -83,7 +83,7 @@ func isometric() View {
 // area, and the outline is a regular hexagon.
 func TestIsometricCube(t *testing.T) {
 	const side = 20
-	p := Draw(folded(t, cube(side, "b a right", "c b right", "d c right", "e a top", "f a bottom"), "closed"), isometric())
+	p := pictured(folded(t, cube(side, "b a right", "c b right", "d c right", "e a top", "f a bottom"), "closed"), isometric())
 	if len(p.Faces) != 3 {
 		t.Fatalf("%d faces show", len(p.Faces))
 	}
@@ -107,7 +107,7 @@ func TestIsometricCube(t *testing.T) {
 // Seen square to one of its faces a cube is a square, and the four faces seen
 // from their edges vanish.
 func TestCubeFromTheFront(t *testing.T) {
-	p := Draw(folded(t, cube(20, "b a right", "c b top", "d c right", "e d top", "f e right"), "closed"), Look(0, 0))
+	p := pictured(folded(t, cube(20, "b a right", "c b top", "d c right", "e d top", "f e right"), "closed"), Look(0, 0))
 	if len(p.Faces) != 1 || p.Faces[0].Panel.Name != "a" || !near(faceArea(p.Faces[0]), 400, 1e-9) {
 		t.Errorf("%d faces, the first of %q", len(p.Faces), p.Faces[0].Panel.Name)
 	}
@@ -155,7 +155,7 @@ func TestShareOfSides(t *testing.T) {
 		v         View
 		low, high float64
 	}{"in": {Lying(), 0.25, 1}, "below": {LyingBelow(), 0, 0}, "front": {Front(), 0, 0}} {
-		p := Draw(in, c.v)
+		p := pictured(in, c.v)
 		inside := p.Share(Inside)
 		if inside < c.low || inside > c.high || !near(inside+p.Share(Outside), 1, 1e-12) {
 			t.Errorf("%s: %g of it is inside, %g outside", name, inside, p.Share(Outside))

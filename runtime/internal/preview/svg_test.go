@@ -69,14 +69,28 @@ func TestPointsAreLines(t *testing.T) {
 			pts[i] = randomPoint(r)
 		}
 		want := pathData(m.curves(chain(pts, false)), false)
-		if got := string(appendPoints(nil, m, pts, false)); got != want {
+		if got := string(appendPoints(nil, m.runs([][]geom.Point{pts})[0], false)); got != want {
 			t.Fatalf("%s, want %s", got, want)
 		}
-		if got := string(appendPoints([]byte("x"), m, pts, true)); got != "x"+want+"Z" {
+		if got := string(appendPoints([]byte("x"), m.runs([][]geom.Point{pts})[0], true)); got != "x"+want+"Z" {
 			t.Fatalf("closed: %s, want %s and Z", got, want)
 		}
 	}
-	if got := string(appendPoints(nil, placing{}, nil, true)); got != "" {
+	if got := string(appendPoints(nil, nil, true)); got != "" {
 		t.Errorf("nothing became %s", got)
 	}
+}
+
+func pathData(cs []geom.Curve, closed bool) string { return string(appendCurves(nil, cs, closed)) }
+
+// chain joins points by lines.
+func chain(pts []geom.Point, closed bool) []geom.Curve {
+	var cs []geom.Curve
+	for i := 1; i < len(pts); i++ {
+		cs = append(cs, geom.LineFrom(pts[i-1], pts[i]))
+	}
+	if closed && len(pts) > 2 {
+		cs = append(cs, geom.LineFrom(pts[len(pts)-1], pts[0]))
+	}
+	return cs
 }
