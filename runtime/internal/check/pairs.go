@@ -2,11 +2,13 @@ package check
 
 import (
 	"cmp"
+	"fmt"
 	"iter"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // Of n panels n²/2 pairs may lie on one another or cross. So pairs are sorted
@@ -67,6 +69,7 @@ func (f *facts) sortOut(r *Rule, s state, blamed culprits, before [][]pairFound)
 		if waived[q.a] || waived[q.b] {
 			g := r.pairs.tell(s, q)
 			g.finish(r)
+			g.Key = fmt.Sprint(q.a, " ", q.b)
 			allowed = append(allowed, &g)
 			continue
 		}
@@ -93,26 +96,32 @@ func holdsPair(in []pairFound, q pairFound) bool {
 // which one call made; groups and their members keep their order.
 func groupPairs(panels []*model.Panel, pairs []pairFound) [][]pairFound {
 	sets := newSets(len(panels))
-	made := map[any]int{}
+	told := make([]bool, len(panels))
 	for _, q := range pairs {
 		sets.join(int(q.a), int(q.b))
-		if call := panels[q.b].Site.First(); call.Known() {
-			if i, ok := made[call]; ok {
-				sets.join(i, int(q.b))
+		told[q.b] = true
+	}
+	made := map[source.Span]int{}
+	for i, p := range panels {
+		if call := p.Site.First(); told[i] && call.Known() {
+			if k, ok := made[call]; ok {
+				sets.join(k, i)
 			}
-			made[call] = int(q.b)
+			made[call] = i
 		}
 	}
-	at := map[int]int{}
+	size, at := make([]int, len(panels)), make([]int, len(panels)) // by first panel
+	for _, q := range pairs {
+		size[sets.first(int(q.b))]++
+	}
 	var out [][]pairFound
 	for _, q := range pairs {
 		i := sets.first(int(q.b))
-		k, ok := at[i]
-		if !ok {
-			k, at[i] = len(out), len(out)
-			out = append(out, nil)
+		if at[i] == 0 {
+			out = append(out, make([]pairFound, 0, size[i]))
+			at[i] = len(out)
 		}
-		out[k] = append(out[k], q)
+		out[at[i]-1] = append(out[at[i]-1], q)
 	}
 	return out
 }

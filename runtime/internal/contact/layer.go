@@ -166,10 +166,9 @@ func (p *Posed) Layers() iter.Seq[Layer] {
 // layer is what two panels, i < j, that share ground k are to one another.
 func (p *Posed) layer(i, j, k int) Layer {
 	l := Layer{A: i, B: j, Area: p.layers.grounds[k].area}
-	hinges := p.hinged[pair{i, j}]
 	z := p.heightOver(i, k)
-	l.Gap, l.Hinged, l.Glued = math.Abs(z), len(hinges) > 0, p.glued[pair{i, j}] && p.Pose.Pose.Glued
-	l.Inside, l.sure = p.lies(hinges, z)
+	l.Gap, l.Hinged, l.Glued = math.Abs(z), len(p.hinged[pair{i, j}]) > 0, p.glued[pair{i, j}] && p.Pose.Pose.Glued
+	l.Inside, l.sure = p.lies(pair{i, j}, z)
 	return l
 }
 
@@ -186,14 +185,15 @@ func (p *Posed) heightOver(i, k int) float64 {
 	return z
 }
 
-// lies says whether a panel that lies z mm outside another is on its inside:
+// lies says whether a panel that lies z mm outside another, the first of the
+// pair, is on its inside:
 // its distance tells, or the turn of the hinge that folded one on the other;
 // with neither, what is made later lies inside.
-func (p *Posed) lies(hinges []int, z float64) (inside, sure bool) {
+func (p *Posed) lies(q pair, z float64) (inside, sure bool) {
 	if math.Abs(z) > geom.SnapTolerance {
 		return z < 0, true
 	}
-	for _, k := range hinges {
+	for _, k := range p.hinged[q] {
 		turn := p.Pose.Angles[k]
 		if !turn.OK || math.Abs(turn.Degrees) < 90 {
 			continue

@@ -37,19 +37,12 @@ func (p *Posed) order(ctx context.Context) error {
 		if !p.plates[i].ok || p.Levels[i].Stack >= 0 {
 			continue
 		}
-		s := &stack{Posed: p, out: p.plates[i].normal}
-		for _, m := range p.layers.stackOf(i) {
-			if err := ended(ctx); err != nil {
+		in := p.layers.stackOf(i)
+		p.Levels[i] = Level{Stack: stacks, Out: p.plates[i].normal}
+		if len(in) > 1 {
+			s := &stack{Posed: p, out: p.plates[i].normal, shares: newMarks(&p.layers)}
+			if err := s.put(ctx, in, stacks); err != nil {
 				return err
-			}
-			s.insert(m)
-		}
-		for k, m := range s.order {
-			p.Levels[m] = Level{Stack: stacks, Out: s.out}
-			for _, o := range s.order[:k] {
-				if _, on := p.layers.ground(m, o); on {
-					p.Levels[m].Layer = max(p.Levels[m].Layer, p.Levels[o].Layer+1)
-				}
 			}
 		}
 		stacks++
@@ -78,12 +71,68 @@ func (l *layers) stackOf(i int) []int {
 	return list
 }
 
+// marks tells quickly with which panels one shares ground.
+type marks struct {
+	*layers
+	ground []int32 // by group: one more than the number of the ground, 0 for none
+	of     int
+}
+
+func newMarks(l *layers) *marks {
+	return &marks{layers: l, ground: make([]int32, len(l.links)), of: -1}
+}
+
+// set looks from panel i on.
+func (m *marks) set(i int) {
+	if m.of >= 0 {
+		for _, n := range m.links[m.groups.of[m.of]] {
+			m.ground[n.group] = 0
+		}
+	}
+	m.of = i
+	for _, n := range m.links[m.groups.of[i]] {
+		m.ground[n.group] = n.ground + 1
+	}
+}
+
+// with is the number of the ground shared with panel o.
+func (m *marks) with(o int) (k int, ok bool) {
+	k = int(m.ground[m.groups.of[o]]) - 1
+	return k, k >= 0
+}
+
 // stack is one stack of panels being put in order.
 type stack struct {
 	*Posed
-	out   geom.Point3
-	order []int    // from the outside in
-	bonds [][2]int // glued panels in the stack
+	out    geom.Point3
+	order  []int    // from the outside in
+	bonds  [][2]int // glued panels in the stack
+	shares *marks   // of the panel that is being put in
+}
+
+// put orders some panels, which are those of a stack in order of making.
+func (s *stack) put(ctx context.Context, in []int, number int) error {
+	for _, m := range in {
+		if err := ended(ctx); err != nil {
+			return err
+		}
+		s.shares.set(m)
+		s.insert(m)
+	}
+	for k, m := range s.order {
+		if err := ended(ctx); err != nil {
+			return err
+		}
+		s.shares.set(m)
+		layer := 0
+		for _, o := range s.order[:k] {
+			if _, on := s.shares.with(o); on {
+				layer = max(layer, s.Levels[o].Layer+1)
+			}
+		}
+		s.Levels[m] = Level{Stack: number, Layer: layer, Out: s.out}
+	}
+	return nil
 }
 
 // insert puts panel m into the first place that goes against the least weight
@@ -116,12 +165,12 @@ func (s *stack) insert(m int) {
 // wish is the weight with which panel m wants to lie inside panel o; negative
 // for outside, 0 for panels without common ground.
 func (s *stack) wish(m, o int) int {
-	k, on := s.layers.ground(m, o)
+	k, on := s.shares.with(o)
 	if !on {
 		return 0
 	}
 	q := pairOf(m, o)
-	inside, sure := s.lies(s.hinged[q], s.heightOver(q.a, k))
+	inside, sure := s.lies(q, s.heightOver(q.a, k))
 	// Seen from a's outside, b is below when inside; the stack may look at a
 	// from its back, and m may be a.
 	below := inside == (s.plates[q.a].normal.Dot(s.out) > 0)
@@ -140,7 +189,7 @@ func (s *stack) wish(m, o int) int {
 
 // bound reports whether two panels that share ground are glued to one another.
 func (s *stack) bound(m, o int) bool {
-	_, on := s.layers.ground(m, o)
+	_, on := s.shares.with(o)
 	return on && s.Pose.Pose.Glued && s.glued[pairOf(m, o)]
 }
 

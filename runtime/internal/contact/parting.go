@@ -31,9 +31,8 @@ func parting(a, b *plate) (depth float64, part geom.Point3) {
 	if depth <= Shallowest {
 		return depth, part
 	}
-	edgesB := b.rim()
-	for _, e := range a.rim() {
-		for _, f := range edgesB {
+	for _, e := range a.sides {
+		for _, f := range b.sides {
 			way := e.dir.Cross(f.dir)
 			size := way.Len()
 			if size < alike {
@@ -53,17 +52,3 @@ func parting(a, b *plate) (depth float64, part geom.Point3) {
 // alike is the sine of the angle under which two edges make no face of their
 // own: the faces beside it are within this share of a panel's size of it.
 const alike = 1e-7
-
-// side is one edge of a hull in the world.
-type side struct{ at, dir, out geom.Point3 }
-
-// rim lists the edges of the hull with their directions, board on the left, and
-// the way out over them.
-func (s *plate) rim() []side {
-	out := make([]side, len(s.hull))
-	for i, p := range s.hull {
-		dir := s.hull[(i+1)%len(s.hull)].Sub(p).Unit()
-		out[i] = side{p, dir, dir.Cross(s.normal)}
-	}
-	return out
-}

@@ -16,6 +16,7 @@ type plate struct {
 	ok     bool                // it has board and a place
 	normal geom.Point3         // outward
 	hull   []geom.Point3
+	sides  []side // of the hull
 	box    box3
 }
 
@@ -31,8 +32,17 @@ func newPlate(b *Body, at fold.Placed) plate {
 		s.hull[i] = s.frame.Apply(p.Space())
 		s.box = s.box.add(s.hull[i])
 	}
+	s.sides = make([]side, len(s.hull))
+	for i, p := range s.hull {
+		dir := s.hull[(i+1)%len(s.hull)].Sub(p).Unit()
+		s.sides[i] = side{p, dir, dir.Cross(s.normal)}
+	}
 	return s
 }
+
+// side is an edge of a hull in the world: where it begins, its direction, board
+// on its left, and the way out over it.
+type side struct{ at, dir, out geom.Point3 }
 
 // local brings a place of the world into the panel's frame.
 func (s *plate) local(at geom.Point3) geom.Point3 { return s.back.Apply(at) }

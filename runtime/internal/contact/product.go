@@ -176,7 +176,7 @@ func (g *product) depth(s *plate) float64 {
 	if !g.round {
 		ways = append(ways, geom.Point3{X: 1}, geom.Point3{Y: 1})
 	}
-	for _, e := range s.rim() {
+	for _, e := range s.sides {
 		ways = append(ways, g.back.ApplyDir(e.out))
 	}
 	least := math.Inf(1)

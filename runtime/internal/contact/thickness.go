@@ -52,7 +52,7 @@ func (p *Posed) Thickness(ctx context.Context) (int, error) {
 			active = append(active, chords[next])
 		}
 		active = slices.DeleteFunc(active, func(c chord) bool { return c.to.X <= x })
-		most = max(most, deepest(active, x))
+		most = max(most, p.deepest(active, x))
 	}
 	return most, nil
 }
@@ -61,7 +61,7 @@ func (p *Posed) Thickness(ctx context.Context) (int, error) {
 // its left end to its right.
 type chord struct {
 	from, to geom.Point
-	panel    int
+	panel    int // the first of its group
 }
 
 // at is the chord's y over x.
@@ -69,13 +69,14 @@ func (c chord) at(x float64) float64 {
 	return c.from.Y + (c.to.Y-c.from.Y)*(x-c.from.X)/(c.to.X-c.from.X)
 }
 
-// chords lists all chords that are not upright, by their left ends.
+// chords lists all chords that are not upright, by their left ends: of
+// coincident panels those of the first, which stands for all.
 func (p *Posed) chords() []chord {
 	var out []chord
 	var first *plate
 	for i := range p.plates {
 		s := &p.plates[i]
-		if !s.ok {
+		if !s.ok || p.layers.members(i)[0] != i {
 			continue
 		}
 		if first == nil {
@@ -138,7 +139,7 @@ func crossAt(c, d chord) (float64, bool) {
 
 // deepest is the largest number of panels over one place of the upright line
 // at x, which no chord ends on.
-func deepest(active []chord, x float64) int {
+func (p *Posed) deepest(active []chord, x float64) int {
 	type mark struct {
 		y     float64
 		panel int
@@ -148,16 +149,16 @@ func deepest(active []chord, x float64) int {
 		marks[i] = mark{c.at(x), c.panel}
 	}
 	slices.SortFunc(marks, func(a, b mark) int { return cmp.Or(cmp.Compare(a.y, b.y), cmp.Compare(a.panel, b.panel)) })
-	in := map[int]bool{}
-	most := 0
+	in := make([]bool, len(p.plates))
+	most, now := 0, 0
 	for i, m := range marks {
-		if in[m.panel] {
-			delete(in, m.panel)
+		if in[m.panel] = !in[m.panel]; in[m.panel] {
+			now += len(p.layers.members(m.panel))
 		} else {
-			in[m.panel] = true
+			now -= len(p.layers.members(m.panel))
 		}
 		if i+1 < len(marks) && marks[i+1].y-m.y > geom.SnapTolerance {
-			most = max(most, len(in))
+			most = max(most, now)
 		}
 	}
 	return most
