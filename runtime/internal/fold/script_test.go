@@ -13,7 +13,7 @@ import (
 
 // folded is a script's first piece in all its poses, by name.
 type folded struct {
-	t     *testing.T
+	t     testing.TB
 	piece *model.Piece
 	left  []Left
 	poses map[string]*Pose
@@ -23,7 +23,7 @@ const preamble = `card = board("card", caliper = 0.4)
 `
 
 // foldScript runs a script that ends in a root panel called root and folds it.
-func foldScript(t *testing.T, text string) *folded {
+func foldScript(t testing.TB, text string) *folded {
 	t.Helper()
 	store := source.NewStore(func(string) ([]byte, error) {
 		return []byte(preamble + text + "\npiece(\"piece\", root, board = card)\n"), nil
