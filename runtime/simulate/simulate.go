@@ -70,6 +70,9 @@ type Piece struct {
 type State struct {
 	Piece *model.Piece
 	Pose  *model.Pose
+	// Progress is how far the piece is on its way from flat to the pose: 1 in
+	// the pose itself, which all states of a Piece are in; see At.
+	Progress float64
 
 	Placements []Placement // of each panel
 	Folds      []Fold      // of each hinge
@@ -80,10 +83,10 @@ type State struct {
 
 	Penetrations []Penetration // by A, then B
 	Levels       []Level       // of each panel
-	Vertices     []Vertex
-	Gaps         []Gap   // of the joins that the pose requires
-	Covers       []Cover // in the pose "closed": of every tab and glue
-	Fits         []Fit   // in the pose "closed": of the contents that stand in the piece
+	Vertices     []Vertex      // in the pose itself, as all that follows
+	Gaps         []Gap         // of the joins that the pose requires
+	Covers       []Cover       // in the pose "closed": of every tab and glue
+	Fits         []Fit         // in the pose "closed": of the contents that stand in the piece
 
 	posed *contact.Posed
 }
@@ -135,16 +138,13 @@ func states(ctx context.Context, d *model.Design, b *blank.Blank, folded *fold.F
 // measure takes all measures of a pose whose contacts are known. The pose
 // "closed" is nil when the piece has none.
 func measure(ctx context.Context, d *model.Design, b *blank.Blank, p, closed *contact.Posed) (*State, error) {
-	s := &State{
-		Piece: p.Piece, Pose: p.Pose.Pose, Placements: p.Pose.Place, Folds: p.Pose.Angles, Faults: p.Pose.Faults,
-		Flat: p.Flat(), Penetrations: p.Penetrations, Levels: p.Levels, posed: p,
+	s, err := newState(ctx, p, 1)
+	if err != nil {
+		return nil, err
 	}
 	steps := []func() (err error){
 		func() (err error) { s.Vertices, err = contact.Vertices(ctx, b, p.Pose); return },
 		func() (err error) { s.Gaps, err = p.Gaps(ctx, closed); return },
-	}
-	if s.Flat {
-		steps = append(steps, func() (err error) { s.Thickness, err = p.Thickness(ctx); return })
 	}
 	if p.Closed() {
 		steps = append(steps,
@@ -157,6 +157,39 @@ func measure(ctx context.Context, d *model.Design, b *blank.Blank, p, closed *co
 		}
 	}
 	return s, nil
+}
+
+// newState is what holds of a piece anywhere on its way to a pose.
+func newState(ctx context.Context, p *contact.Posed, progress float64) (s *State, err error) {
+	s = &State{
+		Piece: p.Piece, Pose: p.Pose.Pose, Progress: progress,
+		Placements: p.Pose.Place, Folds: p.Pose.Angles, Faults: p.Pose.Faults,
+		Flat: p.Flat(), Penetrations: p.Penetrations, Levels: p.Levels, posed: p,
+	}
+	if s.Flat {
+		s.Thickness, err = p.Thickness(ctx)
+	}
+	return s, err
+}
+
+// At is the piece on its way from flat to the state's pose, when the given
+// folds have reached a share t, 0 to 1, of their values and the free ones have
+// followed. It depends on the pose and t alone. Joins hold in poses, not on the
+// way, so gaps, covers, fits and vertices are measured at 1 only. The error is
+// the cause of the context's end, or that t is out of range.
+func (s *State) At(ctx context.Context, t float64) (*State, error) {
+	if t == s.Progress {
+		return s, context.Cause(ctx)
+	}
+	pose, err := s.posed.Pose.Motion().At(ctx, t)
+	if err != nil {
+		return nil, err
+	}
+	posed, err := s.posed.In(ctx, pose)
+	if err != nil {
+		return nil, err
+	}
+	return newState(ctx, posed, t)
 }
 
 // fits stands the contents of a closed piece in it.
