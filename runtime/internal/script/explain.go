@@ -75,7 +75,7 @@ func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Find
 			continue
 		}
 		seen[f.Message] = true
-		f.Site = extend(site, h.wordAt(e.Pos.Filename(), int(e.Pos.Line), int(e.Pos.Col)))
+		f.Site = extend(site, h.wordAt(e.Pos))
 		out = append(out, f)
 	}
 	return out

@@ -2,8 +2,6 @@ package script
 
 import (
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"go.starlark.net/syntax"
 
@@ -20,101 +18,48 @@ const wantsBracket = "got «», want '«,|)|]|}»'\ngot «», want end of file\n
 
 // syntaxFault explains what the parser could not read.
 func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
-	label, line, column := e.Pos.Filename(), int(e.Pos.Line), int(e.Pos.Col)
+	find := h.tokenAt
 	if fits(atReader, e.Msg) && !strings.HasSuffix(e.Msg, "primary expression") {
-		line, column = h.tokenBefore(label, line, column)
+		find = h.tokenBefore
 	}
-	if f := h.openBracketFault(e.Msg, label, line, column); f != nil {
-		f.Site = extend(site, f.Site[0])
-		return f
+	at, i := find(e.Pos)
+	label := e.Pos.Filename()
+	if bracket, ok := h.openBracketFor(e, at, i); ok {
+		return diag.Scriptf(extend(site, bracket.span(label)), "this %s is never closed", bracket.text)
 	}
-	at := h.wordAt(label, line, column)
 	message, hint := apply(syntaxRewordings, e.Msg)
-	if unit := h.markedText(at); h.isUnit(unit) {
-		hint = "write the unit first, as in " + unit + "(" + h.numberBefore(at) + ")"
+	if h.isUnit(at.text) {
+		hint = "write the unit first, as in " + at.text + "(" + numberBefore(h.tokensOf(label), i) + ")"
 	}
-	return diag.Scriptf(extend(site, at), "%s", message).WithHint("%s", hint)
+	return diag.Scriptf(extend(site, at.span(label)), "%s", message).WithHint("%s", hint)
 }
 
-// openBracketFault is the fault of a bracket that nothing closes, when that is
-// what the parser ran into: at the end of the file, or at a line that begins
-// at the left margin, as no line within brackets does.
-func (h *host) openBracketFault(msg, label string, line, column int) *diag.Finding {
-	atEnd := strings.HasPrefix(msg, "got end of file")
-	if !fits(wantsBracket, msg) || !atEnd && column != 1 {
-		return nil
+// openBracketFor is the bracket that nothing closes, when that is what the
+// parser ran into: at the end of the file, or at a line that begins at the left
+// margin, as no line within brackets does. The parser stumbled on the i-th token.
+func (h *host) openBracketFor(e syntax.Error, at token, i int) (bracket token, ok bool) {
+	ts := h.tokensOf(e.Pos.Filename())
+	atEnd := strings.HasPrefix(e.Msg, "got end of file")
+	if !fits(wantsBracket, e.Msg) || !atEnd && at.start.column != 1 {
+		return token{}, false
 	}
-	text, _ := readText(h.store, label)
-	before := string(text)
 	if !atEnd {
-		before = firstLines(before, line-1)
+		ts = ts[:i]
 	}
-	line, column, bracket, ok := openBracket(before)
-	if !ok {
-		return nil
-	}
-	return diag.Scriptf(source.Site{h.wordAt(label, line, column)}, "this %c is never closed", bracket)
+	return openBracket(ts)
 }
 
-// firstLines is the text up to the end of its n-th line.
-func firstLines(text string, n int) string {
-	rest := text
-	for ; n > 0; n-- {
-		_, after, found := strings.Cut(rest, "\n")
-		if !found {
-			return text
-		}
-		rest = after
+// numberBefore is the number right before the i-th token, with a decimal point,
+// or an ordinary size. A comma within it is taken for the decimal sign.
+func numberBefore(ts []token, i int) string {
+	if i < 1 || ts[i-1].kind != numberToken {
+		return "60"
 	}
-	return text[:len(text)-len(rest)]
-}
-
-// tokenBefore is where the sign, number, name or text begins that ends just
-// before a place; at the beginning of a line that is the end of the line above.
-func (h *host) tokenBefore(label string, line, column int) (int, int) {
-	if column == 1 && line > 1 {
-		above := strings.TrimRight(h.store.Line(label, line-1), " \t")
-		return line - 1, 1 + utf8.RuneCountInString(above)
+	n := ts[i-1].text
+	if i > 2 && ts[i-2].text == "," && ts[i-3].kind == numberToken && ts[i-2].end == ts[i-1].start && ts[i-3].end == ts[i-2].start {
+		n = ts[i-3].text + "." + n
 	}
-	runes := []rune(h.store.Line(label, line))
-	i := min(column-1, len(runes)) - 1
-	if i < 0 {
-		return line, column
-	}
-	switch r := runes[i]; {
-	case r == '"' || r == '\'':
-		for i--; i > 0 && runes[i] != r; i-- {
-		}
-	case isWordRune(r) || r == '.':
-		letter := unicode.IsLetter(r) // 5mm is two: the unit is the last
-		for i > 0 && (isWordRune(runes[i-1]) || runes[i-1] == '.') {
-			i--
-		}
-		for letter && unicode.IsDigit(runes[i]) {
-			i++
-		}
-	}
-	return line, max(i, 0) + 1
-}
-
-// markedText is the text a span on one line marks.
-func (h *host) markedText(s source.Span) string {
-	runes := []rune(h.store.Line(s.File, s.Line))
-	if s.EndLine != s.Line || s.EndColumn-1 > len(runes) {
-		return ""
-	}
-	return string(runes[s.Column-1 : s.EndColumn-1])
-}
-
-// numberBefore is the number that ends before a span, with a decimal point, or
-// an ordinary size.
-func (h *host) numberBefore(s source.Span) string {
-	runes := []rune(h.store.Line(s.File, s.Line))
-	before := strings.TrimSpace(string(runes[:min(max(s.Column-1, 0), len(runes))]))
-	if n := lastNumber(before); n != "" {
-		return strings.Replace(n, ",", ".", 1)
-	}
-	return "60"
+	return n
 }
 
 // lastNumber is the number at the end of a text, its decimal sign a point or a

@@ -70,6 +70,7 @@ type host struct {
 	table   *table
 	words   starlark.StringDict // what every file may use without loading it
 	spans   map[string]spanTable
+	tokens  map[string][]token // of texts that were at fault
 	modules map[string]*module
 	loading []string // the chain of files being run, the script first
 	globals []string // names the file being resolved defines, for suggestions
@@ -86,6 +87,7 @@ func newHost(store *source.Store, label string, opts Options) *host {
 		build:   model.NewBuilder(opts.Params),
 		table:   vocabulary(),
 		spans:   map[string]spanTable{},
+		tokens:  map[string][]token{},
 		modules: map[string]*module{},
 		limits:  opts.Limits.OrDefaults(),
 		reached: opts.Reached,

@@ -6,6 +6,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // Brackets and blocks within one another are bounded by the limit on nesting.
@@ -15,18 +16,16 @@ import (
 const linksPerNesting = 40
 
 // sizes looks through a text before the parser does, whose stack a text made
-// for the purpose can overflow and whose time it can waste. It knows brackets,
-// words, numbers, texts and signs and no more of the grammar.
+// for the purpose can overflow and whose time it can waste.
 type sizes struct {
-	text   []byte
 	limits limit.Set
 
 	links   []int // one count for each open bracket and one for outside
 	indents []int // widths of the blocks the line is in
 	elifs   int
-	operand bool // the last thing could be called, indexed or asked for a part
+	fresh   bool // a line begins outside brackets
+	operand bool // the last token could be called, indexed or asked for a part
 
-	at      int // where what is being looked at begins
 	wrong   limit.Limit
 	message string
 }
@@ -34,70 +33,56 @@ type sizes struct {
 // oversized finds the first spot where a text passes a limit; nil when there is
 // none. The text is as readText gives it.
 func oversized(label string, text []byte, limits limit.Set) *diag.Finding {
-	s := &sizes{text: text, limits: limits, links: []int{0}, indents: []int{0}}
-	for i := 0; i < len(text) && s.message == ""; {
-		i = s.next(i)
+	s := &sizes{limits: limits, links: []int{0}, indents: []int{0}, fresh: true}
+	for scan := newScanner(string(text)); ; {
+		t, ok := scan.next()
+		if !ok {
+			return nil
+		}
+		if s.token(t); s.message != "" {
+			at := t.start
+			site := source.Site{{File: label, Line: int(at.line), Column: int(at.column), EndLine: int(at.line), EndColumn: int(at.column) + 1}}
+			return diag.Scriptf(site, "%s", s.message).WithHint("%s", limits.Raise(s.wrong))
+		}
 	}
-	if s.message == "" {
-		return nil
-	}
-	return diag.Scriptf(siteAt(label, text, s.at), "%s", s.message).WithHint("%s", limits.Raise(s.wrong))
 }
 
-// next takes in what begins at i and gives the place just past it.
-func (s *sizes) next(i int) int {
-	s.at = i
-	switch c := s.text[i]; {
-	case c == '\n':
-		return s.line(i + 1)
-	case c == '\\': // the next line goes on with this one
-		return s.past(i+1, func(c byte) bool { return c == '\n' })
-	case c == ' ' || c == '\t':
-		return i + 1
-	case c == '#':
-		return s.past(i, func(c byte) bool { return c != '\n' })
-	case c == '"' || c == '\'':
-		return s.quoted(i)
-	case isWordByte(c):
-		return s.word(i)
-	case c == '(' || c == '[' || c == '{':
-		s.open()
-	case c == ')' || c == ']' || c == '}':
-		s.close()
-	case c == ',' || c == ';':
-		s.links[len(s.links)-1] = 0
-		s.operand = false
-	case c == '.':
+// token takes in one token.
+func (s *sizes) token(t token) {
+	if s.fresh && t.kind != newlineToken {
+		s.indented(int(t.start.column) - 1)
+	}
+	switch t.kind {
+	case newlineToken:
+		if len(s.links) == 1 { // it ends a statement
+			s.links[0], s.operand, s.fresh = 0, false, true
+		}
+	case stringToken:
+		s.operand = true
+		s.atMost(limit.Text, utf8.RuneCountInString(t.text), "a text has more than %s characters")
+	case numberToken:
+		s.operand = true
+		s.atMost(limit.Digits, len(t.text), "a number has more than %s digits")
+	case wordToken:
+		s.word(t.text)
+	case openToken:
 		s.link(s.operand)
+		s.links = append(s.links, 0)
 		s.operand = false
-	default: // an operator, or a part of one
-		s.link(c != ':' && c != '=')
-		s.operand = false
+		s.atMost(limit.Nesting, len(s.links)-1, "brackets stand within one another more than %s times")
+	case closeToken:
+		if len(s.links) > 1 {
+			s.links = s.links[:len(s.links)-1]
+		}
+		s.operand = true
+	case signToken:
+		s.sign(t.text)
 	}
-	return i + 1
 }
 
-// past skips what holds.
-func (s *sizes) past(i int, holds func(byte) bool) int {
-	for i < len(s.text) && holds(s.text[i]) {
-		i++
-	}
-	return i
-}
-
-// line begins a line: outside brackets that ends a statement, and its
-// indentation tells which blocks it is in.
-func (s *sizes) line(i int) int {
-	if len(s.links) > 1 {
-		return i
-	}
-	s.links[0], s.operand = 0, false
-	end := s.past(i, func(c byte) bool { return c == ' ' || c == '\t' })
-	if end == len(s.text) || s.text[end] == '\n' || s.text[end] == '#' {
-		return end
-	}
-	s.at = end
-	width := end - i
+// indented takes in the indentation of a line, which tells the blocks it is in.
+func (s *sizes) indented(width int) {
+	s.fresh = false
 	for len(s.indents) > 1 && width <= s.indents[len(s.indents)-2] {
 		s.indents = s.indents[:len(s.indents)-1]
 	}
@@ -105,21 +90,33 @@ func (s *sizes) line(i int) int {
 		s.indents = append(s.indents, width)
 		s.atMost(limit.Nesting, len(s.indents)-1, "blocks are indented within one another more than %s times")
 	}
-	return end
 }
 
-func (s *sizes) open() {
-	s.link(s.operand)
-	s.links = append(s.links, 0)
-	s.operand = false
-	s.atMost(limit.Nesting, len(s.links)-1, "brackets stand within one another more than %s times")
-}
-
-func (s *sizes) close() {
-	if len(s.links) > 1 {
-		s.links = s.links[:len(s.links)-1]
+func (s *sizes) sign(text string) {
+	switch text {
+	case ",", ";":
+		s.links[len(s.links)-1] = 0
+	case ".":
+		s.link(s.operand)
+	case ":", "=":
+	default: // an operator, or a part of one
+		s.link(true)
 	}
-	s.operand = true
+	s.operand = false
+}
+
+// word takes in a name or a keyword, some of which link parts of an expression.
+func (s *sizes) word(text string) {
+	s.operand = false
+	switch text {
+	case "and", "or", "not", "in", "if", "else", "for", "lambda":
+		s.link(true)
+	case "elif":
+		s.elifs++
+		s.tooLong(s.elifs, "the script has more than %s elif")
+	default:
+		s.operand = true
+	}
 }
 
 // link counts one more link in the chain that an expression is.
@@ -129,40 +126,6 @@ func (s *sizes) link(yes bool) {
 	}
 	s.links[len(s.links)-1]++
 	s.tooLong(s.links[len(s.links)-1], "one expression is a chain of more than %s parts")
-}
-
-// quoted takes in a text in quotes.
-func (s *sizes) quoted(i int) int {
-	end := skipTo(s.text, i)
-	s.operand = true
-	s.atMost(limit.Text, utf8.RuneCount(s.text[i:end]), "a text has more than %s characters")
-	return end
-}
-
-// chained are the words that link parts of an expression.
-var chained = map[string]bool{"and": true, "or": true, "not": true, "in": true, "if": true, "else": true, "for": true, "lambda": true}
-
-// word takes in a name, a keyword or a number.
-func (s *sizes) word(i int) int {
-	end := s.past(i, isWordByte)
-	switch word := string(s.text[i:min(end, i+8)]); {
-	case s.text[i] >= '0' && s.text[i] <= '9':
-		s.atMost(limit.Digits, end-i, "a number has more than %s digits")
-		s.operand = true
-	case word == "elif" && end == i+4:
-		s.elifs++
-		s.tooLong(s.elifs, "the script has more than %s elif")
-	case chained[word] && len(word) == end-i:
-		s.link(true)
-		s.operand = false
-	default:
-		s.operand = true
-	}
-	return end
-}
-
-func isWordByte(c byte) bool {
-	return c == '_' || c >= '0' && c <= '9' || c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= utf8.RuneSelf
 }
 
 // atMost records the first limit that a number passes.

@@ -9,9 +9,6 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// place is a token's position within one file.
-type place struct{ line, column int32 }
-
 // spanTable gives, for the token that Starlark names as a position, the
 // stretch of text a person would mark: Starlark says a call is at its open
 // bracket and a sum at its plus sign.
@@ -91,21 +88,20 @@ func spanBetween(label string, start, end syntax.Position) source.Span {
 
 // spanAt is the stretch to mark for a position of Starlark's.
 func (h *host) spanAt(pos syntax.Position) source.Span {
-	label := pos.Filename()
-	if s, ok := h.spans[label][place{pos.Line, pos.Col}]; ok {
+	if s, ok := h.spans[pos.Filename()][place{pos.Line, pos.Col}]; ok {
 		return s
 	}
-	return h.wordAt(label, int(pos.Line), int(pos.Col))
+	return h.wordAt(pos)
 }
 
-// wordAt marks the one word at a place, for faults found before there is a
+// wordAt marks the one token at a place, for faults found before there is a
 // syntax tree.
-func (h *host) wordAt(label string, line, column int) source.Span {
-	if line < 1 {
-		return source.Span{File: label}
+func (h *host) wordAt(pos syntax.Position) source.Span {
+	if pos.Line < 1 {
+		return source.Span{File: pos.Filename()}
 	}
-	end := wordEnd(h.store.Line(label, line), column)
-	return source.Span{File: label, Line: line, Column: column, EndLine: line, EndColumn: end}
+	t, _ := h.tokenAt(pos)
+	return t.span(pos.Filename())
 }
 
 // mostCalls is how many calls of a stack a site holds: what a screen shows.

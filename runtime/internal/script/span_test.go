@@ -98,7 +98,7 @@ func TestCallSpansLaw(t *testing.T) {
 				continue
 			}
 			call := textOf(text, span)
-			_, _, _, open := openBracket(call)
+			_, open := openBracket(scanned(call))
 			if open || !strings.HasSuffix(call, ")") || !startsWithCallee(call) {
 				t.Errorf("in %q the bracket at %v marks %q", text, at, call)
 			}

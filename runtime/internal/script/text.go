@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -76,22 +75,6 @@ func siteAt(label string, text []byte, i int) source.Site {
 	column := 1 + utf8.RuneCount(text[start:i])
 	return source.Site{{File: label, Line: line, Column: column, EndLine: line, EndColumn: column + 1}}
 }
-
-// wordEnd is the column just past the name, number or text in quotes that
-// starts at a column of a line, or past the one character there when none does.
-func wordEnd(line string, column int) int {
-	runes := []rune(line)
-	end := column
-	if i := column - 1; i < len(runes) && (runes[i] == '"' || runes[i] == '\'') {
-		return skipTo(runes, i) + 1
-	}
-	for end-1 < len(runes) && isWordRune(runes[end-1]) {
-		end++
-	}
-	return max(end, column+1)
-}
-
-func isWordRune(r rune) bool { return r == '_' || unicode.IsLetter(r) || unicode.IsDigit(r) }
 
 func wholeFile(label string) source.Site { return source.Site{{File: label}} }
 

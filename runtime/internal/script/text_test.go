@@ -72,22 +72,6 @@ func TestTextsThatCannotBeHad(t *testing.T) {
 	}
 }
 
-func TestWordEnd(t *testing.T) {
-	for _, c := range []struct {
-		line        string
-		column, end int
-	}{
-		{"a = width + 1", 5, 10},
-		{"a = größe2_x", 5, 13},
-		{"a = +", 5, 6},
-		{"a =", 9, 10},
-	} {
-		if end := wordEnd(c.line, c.column); end != c.end {
-			t.Errorf("%q at %d: %d", c.line, c.column, end)
-		}
-	}
-}
-
 func TestQuoteAndList(t *testing.T) {
 	if got := quote(strings.Repeat("é", 100)); got != `"`+strings.Repeat("é", 59)+`…"` {
 		t.Error(got)
