@@ -17,9 +17,6 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// RuleRequire is the rule id of a require() that did not hold.
-const RuleRequire = "require"
-
 // Options say how to run a script. The zero value is ready for use.
 type Options struct {
 	Params map[string]string // values for the script's parameters, as typed: "90", "3in", "kraft"
@@ -32,8 +29,8 @@ type Options struct {
 }
 
 // Run runs the script behind a label. The design is nil when the script is at
-// fault, and the findings then say why; otherwise they hold the require()
-// rules that failed. Ending ctx stops the script between two steps. A failure of
+// fault, and the findings then say why; otherwise there are none: rules of the
+// script's own that do not hold are in the design. Ending ctx stops the script between two steps. A failure of
 // the program's own panics with a *Panic, which knows the place in the script.
 func Run(ctx context.Context, store *source.Store, label string, opts Options) (design *model.Design, findings []*diag.Finding) {
 	h := newHost(store, label, opts)
@@ -51,15 +48,7 @@ func Run(ctx context.Context, store *source.Store, label string, opts Options) (
 	if err != nil {
 		return nil, h.explain(err)
 	}
-	return design, failedRules(design)
-}
-
-func failedRules(d *model.Design) []*diag.Finding {
-	var out []*diag.Finding
-	for _, r := range d.Failed {
-		out = append(out, &diag.Finding{Rule: RuleRequire, Severity: diag.Error, Message: r.Message, Site: r.Site})
-	}
-	return out
+	return design, nil
 }
 
 // host is the state of one run.
