@@ -40,8 +40,8 @@ func (a Angle) Abs() Angle { return Angle{math.Abs(a.radians)} }
 // a few quarter turns can cost.
 const quarterSlack = 1e-15
 
-// SinCos is math.Sincos, exact at quarter turns: a square corner must come out
-// square however many turns led to it.
+// SinCos gives sine and cosine, exact at quarter turns: a square corner must
+// come out square however many turns led to it.
 func (a Angle) SinCos() (sin, cos float64) {
 	q := a.radians / (math.Pi / 2)
 	n := math.Round(q)
@@ -57,7 +57,7 @@ func (a Angle) SinCos() (sin, cos float64) {
 			return -1, 0
 		}
 	}
-	return math.Sincos(a.radians)
+	return sinCos(a.radians)
 }
 
 // Normalize brings a into (−180°, 180°] by whole turns.
@@ -75,4 +75,4 @@ func (a Angle) Normalize() Angle {
 func (a Angle) String() string { return Num(a.Degrees()) + "°" }
 
 // AngleBetween is the turn, in (−180°, 180°], that takes direction u to v.
-func AngleBetween(u, v Point) Angle { return Angle{math.Atan2(u.Cross(v), u.Dot(v))} }
+func AngleBetween(u, v Point) Angle { return Angle{atan2(u.Cross(v), u.Dot(v))} }

@@ -23,7 +23,7 @@ func TestSinCosQuarters(t *testing.T) {
 	}
 }
 
-// Elsewhere SinCos is the library's, however near a quarter turn: 1e-13 is
+// Elsewhere SinCos is the library's but for the last bits, however near a quarter turn: 1e-13 is
 // some 60 times what rounding leaves there.
 func TestSinCosElsewhere(t *testing.T) {
 	r := rand.New(rand.NewSource(1))
@@ -33,7 +33,7 @@ func TestSinCosElsewhere(t *testing.T) {
 			a = math.Round(a)*math.Pi/2*(1+1e-13) + 1e-13
 		}
 		s, c := Radians(a).SinCos()
-		if ws, wc := math.Sincos(a); s != ws || c != wc {
+		if ws, wc := math.Sincos(a); ulps(s, ws) > 3 || ulps(c, wc) > 3 {
 			t.Errorf("SinCos of %v = %v, %v, want %v, %v", a, s, c, ws, wc)
 		}
 	}

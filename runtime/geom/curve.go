@@ -69,13 +69,13 @@ func ArcRadius(p, q Point, radius float64) (Curve, error) {
 		}
 		r = half
 	}
-	sweep := 2 * math.Asin(math.Min(1, half/r))
+	sweep := Asin(math.Min(1, half/r)).Mul(2)
 	h := math.Sqrt(math.Max(0, float64(r*r)-float64(half*half)))
 	if radius < 0 {
-		sweep, h = -sweep, -h
+		sweep, h = sweep.Neg(), -h
 	}
 	centre := p.Lerp(q, 0.5).Add(q.Sub(p).Unit().Left().Mul(h))
-	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: r, Sweep: Radians(sweep)}, nil
+	return Curve{Kind: Arc, P: p, Q: q, C: centre, R: r, Sweep: sweep}, nil
 }
 
 // ArcThrough is the arc from p to q that passes through m. Three points on one
@@ -106,7 +106,7 @@ func ArcSweep(p, q Point, sweep Angle) (Curve, error) {
 	if s := sweep.Abs().Radians(); s < 1e-9 || s >= 2*math.Pi {
 		return Curve{}, fmt.Errorf("a sweep of %s degrees is not between 0 and 360", Num(sweep.Degrees()))
 	}
-	h := chord / 2 / math.Tan(sweep.Radians()/2)
+	h := chord / 2 / sweep.Mul(0.5).Tan()
 	if math.Abs(sweep.Abs().Radians()-math.Pi) < 1e-12 {
 		h = 0
 	}
@@ -252,7 +252,8 @@ func (c Curve) Area() float64 { return float64(c.P.Cross(c.Q)/2) + c.segment() }
 func (c Curve) segment() float64 {
 	switch c.Kind {
 	case Arc:
-		return c.R * c.R * (c.Sweep.Radians() - math.Sin(c.Sweep.Radians())) / 2
+		sin, _ := c.Sweep.SinCos()
+		return c.R * c.R * (c.Sweep.Radians() - sin) / 2
 	case Cubic:
 		// The integral of B × B′ / 2, measured from P.
 		b, d, q := c.C.Sub(c.P), c.D.Sub(c.P), c.Q.Sub(c.P)

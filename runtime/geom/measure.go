@@ -181,7 +181,7 @@ func (c Curve) Flatten(pts []Point, tol float64) []Point {
 	case Arc:
 		n := 1
 		if c.R > tol {
-			n = int(math.Ceil(c.Sweep.Abs().Radians() / (2 * math.Acos(1-tol/c.R))))
+			n = int(math.Ceil(c.Sweep.Abs().Radians() / (2 * Acos(1-tol/c.R).Radians())))
 		}
 		for i := 1; i < n; i++ {
 			pts = append(pts, c.At(float64(i)/float64(n)))

@@ -36,7 +36,7 @@ func Align(a, u, b, v Point) Isometry {
 	c, s := u.Dot(v), u.Cross(v)
 	// A unit pair by construction, but for rounding: settle it, so that long
 	// chains of hinges do not drift in scale.
-	if h := math.Hypot(c, s); h > 0 {
+	if h := Pt(c, s).Len(); h > 0 {
 		c, s = c/h, s/h
 	}
 	c, s = snapUnit(c), snapUnit(s)

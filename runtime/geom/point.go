@@ -57,7 +57,7 @@ func (p Point) Unit() Point {
 func (p Point) Left() Point { return Point{-p.Y, p.X} }
 
 // Angle is the direction of p from +x, in (−180°, 180°].
-func (p Point) Angle() Angle { return Radians(math.Atan2(p.Y, p.X)) }
+func (p Point) Angle() Angle { return Angle{atan2(p.Y, p.X)} }
 
 // Lerp is the point a fraction t of the way from p to q.
 func (p Point) Lerp(q Point, t float64) Point {

@@ -102,11 +102,12 @@ func Regular(sides int, side float64) (Path, error) {
 		return Path{}, err
 	}
 	half := math.Pi / float64(sides)
-	radius := side / 2 / math.Sin(half)
+	sin, cos := Radians(half).SinCos()
+	radius := side / 2 / sin
 	if err := CheckSize("the polygon's radius", radius); err != nil {
 		return Path{}, err
 	}
-	centre := Point{float64(side / 2), side / 2 / math.Tan(half)}
+	centre := Point{float64(side / 2), side / 2 / (sin / cos)}
 	points := make([]Point, sides)
 	for i := range points {
 		points[i] = centre.Add(Polar(radius, Radians(float64(half*float64(2*i-1))-math.Pi/2)))
@@ -151,7 +152,7 @@ func Oval(width, height float64) (Path, error) {
 		return Circle(width)
 	}
 	const step = 2 * math.Pi / ovalPieces
-	k := 4.0 / 3 * math.Tan(step/4)
+	k := 4.0 / 3 * Radians(step/4).Tan()
 	stretch := func(p Point) Point { return Point{p.X * width / 2, p.Y * height / 2} }
 	p := Path{Closed: true}
 	for i := range ovalPieces {

@@ -75,7 +75,7 @@ func (c Curve) crossesRay(q Point, box Box) int {
 		return n
 	}
 	a, b := c.P.Sub(q), c.Q.Sub(q)
-	chord := math.Atan2(math.Abs(a.Cross(b)), a.Dot(b))
+	chord := atan2(math.Abs(a.Cross(b)), a.Dot(b))
 	if !left {
 		chord = -chord
 	}

@@ -82,8 +82,8 @@ func (c *call) flapOutline(s FlapSpec) geom.Path {
 		return geom.Path{}
 	}
 	base := s.On.Length() - s.Inset.Left - s.Inset.Right
-	leanLeft := s.Depth * math.Tan(geom.Degrees(s.Taper.Left).Radians())
-	leanRight := s.Depth * math.Tan(geom.Degrees(s.Taper.Right).Radians())
+	leanLeft := s.Depth * geom.Degrees(s.Taper.Left).Tan()
+	leanRight := s.Depth * geom.Degrees(s.Taper.Right).Tan()
 	tip := base - leanLeft - leanRight
 	switch {
 	case base < geom.MinSize:

@@ -117,15 +117,17 @@ func finite(p geom.Point3) bool { return !math.IsInf(p.X, 0) && !math.IsNaN(p.X)
 
 // wayOf is the direction of a cell.
 func wayOf(cell int) geom.Point3 {
-	lat := (float64(cell/columns)+0.5)/rows*math.Pi - math.Pi/2
-	lon := (float64(cell%columns) + 0.5) / columns * 2 * math.Pi
-	return geom.Point3{X: math.Cos(lat) * math.Cos(lon), Y: math.Cos(lat) * math.Sin(lon), Z: math.Sin(lat)}
+	up, out := geom.Degrees((float64(cell/columns)+0.5)/rows*180 - 90).SinCos()
+	sin, cos := geom.Degrees((float64(cell%columns) + 0.5) / columns * 360).SinCos()
+	return geom.Point3{X: out * cos, Y: out * sin, Z: up}
 }
 
 // weight is a cell's share of the globe.
 func weight(cell int) float64 {
-	south := float64(cell/columns)/rows*math.Pi - math.Pi/2
-	return (math.Sin(south+math.Pi/rows) - math.Sin(south)) / 2 / columns
+	row := cell / columns
+	south, _ := geom.Degrees(float64(row)/rows*180 - 90).SinCos()
+	north, _ := geom.Degrees(float64(row+1)/rows*180 - 90).SinCos()
+	return (north - south) / 2 / columns
 }
 
 // nextTo lists the cells next to a cell; all cells of a pole's row are next to

@@ -20,7 +20,7 @@ func toGrain(b *board.Board, dir geom.Point) (degrees float64, ok bool) {
 		return 0, false
 	}
 	g := geom.Polar(1, geom.Degrees(*b.Grain))
-	return geom.Radians(math.Atan2(math.Abs(g.Cross(dir)), math.Abs(g.Dot(dir)))).Degrees(), true
+	return geom.Pt(math.Abs(g.Dot(dir)), math.Abs(g.Cross(dir))).Angle().Degrees(), true
 }
 
 // acrossGrain is the angle from which a crease counts as across the grain.

@@ -69,7 +69,7 @@ func (s *closing) slotWords(t *insert, p passage, wide, need float64) string {
 		words = fmt.Sprintf("%s more than tuck %q needs to pass", mm(wide-need), t.panel.Name)
 	}
 	if p.sine < upright {
-		words += fmt.Sprintf(", slanting at %s degrees", degrees(geom.Radians(math.Asin(p.sine)).Degrees()))
+		words += fmt.Sprintf(", slanting at %s degrees", degrees(geom.Asin(p.sine).Degrees()))
 	}
 	return words
 }

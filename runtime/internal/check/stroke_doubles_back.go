@@ -1,8 +1,6 @@
 package check
 
 import (
-	"math"
-
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -64,7 +62,8 @@ func (f *facts) doublings(i int, s blank.Stroke, finest held) []Found {
 // turnsBack reports whether a curve runs back beside the one before it, and
 // how far the two lie apart backRun on.
 func turnsBack(last, next geom.Curve) (apart float64, ok bool) {
-	if last.Tangent(1).Dot(next.Tangent(0)) > -math.Cos(geom.Degrees(15).Radians()) || last.Length() < backRun || next.Length() < backRun {
+	_, cos := geom.Degrees(15).SinCos()
+	if last.Tangent(1).Dot(next.Tangent(0)) > -cos || last.Length() < backRun || next.Length() < backRun {
 		return 0, false
 	}
 	_, apart = last.Nearest(next.At(next.ParamAt(backRun)))

@@ -33,7 +33,7 @@ type proportion struct {
 // turns, and at quarter turns but for rounding.
 func (p proportion) angle(a geom.Angle) float64 {
 	sin, cos := a.Mul(0.5).SinCos()
-	angle := 2 * math.Atan2(p.ratio*sin, cos)
+	angle := 2 * geom.Pt(cos, float64(p.ratio*sin)).Angle().Radians()
 	if q := quarterTurn(angle); math.Abs(angle-q) < quarterRounding {
 		return q
 	}

@@ -170,7 +170,7 @@ func (s *configuration) layDown(c *constraint) {
 		}
 	}
 	normal, up := m.Normal(), geom.Point3{Z: 1}
-	turn := math.Atan2(axis.Dot(normal.Cross(up)), normal.Dot(up)-float64(axis.Dot(normal)*axis.Dot(up)))
+	turn := geom.Pt(normal.Dot(up)-float64(axis.Dot(normal)*axis.Dot(up)), axis.Dot(normal.Cross(up))).Angle().Radians()
 	s.value[own] = s.onSide(c, own, turn)
 	s.found[own] = true
 }

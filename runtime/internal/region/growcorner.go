@@ -87,7 +87,8 @@ func (c corner) outer(turn float64) link {
 func (c corner) tip(turn float64, from, to geom.Point) link {
 	v := c.s.Q
 	// Square to both offsets' tangents: on the bisector, 1/cos(turn/2) out.
-	far := 1 / math.Cos(turn/2)
+	_, cos := geom.Radians(turn / 2).SinCos()
+	far := 1 / cos
 	if !(far > 0 && far < mitreLimit) {
 		return link{{Kind: geom.Arc, P: from, Q: to, C: v, R: math.Abs(c.d), Sweep: geom.Radians(turn)}}
 	}

@@ -21,7 +21,7 @@ func leaves(c geom.Curve, r float64) geom.Angle {
 	switch c.Kind {
 	case geom.Arc:
 		// A chord turns from the tangent by half the angle it spans.
-		turn := math.Asin(math.Min(1, r/(2*c.R)))
+		turn := geom.Asin(math.Min(1, r/(2*c.R))).Radians()
 		return c.Tangent(0).Angle().Add(geom.Radians(math.Copysign(turn, c.Sweep.Radians()))).Normalize()
 	case geom.Cubic:
 		return cubicLeaves(c, r)

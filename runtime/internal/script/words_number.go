@@ -47,15 +47,16 @@ func numberWords() []word {
 				return starlark.Float(sin / cos), nil
 			},
 		},
-		arcWord("asin", math.Asin, "Angle whose sine is x.", `lean = asin(12 / 40)`),
-		arcWord("acos", math.Acos, "Angle whose cosine is x.", `lean = acos(12 / 40)`),
+		arcWord("asin", geom.Asin, "Angle whose sine is x.", `lean = asin(12 / 40)`),
+		arcWord("acos", geom.Acos, "Angle whose cosine is x.", `lean = acos(12 / 40)`),
 		{
 			Word: Word{Name: "atan2", Kind: Function, Group: groupNumbers, Units: "y and x in the same unit; gives degrees, more than −180 and at most 180",
 				Doc:     "Direction of the point (x, y) seen from the origin, counted from +x to the left.",
 				Example: `slope = atan2(30, 40)`},
 			Args: "y, x",
 			run: func(c *call) (starlark.Value, error) {
-				return starlark.Float(geom.Radians(math.Atan2(c.number("y"), c.number("x"))).Degrees()), nil
+				y, x := c.number("y"), c.number("x")
+				return starlark.Float(geom.Pt(x, y).Angle().Degrees()), nil
 			},
 		},
 		{
@@ -116,7 +117,7 @@ func angleWord(name string, of func(sin, cos float64) float64, doc, example stri
 }
 
 // arcWord gives the angle that has a sine or cosine.
-func arcWord(name string, f func(float64) float64, doc, example string) word {
+func arcWord(name string, f func(float64) geom.Angle, doc, example string) word {
 	return word{
 		Word: Word{Name: name, Kind: Function, Group: groupNumbers, Units: "x between −1 and 1; gives degrees", Doc: doc, Example: example},
 		Args: "x",
@@ -125,7 +126,7 @@ func arcWord(name string, f func(float64) float64, doc, example string) word {
 			if x < -1 || x > 1 {
 				c.failf("x is %s, and must lie between -1 and 1", geom.Num(x))
 			}
-			return starlark.Float(geom.Radians(f(x)).Degrees()), nil
+			return starlark.Float(f(x).Degrees()), nil
 		},
 	}
 }
