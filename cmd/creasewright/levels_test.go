@@ -41,7 +41,7 @@ var levels = map[string]place{
 	"runtime/internal/golden":     {row: 0}, // for tests
 	"runtime/geom/geomtest":       {row: 1}, // for tests
 
-	"runtime/diag":             {row: 1},
+	"runtime/diag":             {row: 1, outside: []string{"github.com/rivo/uniseg"}},
 	"runtime/internal/region":  {row: 1},
 	"runtime/internal/polygon": {row: 1},
 	"runtime/board":            {row: 1},

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+
+	"github.com/rivo/uniseg"
 )
 
 // paint is an ANSI colour; plain is none.
@@ -90,40 +92,6 @@ const (
 	zeroWidthJoiner    = '\u200d'
 )
 
-// width is how many columns of a terminal printable text takes.
-func width(s string) int {
-	n := 0
-	for _, r := range s {
-		switch {
-		case unicode.In(r, unicode.Mn, unicode.Me, unicode.Cf):
-		case unicode.Is(wide, r):
-			n += 2
-		default:
-			n++
-		}
-	}
-	return n
-}
-
-// wide holds the blocks whose characters take two columns: the East Asian
-// scripts and the pictures (Unicode Standard Annex 11, classes W and F, by
-// block rather than by character).
-var wide = &unicode.RangeTable{
-	R16: []unicode.Range16{
-		{Lo: 0x1100, Hi: 0x115f, Stride: 1},
-		{Lo: 0x2e80, Hi: 0x303e, Stride: 1},
-		{Lo: 0x3041, Hi: 0xa4cf, Stride: 1},
-		{Lo: 0xa960, Hi: 0xa97f, Stride: 1},
-		{Lo: 0xac00, Hi: 0xd7a3, Stride: 1},
-		{Lo: 0xf900, Hi: 0xfaff, Stride: 1},
-		{Lo: 0xfe30, Hi: 0xfe6f, Stride: 1},
-		{Lo: 0xff00, Hi: 0xff60, Stride: 1},
-		{Lo: 0xffe0, Hi: 0xffe6, Stride: 1},
-	},
-	R32: []unicode.Range32{
-		{Lo: 0x1f300, Hi: 0x1f64f, Stride: 1},
-		{Lo: 0x1f680, Hi: 0x1f6ff, Stride: 1},
-		{Lo: 0x1f900, Hi: 0x1faff, Stride: 1},
-		{Lo: 0x20000, Hi: 0x3fffd, Stride: 1},
-	},
-}
+// width is how many columns of a terminal printable text takes, by grapheme
+// clusters (Unicode Standard Annexes 11 and 29).
+func width(s string) int { return uniseg.StringWidth(s) }

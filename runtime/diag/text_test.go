@@ -82,6 +82,7 @@ func TestCaretsStandUnderTheSpan(t *testing.T) {
 		{"east Asian wide", `茶 = rct(1)`, "rct", "     1 | 茶 = rct(1)\n       |      ^^^\n"},
 		{"wide and marked", `rct("茶箱")`, `"茶箱"`, "     1 | rct(\"茶箱\")\n       |     ^^^^^^\n"},
 		{"emoji", `panel("🎁", rct)`, "rct", "     1 | panel(\"🎁\", rct)\n       |             ^^^\n"},
+		{"joined emoji", `panel("👩‍👩‍👧", rct)`, "rct", "     1 | panel(\"👩‍👩‍👧\", rct)\n       |             ^^^\n"},
 		{"combining", "panel(\"e\u0301\", rct)", "rct", "     1 | panel(\"e\u0301\", rct)\n       |            ^^^\n"},
 	} {
 		column := 1 + len([]rune(c.line[:strings.Index(c.line, c.marked)]))
