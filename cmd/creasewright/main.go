@@ -30,10 +30,13 @@ func main() {
 // endings are the signals on which the program cleans up and ends: Ctrl-C, a
 // polite kill, and the end of the terminal unless that was to be outlived.
 func endings() []os.Signal {
-	if signal.Ignored(syscall.SIGHUP) {
-		return []os.Signal{os.Interrupt, syscall.SIGTERM}
+	out := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	for _, s := range terminalEnds {
+		if !signal.Ignored(s) {
+			out = append(out, s)
+		}
 	}
-	return []os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP}
+	return out
 }
 
 // run carries out one command line and gives the exit code.

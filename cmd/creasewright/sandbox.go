@@ -40,8 +40,8 @@ func limitsHelp() string {
 	for _, l := range limit.Limits() {
 		fmt.Fprintf(&out, "  %-8s %11s   %s\n", l, defaults.Amount(l), l.Doc())
 	}
-	out.WriteString("\nA design of many panels is given up to twice the time.")
-	if !worker.SystemLimits {
+	out.WriteString("\nA design of many panels is given up to three times the time, and any run eight times as much by the clock.")
+	if !worker.BoundsMemory() {
 		out.WriteString(" This system bounds no process's memory: the run\n" +
 			"only keeps watch over its own, so a script from a stranger may take more for a moment.")
 	}

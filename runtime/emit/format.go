@@ -3,6 +3,7 @@ package emit
 import (
 	"bytes"
 	"context"
+	"errors"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -64,11 +65,11 @@ type Format struct {
 	// Name is the file's name or, for a file of a piece, what follows the
 	// piece's name: ".cut.svg".
 	Name string
-	// Head and Tail are how every such file begins and ends. Harmless, if it is
-	// not nil, looks through the whole file, in linear time, for what could harm
+	// Head and Tail are how every such file begins and ends. Search, if it is not
+	// nil, looks through the whole file, in linear time, for what could harm
 	// whoever opens it.
 	Head, Tail string
-	Harmless   func([]byte) bool
+	Search     func(context.Context, []byte) error
 
 	// One of these makes the bytes. Pictures have neither: they are drawn by
 	// packages that this one does not know, and engine names their makers.
@@ -84,12 +85,17 @@ func (f *Format) FileName(piece string) string {
 	return f.Name
 }
 
-// Recognises reports whether the bytes are, by their beginning and their end, a
-// file of the format, and one that does no harm to who opens it.
-func (f *Format) Recognises(text []byte) bool {
-	return len(text) >= len(f.Head)+len(f.Tail) &&
-		bytes.HasPrefix(text, []byte(f.Head)) && bytes.HasSuffix(text, []byte(f.Tail)) &&
-		(f.Harmless == nil || f.Harmless(text))
+// Check holds the bytes to be, by their beginning and their end, a file of the
+// format, and one that does no harm to who opens it. It gives the context's
+// cause when that ends before.
+func (f *Format) Check(ctx context.Context, text []byte) error {
+	if len(text) < len(f.Head)+len(f.Tail) || !bytes.HasPrefix(text, []byte(f.Head)) || !bytes.HasSuffix(text, []byte(f.Tail)) {
+		return errors.New("it is no such file")
+	}
+	if f.Search == nil {
+		return nil
+	}
+	return f.Search(ctx, text)
 }
 
 // Table is a list of formats in the order in which a run gives its files: those
@@ -102,7 +108,7 @@ func Formats() Table {
 	return Table{
 		{
 			Traits: Traits{Kind: KindCutSVG, From: FromPiece, When: WhenClean}, Name: ".cut.svg",
-			Head: svgHead, Tail: svgTail, Harmless: harmlessSVG,
+			Head: svgHead, Tail: svgTail, Search: searchSVG,
 			Piece: func(ctx context.Context, b *blank.Blank) ([]byte, error) { return SVG(ctx, b, b.Piece.Inside) },
 		}, {
 			Traits: Traits{Kind: KindCutDXF, From: FromPiece, When: WhenClean}, Name: ".cut.dxf",
@@ -110,7 +116,7 @@ func Formats() Table {
 			Piece: func(ctx context.Context, b *blank.Blank) ([]byte, error) { return DXF(ctx, b, b.Piece.Inside) },
 		}, {
 			Traits: Traits{Kind: KindPreview, From: FromDesign, When: WithFault}, Name: PreviewName,
-			Head: svgHead, Tail: svgTail, Harmless: harmlessSVG,
+			Head: svgHead, Tail: svgTail, Search: searchSVG,
 		}, {
 			Traits: Traits{Kind: KindReport, From: FromDesign, When: WithErrors}, Name: ReportName,
 			Head: "{\n", Tail: "}\n",

@@ -1,6 +1,10 @@
 package emit
 
-import "bytes"
+import (
+	"bytes"
+	"context"
+	"errors"
+)
 
 // How every SVG file of ours begins and ends.
 const (
@@ -24,21 +28,21 @@ var forbidden = [][]byte{
 	[]byte(" on"), []byte("href"), []byte(" style"), []byte("xmlns:"), []byte("='"), []byte(" ="), []byte("= "), []byte("\r"), []byte("\t"), []byte("<"),
 }
 
-// harmlessSVG reports whether an SVG file, which a browser may be given to open,
-// only draws. It is one pass over the tags and knows just so much of XML as our
-// writers use: what is written in any other way is refused with what could do
-// harm. Text between tags may say anything.
-func harmlessSVG(text []byte) bool {
+// searchSVG finds fault with an SVG file, which a browser may be given to open,
+// that does more than draw. It is one pass over the tags and knows just so much
+// of XML as our writers use: what is written in any other way is refused with
+// what could do harm. Text between tags may say anything.
+func searchSVG(ctx context.Context, text []byte) error {
 	text = text[bytes.IndexByte(text, '\n')+1:] // behind the XML declaration
 	for {
 		i := bytes.IndexByte(text, '<')
 		if i < 0 {
-			return true
+			return nil
 		}
 		text = text[i+1:]
 		end := bytes.IndexByte(text, '>')
 		if end < 0 {
-			return false
+			return errors.New("a tag in it does not end")
 		}
 		tag := bytes.TrimPrefix(text[:end], []byte("/"))
 		text = text[end+1:]
@@ -46,11 +50,14 @@ func harmlessSVG(text []byte) bool {
 		if !drawingElements[string(name)] || bytes.Count(rest, []byte(`"`))%2 > 0 ||
 			bytes.Count(tag, []byte("\n")) > bytes.Count(tag, []byte("\nM")) ||
 			bytes.Count(tag, []byte("url(")) > bytes.Count(tag, []byte("url(#")) {
-			return false
+			return errors.New("it does more than draw")
 		}
 		for _, f := range forbidden {
+			if ctx.Err() != nil {
+				return context.Cause(ctx)
+			}
 			if bytes.Contains(tag, f) {
-				return false
+				return errors.New("it does more than draw")
 			}
 		}
 	}

@@ -15,7 +15,7 @@ type Limit int
 // Time and Memory by the process that the run has to itself.
 const (
 	Steps   Limit = iota // computation steps of the script
-	Time                 // ms, from the script's text to the files' bytes
+	Time                 // ms of processor time, from the script's text to the files' bytes
 	Memory               // bytes
 	Panels               // of all pieces together
 	Edges                // of all outlines and paths together
@@ -41,7 +41,7 @@ var facts = [count]struct {
 	// Some hundred times what a blank of 10,000 panels needs.
 	Steps: {"steps", plain, 50_000_000, 1e15, "computation steps of the script"},
 	// Some fifty times what a carton takes; many panels are given more.
-	Time: {"time", duration, 2_000, 24 * 3_600_000, "from reading the script to the finished files"},
+	Time: {"time", duration, 2_000, 24 * 3_600_000, "processor time from reading the script to the finished files"},
 	// Three times what 10,000 panels take.
 	Memory: {"memory", size, 256 << 20, 64 << 30, "what a run may hold in memory"},
 	Panels: {"panels", plain, 20_000, 1e9, "panels, flaps and tabs"},
@@ -100,13 +100,26 @@ func (s Set) Raise(l Limit) string {
 	return fmt.Sprintf("--limit %s=%s allows more", f.name, f.unit.typed(min(2*s[l], f.most)))
 }
 
-// manyPanels is from how many panels on a run is given twice the Time. They take
-// some two fifths of that; more is given to nobody unasked, so that a stranger's
-// script ends within five seconds whatever it makes.
-const manyPanels = 10_000
+// manyPanels is from how many panels on a run is given panelFactor times more
+// than the Time. On a machine that does nothing else they take some half of
+// that; more is given to nobody unasked, so that a stranger's script ends soon
+// whatever it makes.
+const (
+	manyPanels  = 10_000
+	panelFactor = 2
+)
 
-// TimeFor is how long a run of so many panels may take.
+// TimeFor is how much processor time a run of so many panels may take, all of
+// its threads together.
 func (s Set) TimeFor(panels int) time.Duration {
 	base := time.Duration(s[Time]) * time.Millisecond
-	return base + base*time.Duration(min(max(panels, 0), manyPanels))/manyPanels
+	return base + panelFactor*base*time.Duration(min(max(panels, 0), manyPanels))/manyPanels
 }
+
+// clockFactor is how many times its processor time a run may take by the clock:
+// it then has an eighth of a processor to itself, or waits for something.
+const clockFactor = 8
+
+// ClockFor is how long a run of so many panels may take by the clock, whatever
+// else the machine does.
+func (s Set) ClockFor(panels int) time.Duration { return clockFactor * s.TimeFor(panels) }

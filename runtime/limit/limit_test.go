@@ -92,16 +92,16 @@ func TestPutRefuses(t *testing.T) {
 	}
 }
 
-// A carton is given the plain time, ten thousand panels twice that, and more
-// panels no more.
+// A carton is given the plain time, ten thousand panels three times that, and
+// more panels no more; by the clock it is eight times as much.
 func TestTimeGrowsWithPanels(t *testing.T) {
 	s := Defaults()
-	for panels, want := range map[int]time.Duration{-1: 2000, 0: 2000, 10: 2002, 5_000: 3000, 10_000: 4000, 20_000: 4000, 1e9: 4000} {
-		if got := s.TimeFor(panels); got != want*time.Millisecond {
+	for panels, want := range map[int]time.Duration{-1: 2000, 0: 2000, 10: 2004, 5_000: 4000, 10_000: 6000, 20_000: 6000, 1e9: 6000} {
+		if got := s.TimeFor(panels); got != want*time.Millisecond || s.ClockFor(panels) != 8*got {
 			t.Errorf("%d panels: %v", panels, got)
 		}
 	}
-	if err := s.Put("time=1440min"); err != nil || s.TimeFor(1e9) != 48*time.Hour {
+	if err := s.Put("time=1440min"); err != nil || s.TimeFor(1e9) != 72*time.Hour {
 		t.Errorf("the most: %v, %v", s.TimeFor(1e9), err)
 	}
 }

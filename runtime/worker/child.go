@@ -7,7 +7,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"syscall"
+	"runtime"
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -32,7 +32,7 @@ func Main(formats emit.Table) {
 	}
 }
 
-// Codes with which a child ends.
+// Exit statuses of a child.
 const (
 	exitDone   = 0
 	exitLost   = 3  // the parent is gone or makes no sense
@@ -42,45 +42,44 @@ const (
 
 // child is the state of a child.
 type child struct {
-	formats emit.Table
-	in      <-chan frame
-	out     sender
-	asked   int // labels so far
-	place   place
+	formats  emit.Table
+	in       <-chan frame
+	out      sender
+	asked    int // labels so far
+	position position
 }
 
 // serve answers one question.
 func serve(in io.Reader, out io.Writer, formats emit.Table) int {
-	// Ctrl-C is for the parent, whose end ends this process.
-	signal.Ignore(os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
-	c := &child{formats: formats, in: receive(in), out: sender{out: out}, place: place{memory: shared()}}
-	guard := newGuard(c)
-	openNothing()
+	signal.Ignore(parentSignals...)
+	c := &child{formats: formats, in: receive(in), out: sender{out: out}, position: position{memory: shared()}}
+	dog := newWatchdog(c)
+	forbidFiles()
 	asked := c.next()
 	picture := <-c.in
 	var q question
-	if asked.kind != aQuestion || picture.kind != aPicture || json.Unmarshal(asked.body, &q) != nil {
+	if asked.kind != frameQuestion || picture.kind != framePicture || json.Unmarshal(asked.body, &q) != nil {
 		return exitLost
 	}
-	guard.begin(q.Limits)
-	res := c.answer(q, picture.body, guard)
+	dog.begin(q.Limits)
+	res := c.answer(q, picture.body, dog)
 	if err := sendResult(&c.out, res); err != nil {
 		return exitLost
 	}
 	return exitDone
 }
 
-// soon is how long a process waits before it takes itself to have been started
+// idle is how long a process waits before it takes itself to have been started
 // ahead of need.
-const soon = 2 * time.Millisecond
+const idle = 2 * time.Millisecond
 
 // next is the question; while there is none the process warms up.
 func (c *child) next() frame {
 	select {
 	case f := <-c.in:
 		return f
-	case <-time.After(soon):
-		warm()
+	case <-time.After(idle):
+		warmUp()
 		return <-c.in
 	}
 }
@@ -91,7 +90,7 @@ func receive(in io.Reader) <-chan frame {
 	frames := make(chan frame)
 	go func() {
 		for {
-			f, err := readFrame(in, mostToChild)
+			f, err := readFrame(in, maxToChild)
 			if err != nil {
 				os.Exit(exitLost)
 			}
@@ -101,44 +100,78 @@ func receive(in io.Reader) <-chan frame {
 	return frames
 }
 
-// mostToChild is the largest frame a child takes: a text or an old preview.
-const mostToChild = 64 << 20
+// maxToChild is the largest frame a child takes: a text or an old preview.
+const maxToChild = 64 << 20
 
-func (c *child) answer(q question, picture []byte, g *guard) engine.Result {
+// answer does the run. The parent that wants no answer any more ends the
+// process, so that no context ends here.
+func (c *child) answer(q question, picture []byte, dog *watchdog) engine.Result {
 	req := engine.Request{
 		Script: q.Script, Read: c.read, Params: q.Params, Limits: q.Limits, LastPreview: picture,
 		Formats: c.formats.Only(q.Formats), Also: q.Also,
 		Reached: func(at source.Site, panels int) {
-			if c.place.set(at); panels > 0 {
-				g.grow(panels)
+			if c.position.set(at); panels > 0 {
+				dog.grow(panels)
 			}
 		},
 	}
-	// The parent that wants no answer ends the process, so that no context ends here.
-	ctx := context.Background()
-	var res engine.Result
 	if q.Fault != nil {
-		res, _ = engine.Stopped(ctx, req, (*diag.Finding)(q.Fault))
-	} else {
-		res, _ = engine.Run(ctx, req)
+		res, _ := engine.Stopped(context.Background(), req, (*diag.Finding)(q.Fault))
+		return res
 	}
+	res, _ := engine.Run(context.Background(), req)
 	return res
 }
 
 // read asks the parent for a text.
 func (c *child) read(label string) ([]byte, error) {
-	if c.asked++; len(label) > mostLabelSize || c.asked > mostLabels {
+	if c.asked++; len(label) > maxLabelSize || c.asked > maxLabels {
 		return nil, errors.New("there are more loads, or longer names in them, than files can have")
 	}
-	if err := c.out.send(aLabel, []byte(label)); err != nil {
+	if err := c.out.send(frameLabel, []byte(label)); err != nil {
 		os.Exit(exitLost)
 	}
 	switch f := <-c.in; f.kind {
-	case aText:
+	case frameText:
 		return f.body, nil
-	case anAbsence:
+	case frameAbsent:
 		return nil, source.ErrAbsent
 	default:
 		return nil, errors.New(string(f.body))
 	}
+}
+
+// warmUpScript goes once through all that a design usually goes through.
+const warmUpScript = `"""Warm"""
+size = param("size", 60)
+card = board("card", caliper = 0.4)
+front = panel("front", rect(size, 40))
+right = panel("right", rect(30, 40), on = front.right)
+back = panel("back", rect(size, 40), on = right.right)
+left = panel("left", rect(30, 40), on = back.right)
+seam = tab("seam", on = front.left, depth = 12, to = left.right)
+lid = flap("lid", on = back.top, depth = 30, inset = 0.4, round = 4)
+front.cut(circle(12).shift(30, 20))
+contents("soap", (20, 20, 20), on = front)
+pose("open", {"lid": 0})
+piece("box", front, board = card)
+`
+
+// warmUpHeap is a few times what a carton takes, in bytes.
+const warmUpHeap = 6 << 20
+
+// warmUp gets the process ready for its run while nobody waits for it: code that
+// has run once and memory that has been touched once save it half its time. It
+// leaves nothing behind that a run could see.
+func warmUp() {
+	touched := make([]byte, warmUpHeap)
+	for i := 0; i < len(touched); i += 1 << 10 {
+		touched[i] = 1
+	}
+	_, _ = engine.Run(context.Background(), engine.Request{
+		Script: "box.star",
+		Read:   func(string) ([]byte, error) { return []byte(warmUpScript), nil },
+	})
+	runtime.KeepAlive(touched)
+	runtime.GC() // the memory stays the process's
 }

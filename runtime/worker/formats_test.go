@@ -23,7 +23,7 @@ func TestOwnFilesAreRecognised(t *testing.T) {
 		fault := &diag.Finding{Rule: "script", Severity: diag.Error, Message: "no < or \" on it = '>'", Site: source.Site{{File: "box.star", Line: 1}}}
 		shown, _ := engine.Stopped(context.Background(), req, fault)
 		for _, f := range append(res.Files, shown.Files...) {
-			if format, ok := emit.Formats().Of(f.Kind); !ok || !format.Recognises(f.Bytes) {
+			if format, ok := emit.Formats().Of(f.Kind); !ok || format.Check(t.Context(), f.Bytes) != nil {
 				t.Errorf("%s: %s is taken for something else", path, f.Name)
 			}
 		}

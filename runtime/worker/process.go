@@ -6,28 +6,32 @@ import (
 	"os/exec"
 	"path/filepath"
 	"sync"
+	"time"
 )
 
 // process is one child, good for one run.
 type process struct {
 	in     io.WriteCloser
 	out    io.ReadCloser
-	talk   *words        // what it wrote to standard error
-	memory []byte        // of its place, nil when there is none
+	stderr *stderr       // what it wrote there
+	memory []byte        // of its position, nil when there is none
 	failed error         // it could not be started
 	kill   func()        // ends it at once, if it has not ended
 	done   chan struct{} // closed when it has ended
 	pid    int
 	state  string // how it ended, once it has
-	code   int    // with which it ended, −1 for a signal
-	peak   int64  // the most memory it held, in bytes, once it has ended; 0 when not known
+	status int    // its exit status, −1 for a signal
+
+	// What it used, once it has ended; 0 where not known.
+	cpu  time.Duration // processor time since it was started
+	peak int64         // bytes, the most memory it held
 
 	ended sync.Once
 }
 
 // start starts a child. That it could not be is told by its first use.
 func start() *process {
-	w := &process{talk: &words{}, done: make(chan struct{}), kill: func() {}}
+	w := &process{stderr: &stderr{}, done: make(chan struct{}), kill: func() {}}
 	if w.failed = w.launch(); w.failed != nil {
 		close(w.done)
 	}
@@ -43,7 +47,7 @@ func (w *process) launch() error {
 	cmd := exec.Command(path, childArgument)
 	cmd.Env = []string{"GOMAXPROCS=" + processors}
 	cmd.Dir = filepath.VolumeName(path) + string(filepath.Separator)
-	cmd.Stderr = w.talk
+	cmd.Stderr = w.stderr
 	// Not StdoutPipe, which Wait closes before all of it is read.
 	read, write, err := os.Pipe()
 	if err != nil {
@@ -74,17 +78,26 @@ func (w *process) launch() error {
 	w.kill = func() { _ = cmd.Process.Kill() } // fails when it has ended already
 	go func() {
 		_ = cmd.Wait() // what it says is in the state
-		w.state, w.code, w.peak = cmd.ProcessState.String(), cmd.ProcessState.ExitCode(), peak(cmd.ProcessState)
+		s := cmd.ProcessState
+		w.state, w.status = s.String(), s.ExitCode()
+		w.cpu, w.peak = s.UserTime()+s.SystemTime(), peakMemory(s)
 		close(w.done)
 	}()
 	return nil
 }
 
 // processors is how many processors a child takes itself to have, whatever the
-// machine has: one for its work, one to look for dead things and one for its
-// watch over itself, and not many more, for each takes threads, whose stacks
+// machine has: one for its work, one to look for dead objects and one for its
+// watchdog, and not many more, for each takes threads, whose stacks
 // count as memory.
 const processors = "4"
+
+// underRace reports whether the race detector is built in.
+var underRace = false
+
+// BoundsMemory reports whether the system bounds a run's memory. Where it does
+// not, the watchdog is all there is.
+func BoundsMemory() bool { return systemBounds && !underRace }
 
 // itself is, on Linux, this very program even when its file has been replaced
 // since it was started.
@@ -125,23 +138,23 @@ func (w *process) end() {
 	})
 }
 
-// words keeps the beginning of what a child says as it dies: that is where it
-// says why.
-type words struct {
+// stderr keeps the beginning of what a child writes there as it dies: that is
+// where Go says why.
+type stderr struct {
 	mu   sync.Mutex
 	text []byte
 }
 
-const mostWords = 8 << 10
+const maxStderr = 8 << 10
 
-func (t *words) Write(p []byte) (int, error) {
+func (t *stderr) Write(p []byte) (int, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	t.text = append(t.text, p[:min(len(p), mostWords-len(t.text))]...)
+	t.text = append(t.text, p[:min(len(p), maxStderr-len(t.text))]...)
 	return len(p), nil
 }
 
-func (t *words) String() string {
+func (t *stderr) String() string {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	return string(t.text)

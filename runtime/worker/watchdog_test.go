@@ -13,9 +13,9 @@ import (
 // while the run takes all there is.
 func TestTheWatchTakesNoMemory(t *testing.T) {
 	at := source.Site{{File: "box.star", Line: 7, Column: 3, EndLine: 7, EndColumn: 20}}
-	c := &child{out: sender{out: io.Discard}, place: place{memory: make([]byte, placeSize)}}
-	c.place.set(at)
-	g := newGuard(c)
+	c := &child{out: sender{out: io.Discard}, position: position{memory: make([]byte, positionSize)}}
+	c.position.set(at)
+	g := newWatchdog(c)
 	if n := testing.AllocsPerRun(100, func() {
 		if g.held() == 0 {
 			t.Error("nothing is held")
@@ -25,7 +25,7 @@ func TestTheWatchTakesNoMemory(t *testing.T) {
 		t.Errorf("%v allocations", n)
 	}
 	f, err := readFrame(bytes.NewReader(g.lastWord(limit.Time)), 1<<20)
-	if err != nil || f.kind != aLastWord || limit.Limit(f.body[0]) != limit.Time || readPlace(f.body[1:])[0] != at[0] {
+	if err != nil || f.kind != frameLast || limit.Limit(f.body[0]) != limit.Time || readPosition(f.body[1:])[0] != at[0] {
 		t.Errorf("%v, %v", f, err)
 	}
 }

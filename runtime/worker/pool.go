@@ -1,17 +1,8 @@
-// Package worker runs each build in a process of its own, which is this program
-// started again. A script can then use up no more time and memory than it is
-// allowed, and whatever it does to that process ends with it. The process opens
-// no file: it asks for texts over a pipe, and what it answers is looked through
-// before anyone relies on it.
-//
-// On Linux the system bounds the process's memory; elsewhere its own watch over
-// its heap is all there is.
 package worker
 
 import (
 	"context"
 	"sync"
-	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/engine"
@@ -45,6 +36,10 @@ func New(limits limit.Set, ahead bool) *Pool {
 // failure of the program. Ending ctx ends the process; the error is then its
 // cause, and there is no other.
 func (p *Pool) Run(ctx context.Context, req engine.Request) (engine.Result, error) {
+	req.Limits = p.limits
+	if p.ahead {
+		defer p.prepare()
+	}
 	res := p.run(ctx, req)
 	if ctx.Err() != nil {
 		return engine.Result{}, context.Cause(ctx)
@@ -53,40 +48,40 @@ func (p *Pool) Run(ctx context.Context, req engine.Request) (engine.Result, erro
 }
 
 func (p *Pool) run(ctx context.Context, req engine.Request) engine.Result {
-	req.Limits = p.limits
-	if p.ahead {
-		defer p.prepare()
-	}
-	r := &run{req: req, served: map[string]bool{}}
-	res, fault := p.through(ctx, r, question{})
+	x := &exchange{req: req, served: map[string]bool{}}
+	res, fault := p.exchange(ctx, x, question{})
 	if fault == nil || ctx.Err() != nil {
 		return res
 	}
 	// The fault is drawn in another process: the old drawing under it is as
 	// little to be trusted as the script.
-	again := &run{req: req, served: r.served}
-	again.req.Limits[limit.Time] = min(again.req.Limits[limit.Time], drawingTime)
-	drawn, failed := p.through(ctx, again, question{Fault: (*finding)(fault)})
+	again := &exchange{req: req, served: x.served}
+	again.req.Limits[limit.Time] = min(again.req.Limits[limit.Time], faultTime)
+	drawn, failed := p.exchange(ctx, again, question{Fault: (*finding)(fault)})
 	if failed != nil || drawn.Exit == engine.Crashed {
-		return r.told(engine.Broken, fault)
+		return x.told(engine.Broken, fault)
 	}
-	drawn.Reads = r.reads()
+	drawn.Reads = x.reads()
 	return drawn
 }
 
-// through has one exchange with a fresh process, whose end nobody waits for. One
-// that was killed while it waited for the run says nothing at all; then another
-// is started.
-func (p *Pool) through(ctx context.Context, r *run, q question) (engine.Result, *diag.Finding) {
+// faultTime is how much processor time the drawing of a fault may take, in ms:
+// some twenty times what a large sheet takes to be read back.
+const faultTime = 500
+
+// exchange has one exchange with a fresh process, whose end nobody waits for.
+// One that was killed while it waited for the run says nothing at all; then
+// another is started.
+func (p *Pool) exchange(ctx context.Context, x *exchange, q question) (engine.Result, *diag.Finding) {
 	w, waited := p.take()
 	defer p.ending.Go(w.end)
-	res, fault := r.through(ctx, w, q)
-	if !waited || r.heard || fault != nil || ctx.Err() != nil {
+	res, fault := x.through(ctx, w, q)
+	if !waited || x.heard || fault != nil || ctx.Err() != nil {
 		return res, fault
 	}
 	w = start()
 	defer p.ending.Go(w.end)
-	return r.through(ctx, w, q)
+	return x.through(ctx, w, q)
 }
 
 // Close ends the process that waits for the next run; when it returns, no
@@ -127,11 +122,3 @@ func (p *Pool) take() (w *process, waited bool) {
 	}
 	return start(), false
 }
-
-// drawingTime is how long the drawing of a fault may take, in ms: some twenty
-// times what a large sheet takes to be read back.
-const drawingTime = 500
-
-// grace is how much longer than it is allowed a process may take to end of
-// itself before it is killed.
-const grace = time.Second

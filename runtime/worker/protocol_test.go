@@ -51,14 +51,14 @@ func TestFalseLengths(t *testing.T) {
 // Law: a place comes back as it was set, cut to what there is room for; any
 // bytes are read without harm.
 func TestPlaces(t *testing.T) {
-	p, sent := &place{memory: make([]byte, placeSize)}, make([]byte, placeSize)
+	p, sent := &position{memory: make([]byte, positionSize)}, make([]byte, positionSize)
 	main := source.Span{File: "box.star", Line: 7, Column: 3, EndLine: 7, EndColumn: 20}
 	part := source.Span{File: "@shelf//ends.star", Line: 1, Column: 1, EndLine: 2, EndColumn: 1}
 	long := source.Span{File: string(bytes.Repeat([]byte("x"), 3000)), Line: 1}
 	for _, at := range []source.Site{nil, {main}, {main, part}, {part}} {
 		p.set(at)
 		p.copyTo(sent)
-		got := readPlace(sent)
+		got := readPosition(sent)
 		if len(got) != len(at) {
 			t.Fatalf("%v came back as %v", at, got)
 		}
@@ -70,14 +70,14 @@ func TestPlaces(t *testing.T) {
 	}
 	p.set(source.Site{long, long, main})
 	p.copyTo(sent)
-	if got := readPlace(sent); len(got) != 2 || len(got[0].File) != mostLabel {
+	if got := readPosition(sent); len(got) != 2 || len(got[0].File) != maxPositionLabel {
 		t.Errorf("a long label came back as %d spans", len(got))
 	}
 	r := rand.New(rand.NewSource(5))
 	for range 10_000 {
 		noise := make([]byte, r.Intn(100))
 		r.Read(noise)
-		if got := readPlace(noise); len(got) > mostSpans {
+		if got := readPosition(noise); len(got) > maxPositionSpans {
 			t.Errorf("%v gave %v", noise, got)
 		}
 	}
