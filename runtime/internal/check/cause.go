@@ -105,10 +105,10 @@ func (s sets) join(i, j int) {
 	s[max(a, b)] = min(a, b)
 }
 
-// together tells findings of one rule, severity and pose that share a panel, or
+// grouped tells findings of one rule, severity and pose that share a panel, or
 // that are about panels which one and the same call made, as in a loop, as one:
-// the heaviest speaks, the others are named beside it.
-func together(found []*Found) []*Found {
+// the heaviest represents them, the others are named beside it.
+func grouped(found []*Found) []*Found {
 	type tie struct {
 		rule  *Rule
 		mild  bool
@@ -144,7 +144,7 @@ func together(found []*Found) []*Found {
 		if m != nil {
 			at := heaviest(len(m), func(i int) float64 { return m[i].Weight })
 			best := m[at]
-			out = append(out, speaker(best, len(m)-1, slices.Values(slices.Delete(m, at, at+1))))
+			out = append(out, representative(best, len(m)-1, slices.Values(slices.Delete(m, at, at+1))))
 		}
 	}
 	return out
@@ -165,8 +165,8 @@ func heaviest(n int, weight func(i int) float64) int {
 // them; more would say no more.
 const mostRelated = 5
 
-// speaker makes one finding speak for a number of others too.
-func speaker(best *Found, others int, each iter.Seq[*Found]) *Found {
+// representative makes one finding speak for a number of others too.
+func representative(best *Found, others int, each iter.Seq[*Found]) *Found {
 	named := 0
 	for f := range each {
 		if named++; named > mostRelated {

@@ -124,7 +124,7 @@ func TestTogether(t *testing.T) {
 	wall := Cure{Panel: b.wall, Edge: "tip", By: -2}
 	first.Cures = []Cure{{Panel: b.lid, Edge: "tip", By: -1}, wall}
 	second.Cures = []Cure{{Panel: b.base, Edge: "top", By: 3}, wall}
-	got := together([]*Found{first, second, apart})
+	got := grouped([]*Found{first, second, apart})
 	if keys(got) != "wall|base tongue|tongue" {
 		t.Fatalf("told %q", keys(got))
 	}
@@ -156,7 +156,7 @@ func TestTogetherInLoops(t *testing.T) {
 		f.Site = at(9)
 		found = append(found, f)
 	}
-	if got := keys(together(found)); got != "wall tongue lid piece piece" {
+	if got := keys(grouped(found)); got != "wall tongue lid piece piece" {
 		t.Errorf("told %q", got)
 	}
 }
@@ -174,7 +174,7 @@ func TestTogetherAlongChains(t *testing.T) {
 		}
 		found = append(found, f)
 	}
-	got := together(found)
+	got := grouped(found)
 	if len(got) != 1 || len(got[0].Related) != mostRelated || !strings.HasSuffix(got[0].Message, "; with it 8 more") {
 		t.Errorf("%d told, the first %q with %d beside it", len(got), got[0].Message, len(got[0].Related))
 	}
@@ -189,7 +189,7 @@ func TestWaiversHoldForOneRuleOnAnyOfItsPanels(t *testing.T) {
 		told(&panelsTouch, b.closed, "touch", b.lid, b.wall),
 		told(&panelsCollide, b.closed, "lid|base", b.lid, b.base),
 	}
-	stand, waived := waive(found, waivers)
+	stand, waived := newWaivers(waivers).waive(found)
 	if keys(stand) != "touch lid|base" {
 		t.Errorf("stand %q", keys(stand))
 	}

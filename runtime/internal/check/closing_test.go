@@ -15,8 +15,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// shutOf runs a script and closes its first piece.
-func shutOf(t *testing.T, text string) *closing {
+// closedOf runs a script and closes its first piece.
+func closedOf(t *testing.T, text string) *closing {
 	t.Helper()
 	store := source.NewStore(func(string) ([]byte, error) { return []byte(text), nil })
 	d, found := script.Run(context.Background(), store, "case.star", script.Options{})
@@ -65,7 +65,7 @@ func TestClosedForms(t *testing.T) {
 		w, d, h := 50+30*rng.Float64(), 30+30*rng.Float64(), 40+20*rng.Float64()
 		c, inset, deep := 0.2+0.6*rng.Float64(), 0.5+rng.Float64(), 8+6*rng.Float64()
 		one, two := 10+5*rng.Float64(), 10+5*rng.Float64()
-		s := shutOf(t, fmt.Sprintf(`card = board("card", caliper = %g)
+		s := closedOf(t, fmt.Sprintf(`card = board("card", caliper = %g)
 base = panel("base", rect(%g, %g))
 front = flap("front", on = base.bottom, depth = %[4]g)
 back = flap("back", on = base.top, depth = %[4]g)

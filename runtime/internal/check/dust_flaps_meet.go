@@ -22,6 +22,9 @@ var dustFlapsMeet = Rule{
 			var out []Found
 			seen := map[[2]*model.Panel]bool{}
 			for _, t := range s.inserts(model.TuckJoin) {
+				if f.ended() {
+					return nil
+				}
 				flaps := s.dustFlaps(&t)
 				for i := range flaps {
 					for k := range flaps[:i] {

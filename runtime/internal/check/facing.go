@@ -137,6 +137,9 @@ const mostTold = 100
 func (f *facts) eachSound(visit func(i int, piece *model.Piece) []Found) []Found {
 	var out []Found
 	for i, piece := range f.Design.Pieces {
+		if f.ended() {
+			return nil
+		}
 		broken := slices.ContainsFunc(f.Early, func(e *diag.Finding) bool { return e.Piece == piece.Name && e.Severity == diag.Error })
 		if broken {
 			continue

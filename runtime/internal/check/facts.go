@@ -26,8 +26,10 @@ type facts struct {
 	// Early are findings that the stages before made themselves.
 	Early []*diag.Finding
 
-	parted   [][]linework.Part // the parts that cuts leave of each piece, once a rule has asked for them
-	closings []*closing        // of each piece that has the pose "closed", likewise
+	waivers  waivers
+	named    map[string]*model.Panel // panels by name, once a rule has asked for one
+	parted   [][]linework.Part       // the parts that cuts leave of each piece, once a rule has asked for them
+	closings []*closing              // of each piece that has the pose "closed", likewise
 }
 
 // state is one piece in one pose, with all that was measured there.
@@ -35,8 +37,11 @@ type state struct{ *simulate.State }
 
 // newFacts lists the lines of the pieces and which of them run close.
 func newFacts(ctx context.Context, d *model.Design, pieces []*simulate.Piece, early []*diag.Finding) *facts {
-	f := &facts{ctx: ctx, Design: d, Pieces: pieces, Early: early, hingeAt: map[*model.Hinge]int{}}
+	f := &facts{ctx: ctx, Design: d, Pieces: pieces, Early: early, hingeAt: map[*model.Hinge]int{}, waivers: newWaivers(d.Waivers)}
 	for _, p := range pieces {
+		if f.ended() {
+			break
+		}
 		lines := linework.New(p.Blank)
 		f.Blanks, f.Lines = append(f.Blanks, p.Blank), append(f.Lines, lines)
 		f.Close = append(f.Close, facings(d, lines))

@@ -29,7 +29,7 @@ type Found struct {
 	// Ties are panels that bind it to other findings of its rule in the same
 	// pose: those that share one are told together.
 	Ties []*model.Panel
-	// Weight says which of the findings told together speaks for all.
+	// Weight says which of the findings told as one represents all.
 	Weight float64
 	// Blames are panels that stand in the wrong place because of it.
 	Blames []*model.Panel

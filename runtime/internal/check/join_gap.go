@@ -36,7 +36,7 @@ var joinGap = Rule{
 func gapFound(p state, g contact.Gap) Found {
 	j := g.Join
 	walk := walkBetween(j.A.Panel, j.B.Panel)
-	f := foundf(j.Site, []*model.Panel{j.A.Panel, j.B.Panel}, "%s %s in pose %q: %s", whatJoins(j), mishap(g), p.name(), whither(g)).
+	f := foundf(j.Site, []*model.Panel{j.A.Panel, j.B.Panel}, "%s %s in pose %q: %s", whatJoins(j), distanceOf(g), p.name(), directionOf(g)).
 		in(p.Pose, fmt.Sprint(slices.Index(p.Piece.Joins, j)))
 	for _, end := range f.Panels {
 		if end.Site.First() != j.Site.First() {
@@ -93,8 +93,8 @@ func endName(e model.JoinEnd) string {
 	return fmt.Sprintf("%q", e.Panel.Name)
 }
 
-// mishap says how far a join misses.
-func mishap(g contact.Gap) string {
+// distanceOf says how far a join misses.
+func distanceOf(g contact.Gap) string {
 	if g.To == contact.Moved {
 		return fmt.Sprintf("moves by %s", mm(g.Size))
 	}
@@ -107,8 +107,8 @@ func mishap(g contact.Gap) string {
 // leastPart is the part of a gap, in mm, that is worth a word.
 const leastPart = 0.05
 
-// whither says in which direction a join misses, seen from its target.
-func whither(g contact.Gap) string {
+// directionOf says in which direction a join misses, seen from its target.
+func directionOf(g contact.Gap) string {
 	switch g.To {
 	case contact.Moved:
 		return "glued board cannot slide, so the folds of this pose do not go together"
@@ -193,4 +193,38 @@ func hanging(piece *model.Piece, panels []*model.Panel) []*model.Panel {
 		}
 	}
 	return append(out, moved[1:]...)
+}
+
+// meantEdge is the edge along which a tab's hinge comes to lie, when that is not
+// the one it was to meet: the one that was meant, most likely.
+func meantEdge(p state, j *model.Join) (meant model.EdgeRef, ok bool) {
+	tab := j.A.Panel
+	if j.Kind != model.TabJoin || j.B.Edge == nil {
+		return meant, false
+	}
+	place := p.Placements
+	at := place[slices.Index(p.Piece.Panels, tab.Hang.Parent)]
+	if !at.OK {
+		return meant, false
+	}
+	a, b := at.Apply(tab.Hang.Curve.P.Space()), at.Apply(tab.Hang.Curve.Q.Space())
+	nearest := gapLimit
+	for k, q := range p.Piece.Panels {
+		if q == tab || q == tab.Hang.Parent || q.Role == model.TabRole || !place[k].OK {
+			continue
+		}
+		for i, e := range q.Outline.Edges {
+			target := j.B.Edge.Window == nil && q == j.B.Panel && i == j.B.Edge.Index
+			if e.Kind != geom.Line || target || q.Hang != nil && q.Hang.By.Window == nil && q.Hang.By.Index == i {
+				continue
+			}
+			from, to := place[k].Apply(e.P.Space()), place[k].Apply(e.Q.Space())
+			edge := contact.Segment{P: from, Q: to}
+			if far := max(edge.Distance(a), edge.Distance(b)); far <= nearest {
+				nearest, ok = far, true
+				meant = model.EdgeRef{Panel: q, Name: e.Name, Index: i, To: e.Length()}
+			}
+		}
+	}
+	return meant, ok
 }

@@ -2,7 +2,6 @@ package check
 
 import (
 	"fmt"
-	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
@@ -104,14 +103,17 @@ func loops(kind fold.FaultKind, tell func(pose string, t fold.Fault) Found) func
 // round it but the one nearest the root, and what hangs on them; for a hinge in
 // no loop, what hangs on it.
 func misplaced(piece *model.Piece, t fold.Fault) []*model.Panel {
+	round, wrong, free := map[*model.Panel]bool{}, map[*model.Panel]bool{}, map[*model.Hinge]bool{}
+	for _, p := range t.Round {
+		round[p] = true
+	}
+	for _, h := range t.Free {
+		free[h] = true
+	}
 	var out []*model.Panel
 	for _, p := range piece.Panels {
-		if p.Hang == nil {
-			continue
-		}
-		above := p.Hang.Parent
-		if slices.Contains(out, above) || slices.Contains(t.Free, p.Hang) ||
-			slices.Contains(t.Round, p) && slices.Contains(t.Round, above) {
+		if h := p.Hang; h != nil && (wrong[h.Parent] || free[h] || round[p] && round[h.Parent]) {
+			wrong[p] = true
 			out = append(out, p)
 		}
 	}

@@ -20,7 +20,7 @@ var openingUnclosed = Rule{
 	find: func(f *facts) []Found {
 		return f.closed(func(s *closing) []Found {
 			var out []Found
-			if around := s.lookRound(); around != nil {
+			if around := s.viewFromInside(); around != nil {
 				for _, gap := range around.gaps() {
 					out = append(out, s.openingFound(gap))
 				}
@@ -81,10 +81,10 @@ type globe struct {
 	}
 }
 
-// lookRound looks round from inside the piece: from the middle of its contents,
+// viewFromInside looks round from inside the piece: from the middle of its contents,
 // or of its own box. Ways are stretched as the box is, so that long and flat
 // pieces count like a cube. It gives nil for a piece without an inside.
-func (s *closing) lookRound() *globe {
+func (s *closing) viewFromInside() *globe {
 	lo, hi := s.Box()
 	if size := hi.Sub(lo); math.Min(size.X, math.Min(size.Y, size.Z)) < leastInside || !finite(size) {
 		return nil
@@ -101,6 +101,9 @@ func (s *closing) lookRound() *globe {
 	}
 	open := 0.0
 	for c := range g.seen {
+		if s.ended() {
+			return nil
+		}
 		d := wayOf(c)
 		way := geom.Point3{X: d.X * size.X, Y: d.Y * size.Y, Z: d.Z * size.Z}.Unit()
 		if g.seen[c].Hit, g.seen[c].ok = s.Look(from, way, all, 0); !g.seen[c].ok {

@@ -49,7 +49,7 @@ func (f *facts) applyToPairs(r *Rule, blamed culprits) (stand []*Found, waived [
 			before = append(before, left)
 		}
 	}
-	_, waived = waive(allowed, f.Design.Waivers)
+	_, waived = f.waivers.waive(allowed)
 	return stand, waived
 }
 
@@ -60,7 +60,7 @@ func (f *facts) sortOut(r *Rule, s state, blamed culprits, before [][]pairFound)
 	waived, explained, found := make([]bool, len(panels)), make([]bool, len(panels)), make([]bool, len(panels))
 	for i, p := range panels {
 		explained[i] = blamed.explain(r, s.Piece, s.Pose, p)
-		waived[i] = slices.ContainsFunc(f.Design.Waivers, func(w *model.Waiver) bool { return w.Rule == r.ID && w.Panel == p })
+		waived[i] = f.waivers.of(r.ID, p) != nil
 	}
 	for q := range r.pairs.list(s) {
 		if f.ended() {
@@ -135,7 +135,7 @@ func tellPairs(r *Rule, s state, group []pairFound) *Found {
 		return &g
 	}
 	at := heaviest(len(group), func(i int) float64 { return group[i].weight })
-	return speaker(word(group[at]), len(group)-1, func(yield func(*Found) bool) {
+	return representative(word(group[at]), len(group)-1, func(yield func(*Found) bool) {
 		for i, q := range group {
 			if i != at && !yield(word(q)) {
 				return

@@ -27,8 +27,8 @@ func oneByOne(f *facts, r *Rule, blamed culprits) (stand []*Found, waived []diag
 		}
 		return nil
 	})
-	stand, waived = waive(found, f.Design.Waivers)
-	return together(once(causes(stand, blamed))), waived
+	stand, waived = f.waivers.waive(found)
+	return grouped(once(causes(stand, blamed))), waived
 }
 
 // Law: pairs told by number give the same as pairs told one by one, with
@@ -47,6 +47,7 @@ func TestPairsAreToldAsOthers(t *testing.T) {
 					d.Waivers = append(d.Waivers, &model.Waiver{Rule: r.ID, Panel: p, Reason: "on purpose"})
 				}
 			}
+			f.waivers = newWaivers(d.Waivers)
 			var blamed [2]culprits
 			for k := range blamed {
 				blamed[k] = culprits{}

@@ -1,7 +1,9 @@
 package check
 
 import (
+	"cmp"
 	"context"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -44,6 +46,132 @@ func (f *facts) apply(r *Rule, blamed culprits) (stand []*Found, waived []diag.W
 		g.finish(r)
 		stand = append(stand, &g)
 	}
-	stand, waived = waive(stand, f.Design.Waivers)
-	return together(once(causes(stand, blamed))), waived
+	stand, waived = f.waivers.waive(stand)
+	return grouped(once(causes(stand, blamed))), waived
+}
+
+// Waivers gives a script error for every allow() that names no rule.
+func Waivers(d *model.Design) []*diag.Finding {
+	var out []*diag.Finding
+	for _, w := range d.Waivers {
+		if _, ok := RuleNamed(w.Rule); ok {
+			continue
+		}
+		f := diag.Scriptf(w.Site, "allow: there is no rule %q", w.Rule)
+		if near, ok := model.Nearest(w.Rule, ids()); ok {
+			f.WithHint("did you mean %q?", near)
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// waivers finds the waivers of a rule on a panel.
+type waivers struct {
+	list  []*model.Waiver
+	first map[waiverKey]int // of one rule on one panel the first in list
+}
+
+type waiverKey struct {
+	rule  string
+	panel *model.Panel
+}
+
+func newWaivers(list []*model.Waiver) waivers {
+	out := waivers{list, map[waiverKey]int{}}
+	for i, w := range slices.Backward(list) {
+		out.first[waiverKey{w.Rule, w.Panel}] = i
+	}
+	return out
+}
+
+// of is the first waiver of a rule on any of some panels, or nil.
+func (w waivers) of(rule string, panels ...*model.Panel) *model.Waiver {
+	first := len(w.list)
+	for _, p := range panels {
+		if i, ok := w.first[waiverKey{rule, p}]; ok {
+			first = min(first, i)
+		}
+	}
+	if first == len(w.list) {
+		return nil
+	}
+	return w.list[first]
+}
+
+// waive parts the findings into those that stand and those that the designer
+// allowed: a waiver holds for one rule on one panel, in every pose.
+func (w waivers) waive(found []*Found) (stand []*Found, waived []diag.Waived) {
+	var allowed []*Found
+	for _, f := range found {
+		if w.of(f.Rule, f.Panels...) != nil {
+			allowed = append(allowed, f)
+		} else {
+			stand = append(stand, f)
+		}
+	}
+	for _, f := range once(allowed) {
+		waived = append(waived, diag.Waived{Finding: &f.Finding, Reason: w.of(f.Rule, f.Panels...).Reason})
+	}
+	return stand, waived
+}
+
+// early is the function of a rule whose findings an earlier stage makes.
+func early(id string) func(*facts) []Found {
+	return func(f *facts) []Found {
+		var out []Found
+		for _, g := range f.Early {
+			if g.Rule == id {
+				out = append(out, f.adopt(g))
+			}
+		}
+		return out
+	}
+}
+
+// adopt finds the panel and piece that a finding names.
+func (f *facts) adopt(g *diag.Finding) Found {
+	if f.named == nil {
+		f.named = map[string]*model.Panel{}
+		for _, p := range f.Design.Panels {
+			f.named[p.Name] = p
+		}
+	}
+	out := Found{Finding: *g}
+	if p, ok := f.named[g.Panel]; ok {
+		out.Panels, out.Blames = []*model.Panel{p}, []*model.Panel{p}
+	}
+	for _, p := range f.Design.Pieces {
+		if p.Name == g.Piece {
+			out.Piece = p
+		}
+	}
+	return out
+}
+
+// InScriptOrder sorts findings by where the designer's own line stands, those
+// of the named script first and those without a place last. Findings of one
+// place keep the order in which they were found.
+func InScriptOrder(found []*diag.Finding, script string) {
+	slices.SortStableFunc(found, func(a, b *diag.Finding) int {
+		s, t := a.Site.First(), b.Site.First()
+		return cmp.Or(
+			later(!s.Known(), !t.Known()),
+			later(s.File != script, t.File != script),
+			cmp.Compare(s.File, t.File),
+			cmp.Compare(s.Line, t.Line),
+			cmp.Compare(s.Column, t.Column),
+		)
+	})
+}
+
+// later orders false before true.
+func later(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
+	"github.com/creasewright/creasewright/runtime/internal/polygon"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -111,3 +112,76 @@ func (p *Posed) onBlank(i int, at geom.Point3) geom.Point {
 	s := &p.plates[i]
 	return s.body.Panel.Flat.Apply(s.local(at).Plane())
 }
+
+// Body is a panel's board after windows as a plane region, in the panel's
+// frame. A panel that windows left nothing of has no rings.
+type Body struct {
+	Panel *model.Panel
+	Rings []blank.Ring // exact, board on the left
+
+	// Loops are the rings as chords within Flatten of them: chord k of a loop
+	// runs from point k to the next, the last one home to the first, and is part
+	// of curve Source[loop][k] of the ring.
+	Loops  [][]geom.Point
+	Source [][]int
+
+	Hull   []geom.Point // the convex hull's corners, counter-clockwise
+	Convex bool         // the loops are one, and it is the hull
+}
+
+// newBody brings a sheet into its panel's frame.
+func newBody(s blank.Sheet) Body {
+	b := Body{Panel: s.Panel}
+	for _, ring := range laidRings(s.Rings, s.Panel.Flat.Inverse()) {
+		loop, source := flatten(ring)
+		b.Rings = append(b.Rings, ring)
+		b.Loops = append(b.Loops, loop)
+		b.Source = append(b.Source, source)
+	}
+	b.Hull = polygon.Hull(b.Loops)
+	b.Convex = len(b.Loops) == 1 && polygon.Convex(b.Loops[0])
+	return b
+}
+
+// flatten gives a ring's chords and the curve each is part of.
+func flatten(ring blank.Ring) (loop []geom.Point, source []int) {
+	for i, c := range ring {
+		loop = append(loop, c.P)
+		loop = c.Flatten(loop, Flatten)
+		loop = loop[:len(loop)-1] // the next curve's start
+		for len(source) < len(loop) {
+			source = append(source, i)
+		}
+	}
+	return loop, source
+}
+
+// Tolerances of contact, in millimetres unless said otherwise. They never grow
+// with the board.
+const (
+	// Flatten is how far a chain of chords may stray from a curve. Board is cut
+	// to a tenth of a millimetre at best, and contacts that matter are deeper.
+	Flatten = 0.01
+
+	// Shallowest is the depth up to which panels do not touch: what is within a
+	// weld is one place.
+	Shallowest = geom.SnapTolerance
+
+	// Rim is how far a panel may stand out beyond its target before it counts
+	// as missing it (the contract's).
+	Rim = 1.0
+
+	// FlatLimit is how far panels may lie off a common plane in a flat pose.
+	// Rounding a fold to a hundredth of a degree lifts the rim of a 250 mm panel
+	// this much.
+	FlatLimit = 0.05
+
+	// parallel is the sine of the angle under which two panels within a caliper
+	// of each other lie on one another: three folds, each rounded to a hundredth
+	// of a degree, turn by half of it, and over 100 mm it opens 0.1 mm.
+	parallel = 1e-3
+)
+
+// tuckCalipers is how deep behind a panel, in calipers, a tuck still lies along
+// it (the contract's).
+const tuckCalipers = 2

@@ -3,6 +3,7 @@ package contact
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -106,7 +107,7 @@ func (p *Posed) penetration(i, j int) (Penetration, bool) {
 			return Penetration{}, false
 		}
 	}
-	t := Penetration{A: i, B: j, Depth: depth, Part: part, At: x.place(longest(shared).mid())}
+	t := Penetration{A: i, B: j, Depth: depth, Part: part, At: x.place(longest(shared).Mid())}
 	t.AtBlank = p.onBlank(i, t.At)
 	return t, true
 }
@@ -114,17 +115,149 @@ func (p *Posed) penetration(i, j int) (Penetration, bool) {
 // notThrough drops the stretches of a crossing that lead through an opening one
 // of the two is tucked into, a rim of it included: how well it passes is the
 // join's matter.
-func (p *Posed) notThrough(q pair, x *crossing, shared []interval) []interval {
+func (p *Posed) notThrough(q pair, x *crossing, shared []Stretch) []Stretch {
 	for _, w := range p.through[q] {
 		at, dir := x.inFrame(&p.plates[p.index[w.Panel]])
-		open := cut([][]geom.Point{w.Outline.Flatten(Flatten)}, at, dir)
+		open := Along([][]geom.Point{w.Outline.Flatten(Flatten)}, at, dir)
 		if len(open) == 0 {
 			continue
 		}
-		from, to := open[0].from-Rim, open[len(open)-1].to+Rim
-		shared = slices.DeleteFunc(shared, func(v interval) bool {
-			return max(v.from, from) <= min(v.to, to)
+		from, to := open[0].From-Rim, open[len(open)-1].To+Rim
+		shared = slices.DeleteFunc(shared, func(v Stretch) bool {
+			return max(v.From, from) <= min(v.To, to)
 		})
 	}
 	return shared
 }
+
+// crossing is two bodies whose planes meet in a line, and the stretches of the
+// line in either's board.
+type crossing struct {
+	a, b     *plate
+	at, dir  geom.Point3
+	onA, onB []Stretch
+}
+
+// cross finds the line in which the planes of two bodies meet; they must not
+// be parallel.
+func cross(a, b *plate) *crossing { return crossMoved(a, b, geom.Point3{}) }
+
+// crossMoved is cross with b moved by a displacement.
+func crossMoved(a, b *plate, move geom.Point3) *crossing {
+	x := &crossing{a: a, b: b}
+	n := a.normal.Cross(b.normal)
+	x.dir = n.Unit()
+	// From a place near both, step to the line within the plane of the normals.
+	near := a.box.mid().Lerp(b.box.mid(), 0.5)
+	ea, eb := -a.height(near), -b.height(near.Sub(move))
+	c, sin2 := a.normal.Dot(b.normal), n.Dot(n)
+	x.at = near.Add(a.normal.Mul((ea - c*eb) / sin2)).Add(b.normal.Mul((eb - c*ea) / sin2))
+	at, dir := x.inFrame(a)
+	x.onA = Along(a.body.Loops, at, dir)
+	at, dir = x.inFrame(b)
+	x.onB = Along(b.body.Loops, at.Sub(b.back.ApplyDir(move).Plane()), dir)
+	return x
+}
+
+// inFrame is the line in the frame of one of the two.
+func (x *crossing) inFrame(s *plate) (at, dir geom.Point) {
+	return s.local(x.at).Plane(), s.back.ApplyDir(x.dir).Plane()
+}
+
+// place is a spot of the line in the world.
+func (x *crossing) place(along float64) geom.Point3 { return x.at.Add(x.dir.Mul(along)) }
+
+// wayOut is a short move of b that parts two bodies of any shape, as length
+// and unit direction: the best of sliding along the line, which is exact; of
+// moving one out of the other's board within either plane, exact too; and of
+// the same step square to the other's plane where that does as well. Each parts
+// the two, so the true depth is never more.
+func (x *crossing) wayOut() (float64, geom.Point3) {
+	best := x.dir.Mul(slideApart(x.onA, x.onB))
+	try := func(move geom.Point3) {
+		if move.Len() < best.Len() {
+			best = move
+		}
+	}
+	try2 := func(within, normal geom.Point3) {
+		try(within)
+		square := normal.Mul(within.Dot(normal))
+		if y := crossMoved(x.a, x.b, square); len(common(y.onA, y.onB)) == 0 {
+			try(square)
+		}
+	}
+	at, dir := x.inFrame(x.a)
+	up, down := clearings(x.a.body.Loops, at, dir, x.onB)
+	across := x.a.frame.ApplyDir(dir.Left().Space())
+	try2(across.Mul(up), x.b.normal)
+	try2(across.Mul(down), x.b.normal)
+	at, dir = x.inFrame(x.b)
+	up, down = clearings(x.b.body.Loops, at, dir, x.onA)
+	across = x.b.frame.ApplyDir(dir.Left().Space())
+	try2(across.Mul(-up), x.a.normal)
+	try2(across.Mul(-down), x.a.normal)
+	return best.Len(), best.Unit()
+}
+
+// slideApart is the shortest slide of b along the line that leaves no common
+// stretch.
+func slideApart(a, b []Stretch) float64 {
+	best := math.Inf(1)
+	for _, v := range a {
+		for _, w := range b {
+			for _, by := range [...]float64{v.To - w.From, v.From - w.To} {
+				if math.Abs(by) < math.Abs(best) && len(common(a, slid(b, by))) == 0 {
+					best = by
+				}
+			}
+		}
+	}
+	return best
+}
+
+// parting is the shortest move of b, as length and unit direction, that parts
+// the hulls of two bodies that are not parallel; a length of Shallowest or less
+// means that they hardly touch or are apart.
+//
+// The places b may be moved to while it still meets a form a convex solid, the
+// Minkowski sum of a and the mirrored b, and the move leads to the nearest of
+// its faces. Those lie square to either normal, or along an edge of each: such
+// a face exists where the direction square to both edges leads out over a's
+// edge and in over b's, and then the edges themselves tell its distance.
+func parting(a, b *plate) (depth float64, part geom.Point3) {
+	depth = math.Inf(1)
+	try := func(d float64, way geom.Point3) {
+		if d < depth {
+			depth, part = d, way
+		}
+	}
+	lo, hi := a.heights(b.hull)
+	try(-lo, a.normal)
+	try(hi, a.normal.Mul(-1))
+	lo, hi = b.heights(a.hull)
+	try(hi, b.normal)
+	try(-lo, b.normal.Mul(-1))
+	if depth <= Shallowest {
+		return depth, part
+	}
+	for _, e := range a.sides {
+		for _, f := range b.sides {
+			way := e.dir.Cross(f.dir)
+			size := way.Len()
+			if size < alike {
+				continue
+			}
+			if way = way.Mul(1 / size); way.Dot(e.out) < 0 {
+				way = way.Mul(-1)
+			}
+			if way.Dot(f.out) <= 0 {
+				try(way.Dot(e.at.Sub(f.at)), way)
+			}
+		}
+	}
+	return depth, part
+}
+
+// alike is the sine of the angle under which two edges make no face of their
+// own: the faces beside it are within this share of a panel's size of it.
+const alike = 1e-7

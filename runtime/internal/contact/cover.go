@@ -109,9 +109,9 @@ func lengthIn(p, q geom.Point, a, b [][]geom.Point) float64 {
 		return 0
 	}
 	dir, sum := q.Sub(p).Mul(1/length), 0.0
-	within := []interval{{0, length}}
-	for _, v := range common(common(cut(a, p, dir), cut(b, p, dir)), within) {
-		sum += v.length()
+	within := []Stretch{{0, length}}
+	for _, v := range common(common(Along(a, p, dir), Along(b, p, dir)), within) {
+		sum += v.Length()
 	}
 	return sum
 }

@@ -2,6 +2,7 @@ package contact
 
 import (
 	"context"
+	"math"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -168,4 +169,77 @@ func (p *Posed) fill(m *Miss, i int, at geom.Point3, frame geom.RigidTransform, 
 	m.Panel, m.At, m.Raw, m.Vector = p.Piece.Panels[i], at, v.Len(), frame.ApplyDir(v)
 	m.AtBlank = m.Panel.Flat.Apply(p.Pose.Place[i].Inverse().Apply(at).Plane())
 	m.Off, m.Along, m.Beyond = v.Z, v.Plane().Dot(along), -v.Plane().Dot(along.Left())
+}
+
+// missLength is how far the lengths of two edges differ that should meet where
+// a bent panel has one of them. Bending keeps lengths, whatever shape the panel
+// takes, so they must agree; more is not known of it. ok is false for other
+// joins.
+func missLength(j *model.Join) (m Miss, ok bool) {
+	if j.Kind != model.MeetJoin || !j.A.Panel.Bent && !j.B.Panel.Bent {
+		return Miss{}, false
+	}
+	long, other := *j.A.Edge, *j.B.Edge
+	if other.Length() > long.Length() {
+		long, other = other, long
+	}
+	return Miss{
+		To: Lengths, Raw: math.Abs(long.Length() - other.Length()), Panel: long.Panel, Edge: other.Name,
+		AtBlank: long.Panel.Flat.Apply(long.Stretch().At(0.5)),
+	}, true
+}
+
+// missOpening is how far panel i misses an opening of panel k that it should
+// pass through: where its outline crosses the opening's plane, the largest
+// distance of the crossing from the opening; where it does not reach that
+// plane, the distance of its nearest point from the opening.
+func (p *joints) missOpening(i, k int, w *model.Window, move geom.Point3) Miss {
+	from, to := p.Pose.Place[i].RigidTransform, p.Pose.Place[k].RigidTransform
+	carry := from.Then(geom.RigidTransform{R: geom.Identity3().R, T: move}).Then(to.Inverse())
+	open := newTarget(p.ctx, w.Outline, slab{})
+	loop := p.Piece.Panels[i].Outline.Flatten(Flatten)
+	points := make([]geom.Point3, len(loop))
+	for n, q := range loop {
+		points[n] = carry.Apply(q.Space())
+	}
+	at, short := nearestTo(points)
+	if !short {
+		at = open.farthest(crossPoints(points))
+	}
+	v, edge := open.off(at)
+	c := w.Outline.Edges[edge].Curve.Reverse() // board on the left
+	t, _ := c.Nearest(at.Plane())
+	m := Miss{To: ToOpening, Edge: w.Outline.Edges[edge].Name}
+	p.fill(&m, i, from.Apply(carry.Inverse().Apply(at)), to, at, at.Sub(v), c.Tangent(t))
+	return m
+}
+
+// nearestTo is the point of a chain nearest to the plane z = 0, and whether the
+// chain falls short of it.
+func nearestTo(points []geom.Point3) (at geom.Point3, short bool) {
+	above, below := false, false
+	at = points[0]
+	for _, q := range points {
+		above, below = above || q.Z >= 0, below || q.Z <= 0
+		if math.Abs(q.Z) < math.Abs(at.Z) {
+			at = q
+		}
+	}
+	return at, !above || !below
+}
+
+// crossPoints lists where a closed chain passes through the plane z = 0, in the
+// order of the chain.
+func crossPoints(points []geom.Point3) []geom.Point3 {
+	var out []geom.Point3
+	for i, q := range points {
+		r := points[(i+1)%len(points)]
+		switch {
+		case q.Z == 0:
+			out = append(out, q)
+		case q.Z*r.Z < 0:
+			out = append(out, q.Lerp(r, q.Z/(q.Z-r.Z)))
+		}
+	}
+	return out
 }

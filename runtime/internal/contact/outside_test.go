@@ -94,9 +94,9 @@ func compareOutside(t *testing.T, n int, p *Posed, want [][3]float64) {
 	}
 	x := cross(&p.plates[0], &p.plates[1])
 	v := longest(common(x.onA, x.onB))
-	near3(t, "the middle of the stretch", c.At, x.place(v.mid()), 1e-9)
-	begin, end := x.place(v.from), x.place(v.to)
-	mine := v.length()
+	near3(t, "the middle of the stretch", c.At, x.place(v.Mid()), 1e-9)
+	begin, end := x.place(v.From), x.place(v.To)
+	mine := v.Length()
 	if math.Abs(mine-length) > 1e-6 {
 		t.Errorf("pair %d: the longest stretch is %g, want %g", n, mine, length)
 	}

@@ -6,17 +6,20 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// interval is a stretch of a line, by mm along it.
-type interval struct{ from, to float64 }
+// Stretch is a part of a line, in mm along it.
+type Stretch struct{ From, To float64 }
 
-func (v interval) length() float64 { return v.to - v.from }
-func (v interval) mid() float64    { return (v.from + v.to) / 2 }
+// Length is how long the stretch is.
+func (s Stretch) Length() float64 { return s.To - s.From }
 
-// cut lists the stretches of the line through at along the unit direction dir
+// Mid is the place half-way.
+func (s Stretch) Mid() float64 { return (s.From + s.To) / 2 }
+
+// Along lists the stretches of the line through at along the unit direction dir
 // that lie in the loops, holes left out, in order. An edge along the line
 // counts as lying to its right, so every line crosses a loop an even number of
 // times.
-func cut(loops [][]geom.Point, at, dir geom.Point) []interval {
+func Along(loops [][]geom.Point, at, dir geom.Point) []Stretch {
 	var marks []float64
 	for _, loop := range loops {
 		p := loop[len(loop)-1].Sub(at)
@@ -32,22 +35,22 @@ func cut(loops [][]geom.Point, at, dir geom.Point) []interval {
 		}
 	}
 	slices.Sort(marks)
-	out := make([]interval, 0, len(marks)/2)
+	out := make([]Stretch, 0, len(marks)/2)
 	for i := 0; i+1 < len(marks); i += 2 {
-		out = append(out, interval{marks[i], marks[i+1]})
+		out = append(out, Stretch{marks[i], marks[i+1]})
 	}
 	return out
 }
 
 // common lists what two ordered lists of stretches share, longer than a weld.
-func common(a, b []interval) []interval {
-	var out []interval
+func common(a, b []Stretch) []Stretch {
+	var out []Stretch
 	for len(a) > 0 && len(b) > 0 {
-		v := interval{max(a[0].from, b[0].from), min(a[0].to, b[0].to)}
-		if v.length() > geom.SnapTolerance {
+		v := Stretch{max(a[0].From, b[0].From), min(a[0].To, b[0].To)}
+		if v.Length() > geom.SnapTolerance {
 			out = append(out, v)
 		}
-		if a[0].to < b[0].to {
+		if a[0].To < b[0].To {
 			a = a[1:]
 		} else {
 			b = b[1:]
@@ -57,19 +60,19 @@ func common(a, b []interval) []interval {
 }
 
 // slid moves stretches along their line.
-func slid(a []interval, by float64) []interval {
-	out := make([]interval, len(a))
+func slid(a []Stretch, by float64) []Stretch {
+	out := make([]Stretch, len(a))
 	for i, v := range a {
-		out[i] = interval{v.from + by, v.to + by}
+		out[i] = Stretch{v.From + by, v.To + by}
 	}
 	return out
 }
 
 // longest is the longest of some stretches, the first of equals.
-func longest(a []interval) interval {
+func longest(a []Stretch) Stretch {
 	best := a[0]
 	for _, v := range a[1:] {
-		if v.length() > best.length() {
+		if v.Length() > best.Length() {
 			best = v
 		}
 	}
@@ -93,11 +96,67 @@ func spotIn(loops [][]geom.Point) geom.Point {
 			continue
 		}
 		y := (levels[i] + levels[i-1]) / 2
-		for _, v := range cut(loops, geom.Pt(0, y), geom.Pt(1, 0)) {
-			if r := min(tall, v.length()); r > room {
-				best, room = geom.Pt(v.mid(), y), r
+		for _, v := range Along(loops, geom.Pt(0, y), geom.Pt(1, 0)) {
+			if r := min(tall, v.Length()); r > room {
+				best, room = geom.Pt(v.Mid(), y), r
 			}
 		}
 	}
 	return best
+}
+
+// clearings is how far a line in a board, running along dir, must move to its
+// left (up ≥ 0) and to its right (down ≤ 0) until its stretches in columns find
+// no board: the nearest gap in the part of the board that the columns hold. The
+// board's shadow in the columns can change only at the levels of corners and
+// where an edge enters or leaves a column, so it is enough to look once between
+// each two of these.
+func clearings(loops [][]geom.Point, at, dir geom.Point, columns []Stretch) (up, down float64) {
+	levels := shadowLevels(loops, at, dir, columns)
+	free := func(level float64) bool {
+		return len(common(Along(loops, at.Add(dir.Left().Mul(level)), dir), columns)) == 0
+	}
+	here, _ := slices.BinarySearch(levels, 0)
+	if here == 0 || here == len(levels) {
+		return 0, 0 // the line passes the board by
+	}
+	// Slab i lies under level i; beyond the last and the first all is free.
+	slabFree := func(i int) bool {
+		lo, hi := levels[i-1], levels[i]
+		return hi-lo > geom.SnapTolerance && free((lo+hi)/2)
+	}
+	i := here
+	for i < len(levels) && !slabFree(i) {
+		i++
+	}
+	up = max(0, levels[i-1])
+	for i = here; i > 0 && !slabFree(i); {
+		i--
+	}
+	return up, min(0, levels[i])
+}
+
+// shadowLevels lists, sorted, the distances to the left of the line at which
+// loops have corners or cross a column's ends.
+func shadowLevels(loops [][]geom.Point, at, dir geom.Point, columns []Stretch) []float64 {
+	var ends, levels []float64
+	for _, c := range columns {
+		ends = append(ends, c.From, c.To)
+	}
+	for _, loop := range loops {
+		p := loop[len(loop)-1].Sub(at)
+		for _, q := range loop {
+			q = q.Sub(at)
+			levels = append(levels, dir.Cross(q))
+			for _, e := range ends {
+				s, t := dir.Dot(p)-e, dir.Dot(q)-e
+				if (s > 0) != (t > 0) {
+					levels = append(levels, dir.Cross(p.Lerp(q, s/(s-t))))
+				}
+			}
+			p = q
+		}
+	}
+	slices.Sort(levels)
+	return levels
 }

@@ -10,16 +10,49 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
 )
 
+// Closed form: lines through a square frame, 10 mm wide with a hole of 4 mm.
+func TestAlong(t *testing.T) {
+	square := func(half float64) []geom.Point {
+		return []geom.Point{geom.Pt(-half, -half), geom.Pt(half, -half), geom.Pt(half, half), geom.Pt(-half, half)}
+	}
+	frame := [][]geom.Point{square(5), square(2)}
+	slant := geom.Pt(1, 1).Unit()
+	for _, c := range []struct {
+		at, dir geom.Point
+		want    []Stretch
+	}{
+		{geom.Pt(0, 3), geom.Pt(1, 0), []Stretch{{-5, 5}}},
+		{geom.Pt(0, 1), geom.Pt(1, 0), []Stretch{{-5, -2}, {2, 5}}},
+		{geom.Pt(1, 0), geom.Pt(0, -1), []Stretch{{-5, -2}, {2, 5}}},
+		{geom.Pt(0, 0), slant, []Stretch{{-5 * math.Sqrt2, -2 * math.Sqrt2}, {2 * math.Sqrt2, 5 * math.Sqrt2}}},
+		{geom.Pt(0, 6), geom.Pt(1, 0), nil},
+	} {
+		got := Along(frame, c.at, c.dir)
+		if len(got) != len(c.want) {
+			t.Errorf("through %v along %v: %v, want %v", c.at, c.dir, got, c.want)
+			continue
+		}
+		for i, s := range got {
+			if math.Abs(s.From-c.want[i].From) > 1e-12 || math.Abs(s.To-c.want[i].To) > 1e-12 {
+				t.Errorf("through %v along %v: %v, want %v", c.at, c.dir, got, c.want)
+			}
+			if s.Length() != s.To-s.From || s.Mid() != (s.From+s.To)/2 {
+				t.Errorf("%v is %v long about %v", s, s.Length(), s.Mid())
+			}
+		}
+	}
+}
+
 // Law: the stretches of a line in loops are just where its points lie inside.
 func TestCutAgreesWithInside(t *testing.T) {
 	rng := rand.New(rand.NewSource(52))
 	for range 300 {
 		loops := randomBoard(rng, 30)
 		at, dir := geom.Pt(rng.Float64()*30, rng.Float64()*30), geom.Polar(1, geom.Radians(rng.Float64()*7))
-		found := cut(loops, at, dir)
+		found := Along(loops, at, dir)
 		for range 50 {
 			s := (rng.Float64() - 0.5) * 120
-			in := slices.ContainsFunc(found, func(v interval) bool { return v.from <= s && s <= v.to })
+			in := slices.ContainsFunc(found, func(v Stretch) bool { return v.From <= s && s <= v.To })
 			if in != polygon.Holds(loops, at.Add(dir.Mul(s))) {
 				t.Fatalf("%g along the line: in a stretch %v", s, in)
 			}
@@ -33,9 +66,9 @@ func TestCutAlongEdges(t *testing.T) {
 	step := [][]geom.Point{{{}, {X: 30}, {X: 30, Y: 20}, {X: 20, Y: 20}, {X: 20, Y: 10}, {Y: 10}}}
 	for _, c := range []struct {
 		y    float64
-		want []interval
-	}{{10, []interval{{20, 30}}}, {0, []interval{{0, 30}}}, {20, nil}, {15, []interval{{20, 30}}}} {
-		got := cut(step, geom.Pt(0, c.y), geom.Pt(1, 0))
+		want []Stretch
+	}{{10, []Stretch{{20, 30}}}, {0, []Stretch{{0, 30}}}, {20, nil}, {15, []Stretch{{20, 30}}}} {
+		got := Along(step, geom.Pt(0, c.y), geom.Pt(1, 0))
 		if !slices.Equal(got, c.want) {
 			t.Errorf("at y = %g: %v, want %v", c.y, got, c.want)
 		}
@@ -46,11 +79,11 @@ func TestCutAlongEdges(t *testing.T) {
 // slideApart says, and no less, there are none.
 func TestCommonAndSlideApart(t *testing.T) {
 	rng := rand.New(rand.NewSource(53))
-	stretches := func() []interval {
-		var out []interval
+	stretches := func() []Stretch {
+		var out []Stretch
 		for at := rng.Float64(); len(out) < 1+rng.Intn(4); at += 5 * rng.Float64() {
-			v := interval{at, at + 0.1 + 5*rng.Float64()}
-			out, at = append(out, v), v.to+0.1
+			v := Stretch{at, at + 0.1 + 5*rng.Float64()}
+			out, at = append(out, v), v.To+0.1
 		}
 		return out
 	}
@@ -79,18 +112,18 @@ func TestClearings(t *testing.T) {
 	for range 300 {
 		loops := randomBoard(rng, 30)
 		at, dir := geom.Pt(rng.Float64()*10, rng.Float64()*10), geom.Polar(1, geom.Radians(rng.Float64()*7))
-		columns := []interval{{-8, -3}, {2, 6 + 5*rng.Float64()}}
+		columns := []Stretch{{-8, -3}, {2, 6 + 5*rng.Float64()}}
 		up, down := clearings(loops, at, dir, columns)
 		board := func(level float64) bool {
-			return len(common(cut(loops, at.Add(dir.Left().Mul(level)), dir), columns)) > 0
+			return len(common(Along(loops, at.Add(dir.Left().Mul(level)), dir), columns)) > 0
 		}
 		if up < 0 || down > 0 || board(up+geom.SnapTolerance/2) && board(up+1e-9) || board(down-geom.SnapTolerance/2) && board(down-1e-9) {
 			t.Fatalf("there is board at %g or %g", up, down)
 		}
 		bare := func(level float64) bool {
-			for _, v := range cut(loops, at.Add(dir.Left().Mul(level)), dir) {
+			for _, v := range Along(loops, at.Add(dir.Left().Mul(level)), dir) {
 				for _, w := range columns {
-					if math.Min(v.to, w.to) > math.Max(v.from, w.from) {
+					if math.Min(v.To, w.To) > math.Max(v.From, w.From) {
 						return false
 					}
 				}

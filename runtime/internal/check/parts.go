@@ -2,6 +2,7 @@ package check
 
 import (
 	"slices"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
@@ -18,10 +19,21 @@ var panelCutInTwo = Rule{
 	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			parts := f.parts(i)
+			rings := map[*model.Panel][][]geom.Curve{}
+			for _, p := range parts {
+				for _, panel := range p.Panels {
+					if !p.Inner {
+						rings[panel] = append(rings[panel], p.Ring)
+					}
+				}
+			}
 			hold := f.limit(board.Web, piece)
 			var out []Found
 			for _, sheet := range f.Blanks[i].Sheets {
-				if shares, slits := sharesOf(sheet, parts); len(shares) > 1 {
+				if f.ended() {
+					return nil
+				}
+				if shares, slits := sharesOf(sheet, rings[sheet.Panel]); len(shares) > 1 {
 					out = append(out, f.cutFound(i, sheet.Panel, shares, slits, parts, hold))
 				}
 			}
@@ -33,16 +45,20 @@ var panelCutInTwo = Rule{
 // parts are the parts that the cuts of a piece leave, none where they leave it
 // whole or where they cannot be told.
 func (f *facts) parts(i int) []linework.Part {
-	parts, err := f.Lines[i].Parts()
-	if err != nil {
-		return nil // the blank has told of lines it cannot trace
+	if f.parted == nil {
+		f.parted = make([][]linework.Part, len(f.Lines))
+		for k, lines := range f.Lines {
+			// Of lines that cannot be traced the blank has told.
+			f.parted[k], _ = lines.Parts()
+		}
 	}
-	return parts
+	return f.parted[i]
 }
 
 // sharesOf gives the boundaries of the areas that a panel's board is in: as
-// windows leave it, or else as slits part it right across.
-func sharesOf(s blank.Sheet, parts []linework.Part) (shares [][]geom.Curve, slits bool) {
+// windows leave it, or else as slits part it right across, in parts with some
+// rings.
+func sharesOf(s blank.Sheet, rings [][]geom.Curve) (shares [][]geom.Curve, slits bool) {
 	for _, r := range s.Rings {
 		if areaIn(r) > sliver {
 			shares = append(shares, r)
@@ -51,13 +67,7 @@ func sharesOf(s blank.Sheet, parts []linework.Part) (shares [][]geom.Curve, slit
 	if len(shares) > 1 {
 		return shares, false
 	}
-	shares = nil
-	for _, p := range parts {
-		if !p.Inner && slices.Contains(p.Panels, s.Panel) {
-			shares = append(shares, p.Ring)
-		}
-	}
-	return shares, true
+	return rings, true
 }
 
 // sliver is the area in mm² that nobody misses.
@@ -129,4 +139,44 @@ func (f *facts) culprit(i int, boundary []geom.Curve, slits bool) (last linework
 		}
 	}
 	return last
+}
+
+// partFallsOut warns of board that slits cut out all round although there is
+// something on it that was meant to stay. Plain board that falls out is waste.
+var partFallsOut = Rule{
+	ID: "part-falls-out", Severity: diag.Warning, Title: "a part falls out with something on it that was meant to stay",
+	after: []string{"panel-cut-in-two"},
+	find: func(f *facts) []Found {
+		return f.eachSound(func(i int, piece *model.Piece) []Found {
+			hold := f.limit(board.Web, piece)
+			var out []Found
+			for k, part := range f.parts(i) {
+				if k == 0 || !part.Inner {
+					continue
+				}
+				if on := carried(part); on != "" {
+					spot := f.culprit(i, part.Ring, true)
+					g := foundf(spot.Site(), laterFirst(part.Panels), "%s closes a cut round %.2f mm² of board, which falls out with %s on it",
+						spot, part.Area, on).
+						hint("%s left uncut would hold it", mm(hold.value))
+					at := part.Ring[0].At(0.5)
+					g.At = &at
+					out = append(out, g)
+				}
+			}
+			return out
+		})
+	},
+}
+
+// carried names what was worked on a part, "" for plain board.
+func carried(part linework.Part) string {
+	var on []string
+	if len(part.Hinges) > 0 {
+		on = append(on, "hinge "+quotedHinges(part.Hinges))
+	}
+	if n := len(part.Scores); n > 0 {
+		on = append(on, counted(n, "score"))
+	}
+	return strings.Join(slices.Compact(on), " and ")
 }

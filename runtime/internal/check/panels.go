@@ -2,9 +2,9 @@ package check
 
 import (
 	"iter"
-
 	"math"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -94,4 +94,37 @@ func opposite(panel *model.Panel, c geom.Curve) string {
 		}
 	}
 	return ""
+}
+
+// panelsLayered notes panels that lie on one another and are not glued, nor
+// folded on one another.
+var panelsLayered = Rule{
+	ID: "panels-layered", Severity: diag.Note, Title: "two panels lie on one another in a pose",
+	pairs: &pairRule{list: func(s state) iter.Seq[pairFound] {
+		return func(yield func(pairFound) bool) {
+			for l := range s.Layers() {
+				if !l.Glued && !l.Hinged && !yield(pairFound{int32(l.A), int32(l.B), l.Area}) {
+					return
+				}
+			}
+		}
+	}, tell: layerFound},
+}
+
+func layerFound(s state, q pairFound) Found {
+	a, b := s.pair(int(q.a), int(q.b))
+	f := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q lie on one another over %.0f mm² in pose %q",
+		b.Name, a.Name, q.weight, s.name()).
+		in(s.Pose, "").
+		relate(a.Site, "panel %q", a.Name)
+	_, at := s.Spot(simulate.Layer{A: int(q.a), B: int(q.b)})
+	f.At = &at
+	return f
+}
+
+// panelsOverlap tells of panels that ask for the same board. The blank finds
+// them when it is laid.
+var panelsOverlap = Rule{
+	ID: blank.RuleOverlap, Severity: diag.Error, Title: "two panels lie on one another in the flat",
+	find: early(blank.RuleOverlap),
 }
