@@ -153,3 +153,302 @@ func (c *call) texts(name string) []string {
 		return string(t)
 	})
 }
+
+const groupPaths = "Paths"
+
+func pathWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "path", Kind: Function, Group: groupPaths, Units: "x and y in mm",
+				Doc: "Begins a path at (x, y), to be drawn step by step. Each step's end is given, and each step may be given a name; the others are called e0, e1 and so on by step. " +
+					"Closed, it is an outline; unclosed, it serves as a slit, a score, a perforation or a drawn line.",
+				Example: `flap = path(0, 0).line(60, 0, name = "base").line(60, 20).arc(0, 20, radius = 40).close()`,
+			},
+			Args: "x, y",
+			run: func(c *call) (starlark.Value, error) {
+				x, y := c.length("x"), c.length("y")
+				return c.newOutline(c.sound(func() (geom.Path, error) { return geom.StartPath(x, y) }))
+			},
+		},
+		{
+			Word: Word{
+				Name: "path.line", Kind: Method, Group: groupPaths, Units: "x and y in mm",
+				Doc:     "A straight step to the point (x, y).",
+				Example: `slit = path(10, 20).line(50, 20)`,
+			},
+			Args: "x, y, name=None",
+			run: func(c *call) (starlark.Value, error) {
+				x, y, name := c.length("x"), c.length("y"), c.text("name")
+				return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Line(x, y, name) })
+			},
+		},
+		{
+			Word: Word{
+				Name: "path.by", Kind: Method, Group: groupPaths, Units: "dx and dy in mm",
+				Doc:     "A straight step `dx` to the right and `dy` up from where the path is.",
+				Example: `notch = path(0, 0).by(10, 0).by(-5, 8).close()`,
+			},
+			Args: "dx, dy, name=None",
+			run: func(c *call) (starlark.Value, error) {
+				dx, dy, name := c.length("dx"), c.length("dy"), c.text("name")
+				return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.By(dx, dy, name) })
+			},
+		},
+		{
+			Word: Word{
+				Name: "path.arc", Kind: Method, Group: groupPaths, Units: "x, y, radius and through in mm; sweep in degrees",
+				Doc: "A circular step to the point (x, y). Give one of `radius`, positive when the arc turns left and at most a half circle; `through`, a point (x, y) on the way; or `sweep`, the angle turned, positive to the left.",
+				Example: `bow = path(0, 0).arc(60, 0, radius = 35)
+lens = path(0, 0).arc(60, 0, through = (30, -8)).arc(0, 0, sweep = 90).close()`,
+			},
+			Args: "x, y, radius=None, through=None, sweep=None, name=None",
+			run:  runArc,
+		},
+		{
+			Word: Word{
+				Name: "path.curve", Kind: Method, Group: groupPaths, Units: "c1, c2 and end are points (x, y) in mm",
+				Doc:     "A curved step to the point `end`, a cubic Bézier curve: it leaves toward `c1` and arrives from `c2`.",
+				Example: `wave = path(0, 20).curve((20, 0), (40, 40), (60, 20))`,
+			},
+			Args: "c1, c2, end, name=None",
+			run: func(c *call) (starlark.Value, error) {
+				c1, c2, end, name := c.point("c1"), c.point("c2"), c.point("end"), c.text("name")
+				return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Curve(c1, c2, end, name) })
+			},
+		},
+		{
+			Word: Word{
+				Name: "path.close", Kind: Method, Group: groupPaths, Units: "name is a text",
+				Doc:     "Closes the path into an outline, with a straight step back to its beginning unless it is there already. The outline runs counter-clockwise, whichever way it was drawn.",
+				Example: `sail = path(0, 0).line(40, 0).line(0, 60).close(name = "mast")`,
+			},
+			Args: "name=None",
+			run: func(c *call) (starlark.Value, error) {
+				name := c.text("name")
+				return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Close(name) })
+			},
+		},
+	}
+}
+
+func runArc(c *call) (starlark.Value, error) {
+	x, y, name := c.length("x"), c.length("y"), c.text("name")
+	switch radius, through, sweep := c.has("radius"), c.has("through"), c.has("sweep"); {
+	case radius && !through && !sweep:
+		r := c.length("radius")
+		return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.ArcRadius(x, y, r, name) })
+	case through && !radius && !sweep:
+		m := c.point("through")
+		return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.ArcThrough(x, y, m, name) })
+	case sweep && !radius && !through:
+		turned := geom.Degrees(c.angle("sweep"))
+		return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.ArcSweep(x, y, turned, name) })
+	}
+	c.failf("give one of radius, through and sweep")
+	return nil, c.fault
+}
+
+const groupShapes = "Working on outlines"
+
+// shapeWords are what outlines can do; those marked Open unclosed paths can
+// do too.
+func shapeWords() []word {
+	return []word{
+		{
+			Word: Word{
+				Name: "outline.shift", Kind: Method, Group: groupShapes, Units: "dx and dy in mm",
+				Doc:     "The same outline moved `dx` to the right and `dy` up.",
+				Example: `hole = circle(18).shift(30, 45)`,
+			},
+			Args: "dx, dy", Open: true,
+			run: func(c *call) (starlark.Value, error) {
+				return c.moved(geom.Translation(c.length("dx"), c.length("dy")))
+			},
+		},
+		{
+			Word: Word{
+				Name: "outline.turn", Kind: Method, Group: groupShapes, Units: "angle in degrees; about is a point (x, y) in mm",
+				Doc:     "The same outline turned by an angle, positive to the left, about a point.",
+				Example: `diamond = rect(20, 20).turn(45, about = (10, 10))`,
+			},
+			Args: "angle, about=(0, 0)", Open: true,
+			run: func(c *call) (starlark.Value, error) {
+				about := geom.Point{}
+				if c.has("about") {
+					about = c.point("about")
+				}
+				return c.moved(geom.Rotation(geom.Degrees(c.angle("angle")), about))
+			},
+		},
+		{
+			Word: Word{
+				Name: "outline.flip", Kind: Method, Group: groupShapes, Units: "axis is \"x\" or \"y\"",
+				Doc:     "The mirror image: \"x\" swaps left and right by negating x, \"y\" swaps top and bottom by negating y. Edges keep their names.",
+				Example: `hook = path(0, 0).line(20, 0).line(20, 10).close().flip("x")`,
+			},
+			Args: "axis", Open: true,
+			run: runFlip,
+		},
+		{
+			Word: Word{
+				Name: "outline.round", Kind: Method, Group: groupShapes, Units: "r in mm; corners are pairs of edge names",
+				Doc:     "The outline with corners rounded by arcs of radius `r` that run on smoothly from both edges: all corners, or those listed. A new arc is named by its neighbours, as right-top.",
+				Example: `lid = panel("lid", rect(60, 28).round(5, corners = [("right", "top"), ("top", "left")]))`,
+			},
+			Args: "r, corners=None", Open: true,
+			run: func(c *call) (starlark.Value, error) {
+				r, corners := c.length("r"), c.corners("corners")
+				return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Round(r, corners) })
+			},
+		},
+		{
+			Word: Word{
+				Name: "outline.chamfer", Kind: Method, Group: groupShapes, Units: "d in mm from the corner; corners are pairs of edge names",
+				Doc:     "The outline with corners cut off straight, `d` along either edge: all corners, or those listed. A new edge is named by its neighbours, as right-top.",
+				Example: `lid = panel("lid", rect(60, 28).chamfer(4, corners = [("right", "top")]))`,
+			},
+			Args: "d, corners=None", Open: true,
+			run: func(c *call) (starlark.Value, error) {
+				d, corners := c.length("d"), c.corners("corners")
+				return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Chamfer(d, corners) })
+			},
+		},
+		{
+			Word: Word{
+				Name: "outline.grow", Kind: Method, Group: groupShapes, Units: "d in mm",
+				Doc:     "The outline with its whole rim moved out by `d`, or in when `d` is negative. Sharp corners stay sharp and arcs stay arcs.",
+				Example: `window = rect(60, 90).grow(-8)`,
+			},
+			Args: "d",
+			run: func(c *call) (starlark.Value, error) {
+				d := c.length("d")
+				return c.reshaped(func(p geom.Path) (geom.Path, error) { return region.Grow(p, d) })
+			},
+		},
+		{
+			Word: Word{
+				Name: "outline.plus", Kind: Method, Group: groupShapes, Units: "other is an outline",
+				Doc:     "What this outline and the other cover together. One outline without holes must come out of it.",
+				Example: `tag = rect(40, 60).plus(circle(40).shift(20, 60))`,
+			},
+			Args: "other",
+			run: func(c *call) (starlark.Value, error) {
+				other := c.outline("other")
+				return c.reshaped(func(p geom.Path) (geom.Path, error) { return region.Plus(p, other) })
+			},
+		},
+		{
+			Word: Word{
+				Name: "outline.minus", Kind: Method, Group: groupShapes, Units: "other is an outline",
+				Doc:     "What is left of this outline when the other is taken away. One outline without holes must remain.",
+				Example: `tray = rect(60, 40).minus(circle(20).shift(30, 40))`,
+			},
+			Args: "other",
+			run: func(c *call) (starlark.Value, error) {
+				other := c.outline("other")
+				return c.reshaped(func(p geom.Path) (geom.Path, error) { return region.Minus(p, other) })
+			},
+		},
+		{
+			Word: Word{
+				Name: "outline.edge", Kind: Method, Group: groupShapes, Units: "name is a text; gives an edge",
+				Doc:     "The outline's edge of that name, to measure it; to hang something on it, make a panel of the outline first.",
+				Example: `wide = rect(60, 90).edge("top").length`,
+			},
+			Args: "name", Open: true,
+			run: runOutlineEdge,
+		},
+		{
+			Word: Word{
+				Name: "outline.area", Kind: Attribute, Group: groupShapes, Units: "square mm",
+				Doc:     "The area inside the outline.",
+				Example: `print(circle(18).area)`,
+			},
+			get: func(_ *host, self starlark.Value) starlark.Value {
+				return starlark.Float(self.(*outlineValue).path.Area())
+			},
+		},
+		{
+			Word: Word{
+				Name: "outline.length", Kind: Attribute, Group: groupShapes, Units: "mm",
+				Doc:     "The length of the whole rim or path.",
+				Example: `print(circle(18).length)`,
+			},
+			Open: true,
+			get: func(_ *host, self starlark.Value) starlark.Value {
+				return starlark.Float(self.(*outlineValue).path.Length())
+			},
+		},
+		{
+			Word: Word{
+				Name: "outline.bounds", Kind: Attribute, Group: groupShapes, Units: "(x0, y0, x1, y1) in mm",
+				Doc:     "The smallest upright rectangle round it: left, bottom, right and top.",
+				Example: `x0, y0, x1, y1 = oval(40, 25).bounds`,
+			},
+			Open: true,
+			get:  boundsOf,
+		},
+	}
+}
+
+func boundsOf(_ *host, self starlark.Value) starlark.Value {
+	p := self.(*outlineValue).path
+	b := p.Bounds()
+	if len(p.Edges) == 0 {
+		b = geom.BoxOf(p.Start())
+	}
+	return append(pointValue(b.Min.X, b.Min.Y), pointValue(b.Max.X, b.Max.Y)...)
+}
+
+func (c *call) moved(m geom.Isometry) (starlark.Value, error) {
+	return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Transform(m), nil })
+}
+
+// reshaped gives the outline that the geometry makes of the call's own.
+func (c *call) reshaped(f func(geom.Path) (geom.Path, error)) (starlark.Value, error) {
+	return c.newOutline(c.sound(func() (geom.Path, error) { return f(c.self.(*outlineValue).path) }))
+}
+
+func runFlip(c *call) (starlark.Value, error) {
+	switch axis := c.textNeeded("axis"); axis {
+	case "x":
+		return c.moved(geom.FlipX())
+	case "y":
+		return c.moved(geom.FlipY())
+	default:
+		c.failf("axis is %s", quote(axis)).WithHint(`write "x" to swap left and right, "y" to swap top and bottom`)
+		return nil, c.fault
+	}
+}
+
+func runOutlineEdge(c *call) (starlark.Value, error) {
+	v := c.self.(*outlineValue)
+	name := c.textNeeded("name")
+	e, ok := v.edge(name)
+	if !ok {
+		return c.edgeNamed(e, noEdge("the "+v.Type(), name, v.path.Names()))
+	}
+	return e, nil
+}
+
+// corners reads a list of pairs of edge names, nil when it is left out.
+func (c *call) corners(name string) [][2]string {
+	v := c.arg(name)
+	if v == nil {
+		return nil
+	}
+	return items(c, name, v, `a list of corners such as ("top", "right")`, func(i int, v starlark.Value) [2]string {
+		return c.corner(fmt.Sprintf("item %d of %s", i, name), v)
+	})
+}
+
+func (c *call) corner(name string, v starlark.Value) [2]string {
+	a, b, ok := pair(v)
+	first, ok1 := a.(starlark.String)
+	second, ok2 := b.(starlark.String)
+	if !ok || !ok1 || !ok2 {
+		c.wrong(name, v, `a pair of edge names such as ("top", "right")`)
+	}
+	return [2]string{string(first), string(second)}
+}
