@@ -164,12 +164,20 @@ var starts = []float64{1, 0.4, 0.15, 2.5}
 
 const scatteredStarts = 12
 
+// mostScattered is the number of unknowns up to which scattered starts are tried:
+// in larger systems none of a dozen is likely to hit, and each takes long.
+const mostScattered = 200
+
 // start finds the unknown folds next to flat, on the asked sides: near flat the
 // solutions form a cone, so their sizes are sought in logarithms, which keeps
 // every fold on its side. The first start that closes wins.
 func (s *configuration) start(g *system, drive float64) bool {
 	best, bestGap := []float64(nil), math.Inf(1)
-	for try := range len(starts) + scatteredStarts {
+	tries := len(starts)
+	if len(g.unknowns) <= mostScattered {
+		tries += scatteredStarts
+	}
+	for try := range tries {
 		if s.stopped() {
 			return false
 		}

@@ -103,11 +103,11 @@ func (p *problem) flatVertex(c chain) (v vertex, ok bool) {
 // crease k. Crease k is one of the pair that folds alike in the first, one of the
 // pair that folds oppositely in the second (D. A. Huffman, IEEE Trans. Comput.
 // C-25 (1976) 1010–1019, formulas from memory).
-func (v *vertex) modes(k int) [2][3]float64 {
+func (v *vertex) modes(k int) [][3]float64 {
 	half, diff := (v.sectors[k]+v.sectors[(k+1)%4])/2, (v.sectors[k]-v.sectors[(k+1)%4])/2
 	a := math.Cos(half) / math.Cos(diff)
 	b := math.Sin(half) / math.Sin(diff)
-	return [2][3]float64{{-a, 1, a}, {b, -1, b}}
+	return [][3]float64{{-a, 1, a}, {b, -1, b}}
 }
 
 // closedForm gives every unknown of a system as a proportion of a given fold, or

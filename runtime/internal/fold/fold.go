@@ -67,7 +67,7 @@ const (
 type Fault struct {
 	Kind    FaultKind
 	Hinge   *model.Hinge   // the closing hinge, or the free hinge, it shows at
-	Gap     float64        // mm, for LoopOpen and LoopUnsolved
+	Gap     float64        // mm, for LoopOpen and LoopUnsolved; 0 where no search was made
 	Missing int            // for LoopLoose
 	Free    []*model.Hinge // the free hinges of the loops, in the piece's order
 	Round   []*model.Panel // the panels round the loops, likewise

@@ -1,6 +1,7 @@
 package fold
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/blas/blas64"
@@ -29,6 +30,14 @@ const (
 	// rounding is the cost per residual that rounding alone can leave, residuals
 	// of 3e-14: below it, an iteration that does not halve the cost is the last.
 	rounding = 5e-28
+	// leastGain is the share of the cost that an iteration takes away at the
+	// least, and mostStalls how many in a row may take away less. At a singular
+	// end the cost falls to a sixteenth each time; where it crawls, the search has
+	// come to a valley with no solution in it.
+	leastGain  = 0.01
+	mostStalls = 8
+	// longFactorization is the number of operations of some ten milliseconds.
+	longFactorization = 10_000_000
 	// smallest is a step, in radians, below which nothing moves any more.
 	smallest = 1e-15
 )
@@ -103,19 +112,38 @@ func (q *normalEquations) add(position []int, a *linearization) {
 
 // factor adds damping to the diagonal and factors by Cholesky's method on the
 // band. It goes under mat.BandCholesky, which would estimate the condition
-// number each time at the price of several solutions.
-func (q *normalEquations) factor(damping float64) (blas64.TriangularBand, bool) {
+// number each time at the price of several solutions. Nothing can stop a
+// factorization under way: a long one is left to end by itself when the context
+// does.
+func (q *normalEquations) factor(ctx context.Context, damping float64) (blas64.TriangularBand, bool) {
 	raw := q.matrix.RawSymBand()
 	raw.Data = append([]float64(nil), raw.Data...)
 	for i := range raw.N {
 		raw.Data[i*raw.Stride] += damping
 	}
-	return lapack64.Pbtrf(raw)
+	if raw.N*raw.K*raw.K < longFactorization {
+		return lapack64.Pbtrf(raw)
+	}
+	type result struct {
+		factor blas64.TriangularBand
+		ok     bool
+	}
+	done := make(chan result, 1)
+	go func() {
+		factor, ok := lapack64.Pbtrf(raw)
+		done <- result{factor, ok}
+	}()
+	select {
+	case r := <-done:
+		return r.factor, r.ok
+	case <-ctx.Done():
+		return blas64.TriangularBand{}, false
+	}
 }
 
 // solve gives the damped step.
-func (q *normalEquations) solve(damping float64) ([]float64, bool) {
-	factor, ok := q.factor(damping)
+func (q *normalEquations) solve(ctx context.Context, damping float64) ([]float64, bool) {
+	factor, ok := q.factor(ctx, damping)
 	if !ok {
 		return nil, false
 	}
@@ -128,7 +156,7 @@ func (q *normalEquations) solve(damping float64) ([]float64, bool) {
 // proportion to the residual so that it ends quadratically even where a motion
 // stays free, until only rounding is left. It returns the largest gap left, in mm.
 func (s *configuration) minimize(g *system, cons []*constraint, in coordinates) float64 {
-	factor := 1.0
+	factor, stalls := 1.0, 0
 	for range maxIterations {
 		if s.stopped() {
 			return math.Inf(1)
@@ -140,7 +168,7 @@ func (s *configuration) minimize(g *system, cons []*constraint, in coordinates) 
 		atRounding := q.cost <= rounding*float64(q.rows)
 		old, cost, moved := s.values(g), q.cost, 0.0
 		for try := 0; try < maxDampings && !(cost < q.cost) && !s.stopped(); try++ {
-			step, ok := q.solve(ridge*q.top + factor*math.Min(1, math.Sqrt(2*q.cost))*q.top*1e-2)
+			step, ok := q.solve(s.ctx, ridge*q.top+factor*math.Min(1, math.Sqrt(2*q.cost))*q.top*1e-2)
 			if ok {
 				moved = s.step(g, old, step, in)
 				cost = s.cost(cons)
@@ -156,6 +184,12 @@ func (s *configuration) minimize(g *system, cons []*constraint, in coordinates) 
 			}
 		}
 		if !(cost < q.cost) || moved < smallest || atRounding && cost > q.cost/2 {
+			break
+		}
+		if stalls++; cost < (1-leastGain)*q.cost {
+			stalls = 0
+		}
+		if stalls > mostStalls {
 			break
 		}
 	}

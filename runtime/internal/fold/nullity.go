@@ -24,6 +24,19 @@ const (
 	softIterations = 3
 )
 
+// certainlyLoose reports whether a large system has so many more unknowns than
+// equations that it need not be solved to say so: six for each loop, one for each
+// direction that a join fixes.
+func (g *system) certainlyLoose() bool {
+	spare := len(g.unknowns) - 6*len(g.loops)
+	for _, c := range g.joins {
+		for _, t := range c.points {
+			spare -= len(t.along)
+		}
+	}
+	return len(g.unknowns) > mostDense && spare >= nullityCap
+}
+
 // nullity counts the independent ways in which a system could still move with
 // some constraints held: the dimension of the Jacobian's null space, up to most.
 // It is read off the singular values of J·X, where X is a basis of all
@@ -78,13 +91,14 @@ func (s *configuration) softest(q *normalEquations, n, most int) *mat.Dense {
 		}
 		return x
 	}
-	x := mat.NewDense(n, most+1, nil)
+	columns := min(n, most+1)
+	x := mat.NewDense(n, columns, nil)
 	for i := range n {
-		for j := range most + 1 {
+		for j := range columns {
 			x.Set(i, j, math.Sin(float64(i+1)*(1.7+float64(j))))
 		}
 	}
-	factor, ok := q.factor(ridge * q.top)
+	factor, ok := q.factor(s.ctx, ridge*q.top)
 	for range softIterations {
 		if !ok || s.stopped() {
 			return nil

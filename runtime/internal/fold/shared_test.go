@@ -3,6 +3,7 @@ package fold
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/model"
@@ -121,18 +122,52 @@ func TestMiuraFoldsFlat(t *testing.T) {
 	}
 }
 
-// A sheet with one crease asked to the wrong side does not pass for closed.
-func TestMiuraWithOneWrongSide(t *testing.T) {
-	fold := miuraFolds(2, 90)
-	p := sheet(miura(2, 10, 10, 60), func(a, b int) model.Fold {
-		f := fold(a, b)
-		if f.Free != nil && pair(a, b) == pair(5, 6) {
+// oneWrongSide is a Miura sheet with the crease between two facets asked to the
+// wrong side.
+func oneWrongSide(n, a, b int) *model.Piece {
+	fold := miuraFolds(n, 90)
+	return sheet(miura(n, 10, 10, 60), func(i, j int) model.Fold {
+		f := fold(i, j)
+		if pair(i, j) == pair(a, b) {
 			return free(-f.Free.Side)
 		}
 		return f
 	})
-	pose := foldClosed(t, p)
+}
+
+// A sheet with one crease asked to the wrong side does not pass for closed. In a
+// large one the fault is told of the vertex that cannot fold so, not of all.
+func TestMiuraWithOneWrongSide(t *testing.T) {
+	pose := foldClosed(t, oneWrongSide(2, 5, 6))
 	if len(pose.Faults) != 1 || pose.Faults[0].Kind == LoopLoose {
 		t.Errorf("faults %+v", pose.Faults)
+	}
+	pose = foldClosed(t, oneWrongSide(15, 62, 63))
+	if len(pose.Faults) != 1 || pose.Faults[0].Kind != LoopUnsolved {
+		t.Fatalf("faults %+v", pose.Faults)
+	}
+	f := pose.Faults[0]
+	if len(f.Free) != 4 || len(f.Round) != 4 {
+		t.Errorf("%d free hinges and %d panels", len(f.Free), len(f.Round))
+	}
+	for _, near := range []int{62, 63} {
+		if !slices.Contains(f.Round, pose.motion.end.panels[near]) {
+			t.Errorf("facet %d is not round the vertex", near)
+		}
+	}
+}
+
+// A strip of many free folds that only has to come home is loose, and that takes
+// no search.
+func TestManyLooseFolds(t *testing.T) {
+	f := foldScript(t, `
+root = panel("root", rect(20, 60))
+last = root
+for i in range(200):
+    last = panel("p%d" % i, rect(20, 60), on = last.right, fold = free("in"))
+meet(last.right, root.left)
+`)
+	if fault := f.fault("closed", LoopLoose); fault.Missing != nullityCap || len(fault.Free) != 200 {
+		t.Errorf("%d missing of %d", fault.Missing, len(fault.Free))
 	}
 }

@@ -1,6 +1,8 @@
 package fold
 
 import (
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -46,9 +48,16 @@ func (s *configuration) solve(solutions []solution) []Fault {
 // solveSystem finds one system's folds, or says why there are none.
 func (s *configuration) solveSystem(g *system) (out solution) {
 	loose := 0
+	if g.certainlyLoose() {
+		out.fault = s.fault(g, Fault{Kind: LoopLoose, Missing: nullityCap})
+		return out
+	}
 	if len(g.loops) > 0 {
 		if out.form = s.solveClosedForm(g); out.form != nil {
 			return out // the loops leave nothing for joins to decide
+		}
+		if out.fault = s.blocked(g); out.fault != nil {
+			return out
 		}
 		loose, _, out.path = s.follow(g)
 	}
@@ -72,6 +81,25 @@ func (s *configuration) solveSystem(g *system) (out solution) {
 		out.path = nil // the end was found elsewhere
 	}
 	return out
+}
+
+// blocked finds a vertex of a large system whose asked sides fit neither of the
+// ways in which it folds, so that no search need be made, and tells of it alone.
+func (s *configuration) blocked(g *system) *Fault {
+	if len(g.unknowns) <= mostDense || s.hasNear(g) || s.drive(g) == 0 {
+		return nil
+	}
+	for _, c := range g.loops {
+		v, ok := s.flatVertex(c.chain)
+		if !ok || slices.ContainsFunc(v.creases[:], func(j int) bool { return s.askedSide(j, 0) == 0 }) {
+			continue
+		}
+		if slices.ContainsFunc(v.modes(0), func(mode [3]float64) bool { return s.onSides(&v, 0, mode, 0) }) {
+			continue
+		}
+		return &Fault{Kind: LoopUnsolved, Hinge: c.hinge, Free: s.hinges(c.unknowns), Round: s.round([]*constraint{c})}
+	}
+	return nil
 }
 
 // lookFurther is for loops that the motion from flat does not close on the asked
