@@ -19,7 +19,7 @@ var cornerSharp = Rule{
 	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			above := f.limit(board.SharpAbove, piece)
-			if piece.Board.Kind == board.Corrugated || piece.Board.Caliper <= above.value {
+			if piece.Board.Kind == board.Corrugated || !exceeds(piece.Board.Caliper, above.value) {
 				return nil
 			}
 			var out []Found
@@ -46,7 +46,7 @@ const sharpTurn = 30
 func (f *facts) sharp(i int, c carrier) (n int, first geom.Point) {
 	for k, turn := range c.turns() {
 		at := c.outline.Edges[k].P
-		if turn <= sharpTurn || slices.ContainsFunc(c.creases, func(h *model.Hinge) bool { return endsAt(h, at) }) {
+		if !exceeds(turn, sharpTurn) || slices.ContainsFunc(c.creases, func(h *model.Hinge) bool { return endsAt(h, at) }) {
 			continue
 		}
 		if at = c.panel.Flat.Apply(at); !c.window || f.boardRound(i, at) {
@@ -72,7 +72,7 @@ func (c carrier) turns() []float64 {
 	}
 	for k, e := range edges {
 		next := (k + 1) % len(edges)
-		if !c.window && out[k] > sharpTurn && out[next] > sharpTurn && e.Length() <= slotWidth(c.panel.Piece.Board) {
+		if !c.window && exceeds(out[k], sharpTurn) && exceeds(out[next], sharpTurn) && !exceeds(e.Length(), slotWidth(c.panel.Piece.Board)) {
 			out[k], out[next] = 0, 0
 		}
 	}
@@ -149,12 +149,12 @@ func hooks(piece *model.Piece, why map[*model.Window]string) []carrier {
 // source.
 func isHandHole(b geom.Box) bool {
 	long, wide := math.Max(b.Width(), b.Height()), math.Min(b.Width(), b.Height())
-	return long >= 60 && long <= 130 && wide >= 18 && wide <= 45
+	return !exceeds(60, long) && !exceeds(long, 130) && !exceeds(18, wide) && !exceeds(wide, 45)
 }
 
 // isSlot reports whether an opening only lets board through.
 func isSlot(b geom.Box, stock *board.Board) bool {
-	return math.Min(b.Width(), b.Height()) <= slotWidth(stock)
+	return !exceeds(math.Min(b.Width(), b.Height()), slotWidth(stock))
 }
 
 // slotWidth is how wide a slot may be: a few boards. Common practice, no source.

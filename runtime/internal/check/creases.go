@@ -37,7 +37,7 @@ func (f *facts) crowded(i int, c *linework.Facing, gap, finest held) bool {
 	if doubled(c) {
 		least = finest
 	}
-	return least.short(c.Gap) && c.Beside(least.value) >= c.Gap && f.onBoard(i, c)
+	return least.short(c.Gap) && !exceeds(c.Gap, c.Beside(least.value)) && f.onBoard(i, c)
 }
 
 // doubled reports whether two near creases fold the same way, and so make one
@@ -98,7 +98,7 @@ const beside = 0.1
 // squareTo reports whether a cut lies beside the crease, not ahead of its end.
 func squareTo(crease *linework.Line, c *linework.Facing) bool {
 	t, _ := crease.Nearest(c.Q)
-	return math.Abs(crease.Tangent(t).Dot(c.P.Sub(c.Q))) <= beside*c.Gap
+	return !exceeds(math.Abs(crease.Tangent(t).Dot(c.P.Sub(c.Q))), beside*c.Gap)
 }
 
 // ledges are panels between the two creases of a double crease: a cut may come

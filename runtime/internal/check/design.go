@@ -74,7 +74,7 @@ func unlikely(b *board.Board) (said, hint string) {
 	if b.Kind == board.Corrugated {
 		usual = corrugatedBulk
 	}
-	if v := 1000 * b.Caliper / *b.GSM; v < usual[0] || v > usual[1] {
+	if v := 1000 * b.Caliper / *b.GSM; exceeds(usual[0], v) || exceeds(v, usual[1]) {
 		return fmt.Sprintf("with %s mm and %s g/m² a gram of it fills %s cm³, and between %g and %g is usual", geom.Num(b.Caliper), geom.Num(*b.GSM), short(v), usual[0], usual[1]),
 			"look at caliper, in mm, and gsm, in grams to the square metre"
 	}

@@ -23,7 +23,7 @@ var edgesUnjoined = Rule{
 				if a.Panel == b.Panel || linked[pairOf(a.Panel, b.Panel)] {
 					return
 				}
-				if shared := stretches[i].Beside(stretches[k], s.caliper()); shared >= max(leastMeeting, min(a.Length(), b.Length())/2) {
+				if shared := stretches[i].Beside(stretches[k], s.caliper()); !exceeds(max(leastMeeting, min(a.Length(), b.Length())/2), shared) {
 					out = append(out, s.meetingFound(a, b, shared))
 				}
 			}) // the end of the context is seen by all rules
@@ -61,7 +61,7 @@ func (s *closing) looseEdges() (edges []model.EdgeRef, at []contact.Segment) {
 			continue
 		}
 		for k, e := range p.Outline.Edges {
-			if e.Kind == geom.Line && e.Length() >= leastMeeting && !taken[edgeAt{p, k}] {
+			if e.Kind == geom.Line && !exceeds(leastMeeting, e.Length()) && !taken[edgeAt{p, k}] {
 				edges = append(edges, model.EdgeRef{Panel: p, Name: e.Name, Index: k, To: e.Length()})
 				at = append(at, contact.Segment{P: o.Frame.Apply(e.P.Space()), Q: o.Frame.Apply(e.Q.Space())})
 			}

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/linework"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -55,6 +57,28 @@ func TestHeld(t *testing.T) {
 	for v, short := range map[float64]bool{0.39: true, 0.396: false, 0.4: false, 1: false} {
 		if got := f.limit(board.Detail, piece).short(v); got != short {
 			t.Errorf("%g falls short of 0.4: %v", v, got)
+		}
+	}
+}
+
+// Of lines that face equally close those side by side are told before those that
+// face at a corner, whichever are found first; closer ones before either.
+func TestClosestOfEqualsIsBesides(t *testing.T) {
+	const hair = geom.SnapTolerance / 2
+	corner, beside, closer := linework.Facing{Gap: 1, Slant: 0.5}, linework.Facing{Gap: 1 + hair, Slant: 0.1}, linework.Facing{Gap: 0.9, Slant: 0.9}
+	for _, c := range []struct {
+		all  []linework.Facing
+		want float64 // the gap
+	}{
+		{[]linework.Facing{corner, beside}, beside.Gap},
+		{[]linework.Facing{beside, corner}, beside.Gap},
+		{[]linework.Facing{beside, closer}, closer.Gap},
+		{[]linework.Facing{closer, corner}, closer.Gap},
+		{[]linework.Facing{beside, {Gap: 1, Slant: 0.1 - hair}}, beside.Gap},
+	} {
+		got := closest(c.all, func(*linework.Facing) (int, bool) { return 0, true })
+		if len(got) != 1 || got[0].Gap != c.want {
+			t.Errorf("of %+v the closest is %+v", c.all, got[0])
 		}
 	}
 }

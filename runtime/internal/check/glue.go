@@ -30,7 +30,7 @@ var glueUncovered = Rule{
 		return f.each(func(p state) []Found {
 			var out []Found
 			for _, c := range p.Covers {
-				if c.Share > uncoveredLeast {
+				if exceeds(c.Share, uncoveredLeast) {
 					out = append(out, coverFound(p, c))
 				}
 			}
@@ -43,7 +43,7 @@ func coverFound(p state, c contact.Cover) Found {
 	j := c.Join
 	var parts []string
 	part := func(area float64, where string) {
-		if area >= 0.5 {
+		if !exceeds(0.5, area) {
 			parts = append(parts, fmt.Sprintf("%.0f mm² %s", area, where))
 		}
 	}
@@ -55,7 +55,7 @@ func coverFound(p state, c contact.Cover) Found {
 		in(p.Pose, fmt.Sprint(slices.Index(p.Piece.Joins, j))).
 		relate(j.B.Panel.Site, "panel %q", j.B.Panel.Name).
 		atPanel(j.A.Panel)
-	f.Mild = c.Share <= uncoveredLimit
+	f.Mild = !exceeds(c.Share, uncoveredLimit)
 	return f.hint("make the glued panel smaller, or move it or the cuts under it")
 }
 

@@ -36,7 +36,7 @@ var plainFoldAcrossGrain = Rule{
 			var out []Found
 			for _, h := range piece.Hinges {
 				angle, ok := toGrain(piece.Board, h.Parent.Flat.ApplyDir(h.Curve.Tangent(0.5)))
-				if !ok || h.Line != model.PlainFold || angle < acrossGrain || piece.Board.Caliper <= above.value || !f.everFolds(i, h) {
+				if !ok || h.Line != model.PlainFold || exceeds(acrossGrain, angle) || !exceeds(piece.Board.Caliper, above.value) || !f.everFolds(i, h) {
 					continue
 				}
 				out = append(out, foundf(siteOf(h), []*model.Panel{h.Child, h.Parent},
@@ -88,14 +88,14 @@ var creasesAcrossGrain = Rule{
 			main, tube := tubeAxis(piece)
 			for k := range f.Lines[i].All {
 				line := &f.Lines[i].All[k]
-				if line.Hinge == nil || !isScore(line) || line.Length() < long {
+				if line.Hinge == nil || !isScore(line) || exceeds(long, line.Length()) {
 					continue
 				}
 				dir := line.Tangent(0.5)
 				angle, ok := toGrain(piece.Board, dir)
 				switch {
 				case !ok || tube && !parallel(dir, main):
-				case angle < acrossGrain:
+				case exceeds(acrossGrain, angle):
 					along.add(line)
 				default:
 					across.add(line)
@@ -124,7 +124,7 @@ func (r *run) add(l *linework.Line) {
 
 // told is the finding about a run, none when what lies well is as long.
 func (r *run) told(format string, well float64) []Found {
-	if r.length <= well {
+	if !exceeds(r.length, well) {
 		return nil
 	}
 	h := r.hinges[0]

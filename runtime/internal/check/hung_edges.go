@@ -20,7 +20,7 @@ var panelOverhangs = Rule{
 			var out []Found
 			for _, h := range piece.Hinges {
 				over := overhang(h)
-				if h.Closing || h.Child.Over || over[0].over <= most.value+shown && over[1].over <= most.value+shown {
+				if h.Closing || h.Child.Over || !exceeds(over[0].over, most.value+shown) && !exceeds(over[1].over, most.value+shown) {
 					continue
 				}
 				if !joinedTwice(piece, h.Child) {
@@ -83,7 +83,7 @@ var edgeBare = Rule{
 				}
 				var bare []string
 				for _, s := range overhang(h) {
-					if left := -s.over; left > geom.SnapTolerance && left < hair.value {
+					if left := -s.over; left > geom.SnapTolerance && exceeds(hair.value, left) {
 						bare = append(bare, fmt.Sprintf("%.3f mm at its %s end", left, s.name))
 					}
 				}

@@ -24,7 +24,7 @@ var joinGap = Rule{
 		return f.each(func(p state) []Found {
 			var out []Found
 			for _, g := range p.Gaps {
-				if g.Size > gapLimit {
+				if exceeds(g.Size, gapLimit) {
 					out = append(out, gapFound(p, g))
 				}
 			}
@@ -123,9 +123,9 @@ func directionOf(g contact.Gap) string {
 	var parts []string
 	part := func(v float64, positive, negative string) {
 		switch {
-		case v >= leastPart:
+		case !exceeds(leastPart, v):
 			parts = append(parts, mm(v)+" "+positive)
-		case v <= -leastPart:
+		case !exceeds(v, -leastPart):
 			parts = append(parts, mm(-v)+" "+negative)
 		}
 	}

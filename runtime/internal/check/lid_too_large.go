@@ -38,7 +38,7 @@ var lidTooLarge = Rule{
 func (s *closing) lidDeep(t *insert) []Found {
 	lid, wall := t.carrier(), t.into.Panel
 	over := s.Of(wall).Height(t.at3) + s.caliper()
-	if over <= s.limit(board.LidOver) {
+	if !exceeds(over, s.limit(board.LidOver)) {
 		return nil
 	}
 	f := s.found([]*model.Panel{lid, t.panel, wall}, "lid %q is %s too deep for its tuck %q to lie behind %q",
@@ -75,7 +75,7 @@ func (s *closing) lidWide(t *insert) []Found {
 	// Beyond the outside of the wall on either side.
 	overLeft, overRight := cuts[len(cuts)-1].To-left.Dist-s.caliper(), -cuts[0].From-right.Dist-s.caliper()
 	over := math.Max(overLeft, overRight)
-	if over <= s.limit(board.LidOver) {
+	if !exceeds(over, s.limit(board.LidOver)) {
 		return nil
 	}
 	walls := inOrder(s.pair(left.Panel, right.Panel))

@@ -5,18 +5,13 @@ import (
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// resolution is how far apart two values must be to count as different: far
-// more than rounding moves what is worked out of a design, whatever the
-// processor and however it fuses multiplying and adding, and far less than a
-// message shows.
-const resolution = 1e-7
-
-// exceeds reports whether a value is greater than a limit, or than another
-// value of its kind, so that every processor says the same.
-func exceeds(v, limit float64) bool { return v > limit+resolution }
+// exceeds reports whether a value is greater than a limit, or than another of
+// its kind, by more than rounding moves it.
+func exceeds(v, limit float64) bool { return contact.Exceeds(v, limit) }
 
 // held is a limit in force for a piece, and who says so.
 type held struct {
@@ -41,7 +36,7 @@ func (f *facts) limit(l board.Limit, p *model.Piece) held {
 const shown = 0.005
 
 // short reports whether a length falls short of the limit.
-func (h held) short(v float64) bool { return v < h.value-shown }
+func (h held) short(v float64) bool { return exceeds(h.value-shown, v) }
 
 // String is the limit for a message: 3.00 mm by common practice.
 func (h held) String() string { return mm(h.value) + " " + h.by }

@@ -86,7 +86,7 @@ type globe struct {
 // pieces count like a cube. It gives nil for a piece without an inside.
 func (s *closing) viewFromInside() *globe {
 	lo, hi := s.Box()
-	if size := hi.Sub(lo); math.Min(size.X, math.Min(size.Y, size.Z)) < leastInside || !finite(size) {
+	if size := hi.Sub(lo); exceeds(leastInside, min(size.X, size.Y, size.Z)) || !finite(size) {
 		return nil
 	}
 	from, size := lo.Lerp(hi, 0.5), hi.Sub(lo)
@@ -110,7 +110,7 @@ func (s *closing) viewFromInside() *globe {
 			open += weight(c)
 		}
 	}
-	if open > mostOpen {
+	if exceeds(open, mostOpen) {
 		return nil
 	}
 	return g

@@ -60,7 +60,7 @@ func (f *facts) parts(i int) []linework.Part {
 // rings.
 func sharesOf(s blank.Sheet, rings [][]geom.Curve) (shares [][]geom.Curve, slits bool) {
 	for _, r := range s.Rings {
-		if areaIn(r) > sliver {
+		if exceeds(areaIn(r), sliver) {
 			shares = append(shares, r)
 		}
 	}
@@ -84,10 +84,13 @@ func areaIn(curves []geom.Curve) float64 {
 // cutFound is the finding about a panel in parts, told at what cuts it.
 func (f *facts) cutFound(i int, p *model.Panel, shares [][]geom.Curve, slits bool, parts []linework.Part, hold held) Found {
 	least := slices.MinFunc(shares, func(a, b []geom.Curve) int {
-		if areaIn(a) < areaIn(b) {
+		switch {
+		case exceeds(areaIn(b), areaIn(a)):
 			return -1
+		case exceeds(areaIn(a), areaIn(b)):
+			return 1
 		}
-		return 1
+		return 0
 	})
 	spot := f.culprit(i, least, slits)
 	panels := []*model.Panel{p}

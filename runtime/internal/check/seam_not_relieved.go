@@ -19,7 +19,7 @@ var seamNotRelieved = Rule{
 		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TabJoin) {
-				if off, ok := s.offCrease(&t); ok && off < s.limit(board.SeamRelief) {
+				if off, ok := s.offCrease(&t); ok && exceeds(s.limit(board.SeamRelief), off) {
 					out = append(out, s.seamFound(&t, off))
 				}
 			}
@@ -35,7 +35,7 @@ const goodRelief = 0.5
 func (s *closing) seamFound(t *insert, off float64) Found {
 	wall := t.into.Panel
 	how := "reaches to"
-	if off > seamHair {
+	if exceeds(off, seamHair) {
 		how = fmt.Sprintf("ends only %s from", mm(off))
 	}
 	trim := Cure{wall, t.into.Edge.Name, opposite(wall, t.into.Edge.Curve()), off - goodRelief}

@@ -50,7 +50,7 @@ func (s *closing) judgeSlot(t *insert, p passage) []Found {
 	wide := slotAcross(t.into.Window, p)
 	need := s.caliper() / p.sine
 	loose := s.limit(board.SlotLoose)
-	if wide >= need-slotHair && (loose == 0 || wide <= need+loose) {
+	if !exceeds(need-slotHair, wide) && (loose == 0 || !exceeds(wide, need+loose)) {
 		return nil
 	}
 	wall := t.into.Panel
@@ -65,10 +65,10 @@ func (s *closing) judgeSlot(t *insert, p passage) []Found {
 // slotWords compares a slot with what a tuck needs.
 func (s *closing) slotWords(t *insert, p passage, wide, need float64) string {
 	words := fmt.Sprintf("and tuck %q needs %s to pass", t.panel.Name, mm(need))
-	if wide > need {
+	if exceeds(wide, need) {
 		words = fmt.Sprintf("%s more than tuck %q needs to pass", mm(wide-need), t.panel.Name)
 	}
-	if p.sine < upright {
+	if exceeds(upright, p.sine) {
 		words += fmt.Sprintf(", slanting at %s degrees", degrees(geom.Asin(p.sine).Degrees()))
 	}
 	return words

@@ -66,7 +66,7 @@ func (f *facts) doublings(i int, s blank.Stroke, finest held) []Found {
 // how far the two lie apart backRun on.
 func turnsBack(last, next geom.Curve) (apart float64, ok bool) {
 	_, cos := geom.Degrees(15).SinCos()
-	if last.Tangent(1).Dot(next.Tangent(0)) > -cos || last.Length() < backRun || next.Length() < backRun {
+	if last.Tangent(1).Dot(next.Tangent(0)) > -cos || exceeds(backRun, last.Length()) || exceeds(backRun, next.Length()) {
 		return 0, false
 	}
 	_, apart = last.Nearest(next.At(next.ParamAt(backRun)))
@@ -104,10 +104,10 @@ func weakTies(w *model.Work, tie, ratio held) []Found {
 	case tie.short(w.Tie):
 		return []Found{tell("the perforation on %q leaves ties of %s; the least is %s", name, mm(w.Tie), tie).
 			hint("tie = %s would hold", short(tie.value))}
-	case w.Cut > ratio.value*w.Tie+geom.Tiny && ratio.value > 0:
+	case exceeds(w.Cut, ratio.value*w.Tie) && ratio.value > 0:
 		return []Found{tell("the perforation on %q cuts %s for each tie of %s; the most is %s times the tie %s", name, mm(w.Cut), mm(w.Tie), short(ratio.value), ratio.by).
 			hint("cut = %s or tie = %s would hold", short(ratio.value*w.Tie), short(w.Cut/ratio.value))}
-	case !w.Path.Closed && length < w.Cut+(w.Cut+w.Tie)/2:
+	case !w.Path.Closed && exceeds(w.Cut+(w.Cut+w.Tie)/2, length):
 		return []Found{tell("the perforation on %q is %s long, and no tie finds room between cuts of %s: it is cut right through", name, mm(length), mm(w.Cut)).
 			hint("cut = %s would leave a tie", short((length-w.Tie)/2))}
 	}
@@ -121,7 +121,7 @@ var foldThick = Rule{
 	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			above := f.limit(board.ThickAbove, piece)
-			if piece.Board.Caliper <= above.value {
+			if !exceeds(piece.Board.Caliper, above.value) {
 				return nil
 			}
 			double := f.doubleCreases(i)

@@ -55,7 +55,7 @@ const goodPlay = 0.5
 func (s *closing) judgePlay(t *insert, p play) []Found {
 	room := p.left + p.right
 	least, most := s.limit(board.TuckPlay), s.limit(board.TuckLoose)
-	loose := most > 0 && room > most && p.width > tongue*p.opening
+	loose := most > 0 && exceeds(room, most) && exceeds(p.width, tongue*p.opening)
 	if p.tight() >= least-geom.SnapTolerance && !loose {
 		return nil
 	}
@@ -75,7 +75,7 @@ const lopsided = 0.05
 func (p *play) words(loose bool) string {
 	room := p.left + p.right
 	side, name := p.left, "left"
-	if p.right < p.left {
+	if exceeds(p.left, p.right) {
 		side, name = p.right, "right"
 	}
 	switch {
@@ -83,7 +83,7 @@ func (p *play) words(loose bool) string {
 		return "no play"
 	case loose:
 		return fmt.Sprintf("%s of play, too much to guide it", mm(room))
-	case math.Abs(p.left-p.right) <= lopsided:
+	case !exceeds(math.Abs(p.left-p.right), lopsided):
 		return fmt.Sprintf("only %s of play", mm(room))
 	case side <= geom.SnapTolerance:
 		return fmt.Sprintf("%s of play, none of it on the %s", mm(room), name)
@@ -138,7 +138,7 @@ func (s *closing) playBeside(t *insert) (worst play, ok bool) {
 		}
 		half := l.Length() / 2
 		p := play{width: l.Length(), opening: left.Dist + right.Dist, left: left.Dist - half, right: right.Dist - half}
-		if !ok || p.tight() < worst.tight() {
+		if !ok || exceeds(worst.tight(), p.tight()) {
 			p.panels = inOrder(s.pair(left.Panel, right.Panel))
 			p.between = fmt.Sprintf("between %q and %q", p.panels[0].Name, p.panels[1].Name)
 			worst, ok = p, true
@@ -203,7 +203,7 @@ const nudge = 0.1
 func (s *closing) passage(t *insert) (p passage, ok bool) {
 	tuck, wall := s.Of(t.panel), s.Of(t.into.Panel)
 	way := tuck.Normal.Cross(wall.Normal)
-	if p.sine = way.Len(); p.sine < leastSine {
+	if p.sine = way.Len(); exceeds(leastSine, p.sine) {
 		return p, false
 	}
 	if way = way.Unit(); way.Dot(t.along3) < 0 {

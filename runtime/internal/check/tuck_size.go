@@ -35,7 +35,7 @@ const spareTip = 1
 
 func (s *closing) judgeDepth(t *insert) []Found {
 	reach, room, ok := s.behind(t)
-	if !ok || reach-room <= contact.Rim {
+	if !ok || !exceeds(reach-room, contact.Rim) {
 		return nil
 	}
 	what, spare := "tab", 0.0
@@ -109,7 +109,7 @@ func (s *closing) judgeWidth(t *insert) []Found {
 		if len(cuts) == 0 {
 			continue // it reaches out past the wall, which is told of its depth
 		}
-		if across := cuts[len(cuts)-1].To - cuts[0].From; l.Length()-across > worst {
+		if across := cuts[len(cuts)-1].To - cuts[0].From; exceeds(l.Length()-across, worst) {
 			width, room, worst = l.Length(), across, l.Length()-across
 		}
 	}

@@ -53,7 +53,7 @@ func (f *facts) notFlat(p state, v contact.Vertex) string {
 	if n := len(v.Hinges); n%2 == 1 {
 		return fmt.Sprintf("%s there, and an even number is needed", counted(n, "fold"))
 	}
-	if math.Abs(v.Sum) > contact.SumLimit {
+	if exceeds(math.Abs(v.Sum), contact.SumLimit) {
 		return fmt.Sprintf("every other angle adds up to %s and %s degrees, and both must be 180",
 			degrees(180+v.Sum/2), degrees(180-v.Sum/2))
 	}
@@ -115,7 +115,7 @@ func (r *ring) crimp() (crimp, smallest int) {
 	least := slices.Min(r.angles)
 	crimp, smallest = -1, -1
 	for i, a := range r.angles {
-		if a > least+contact.SumLimit {
+		if exceeds(a, least+contact.SumLimit) {
 			continue
 		}
 		if smallest < 0 {

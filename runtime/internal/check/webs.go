@@ -39,7 +39,7 @@ func (f *facts) cutsFacing(l board.Limit, onBoard bool, tell func(a, b linework.
 		}
 		var out []Found
 		for _, c := range closest(f.Close[i], func(c *linework.Facing) ([2]linework.Spot, bool) {
-			if !c.A.IsCut() || !c.B.IsCut() || c.Board != onBoard || !least.short(c.Gap) || c.Round < nib*least.value || near(joints, c, 2*least.value) {
+			if !c.A.IsCut() || !c.B.IsCut() || c.Board != onBoard || !least.short(c.Gap) || exceeds(nib*least.value, c.Round) || near(joints, c, 2*least.value) {
 				return [2]linework.Spot{}, false
 			}
 			a, b := f.Lines[i].Spot(c.P), f.Lines[i].Spot(c.Q)

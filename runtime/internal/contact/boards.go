@@ -182,6 +182,17 @@ const (
 	parallel = 1e-3
 )
 
+// Resolution is how far apart two measures in mm, mm², degrees or shares must be
+// to count as different: far more than rounding moves what is worked out of a
+// design, whatever the processor and however it fuses multiplying and adding,
+// and far less than a message shows.
+const Resolution = 1e-7
+
+// Exceeds reports whether a measure is greater than a limit, or than another of
+// its kind, so that every processor says the same of figures that were meant to
+// be equal.
+func Exceeds(v, limit float64) bool { return v > limit+Resolution }
+
 // tuckCalipers is how deep behind a panel, in calipers, a tuck still lies along
 // it (the contract's).
 const tuckCalipers = 2

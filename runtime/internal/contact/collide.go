@@ -175,7 +175,7 @@ func (x *crossing) place(along float64) geom.Point3 { return x.at.Add(x.dir.Mul(
 func (x *crossing) wayOut() (float64, geom.Point3) {
 	best := x.dir.Mul(slideApart(x.onA, x.onB))
 	try := func(move geom.Point3) {
-		if move.Len() < best.Len() {
+		if Exceeds(best.Len(), move.Len()) {
 			best = move
 		}
 	}
@@ -227,7 +227,7 @@ func slideApart(a, b []Stretch) float64 {
 func parting(a, b *plate) (depth float64, part geom.Point3) {
 	depth = math.Inf(1)
 	try := func(d float64, way geom.Point3) {
-		if d < depth {
+		if Exceeds(depth, d) {
 			depth, part = d, way
 		}
 	}

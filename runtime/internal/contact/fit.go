@@ -62,11 +62,11 @@ func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err
 			continue
 		}
 		clear, at := r.clearance(g, i)
-		if missing := c.Clearance - clear; missing > geom.Tiny {
+		if missing := c.Clearance - clear; Exceeds(missing, 0) {
 			f.Misfits = append(f.Misfits, Misfit{p.Piece.Panels[i], missing, clear, at, p.onBlank(i, at)})
 		}
 	}
-	slices.SortStableFunc(f.Misfits, func(a, b Misfit) int { return cmp.Compare(b.Missing, a.Missing) })
+	slices.SortStableFunc(f.Misfits, func(a, b Misfit) int { return cmp.Compare(math.Round(b.Missing/Resolution), math.Round(a.Missing/Resolution)) })
 	for d := range f.Free {
 		f.Free[d] = r.free(g, d)
 	}

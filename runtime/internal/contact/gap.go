@@ -133,7 +133,7 @@ func (p *joints) miss(j *model.Join, move geom.Point3, l leave) Miss {
 
 // worse is the larger of two misses, the first of equals.
 func worse(m, n Miss) Miss {
-	if n.Raw > m.Raw {
+	if Exceeds(n.Raw, m.Raw) {
 		return n
 	}
 	return m

@@ -68,7 +68,7 @@ func (t *target) off(q geom.Point3) (v geom.Point3, edge int) {
 	flat := q.Plane()
 	near, best := geom.Point{}, math.Inf(1)
 	for i, e := range t.outline.Edges {
-		if s, d := e.Nearest(flat); d < best {
+		if s, d := e.Nearest(flat); Exceeds(best, d) {
 			near, best, edge = e.At(s), d, i
 		}
 	}
@@ -94,7 +94,7 @@ func (t *target) farthest(chain []geom.Point3) geom.Point3 {
 		if t.ctx.Err() != nil {
 			return best
 		}
-		if d := t.distance(q); d > most {
+		if d := t.distance(q); Exceeds(d, most) {
 			best, most = q, d
 		}
 	}
@@ -118,7 +118,7 @@ func (t *target) search(q, r, best geom.Point3, most float64) (geom.Point3, floa
 	}
 	mid := q.Lerp(r, 0.5)
 	d := t.distance(mid)
-	if d > most {
+	if Exceeds(d, most) {
 		best, most = mid, d
 	}
 	if half := q.Dist(r) / 2; d+half <= most+searchTo {
@@ -138,7 +138,7 @@ func (p *Posed) moved(j *model.Join, closed *Posed) Miss {
 	worst := Miss{Raw: -1}
 	for _, q := range j.A.Panel.Outline.Flatten(Flatten) {
 		l, w := now.Apply(q.Space()), was.Apply(q.Space())
-		if d := l.Dist(w); d > worst.Raw {
+		if d := l.Dist(w); Exceeds(d, worst.Raw) {
 			worst = Miss{To: Moved}
 			p.fill(&worst, a, to.Apply(l), to, l, w, geom.Pt(1, 0))
 		}

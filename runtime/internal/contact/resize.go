@@ -43,7 +43,7 @@ func (p *joints) resizes(j *model.Join) []Resize {
 		}
 		by := p.bestSize(j, d)
 		left := max(0, p.miss(j, d.grow.Mul(by), exactly).Raw-j.Gap)
-		if left <= closes && by != 0 && d.size+by >= geom.MinSize {
+		if !Exceeds(left, closes) && by != 0 && d.size+by >= geom.MinSize {
 			out = append(out, Resize{d.panel, d.edge, d.across, by, left})
 		}
 	}

@@ -72,7 +72,7 @@ func slid(a []Stretch, by float64) []Stretch {
 func longest(a []Stretch) Stretch {
 	best := a[0]
 	for _, v := range a[1:] {
-		if v.Length() > best.Length() {
+		if Exceeds(v.Length(), best.Length()) {
 			best = v
 		}
 	}
@@ -92,12 +92,12 @@ func spotIn(loops [][]geom.Point) geom.Point {
 	best, room := geom.Point{}, -1.0
 	for i := 1; i < len(levels); i++ {
 		tall := levels[i] - levels[i-1]
-		if tall <= room {
+		if !Exceeds(tall, room) {
 			continue
 		}
 		y := (levels[i] + levels[i-1]) / 2
 		for _, v := range Along(loops, geom.Pt(0, y), geom.Pt(1, 0)) {
-			if r := min(tall, v.Length()); r > room {
+			if r := min(tall, v.Length()); Exceeds(r, room) {
 				best, room = geom.Pt(v.Mid(), y), r
 			}
 		}
