@@ -105,3 +105,35 @@ func (t *BoxTree) descend(level, at int, b Box, found []int) []int {
 	}
 	return found
 }
+
+// fewBoxes is up to how many boxes BoxPairs looks at all pairs: they are compared
+// faster than sorted.
+const fewBoxes = 48
+
+// BoxPairs is the broad phase of all that compares things with one another: it
+// visits every two boxes, i < j, that share a point, in order of i, then of j,
+// until visit gives false. Time grows as n log n for boxes that each meet few
+// others.
+func BoxPairs(boxes []Box, visit func(i, j int) bool) {
+	if len(boxes) <= fewBoxes {
+		for i, b := range boxes {
+			for j := i + 1; j < len(boxes); j++ {
+				if b.Intersects(boxes[j]) && !visit(i, j) {
+					return
+				}
+			}
+		}
+		return
+	}
+	tree := NewBoxTree(boxes)
+	var found []int
+	for i, b := range boxes {
+		found = slices.DeleteFunc(tree.Intersecting(b, found[:0]), func(j int) bool { return j <= i })
+		slices.Sort(found)
+		for _, j := range found {
+			if !visit(i, j) {
+				return
+			}
+		}
+	}
+}

@@ -64,3 +64,29 @@ func TestBoxTreeAtTheRim(t *testing.T) {
 		t.Errorf("found %v", got)
 	}
 }
+
+// Law: BoxPairs visits the same pairs as asking every two boxes, each once and
+// in order, among few boxes and many; it stops when told to.
+func TestBoxPairs(t *testing.T) {
+	for seed := range int64(60) {
+		rng := rand.New(rand.NewSource(seed))
+		boxes := randomBoxes(rng, rng.Intn(4*fewBoxes))
+		var want, got [][2]int
+		for i := range boxes {
+			for j := i + 1; j < len(boxes); j++ {
+				if boxes[i].Intersects(boxes[j]) {
+					want = append(want, [2]int{i, j})
+				}
+			}
+		}
+		BoxPairs(boxes, func(i, j int) bool { got = append(got, [2]int{i, j}); return true })
+		if !slices.Equal(got, want) {
+			t.Fatalf("seed %d: pairs %v, want %v", seed, got, want)
+		}
+		visits := 0
+		BoxPairs(boxes, func(int, int) bool { visits++; return visits < 3 })
+		if visits != min(3, len(want)) {
+			t.Errorf("seed %d: %d visits when told to stop at the third", seed, visits)
+		}
+	}
+}

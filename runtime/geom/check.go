@@ -81,7 +81,7 @@ func (p Path) checkSimple() error {
 		boxes[i] = e.reach().Grow(SnapTolerance / 2)
 	}
 	var err error
-	boxPairs(boxes, func(i, j int) bool {
+	BoxPairs(boxes, func(i, j int) bool {
 		for _, t := range Intersect(p.Edges[i].Curve, p.Edges[j].Curve) {
 			if !p.isJoint(i, j, t) {
 				err = p.clash(i, j, t)

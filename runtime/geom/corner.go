@@ -205,14 +205,7 @@ func (p Path) misfit(what string, size float64, corners []corner, k corner, f cu
 			near = append(near, c)
 		}
 	}
-	lo, hi := 0.0, size
-	for range 60 {
-		if mid := (lo + hi) / 2; p.fits(near, mid, f) {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
+	lo, _ := Bisect(0, size, func(size float64) bool { return p.fits(near, size, f) })
 	lo = math.Floor(float64(lo*1e4)+1e-3) / 1e4 // as printed, it must still fit
 	name := p.Edges[k.in].Name + "-" + p.Edges[k.out].Name
 	if lo < MinSize {

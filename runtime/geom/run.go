@@ -138,13 +138,7 @@ func drift(a, b Curve, c contact, dir float64) contact {
 	if in == 0 {
 		return c
 	}
-	for range 40 {
-		if mid := (in + out) / 2; follows(a, b, c, dir*mid) {
-			in = mid
-		} else {
-			out = mid
-		}
-	}
+	in, _ = Bisect(in, out, func(way float64) bool { return follows(a, b, c, dir*way) })
 	t := clamp01(c.a + float64(dir*in))
 	s, _ := b.Nearest(a.At(t))
 	return contact{a: t, b: s}

@@ -62,13 +62,12 @@ func (c Curve) Turns(q Point) int {
 // crosses the ray from q along +x, upward less downward, and how many whole
 // turns it makes about q that its chord does not.
 func (c Curve) crossesRay(q Point, box Box) int {
-	left := chordHolds(c.P, c.Q, q)
 	n := 0
 	// Ends level with q count as below it.
 	switch up, down := c.P.Y <= q.Y && c.Q.Y > q.Y, c.P.Y > q.Y && c.Q.Y <= q.Y; {
-	case up && left:
+	case up && leftOfChord(c.P, c.Q, q):
 		n = 1
-	case down && !left:
+	case down && !leftOfChord(c.P, c.Q, q):
 		n = -1
 	}
 	if c.Kind == Line || !box.Contains(q) {
@@ -76,15 +75,15 @@ func (c Curve) crossesRay(q Point, box Box) int {
 	}
 	a, b := c.P.Sub(q), c.Q.Sub(q)
 	chord := atan2(math.Abs(a.Cross(b)), a.Dot(b))
-	if !left {
+	if !leftOfChord(c.P, c.Q, q) {
 		chord = -chord
 	}
 	return n + int(math.Round((c.turnAbout(q)-chord)/(2*math.Pi)))
 }
 
-// chordHolds reports whether q lies to the left of the line from p to r. On
-// the line itself it is taken to lie a hair above.
-func chordHolds(p, r, q Point) bool {
-	cross := p.Sub(q).Cross(r.Sub(q))
-	return cross > 0 || cross == 0 && r.X > p.X
+// leftOfChord reports, exactly, whether q lies to the left of the line from p to
+// r. On the line itself it is taken to lie a hair above.
+func leftOfChord(p, r, q Point) bool {
+	side := Orient(p, r, q)
+	return side > 0 || side == 0 && r.X > p.X
 }

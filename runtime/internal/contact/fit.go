@@ -66,7 +66,9 @@ func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err
 			f.Misfits = append(f.Misfits, Misfit{p.Piece.Panels[i], missing, clear, at, p.onBlank(i, at)})
 		}
 	}
-	slices.SortStableFunc(f.Misfits, func(a, b Misfit) int { return cmp.Compare(math.Round(b.Missing/Resolution), math.Round(a.Missing/Resolution)) })
+	slices.SortStableFunc(f.Misfits, func(a, b Misfit) int {
+		return cmp.Compare(math.Round(b.Missing/Resolution), math.Round(a.Missing/Resolution))
+	})
 	for d := range f.Free {
 		f.Free[d] = r.free(g, d)
 	}

@@ -73,18 +73,11 @@ func (p *joints) bestSize(j *model.Join, d dimension) float64 {
 	}
 	far := (lo + hi) / 2
 	goal := max(j.Gap, f(far)) + geom.Tiny
-	near := 0.0
-	for range 60 {
-		if p.ctx.Err() != nil {
-			return 0
-		}
-		if mid := (near + far) / 2; f(mid) <= goal {
-			far = mid
-		} else {
-			near = mid
-		}
+	_, least := geom.Bisect(0, far, func(size float64) bool { return p.ctx.Err() == nil && f(size) > goal })
+	if p.ctx.Err() != nil {
+		return 0
 	}
-	return far
+	return least
 }
 
 // dimensions lists the sizes of panels along the tree between the two of a

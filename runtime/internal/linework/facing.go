@@ -35,13 +35,14 @@ func (l *Lines) Facings(most float64, reach func(a, b *Line) float64, visit func
 	for i := range l.All {
 		curves[i] = l.All[i].Curve
 	}
-	region.Near(curves, most, func(i, j int) {
+	region.Near(curves, most, func(i, j int) bool {
 		a, b := &l.All[i], &l.All[j]
 		if r := reach(a, b); r > 0 && !meetAtEnds(a, b) {
 			if f, ok := l.facing(a, b, r); ok {
 				visit(f)
 			}
 		}
+		return true
 	})
 }
 

@@ -38,18 +38,20 @@ func chain(pts []geom.Point) []geom.Point {
 	return out
 }
 
-// turnsLeft reports whether sorted points turn left at b by more than nothing.
-// Where they turn back, along a side on which the sorting follows the last bits,
-// b is the end of the side however straight the way there and back.
+// turnsLeft reports whether sorted points turn left at b by more than straight:
+// by tolerance, since a corner that turns less is to be left out. Where they turn
+// back, along a side on which the sorting follows the last bits, b is the end of
+// the side however straight the way there and back, and the exact sign decides.
 func turnsLeft(a, b, c geom.Point) bool {
 	u, v := b.Sub(a), c.Sub(b)
 	if u.Dot(v) < 0 {
-		return u.Cross(v) > 0
+		return geom.Orient(a, b, c) > 0
 	}
 	return u.Cross(v) > straight*u.Len()*v.Len()
 }
 
-// Convex reports whether a counter-clockwise loop never turns right.
+// Convex reports whether a counter-clockwise loop never turns right, by
+// tolerance: turns of less than straight are none.
 func Convex(loop []geom.Point) bool {
 	n := len(loop)
 	for i, p := range loop {

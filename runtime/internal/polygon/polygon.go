@@ -33,14 +33,15 @@ func Solid(loop []geom.Point) bool {
 	return len(loop) > 2 && Area(loop) > geom.SnapTolerance*Length(loop)/2
 }
 
-// Holds reports whether loops, read even-odd, hold p; on a rim either answer
-// may come.
+// Holds reports whether loops, read even-odd, hold p: whether a ray from it
+// along +x crosses their sides an odd number of times. Which sides it crosses is
+// decided exactly, so only on a rim either answer may come.
 func Holds(loops [][]geom.Point, p geom.Point) bool {
 	in := false
 	for _, loop := range loops {
 		prev := loop[len(loop)-1]
 		for _, q := range loop {
-			if (prev.Y > p.Y) != (q.Y > p.Y) && p.X < prev.X+(p.Y-prev.Y)*(q.X-prev.X)/(q.Y-prev.Y) {
+			if up := q.Y > p.Y; up != (prev.Y > p.Y) && up == (geom.Orient(prev, q, p) > 0) {
 				in = !in
 			}
 			prev = q

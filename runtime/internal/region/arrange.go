@@ -127,15 +127,22 @@ func (s *splitter) cut(curve int, t float64, v int32) {
 	s.inner[curve] = append(s.inner[curve], stop{t, v})
 }
 
+// Near visits every two curves, i < j, whose boxes come within reach mm of each
+// other, as geom.BoxPairs does.
+func Near(curves []geom.Curve, reach float64, visit func(i, j int) bool) {
+	boxes := make([]geom.Box, len(curves))
+	for i, c := range curves {
+		boxes[i] = c.Bounds().Grow(reach / 2)
+	}
+	geom.BoxPairs(boxes, visit)
+}
+
 // findTouches records every place where two curves meet, or one cubic itself.
 func (s *splitter) findTouches(ctx context.Context) {
-	pairs, ended := 0, ctx.Err() != nil
-	Near(s.curves, geom.SnapTolerance, func(i, j int) {
-		if pairs++; pairs%lookEvery == 0 {
-			ended = ended || ctx.Err() != nil
-		}
-		if ended {
-			return
+	pairs := 0
+	Near(s.curves, geom.SnapTolerance, func(i, j int) bool {
+		if pairs++; pairs%lookEvery == 0 && ctx.Err() != nil {
+			return false
 		}
 		for _, t := range meet(s.curves[i], s.curves[j]) {
 			s.touch(i, j, t.A0, t.B0)
@@ -144,6 +151,7 @@ func (s *splitter) findTouches(ctx context.Context) {
 				s.overlaps = append(s.overlaps, overlap{i, j, t})
 			}
 		}
+		return true
 	})
 	for i, c := range s.curves {
 		if t0, t1, ok := c.SelfCrossing(); ok {

@@ -35,7 +35,7 @@ func splitAtCusps(c geom.Curve) []geom.Curve {
 		if pull(lo) > 0 || pull(hi) <= 0 {
 			continue
 		}
-		t := bisect(pull, lo, hi)
+		t := signChange(pull, lo, hi)
 		if d1, _ := velocity(c, t); d1.Len() <= geom.Tiny*(1+c.P.Dist(c.C)+c.D.Dist(c.Q)) {
 			l, r := c.Split(t)
 			return []geom.Curve{l, r}
@@ -44,17 +44,11 @@ func splitAtCusps(c geom.Curve) []geom.Curve {
 	return []geom.Curve{c}
 }
 
-// bisect finds where f, at most 0 at lo and above it at hi or the other way
+// signChange finds where f, at most 0 at lo and above it at hi or the other way
 // round, changes sign.
-func bisect(f func(float64) float64, lo, hi float64) float64 {
+func signChange(f func(float64) float64, lo, hi float64) float64 {
 	rises := f(hi) > 0
-	for range 60 {
-		if mid := (lo + hi) / 2; (f(mid) > 0) == rises {
-			hi = mid
-		} else {
-			lo = mid
-		}
-	}
+	lo, hi = geom.Bisect(lo, hi, func(t float64) bool { return (f(t) > 0) != rises })
 	return (lo + hi) / 2
 }
 
@@ -92,7 +86,7 @@ func (p parallel) turns() []float64 {
 	for i := range steps {
 		lo, hi := float64(i)/steps, float64(i+1)/steps
 		if (p.speed(lo) < 0) != (p.speed(hi) < 0) {
-			ts = append(ts, bisect(p.speed, lo, hi))
+			ts = append(ts, signChange(p.speed, lo, hi))
 		}
 	}
 	return append(ts, 1)

@@ -24,12 +24,12 @@ func Overlaps[R ~[]geom.Curve](a, b []R) bool {
 	return !p.thinner(p.boundary(both), geom.SnapTolerance)
 }
 
-// convexPolygon reports whether a counter-clockwise ring is all lines and
-// never turns right.
+// convexPolygon reports, exactly for the points as they are, whether a counter-
+// clockwise ring is all lines and never turns right.
 func convexPolygon(ring []geom.Curve) bool {
 	for i, c := range ring {
 		next := ring[(i+1)%len(ring)]
-		if c.Kind != geom.Line || c.Q.Sub(c.P).Cross(next.Q.Sub(next.P)) < 0 {
+		if c.Kind != geom.Line || geom.Orient(c.P, c.Q, next.Q) < 0 {
 			return false
 		}
 	}

@@ -39,12 +39,6 @@ func cubicLeaves(c geom.Curve, r float64) geom.Angle {
 			break
 		}
 	}
-	for range 50 {
-		if mid := (lo + hi) / 2; c.At(mid).Dist(c.P) < r {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
+	_, hi = geom.Bisect(lo, hi, func(t float64) bool { return c.At(t).Dist(c.P) < r })
 	return c.At(hi).Sub(c.P).Angle()
 }
