@@ -1,7 +1,3 @@
-// Package contact says who touches whom in a folded piece: which panels cross
-// and how deep, which lie on which and in what order, how far joins stand open,
-// how a flat stack is built, and whether the product fits. It measures and
-// words nothing: findings are made elsewhere from the plain data given here.
 package contact
 
 import (

@@ -1,0 +1,150 @@
+// Package contact measures how the panels of a folded piece meet: which cross
+// and how deep, which lie on one another and in what order, how far joins stand
+// open, how thick a flat stack is, what lies in a way, and whether a product has
+// room. It judges nothing and words nothing; limits and messages are made
+// elsewhere from the plain data given here.
+//
+// # Model
+//
+// A panel is a plane region of no thickness, its mid-surface: an outline less
+// what windows take of it (Body). A pose gives each panel a rigid transform
+// x ↦ R·x + t from its own frame to the world; a panel so placed is a plate. The
+// normal R·e₃ points to the outside of the board. The caliper, the thickness of
+// the board, enters only as a distance: the surface of a panel lies half a
+// caliper to either side of its mid-surface.
+//
+// Curved rims are replaced by chords that stray at most Flatten, 0.01 mm, from
+// them. Glue that finds no board is measured with true arcs, and common ground
+// of regions that are not convex is cut with them; all else is of the polygons.
+//
+// # Broad phase
+//
+// Pairs are found by a binary tree of upright boxes in space (boxTree), halved
+// at the median along the longest side: n log² n to build, about k + log n for
+// one look that finds k boxes. No pair whose boxes come within the distance
+// asked for is missed; a test compares the tree with asking every pair.
+//
+// # Penetration
+//
+// Two plates whose planes are not parallel cross where the line of
+// intersection of the planes runs in both regions for more than Shallowest. How
+// deep is the penetration depth in the sense of robotics: the length of the
+// shortest translation of one that parts the two.
+//
+// For convex A and B the translations d for which A and B + d meet form the
+// convex set A ⊕ (−B), the Minkowski sum (Cameron and Culley, "Determining the
+// minimum translational distance between two convex polyhedra", 1986; value from
+// memory). The depth is the distance of the origin from its boundary. The faces
+// of that solid lie square to the normal of A, to the normal of B, or to a×b for
+// an edge a of A and an edge b of B; an edge pair gives a face when the common
+// perpendicular w leads out over the one edge and in over the other, and its
+// distance is then w·(p − q) for any points p, q of the two edges. So parting
+// takes the least of two plus |A|·|B| candidates and is exact up to rounding.
+// Edge pairs under a sine of 1e-7 are left out: the faces beside them are within
+// that share of a panel's size.
+//
+// For regions that are not convex the depth of the hulls is an upper bound, and
+// three more families of moves that part the two are tried (wayOut): along the
+// line of intersection, within either plane, and square to the other plane.
+// Each is checked to part them, so that what is given is never less than the
+// true depth. It may be more; for convex panels it is not.
+//
+// Panels joined by a hinge meet along it and are never said to cross. A panel
+// tucked through an opening of another crosses it there by design: stretches of
+// the line that lie in the opening, or within Rim of it, are left out.
+//
+// # Layers
+//
+// Two plates are a layer when the sine of the angle between their normals is
+// under 1e-3, their regions have common ground wider than geom.SnapTolerance
+// seen along a normal, and over the rim of that ground the planes are within a
+// caliper of each other.
+//
+// n panels folded flat on one another make n(n−1)/2 layers. They are not stored:
+// panels whose boards coincide in space within 1e-6 mm, face up or face down,
+// form a group, common ground is kept for pairs of groups, and what two panels
+// are to one another is derived when it is asked for (Layers). For g groups and
+// l pairs of groups with common ground, finding takes g log² g + l steps and
+// memory for n + l. Strips and pleats have few groups however long they are; a
+// stack of panels of n different shapes has n, and l = n²/2.
+//
+// # The order of stacks
+//
+// Panels connected by layers are a stack, and each has a Level in it, the number
+// of panels that lie outside it. Which of two panels lies outside is a fact when
+// their planes are more than geom.SnapTolerance apart, or when a hinge between
+// them is turned by 90° or more; else the panel made later is taken to lie
+// inside. Panels go into the order one after the other, each at the first place
+// that goes against the least weight: 2²⁰ for a fact, 2¹⁰ for a panel that parts
+// two which are glued to each other, 1 for the rule. This finds an order without
+// contradiction where the facts and the order of making leave one to be found by
+// insertion. It is no search: whether a flat folding exists at all is NP-hard
+// to decide (Bern and Hayes, "The complexity of flat origami", 1996; value from
+// memory), and order may differ from cell to cell of the folded state, which one
+// order for a stack cannot say.
+//
+// # Gaps of joins
+//
+// A join of edges misses by the largest distance from an end of the shorter edge
+// to the other edge; a tab, tuck or glue by the largest distance from a point of
+// its outline to the target's outline thickened to a slab: by a caliper to
+// either side for glue, by two calipers behind the wall for a tuck, and grown by
+// Rim. Distance to a convex set is a convex function, so for a convex target the
+// largest lies at a corner; for any other the chords are searched by halving
+// until the bound d(mid) + length/2 leaves no more than 0.01 mm to be found.
+//
+// A Resize is the least change of one size that brings the gap to what was asked
+// for, all folds held. The gap is a convex function of the change for a convex
+// target: golden section finds its least value, halving the least change that
+// reaches it.
+//
+// # Room for a product
+//
+// A product is a box or an upright cylinder, its clearance the distance to every
+// board's surface. The distance from a convex solid to a plane region is least
+// where the plane comes nearest, if board is there, or on the rim, where it is a
+// convex function along each chord and halving its slope finds the least. Where
+// nothing says where the product stands, it is put half-way between what bounds
+// it along either axis; if it does not clear everything there, a pattern search
+// looks for the nearby place at which it lacks least, which may be a local one.
+// How deep a product reaches into a board is the least of the moves square to
+// the panel, over one of its edges and along the product's axes: an upper bound.
+//
+// # Vertices that fold flat
+//
+// At a vertex inside the sheet with creases folded by ±180° and sectors
+// a₁ … a₂ₙ between them the folded state is flat only if
+//
+//	a₁ − a₂ + a₃ − … − a₂ₙ = 0            (Kawasaki, Justin)
+//	|mountains − valleys| = 2             (Maekawa, Justin)
+//
+// (Justin, "Mathematics of origami", 1986; Kawasaki, "On the relation between
+// mountain-creases and valley-creases of a flat origami", 1989; values from
+// memory). Both are necessary. The alternating sum is compared with SumLimit,
+// which is what corners rounded to 0.01 mm make of it.
+//
+// # Exact, and by tolerance
+//
+// Sums, products and square roots of doubles decide; there is no exact
+// arithmetic. Panels are at most some metres large, so that rounding moves a
+// place by less than 1e-9 mm after a thousand folds, and every decision keeps a
+// margin that is at least a hundred times that: geom.SnapTolerance where
+// something counts as one place, Resolution where two measures are compared, and
+// the named limits beside the code. Of measures within Resolution the first in
+// the order of making is taken, so that processors which fuse multiplying and
+// adding choose alike.
+//
+// Not guaranteed: depth for panels that are not convex (an upper bound); contact
+// of panels that the pose gives no place; contact on the way between poses,
+// unless it is asked for; anything of the width of a chord's error, 0.01 mm.
+//
+// # Tests
+//
+// Laws on random regions and motions: swapping and moving a pair changes no
+// depth, moving by the depth parts it, and no sampled direction of convex panels
+// is shorter; layers by groups agree with pairs, areas with throwing points,
+// thickness with sampling, Near with asking all. Values from outside: crossings
+// found by GEOS (outside_test.go), the eleven nets of the cube
+// (hexomino_test.go), flaps and tubes in closed form (forms_test.go), a Miura
+// sheet (miura_test.go), and which single vertices fold flat (vertex_test.go).
+package contact
