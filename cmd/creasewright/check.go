@@ -43,7 +43,7 @@ func checkCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			run, end := c.sandbox(limits, len(scripts) > 1)
+			run, end := c.sandbox("", limits, len(scripts) > 1)
 			defer end()
 			c.notes = flags.notes
 			all := checks{folder: map[*diag.Finding]string{}}

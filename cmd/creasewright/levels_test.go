@@ -66,7 +66,9 @@ var levels = map[string]place{
 
 	"runtime/emit":             {row: 7},
 	"runtime/emit/emittest":    {row: 8}, // for tests
-	"runtime/internal/preview": {row: 7, outside: []string{"github.com/tdewolff/canvas"}},
+	"runtime/internal/preview": {row: 7},
+	// Writes a table of preview's.
+	"runtime/internal/preview/widths": {row: 8, outside: []string{"github.com/tdewolff/canvas", "github.com/go-fonts"}},
 
 	"runtime/engine": {row: 8},
 
@@ -75,7 +77,11 @@ var levels = map[string]place{
 	"runtime/internal/publish": {row: 9},
 	"runtime/internal/watch":   {row: 9, outside: []string{"github.com/fsnotify/fsnotify"}},
 
+	"runtime/printer": {row: 9, outside: []string{"github.com/tdewolff/canvas", "github.com/go-fonts"}},
+
 	"runtime/live": {row: 10},
+
+	"cmd/creasewright-print": {row: 11},
 
 	"cmd/creasewright": {row: 11, outside: []string{"github.com/spf13/cobra"}},
 }

@@ -9,6 +9,7 @@ import (
 func makeCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var dir string
+	var also []string
 	cmd := &cobra.Command{
 		Use:   "make SCRIPT",
 		Short: "Run a script once and write its files",
@@ -16,14 +17,18 @@ func makeCommand(c *console) *cobra.Command {
 			"NAME.cut.dxf. A design with errors gets a preview and a report and leaves earlier cut files as they\n" +
 			"are. Files whose content did not change are not touched, and cut files of pieces that are no longer\n" +
 			"made are removed unless you changed them." + limitsHelp(),
-		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in",
+		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png",
 		Args:    oneScript,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			job, limits, err := flags.job(args[0], dir)
 			if err != nil {
 				return err
 			}
-			run, end := c.sandbox(limits, false)
+			program := ""
+			if job.Also, program, err = printing(also); err != nil {
+				return &exit{code: engine.Broken, err: err}
+			}
+			run, end := c.sandbox(program, limits, false)
 			defer end()
 			job.Build = run
 			out, err := job.Once(cmd.Context())
@@ -40,6 +45,7 @@ func makeCommand(c *console) *cobra.Command {
 	}
 	flags.add(cmd)
 	addDir(cmd, &dir)
+	addAlso(cmd, &also)
 	return cmd
 }
 

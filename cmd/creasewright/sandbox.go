@@ -10,22 +10,23 @@ import (
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
-// sandbox runs scripts within limits. With ahead there will be more runs than
-// one. The end is to be called after the last.
-type sandbox func(limits limit.Set, ahead bool) (run runner, end func())
+// sandbox runs scripts within limits in processes of a program, "" for this one.
+// With ahead there will be more runs than one. The end is to be called after the
+// last.
+type sandbox func(program string, limits limit.Set, ahead bool) (run runner, end func())
 
 // runner runs one script.
 type runner func(context.Context, engine.Request) (engine.Result, error)
 
 // workers runs each script in a process of its own.
-func workers(limits limit.Set, ahead bool) (runner, func()) {
-	pool := worker.New(limits, ahead)
+func workers(program string, limits limit.Set, ahead bool) (runner, func()) {
+	pool := worker.NewOf(program, limits, ahead)
 	return pool.Run, pool.Close
 }
 
 // inProcess runs scripts in this process, within such limits as it can keep. It
 // is for tests.
-func inProcess(limits limit.Set, _ bool) (runner, func()) {
+func inProcess(_ string, limits limit.Set, _ bool) (runner, func()) {
 	return func(ctx context.Context, req engine.Request) (engine.Result, error) {
 		req.Limits = limits
 		return engine.Run(ctx, req)

@@ -23,7 +23,7 @@ func watchCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			run, end := c.sandbox(limits, true)
+			run, end := c.sandbox("", limits, true)
 			defer end()
 			job.Build = run
 			c.notes = flags.notes

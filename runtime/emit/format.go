@@ -17,12 +17,16 @@ const (
 	KindCutSVG  Kind = "cut-svg"
 	KindCutDXF  Kind = "cut-dxf"
 	KindPreview Kind = "preview" // a picture for people
-	KindReport  Kind = "report"  // for programs
+	KindPDF     Kind = "pdf"     // the same sheet
+	KindPNG     Kind = "png"
+	KindReport  Kind = "report" // for programs
 )
 
 // Names of the files that a run makes once, whatever its pieces are.
 const (
 	PreviewName = "preview.svg"
+	PDFName     = "preview.pdf"
+	PNGName     = "preview.png"
 	ReportName  = "report.json"
 )
 
@@ -117,6 +121,12 @@ func Formats() Table {
 		}, {
 			Traits: Traits{Kind: KindPreview, From: FromDesign, When: WithFault}, Name: PreviewName,
 			Head: svgHead, Tail: svgTail, Search: searchSVG,
+		}, {
+			Traits: Traits{Kind: KindPDF, From: FromDesign, When: WithErrors, Asked: true}, Name: PDFName,
+			Head: pdfHead, Tail: pdfTail, Search: searchPDF,
+		}, {
+			Traits: Traits{Kind: KindPNG, From: FromDesign, When: WithErrors, Asked: true}, Name: PNGName,
+			Head: "\x89PNG\r\n\x1a\n", Tail: "IEND\xaeB`\x82",
 		}, {
 			Traits: Traits{Kind: KindReport, From: FromDesign, When: WithErrors}, Name: ReportName,
 			Head: "{\n", Tail: "}\n",

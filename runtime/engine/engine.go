@@ -116,7 +116,7 @@ func (r *run) all(ctx context.Context) (Result, error) {
 		opts.Reached = func(at source.Site) { r.req.Reached(at, 0) }
 	}
 	for _, k := range r.req.Also {
-		if _, ok := r.formats().Of(k); !ok {
+		if f, ok := r.formats().Of(k); !ok || !Makes(f) {
 			return r.broken(diag.Scriptf(nil, "there is no file format %q", k)), nil
 		}
 	}

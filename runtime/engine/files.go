@@ -27,6 +27,18 @@ var pictures = map[emit.Kind]picture{
 	emit.KindPreview: {design: preview.SVG, fault: preview.Fault},
 }
 
+// RegisterPicture names what draws a kind of picture that this package does not
+// draw itself, because not every program should carry what it takes. It is for
+// the init functions of packages such as printer.
+func RegisterPicture(k emit.Kind, draw func(context.Context, *preview.Sheet) ([]byte, error)) {
+	pictures[k] = picture{design: draw}
+}
+
+// Makes reports whether this program can make files of the format.
+func Makes(f emit.Format) bool {
+	return f.Piece != nil || f.Design != nil || pictures[f.Kind].design != nil
+}
+
 // formats is the table that the run makes files from.
 func (r *run) formats() emit.Table {
 	if r.req.Formats != nil {
@@ -51,10 +63,14 @@ func (r *run) files(ctx context.Context, ending emit.When) ([]File, error) {
 		text, err := makers[i]()
 		out[i], errs[i] = File{wanted[i].Name, wanted[i].Format.Traits, text}, err
 	})
-	if err := cmp.Or(append(errs, err)...); err != nil {
+	switch err := cmp.Or(append(errs, err)...); {
+	case err == nil:
+		return out, nil
+	case ctx.Err() == nil:
+		panic(err) // none but the context is to stop a file
+	default:
 		return nil, err
 	}
-	return out, nil
 }
 
 // maker gathers what one file is made from and gives what makes its bytes, which

@@ -12,8 +12,9 @@ import (
 // Pool runs builds, each in a fresh process that was started ahead of need. It
 // is safe for use by several goroutines.
 type Pool struct {
-	limits limit.Set
-	ahead  bool
+	program string // "" for this one
+	limits  limit.Set
+	ahead   bool
 
 	mu     sync.Mutex
 	next   chan *process // gives one process that is being started, once
@@ -24,8 +25,12 @@ type Pool struct {
 // New starts the first process. With ahead, another one is started after each
 // run, for the next. The program's main function, and that of a test, must call
 // Main before all else. Close ends the pool.
-func New(limits limit.Set, ahead bool) *Pool {
-	p := &Pool{limits: limits.OrDefaults(), ahead: ahead}
+func New(limits limit.Set, ahead bool) *Pool { return NewOf("", limits, ahead) }
+
+// NewOf is New with the processes of another program, given by its absolute path,
+// whose main function calls Main as well: one that makes files of more formats.
+func NewOf(program string, limits limit.Set, ahead bool) *Pool {
+	p := &Pool{program: program, limits: limits.OrDefaults(), ahead: ahead}
 	p.prepare()
 	return p
 }
@@ -79,7 +84,7 @@ func (p *Pool) exchange(ctx context.Context, x *exchange, q question) (engine.Re
 	if !waited || x.heard || fault != nil || ctx.Err() != nil {
 		return res, fault
 	}
-	w = start()
+	w = start(p.program)
 	defer p.ending.Go(w.end)
 	return x.through(ctx, w, q)
 }
@@ -106,7 +111,7 @@ func (p *Pool) prepare() {
 	}
 	next := make(chan *process, 1)
 	p.next = next
-	go func() { next <- start() }()
+	go func() { next <- start(p.program) }()
 }
 
 // take gives a process for one run: the one that waits if it still lives.
@@ -120,5 +125,5 @@ func (p *Pool) take() (w *process, waited bool) {
 			return w, true
 		}
 	}
-	return start(), false
+	return start(p.program), false
 }

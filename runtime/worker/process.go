@@ -30,18 +30,20 @@ type process struct {
 }
 
 // start starts a child. That it could not be is told by its first use.
-func start() *process {
+func start(program string) *process {
 	w := &process{stderr: &stderr{}, done: make(chan struct{}), kill: func() {}}
-	if w.failed = w.launch(); w.failed != nil {
+	if w.failed = w.launch(program); w.failed != nil {
 		close(w.done)
 	}
 	return w
 }
 
-func (w *process) launch() error {
-	path, err := program()
-	if err != nil {
-		return err
+func (w *process) launch(path string) error {
+	if path == "" {
+		var err error
+		if path, err = thisProgram(); err != nil {
+			return err
+		}
 	}
 	// No environment to speak of, and no folder that anyone may want to remove.
 	cmd := exec.Command(path, childArgument)
@@ -103,8 +105,8 @@ func BoundsMemory() bool { return systemBounds && !underRace }
 // since it was started.
 const itself = "/proc/self/exe"
 
-// program is what to start.
-func program() (string, error) {
+// thisProgram is the path of the program that is running.
+func thisProgram() (string, error) {
 	if _, err := os.Stat(itself); err == nil {
 		return itself, nil
 	}

@@ -38,11 +38,11 @@ type Paint struct {
 // Fills that are no colour.
 const (
 	None  = "none"
-	Hatch = "url(#hatch)" // strokes at 45° that rise to the left, see HatchStep
+	Hatch = "url(#hatch)" // strokes at 45° that rise to the right, see HatchStep
 )
 
 // The hatching of glued board: strokes HatchWidth wide, HatchStep apart, the
-// first of which passes through the origin with its left rim.
+// first of which has the origin on its upper rim.
 const (
 	HatchColour = hatchColour
 	HatchStep   = 1.5
