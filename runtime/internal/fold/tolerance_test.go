@@ -1,0 +1,90 @@
+package fold
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Given folds that hardly turn anything leave a gap under OpenLimit whatever they
+// are. What counts then is the share of the gap that the free folds cannot make
+// up for: 11 % is an open loop, 2 % is rounding.
+func TestOpenShareOfSmallFolds(t *testing.T) {
+	for far, kind := range map[string]FaultKind{"-0.02": LoopOpen, "-0.04": 0xff} {
+		p := cornerOf(t, "0.1", "0.1", "-0.05", far, in)
+		if kind != 0xff {
+			if gap := p.fault("closed", kind).Gap; gap > OpenLimit {
+				t.Errorf("far at %s: the gap of %g mm tells by itself", far, gap)
+			}
+			continue
+		}
+		p.sound("closed")
+	}
+}
+
+// A cure closes the loop to a millionth of a millimetre: beside a crease that is
+// folded by d degrees where it has to be flat, 60 mm of it rise by 60·d·π/180.
+func TestCureClosesTheLoop(t *testing.T) {
+	for d, cured := range map[float64]bool{3e-7: true, 3e-6: false} {
+		fault := foldScript(t, fmt.Sprintf(`
+root = panel("root", rect(60, 60))
+b = panel("b", rect(60, 60), on = root.right, fold = 120)
+c = panel("c", rect(60, 60), on = b.top, fold = %g)
+d = panel("d", rect(60, 60), on = root.top, fold = 0)
+hinge(c.left, d.right, fold = 110, name = "last")
+`, d)).fault("closed", LoopOpen)
+		if (fault.Cure != nil) != cured {
+			t.Errorf("%g degrees off: cure %v", d, fault.Cure)
+		}
+	}
+}
+
+// A fold of 5e-7 rad has moved, one of 5e-8 rad lies flat and is told so: mode B
+// of a vertex whose first crease folds 0.0395 times as far as the second (the
+// vertex law's formula).
+func TestSmallestMove(t *testing.T) {
+	for deg, moves := range map[float64]bool{7e-4: true, 7e-5: false} {
+		p := sheet(ring(60, 64, 120, 116), ringFolds(free(model.Out), given(deg), free(model.In), free(model.In)))
+		if faults := foldClosed(t, p).Faults; (len(faults) == 0) != moves {
+			t.Errorf("%g degrees: %+v", deg, faults)
+		}
+	}
+}
+
+// Two solutions are one up to 1e-5 rad.
+func TestSolutionsThatAreOne(t *testing.T) {
+	found := addNew(nil, []float64{1, 2})
+	for _, c := range []struct {
+		off  float64
+		want int
+	}{{5e-6, 1}, {-5e-6, 1}, {2e-5, 2}, {-2e-5, 3}} {
+		if found = addNew(found, []float64{1, 2 + c.off}); len(found) != c.want {
+			t.Errorf("%g off: %d solutions, want %d", c.off, len(found), c.want)
+		}
+	}
+}
+
+// Gaps are compared as the report shows them, to 1e-9 mm: what the last bits of a
+// product make of a limit decides nothing.
+func TestExceedsRounds(t *testing.T) {
+	for gap, want := range map[float64]bool{OpenLimit: false, OpenLimit + 4e-10: false, OpenLimit + 6e-10: true, 0: false, 1: true} {
+		if exceeds(gap, OpenLimit) != want {
+			t.Errorf("%.12f exceeds: %v", gap, !want)
+		}
+	}
+}
+
+// A fold that leaves its side by 1e-7 rad has not left it, nor one that much
+// beyond a half turn; 1e-5 rad is another matter.
+func TestStraying(t *testing.T) {
+	s, g := only(t, sheet(ring(60, 80, 120, 100), ringFolds(given(70), free(model.Out), free(model.In), free(model.In))))
+	for u := range s.value {
+		s.value[u] = s.side(u)
+	}
+	for v, want := range map[float64]bool{-1e-7: false, -1e-5: true, 3.14159275: false, 3.1416027: true, 0: false} {
+		if s.value[g.unknowns[0]] = v * s.side(g.unknowns[0]); s.strays(g) != want {
+			t.Errorf("%g: strays %v", v, !want)
+		}
+	}
+}
