@@ -33,7 +33,7 @@ type (
 	// Fault is what kept the folds of a pose from being found.
 	Fault = fold.Fault
 	// LeftOut is a panel that no pose but "flat" places, and why.
-	LeftOut = fold.Left
+	LeftOut = fold.LeftOut
 	// Penetration is two panels that cross: how deep, and where.
 	Penetration = contact.Penetration
 	// Layer is two panels that lie on one another, with the area of their common
@@ -101,7 +101,7 @@ func Run(ctx context.Context, d *model.Design, blanks []*blank.Blank) ([]*Piece,
 		if err != nil {
 			return nil, err
 		}
-		out[i] = &Piece{Piece: p, Blank: blanks[i], LeftOut: folded.Left}
+		out[i] = &Piece{Piece: p, Blank: blanks[i], LeftOut: folded.LeftOut}
 		if out[i].States, err = states(ctx, d, blanks[i], folded); err != nil {
 			return nil, err
 		}

@@ -12,13 +12,13 @@ import (
 type Folded struct {
 	Piece *model.Piece
 	Poses []*Pose
-	// Left names the panels that stay out of every pose but the flat one: those
+	// LeftOut names the panels that stay out of every pose but the flat one: those
 	// beyond a curved hinge and bent panels with all that hangs on them.
-	Left []Left
+	LeftOut []LeftOut
 }
 
-// Left is a panel left out of poses, and why.
-type Left struct {
+// LeftOut is a panel left out of poses, and why.
+type LeftOut struct {
 	Panel *model.Panel
 	Hinge *model.Hinge // the curved hinge it lies beyond; nil when a bent panel is the cause
 }
@@ -100,7 +100,7 @@ func Fold(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*Folded
 	if err != nil {
 		return nil, err
 	}
-	out := &Folded{Piece: piece, Left: m.leftOut()}
+	out := &Folded{Piece: piece, LeftOut: m.leftOut()}
 	var closed map[*model.Free]float64
 	for _, p := range poses {
 		if !concerns(p, piece) {

@@ -102,10 +102,10 @@ func (m *mechanism) span() {
 }
 
 // leftOut lists the panels that no pose but the flat one shows.
-func (m *mechanism) leftOut() []Left {
-	var out []Left
+func (m *mechanism) leftOut() []LeftOut {
+	var out []LeftOut
 	if !m.placeable[m.root] {
-		out = append(out, Left{Panel: m.panels[m.root]})
+		out = append(out, LeftOut{Panel: m.panels[m.root]})
 	}
 	because := make([]*model.Hinge, len(m.panels))
 	for _, i := range m.tree {
@@ -117,7 +117,7 @@ func (m *mechanism) leftOut() []Left {
 		if j.curved && m.placeable[j.a] {
 			because[j.b] = j.hinge
 		}
-		out = append(out, Left{m.panels[j.b], because[j.b]})
+		out = append(out, LeftOut{m.panels[j.b], because[j.b]})
 	}
 	return out
 }

@@ -15,7 +15,7 @@ import (
 type folded struct {
 	t     testing.TB
 	piece *model.Piece
-	left  []Left
+	left  []LeftOut
 	poses map[string]*Pose
 }
 
@@ -33,7 +33,7 @@ func foldScript(t testing.TB, text string) *folded {
 		t.Fatal(found[0])
 	}
 	f := foldAll(t, d.Pieces[0], d.Poses...)
-	out := &folded{t, f.Piece, f.Left, map[string]*Pose{}}
+	out := &folded{t, f.Piece, f.LeftOut, map[string]*Pose{}}
 	for _, p := range f.Poses {
 		out.poses[p.Pose.Name] = p
 	}
