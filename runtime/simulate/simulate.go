@@ -27,7 +27,7 @@ type (
 	// Placement is a rigid transform from a panel's frame to the world. OK is
 	// false for a panel that a fold which was not found, a curved hinge or
 	// bending leaves without a place.
-	Placement = fold.Placed
+	Placement = fold.Placement
 	// Fold is the angle of a hinge; OK is false when none was found.
 	Fold = fold.Angle
 	// Fault is what kept the folds of a pose from being found.

@@ -155,7 +155,7 @@ func loose(frames []geom.RigidTransform, shapes ...[][]geom.Point) *Posed {
 			sheet.Rings = append(sheet.Rings, outlined(loop).Curves())
 		}
 		b.Sheets = append(b.Sheets, sheet)
-		pose.Place = append(pose.Place, fold.Placed{RigidTransform: frames[i], OK: true})
+		pose.Place = append(pose.Place, fold.Placement{RigidTransform: frames[i], OK: true})
 	}
 	return posed(New(b), pose)
 }

@@ -20,7 +20,7 @@ type plate struct {
 	box    box3
 }
 
-func newPlate(b *Body, at fold.Placed) plate {
+func newPlate(b *Body, at fold.Placement) plate {
 	s := plate{body: b, frame: at.RigidTransform, ok: at.OK && len(b.Hull) > 2}
 	if !s.ok {
 		return s

@@ -27,16 +27,16 @@ type LeftOut struct {
 // and Hinges and are not to be changed.
 type Pose struct {
 	Pose   *model.Pose
-	Place  []Placed
+	Place  []Placement
 	Angles []Angle
 	Faults []Fault
 
 	motion *Motion
 }
 
-// Placed is where a panel stands: its frame in the world. OK is false for a
+// Placement is where a panel stands: its frame in the world. OK is false for a
 // panel that a fold which was not found, or a curved hinge, leaves nowhere.
-type Placed struct {
+type Placement struct {
 	geom.RigidTransform
 	OK bool
 }
@@ -145,11 +145,11 @@ func (m *mechanism) fold(ctx context.Context, pose *model.Pose, closed map[*mode
 
 // result gives a configuration as a pose: forward kinematics from the root.
 func (s *configuration) result(faults []Fault) *Pose {
-	out := &Pose{Pose: s.pose, Faults: faults, Angles: make([]Angle, len(s.joints)), Place: make([]Placed, len(s.panels))}
+	out := &Pose{Pose: s.pose, Faults: faults, Angles: make([]Angle, len(s.joints)), Place: make([]Placement, len(s.panels))}
 	for i := range s.joints {
 		out.Angles[i] = s.degrees(i)
 	}
-	out.Place[s.root] = Placed{geom.Identity3(), s.placeable[s.root] || s.flat}
+	out.Place[s.root] = Placement{geom.Identity3(), s.placeable[s.root] || s.flat}
 	for _, i := range s.tree {
 		if s.stopped() {
 			break
@@ -157,7 +157,7 @@ func (s *configuration) result(faults []Fault) *Pose {
 		j := &s.joints[i]
 		from := &out.Place[j.a]
 		if from.OK && s.known(i) && (s.placeable[j.b] || s.flat) {
-			out.Place[j.b] = Placed{j.transform(s.angle(i)).Then(from.RigidTransform).Orthonormalize(), true}
+			out.Place[j.b] = Placement{j.transform(s.angle(i)).Then(from.RigidTransform).Orthonormalize(), true}
 		}
 	}
 	return out

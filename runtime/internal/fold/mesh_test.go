@@ -136,7 +136,7 @@ func foldAll(t testing.TB, p *model.Piece, poses ...*model.Pose) *Folded {
 }
 
 // corners gives a panel's outline points in the world.
-func corners(p *model.Panel, at Placed) []geom.Point3 {
+func corners(p *model.Panel, at Placement) []geom.Point3 {
 	var out []geom.Point3
 	for _, e := range p.Outline.Edges {
 		out = append(out, at.Apply(e.P.Space()))

@@ -112,7 +112,7 @@ func (f *folded) closes(pose string) {
 // widestHinge is how far the two panels of a hinge stand apart along it, over
 // all hinges: measured in space, from the panels' places alone.
 func widestHinge(piece *model.Piece, pose *Pose) float64 {
-	place := map[*model.Panel]Placed{}
+	place := map[*model.Panel]Placement{}
 	for i, p := range piece.Panels {
 		place[p] = pose.Place[i]
 	}

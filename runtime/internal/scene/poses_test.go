@@ -73,7 +73,7 @@ func loose(shapes []blank.Ring, places []geom.RigidTransform) Input {
 		for _, c := range r {
 			b.Bounds = b.Bounds.Union(c.Bounds())
 		}
-		pose.Place = append(pose.Place, fold.Placed{RigidTransform: places[i], OK: true})
+		pose.Place = append(pose.Place, fold.Placement{RigidTransform: places[i], OK: true})
 	}
 	return Input{Blank: b, Pose: pose}
 }
