@@ -11,6 +11,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
+	"github.com/creasewright/creasewright/runtime/worker"
 )
 
 // formats are the ways findings can be given.
@@ -43,7 +44,11 @@ func checkCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			run, end := c.sandbox("", limits, len(scripts) > 1)
+			use := worker.Once
+			if len(scripts) > 1 {
+				use = worker.Batch
+			}
+			run, end := c.sandbox("", limits, use)
 			defer end()
 			c.notes = flags.notes
 			all := checks{folder: map[*diag.Finding]string{}}

@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/worker"
 )
 
 func makeCommand(c *console) *cobra.Command {
@@ -28,7 +29,7 @@ func makeCommand(c *console) *cobra.Command {
 			if job.Also, program, err = printing(also); err != nil {
 				return &exit{code: engine.Broken, err: err}
 			}
-			run, end := c.sandbox(program, limits, false)
+			run, end := c.sandbox(program, limits, worker.Once)
 			defer end()
 			job.Build = run
 			out, err := job.Once(cmd.Context())

@@ -11,22 +11,22 @@ import (
 )
 
 // sandbox runs scripts within limits in processes of a program, "" for this one.
-// With ahead there will be more runs than one. The end is to be called after the
-// last.
-type sandbox func(program string, limits limit.Set, ahead bool) (run runner, end func())
+// The end is to be called after the last run.
+type sandbox func(program string, limits limit.Set, use worker.Use) (run runner, end func())
 
 // runner runs one script.
 type runner func(context.Context, engine.Request) (engine.Result, error)
 
-// workers runs each script in a process of its own.
-func workers(program string, limits limit.Set, ahead bool) (runner, func()) {
-	pool := worker.NewOf(program, limits, ahead)
+// workers runs each script in a process of its own or, in a batch, some one after
+// another.
+func workers(program string, limits limit.Set, use worker.Use) (runner, func()) {
+	pool := worker.NewOf(program, limits, use)
 	return pool.Run, pool.Close
 }
 
 // inProcess runs scripts in this process, within such limits as it can keep. It
 // is for tests.
-func inProcess(_ string, limits limit.Set, _ bool) (runner, func()) {
+func inProcess(_ string, limits limit.Set, _ worker.Use) (runner, func()) {
 	return func(ctx context.Context, req engine.Request) (engine.Result, error) {
 		req.Limits = limits
 		return engine.Run(ctx, req)

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/worker"
 )
 
 func watchCommand(c *console) *cobra.Command {
@@ -23,7 +24,7 @@ func watchCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			run, end := c.sandbox("", limits, true)
+			run, end := c.sandbox("", limits, worker.Waiting)
 			defer end()
 			job.Build = run
 			c.notes = flags.notes

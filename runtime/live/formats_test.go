@@ -37,7 +37,7 @@ func toys() emit.Table {
 // own and onto disk, and go from there when they are made no more.
 func TestAFormatIsOneRow(t *testing.T) {
 	dir, job := desk(t)
-	pool := worker.New(limit.Defaults(), false)
+	pool := worker.New(limit.Defaults(), worker.Once)
 	defer pool.Close()
 	job.Build = pool.Run
 	job.Formats = toys()

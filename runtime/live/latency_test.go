@@ -36,7 +36,7 @@ func BenchmarkSave(b *testing.B) {
 		return time.Now()
 	}
 	write(70)
-	pool := worker.New(limit.Defaults(), true)
+	pool := worker.New(limit.Defaults(), worker.Waiting)
 	defer pool.Close()
 	job := Job{Script: script, Dir: filepath.Join(dir, "out"), Build: pool.Run}
 	ctx, cancel := context.WithCancel(context.Background())

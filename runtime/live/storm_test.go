@@ -24,7 +24,7 @@ func TestSaveStorm(t *testing.T) {
 		saves = 1000
 	}
 	dir, job := desk(t)
-	pool := worker.New(limit.Defaults(), true)
+	pool := worker.New(limit.Defaults(), worker.Waiting)
 	defer pool.Close()
 	job.Build = pool.Run
 	told := make(chan Outcome, 2*saves)

@@ -8,7 +8,6 @@ import (
 	"os"
 	"os/signal"
 	"runtime"
-	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
@@ -16,25 +15,28 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// childArgument is the one argument by which the program knows that it is a
-// child. It can be no command or script of anybody's.
-const childArgument = "(run one build)"
+// The one argument by which the program knows that it is a child, which is asked
+// at once or later. It can be no command or script of anybody's.
+const (
+	childArgument = "(run one build)"
+	aheadArgument = "(run one build later)"
+)
 
 // Main does the work of a child and ends the program, if it was started as
 // one; else it does nothing. A program whose requests have formats of its own
 // gives the same ones here; nil is those of engine.
 func Main(formats emit.Table) {
-	if len(os.Args) == 2 && os.Args[1] == childArgument {
-		if formats == nil {
-			formats = engine.Formats()
-		}
-		os.Exit(serve(os.Stdin, os.Stdout, formats))
+	if len(os.Args) != 2 || os.Args[1] != childArgument && os.Args[1] != aheadArgument {
+		return
 	}
+	if formats == nil {
+		formats = engine.Formats()
+	}
+	os.Exit(serve(os.Stdin, os.Stdout, formats, os.Args[1] == aheadArgument))
 }
 
 // Exit statuses of a child.
 const (
-	exitDone   = 0
 	exitLost   = 3  // the parent is gone or makes no sense
 	exitTime   = 11 // these two after its last word, if there was time for one
 	exitMemory = 12
@@ -49,38 +51,28 @@ type child struct {
 	position position
 }
 
-// serve answers one question.
-func serve(in io.Reader, out io.Writer, formats emit.Table) int {
+// serve answers questions until the parent ends it. A process that is asked
+// later gets ready first.
+func serve(in io.Reader, out io.Writer, formats emit.Table, ahead bool) int {
 	signal.Ignore(parentSignals...)
 	c := &child{formats: formats, in: receive(in), out: sender{out: out}, position: position{memory: shared()}}
 	dog := newWatchdog(c)
 	forbidFiles()
-	asked := c.next()
-	picture := <-c.in
-	var q question
-	if asked.kind != frameQuestion || picture.kind != framePicture || json.Unmarshal(asked.body, &q) != nil {
-		return exitLost
-	}
-	dog.begin(q.Limits)
-	res := c.answer(q, picture.body, dog)
-	if err := sendResult(&c.out, res); err != nil {
-		return exitLost
-	}
-	return exitDone
-}
-
-// idle is how long a process waits before it takes itself to have been started
-// ahead of need.
-const idle = 2 * time.Millisecond
-
-// next is the question; while there is none the process warms up.
-func (c *child) next() frame {
-	select {
-	case f := <-c.in:
-		return f
-	case <-time.After(idle):
+	if ahead {
 		warmUp()
-		return <-c.in
+	}
+	for {
+		asked, picture := <-c.in, <-c.in
+		var q question
+		if asked.kind != frameQuestion || picture.kind != framePicture || json.Unmarshal(asked.body, &q) != nil {
+			return exitLost
+		}
+		c.asked = 0
+		dog.begin(q.Limits)
+		res := c.answer(q, picture.body, dog)
+		if err := sendResult(&c.out, res); err != nil {
+			return exitLost
+		}
 	}
 }
 

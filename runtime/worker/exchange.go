@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -31,6 +32,10 @@ type exchange struct {
 	asked  int          // labels, however often each
 	given  int64        // bytes of texts
 	killed atomic.Int32 // why the supervisor killed it
+}
+
+func newExchange(req engine.Request) *exchange {
+	return &exchange{req: req, served: map[string]bool{}}
 }
 
 // Reasons for which the supervisor kills a child.
@@ -64,7 +69,6 @@ func (x *exchange) through(ctx context.Context, w *process, q question) (engine.
 	x.passed = -1
 	err := x.converse(w, q)
 	if err == nil {
-		w.kill() // nothing more is expected of it
 		var res engine.Result
 		if res, err = x.verified(ctx); err == nil {
 			return res, nil
@@ -84,8 +88,10 @@ func (x *exchange) converse(w *process, q question) error {
 		return err
 	}
 	ctx, stop := context.WithCancel(context.Background())
+	var supervising sync.WaitGroup
+	supervising.Go(func() { x.supervise(ctx, w) })
+	defer supervising.Wait()
 	defer stop()
-	go x.supervise(ctx, w)
 	// A child that died before it read this is told by its silence.
 	_ = writeFrame(w.in, frameQuestion, text)
 	picture := x.req.LastPreview

@@ -9,29 +9,41 @@ import (
 	"github.com/creasewright/creasewright/runtime/limit"
 )
 
-// Pool runs builds, each in a fresh process that was started ahead of need. It
-// is safe for use by several goroutines.
+// Use is what a pool is for, by which it goes in starting processes.
+type Use int
+
+// The uses of a pool.
+const (
+	Once    Use = iota // for one run at once, in a process of its own
+	Batch              // for many runs in a row; a process that did one well does more
+	Waiting            // for runs now and then, each in a process that was got ready in between
+)
+
+// maxRuns is how many runs of a batch one process does.
+const maxRuns = 50
+
+// Pool runs builds in processes that were started ahead of need. It is safe for
+// use by several goroutines.
 type Pool struct {
 	program string // "" for this one
 	limits  limit.Set
-	ahead   bool
+	use     Use
 
 	mu     sync.Mutex
-	next   chan *process // gives one process that is being started, once
+	next   chan *process // gives one process that is being started or waits, once
 	closed bool
 	ending sync.WaitGroup // of processes that have done their run
 }
 
-// New starts the first process. With ahead, another one is started after each
-// run, for the next. The program's main function, and that of a test, must call
-// Main before all else. Close ends the pool.
-func New(limits limit.Set, ahead bool) *Pool { return NewOf("", limits, ahead) }
+// New starts the first process. The program's main function, and that of a test,
+// must call Main before all else. Close ends the pool.
+func New(limits limit.Set, use Use) *Pool { return NewOf("", limits, use) }
 
 // NewOf is New with the processes of another program, given by its absolute path,
 // whose main function calls Main as well: one that makes files of more formats.
-func NewOf(program string, limits limit.Set, ahead bool) *Pool {
-	p := &Pool{program: program, limits: limits.OrDefaults(), ahead: ahead}
-	p.prepare()
+func NewOf(program string, limits limit.Set, use Use) *Pool {
+	p := &Pool{program: program, limits: limits.OrDefaults(), use: use}
+	p.prepare(false)
 	return p
 }
 
@@ -42,8 +54,8 @@ func NewOf(program string, limits limit.Set, ahead bool) *Pool {
 // cause, and there is no other.
 func (p *Pool) Run(ctx context.Context, req engine.Request) (engine.Result, error) {
 	req.Limits = p.limits
-	if p.ahead {
-		defer p.prepare()
+	if p.use == Waiting {
+		defer p.prepare(true)
 	}
 	res := p.run(ctx, req)
 	if ctx.Err() != nil {
@@ -53,16 +65,14 @@ func (p *Pool) Run(ctx context.Context, req engine.Request) (engine.Result, erro
 }
 
 func (p *Pool) run(ctx context.Context, req engine.Request) engine.Result {
-	x := &exchange{req: req, served: map[string]bool{}}
-	res, fault := p.exchange(ctx, x, question{})
+	x, res, fault := p.exchange(ctx, req, question{})
 	if fault == nil || ctx.Err() != nil {
 		return res
 	}
 	// The fault is drawn in another process: the old drawing under it is as
 	// little to be trusted as the script.
-	again := &exchange{req: req, served: x.served}
-	again.req.Limits[limit.Time] = min(again.req.Limits[limit.Time], faultTime)
-	drawn, failed := p.exchange(ctx, again, question{Fault: (*finding)(fault)})
+	req.Limits[limit.Time] = min(req.Limits[limit.Time], faultTime)
+	_, drawn, failed := p.exchange(ctx, req, question{Fault: (*finding)(fault)})
 	if failed != nil || drawn.Exit == engine.Crashed {
 		return x.told(engine.Broken, fault)
 	}
@@ -74,19 +84,39 @@ func (p *Pool) run(ctx context.Context, req engine.Request) engine.Result {
 // some twenty times what a large sheet takes to be read back.
 const faultTime = 500
 
-// exchange has one exchange with a fresh process, whose end nobody waits for.
-// One that was killed while it waited for the run says nothing at all; then
-// another is started.
-func (p *Pool) exchange(ctx context.Context, x *exchange, q question) (engine.Result, *diag.Finding) {
+// exchange has one exchange with a process, for whose end nobody waits. One that
+// was killed while it waited for the run says nothing at all, and one that has
+// done other runs may have suffered from them; where they give no answer, a fresh
+// one is asked.
+func (p *Pool) exchange(ctx context.Context, req engine.Request, q question) (*exchange, engine.Result, *diag.Finding) {
 	w, waited := p.take()
-	defer p.ending.Go(w.end)
+	x := newExchange(req)
 	res, fault := x.through(ctx, w, q)
-	if !waited || x.heard || fault != nil || ctx.Err() != nil {
-		return res, fault
+	well := fault == nil && res.Exit != engine.Crashed && ctx.Err() == nil
+	if w.runs++; well && p.use == Batch && q.Fault == nil && w.runs < maxRuns {
+		p.give(w)
+	} else {
+		defer p.ending.Go(w.end)
 	}
-	w = start(p.program)
+	if well || ctx.Err() != nil || (!waited || x.heard) && w.runs == 1 {
+		return x, res, fault
+	}
+	x, w = newExchange(req), start(p.program, false)
 	defer p.ending.Go(w.end)
-	return x.through(ctx, w, q)
+	res, fault = x.through(ctx, w, q)
+	return x, res, fault
+}
+
+// give has a process that did its run well wait for the next.
+func (p *Pool) give(w *process) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.closed || p.next != nil {
+		p.ending.Go(w.end)
+		return
+	}
+	p.next = make(chan *process, 1)
+	p.next <- w
 }
 
 // Close ends the process that waits for the next run; when it returns, no
@@ -102,8 +132,9 @@ func (p *Pool) Close() {
 	p.ending.Wait()
 }
 
-// prepare begins to start a process unless one is waiting.
-func (p *Pool) prepare() {
+// prepare begins to start a process unless one is waiting; with ahead, it has
+// the time to get ready.
+func (p *Pool) prepare(ahead bool) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.closed || p.next != nil {
@@ -111,7 +142,7 @@ func (p *Pool) prepare() {
 	}
 	next := make(chan *process, 1)
 	p.next = next
-	go func() { next <- start(p.program) }()
+	go func() { next <- start(p.program, ahead) }()
 }
 
 // take gives a process for one run: the one that waits if it still lives.
@@ -125,5 +156,5 @@ func (p *Pool) take() (w *process, waited bool) {
 			return w, true
 		}
 	}
-	return start(p.program), false
+	return start(p.program, false), false
 }

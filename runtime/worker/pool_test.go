@@ -65,7 +65,7 @@ func pool(t testing.TB, limits ...string) *Pool {
 			t.Fatal(err)
 		}
 	}
-	p := New(s, true)
+	p := New(s, Waiting)
 	t.Cleanup(p.Close)
 	return p
 }
@@ -225,7 +225,7 @@ func TestRunsAreGivenUp(t *testing.T) {
 	req := request("")
 	req.Read = func(string) ([]byte, error) {
 		time.AfterFunc(20*time.Millisecond, func() { cancel(cause) })
-		return []byte("x = max(range(1 << 60))\n"), nil
+		return []byte("x = max(range(1 << 34))\n"), nil
 	}
 	if res, err := p.Run(ctx, req); err != cause || !reflect.DeepEqual(res, engine.Result{}) {
 		t.Errorf("%v, %v", res.Findings, err)
@@ -262,5 +262,66 @@ func BenchmarkRun(b *testing.B) {
 		if res := runIn(p, request(string(text))); res.Exit != engine.Clean {
 			b.Fatal(res.Findings)
 		}
+	}
+}
+
+// A batch goes through few processes, and no run leaves anything to the next:
+// neither texts, nor steps, nor memory, nor a limit that was passed.
+func TestABatchSharesProcesses(t *testing.T) {
+	limits := limit.Defaults()
+	limits[limit.Time], limits[limit.Memory] = 500, 64<<20
+	p := New(limits, Batch)
+	defer p.Close()
+	texts := map[string]string{"tray": tray, "broken": "x = y\n", "faulty": tray + "require(False, \"no\")\n"}
+	for path, text := range examples(t) {
+		if len(texts) < 6 {
+			texts[path] = text
+		}
+	}
+	texts["greedy"] = tray + "x = [0] * (1 << 21)\ny = [0] * (1 << 21)\n" // some 64 MB
+	texts["modest"] = tray + "x = [0] * (3 << 19)\n"                      // some 24 MB
+	texts["endless"] = "x = max(range(1 << 34))\n"
+	for range 2 {
+		for path, text := range texts {
+			req := request(text)
+			res := runIn(p, req)
+			switch path {
+			case "greedy", "endless":
+				if res.Exit != engine.Broken || !strings.Contains(res.Findings[0].Message, "the run ") {
+					t.Errorf("%s: exit %d, %v", path, res.Exit, res.Findings)
+				}
+			default:
+				want, err := engine.Run(context.Background(), req)
+				if err != nil || !reflect.DeepEqual(plain(res), plain(want)) {
+					t.Errorf("%s: exit %d, %v; want exit %d, %v, %v", path, res.Exit, res.Findings, want.Exit, want.Findings, err)
+				}
+			}
+		}
+	}
+	runIn(p, request(tray))
+	if err := waitForChild(t).Kill(); err != nil {
+		t.Fatal(err)
+	}
+	if res := runIn(p, request(tray)); res.Exit != engine.Clean {
+		t.Errorf("after the waiting process was killed: exit %d, %v", res.Exit, res.Findings)
+	}
+}
+
+// What a run of a batch takes, and one whose process is its own.
+func BenchmarkUses(b *testing.B) {
+	text, err := os.ReadFile("../../scripts/tea-carton.star")
+	if err != nil {
+		b.Fatal(err)
+	}
+	for name, use := range map[string]Use{"once": Once, "batch": Batch} {
+		b.Run(name, func(b *testing.B) {
+			p := New(limit.Defaults(), use)
+			defer p.Close()
+			for b.Loop() {
+				if res := runIn(p, request(string(text))); res.Exit != engine.Clean {
+					b.Fatal(res.Findings)
+				}
+			}
+		})
 	}
 }

@@ -9,8 +9,9 @@ import (
 	"time"
 )
 
-// process is one child, good for one run.
+// process is one child.
 type process struct {
+	runs   int // that it has done
 	in     io.WriteCloser
 	out    io.ReadCloser
 	stderr *stderr       // what it wrote there
@@ -29,16 +30,17 @@ type process struct {
 	ended sync.Once
 }
 
-// start starts a child. That it could not be is told by its first use.
-func start(program string) *process {
+// start starts a child of a program, "" for this one, which with ahead is not
+// asked at once. That it could not be started is told by its first use.
+func start(program string, ahead bool) *process {
 	w := &process{stderr: &stderr{}, done: make(chan struct{}), kill: func() {}}
-	if w.failed = w.launch(program); w.failed != nil {
+	if w.failed = w.launch(program, ahead); w.failed != nil {
 		close(w.done)
 	}
 	return w
 }
 
-func (w *process) launch(path string) error {
+func (w *process) launch(path string, ahead bool) error {
 	if path == "" {
 		var err error
 		if path, err = thisProgram(); err != nil {
@@ -47,6 +49,9 @@ func (w *process) launch(path string) error {
 	}
 	// No environment to speak of, and no folder that anyone may want to remove.
 	cmd := exec.Command(path, childArgument)
+	if ahead {
+		cmd = exec.Command(path, aheadArgument)
+	}
 	cmd.Env = []string{"GOMAXPROCS=" + processors}
 	cmd.Dir = filepath.VolumeName(path) + string(filepath.Separator)
 	cmd.Stderr = w.stderr

@@ -18,12 +18,13 @@ import (
 // operation of the script can take either.
 type watchdog struct {
 	child  *child
-	limits limit.Set
+	once   sync.Once // for what lasts as long as the process
+	limits limit.Set // of all its runs
 	clock  cpuClock
-	start  time.Duration // of that clock, when the run began
+	start  atomic.Int64 // ns by a clock of the kind, when the run began
 	tick   *time.Ticker
 	panels atomic.Int64
-	heap   [2]metrics.Sample
+	heap   *heapMeter
 	last   [headSize + 1 + positionSize]byte // room for the last word
 }
 
@@ -37,16 +38,23 @@ const gcPercent = 400
 func newWatchdog(c *child) *watchdog {
 	time.Sleep(time.Nanosecond)
 	reserveThreads()
-	g := &watchdog{child: c, tick: time.NewTicker(interval)}
-	g.heap[0].Name, g.heap[1].Name = "/memory/classes/heap/objects:bytes", "/memory/classes/heap/stacks:bytes"
-	g.held() // the first reading takes memory
-	return g
+	return &watchdog{child: c, tick: time.NewTicker(interval), heap: newHeapMeter()}
 }
 
-// held is what the heap and the stacks hold, in bytes.
-func (g *watchdog) held() uint64 {
-	metrics.Read(g.heap[:])
-	return g.heap[0].Value.Uint64() + g.heap[1].Value.Uint64()
+// heapMeter reads what this process's heap and stacks hold. It takes no memory,
+// and is for one goroutine.
+type heapMeter [2]metrics.Sample
+
+func newHeapMeter() *heapMeter {
+	m := &heapMeter{{Name: "/memory/classes/heap/objects:bytes"}, {Name: "/memory/classes/heap/stacks:bytes"}}
+	m.held() // the first reading takes memory
+	return m
+}
+
+// held is in bytes.
+func (m *heapMeter) held() int64 {
+	metrics.Read(m[:])
+	return int64(m[0].Value.Uint64() + m[1].Value.Uint64())
 }
 
 // reserveThreads makes as many threads as the process ever runs: one for each
@@ -66,19 +74,29 @@ func reserveThreads() {
 	all.Wait()
 }
 
-// begin starts the watch.
+// begin starts the watch over a run. The limits are the same for all runs of a
+// process.
 func (g *watchdog) begin(limits limit.Set) {
-	g.limits, g.start = limits, g.clock.now()
-	memory := limits[limit.Memory]
-	boundMemory(systemFactor * memory)
-	boundCPU(g.start + limits.TimeFor(int(limits[limit.Panels])) + 2*grace)
-	// Most runs are over before it pays to look for dead objects. As the heap
-	// grows towards the limit they are looked for oftener, so that only the
-	// living count.
-	debug.SetGCPercent(gcPercent)
-	debug.SetMemoryLimit(memory / 4 * 3)
-	debug.SetMaxStack(int(memory / 4))
-	go g.watch()
+	g.panels.Store(0)
+	var clock cpuClock
+	g.start.Store(int64(clock.now()))
+	g.once.Do(func() {
+		g.limits = limits
+		memory := limits[limit.Memory]
+		boundMemory(systemFactor * memory)
+		boundCPU(maxRuns * (limits.TimeFor(int(limits[limit.Panels])) + 2*grace))
+		// Most runs are over before it pays to look for dead objects. As the
+		// heap grows towards the limit they are looked for oftener, so that only
+		// the living count.
+		debug.SetGCPercent(gcPercent)
+		debug.SetMemoryLimit(memory / 4 * 3)
+		debug.SetMaxStack(int(memory / 4))
+		go g.watch()
+	})
+	// Of what earlier runs left, only little counts against this one.
+	if newHeapMeter().held() > limits[limit.Memory]/8 {
+		runtime.GC()
+	}
 }
 
 // grow gives the run the time that so many panels may take.
@@ -95,9 +113,9 @@ func (g *watchdog) grow(panels int) {
 func (g *watchdog) watch() {
 	for range g.tick.C {
 		switch {
-		case g.held() > uint64(g.limits[limit.Memory]):
+		case g.heap.held() > g.limits[limit.Memory]:
 			g.end(limit.Memory, exitMemory)
-		case g.clock.now()-g.start > g.limits.TimeFor(int(g.panels.Load())):
+		case g.clock.now()-time.Duration(g.start.Load()) > g.limits.TimeFor(int(g.panels.Load())):
 			g.end(limit.Time, exitTime)
 		}
 	}

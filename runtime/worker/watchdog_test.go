@@ -17,7 +17,7 @@ func TestTheWatchTakesNoMemory(t *testing.T) {
 	c.position.set(at)
 	g := newWatchdog(c)
 	if n := testing.AllocsPerRun(100, func() {
-		if g.held() == 0 {
+		if g.heap.held() == 0 {
 			t.Error("nothing is held")
 		}
 		c.out.sendNow(g.lastWord(limit.Memory))
