@@ -146,7 +146,8 @@ func (t Table) Of(k Kind) (f Format, ok bool) {
 }
 
 // Only gives the formats of these kinds.
-func (t Table) Only(kinds []Kind) (out Table) {
+func (t Table) Only(kinds []Kind) Table {
+	out := Table{} // not nil, even when it is empty
 	for _, f := range t {
 		if slices.Contains(kinds, f.Kind) {
 			out = append(out, f)

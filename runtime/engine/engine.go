@@ -33,7 +33,8 @@ type Request struct {
 	Read source.Reader
 	// Params are values for the script's parameters, as typed: "90", "3in".
 	Params map[string]string
-	// Formats are the files that it can make; nil is Formats().
+	// Formats are the files that it can make; nil is Formats(), and an empty table
+	// is for who wants the findings alone.
 	Formats emit.Table
 	// Also names formats that are made only when asked for, and are.
 	Also []emit.Kind
