@@ -53,6 +53,9 @@ func TestLongMessagesAreCut(t *testing.T) {
 			}
 		}
 	}
+	if s := Short(strings.Repeat("\x80", 2*MostText)); s != "…" { // no rune begins anywhere
+		t.Errorf("bytes that are no text are cut to %d", len(s))
+	}
 	if s := strings.Repeat("x", MostText); Short(s) != s {
 		t.Error("a text that is just short enough was cut")
 	}

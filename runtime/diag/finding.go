@@ -1,6 +1,10 @@
 // Package diag defines a finding, the one shape in which anything wrong is
 // told, and renders findings as text, JSON and SARIF. It decides nothing and
 // prints nothing.
+//
+// The package is stable: names, fields, rule ids and the keys of the JSON stay as
+// they are and may be added to. Messages and hints are for people and may change
+// any day; programs go by Rule, Severity and Cause.
 package diag
 
 import (
@@ -58,8 +62,8 @@ type Finding struct {
 	Site     source.Site // the designer's line first
 	Related  []Related
 
-	Piece, Panel, Pose string      // "" where they do not apply
-	At                 *geom.Point // in the blank frame; nil when there is no one spot
+	Piece, Panel, Pose string      // names in the script; "" where they do not apply
+	At                 *geom.Point // mm in the blank frame; nil when there is no one spot
 }
 
 // Error makes a finding usable as a Go error.

@@ -169,12 +169,45 @@ func TestColourOnlyWhenAsked(t *testing.T) {
 	}
 }
 
-// A spot that two notes of one finding share is quoted once.
+// Characters that a terminal would obey are escaped wherever they stand.
+func TestPrintableFromTheFirstCharacter(t *testing.T) {
+	for s, want := range map[string]string{"\x1b": `\x1b`, "\x1ba": `\x1ba`, "a\x1b": `a\x1b`, "plain é": "plain é", "": "", "a\tb\x7f": `a\tb\x7f`} {
+		if got := Printable(s); got != want {
+			t.Errorf("%q: %s, want %s", s, got, want)
+		}
+	}
+}
+
+// A line shows 60 characters before the spot, 80 of the spot and 40 after it,
+// each with an ellipsis where there are more.
+func TestLongPartsAreClippedJustAtTheirBounds(t *testing.T) {
+	for more := range 2 {
+		text := strings.Repeat("b", mostBefore+more) + strings.Repeat("m", mostMarked+more) + strings.Repeat("a", mostAfter+more)
+		var out strings.Builder
+		Style{Line: scripts(map[string]string{"a.star": text})}.excerpt(&out, span("a.star", 1, 1+mostBefore+more, 1+mostBefore+mostMarked+2*more), plain)
+		dots := strings.Repeat("…", more)
+		want := dots + strings.Repeat("b", 60) + strings.Repeat("m", 80) + dots + strings.Repeat("a", 40) + dots
+		line, carets, _ := strings.Cut(out.String(), "\n")
+		if line != "     1 | "+want || strings.Count(carets, "^") != 80+more {
+			t.Errorf("%d more:\n%s", more, out.String())
+		}
+	}
+}
+
+// A spot that two notes of one finding share is quoted once, be it the
+// finding's own or another one.
 func TestSpotsAreQuotedOnce(t *testing.T) {
 	at := source.Span{File: "box.star", Line: 1, Column: 1, EndLine: 1, EndColumn: 4}
 	f := &Finding{Rule: "r", Severity: Error, Site: source.Site{at}, Message: "first", Related: []Related{{at, "second"}, {at, "third"}}}
 	got := string(Style{Line: func(string, int) string { return "tab(1)" }}.Text([]*Finding{f}))
 	want := "box.star:1:1: error: first (r)\n     1 | tab(1)\n       | ^^^\n  box.star:1:1: second\n  box.star:1:1: third\n"
+	if got != want {
+		t.Errorf("%s\nwant\n%s", got, want)
+	}
+	other := source.Span{File: "box.star", Line: 2, Column: 1, EndLine: 2, EndColumn: 4}
+	f.Related = []Related{{other, "second"}, {other, "third"}}
+	got = string(Style{Line: func(string, int) string { return "tab(1)" }}.Text([]*Finding{f}))
+	want = "box.star:1:1: error: first (r)\n     1 | tab(1)\n       | ^^^\n  box.star:2:1: second\n     2 | tab(1)\n       | ^^^\n  box.star:2:1: third\n"
 	if got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}

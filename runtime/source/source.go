@@ -1,6 +1,8 @@
 // Package source holds the texts of one run: what was read under which label,
 // what was looked for and absent, and the spans that point into them. It reads
 // nothing itself; it is handed a Reader.
+//
+// The package is stable: names and fields stay as they are and may be added to.
 package source
 
 import "fmt"

@@ -99,6 +99,15 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss are", n, what)
 }
 
+// do has the builder do something of which the script gets no value, unless the
+// arguments were wrong already.
+func (c *call) do(build func() error) (starlark.Value, error) {
+	if c.fault != nil {
+		return nil, c.fault
+	}
+	return starlark.None, build()
+}
+
 // failf records a fault of the call unless there is one already.
 func (c *call) failf(format string, args ...any) *diag.Finding {
 	f := diag.Scriptf(c.site, "%s: %s", c.who(), fmt.Sprintf(format, args...))

@@ -61,39 +61,44 @@ func (h *host) placed(f *diag.Finding, eval *starlark.EvalError) *diag.Finding {
 	return &g
 }
 
-// nameFaults reports each unknown name once, where it first stands.
+// nameFaults explains the resolver's errors: names without a value and
+// statements out of place. Each unknown name is told once, where it first stands.
 func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Finding {
 	sort.SliceStable(errs, func(i, j int) bool {
 		a, b := errs[i].Pos, errs[j].Pos
 		return a.Line < b.Line || a.Line == b.Line && a.Col < b.Col
 	})
 	var out []*diag.Finding
-	seen := map[string]bool{}
+	seen, defined := map[string]bool{}, map[string]bool{}
+	for _, name := range h.globals {
+		defined[name] = true
+	}
 	for _, e := range errs {
-		f := h.nameFault(e)
-		if seen[f.Message] {
+		if seen[e.Msg] {
 			continue
 		}
-		seen[f.Message] = true
+		seen[e.Msg] = true
+		f := h.nameFault(e.Msg, defined)
 		f.Site = extend(site, h.wordAt(e.Pos))
 		out = append(out, f)
 	}
 	return out
 }
 
-func (h *host) nameFault(e resolve.Error) *diag.Finding {
-	name, ok := strings.CutPrefix(e.Msg, "undefined: ")
+// nameFault explains one error of the resolver. The file defines some names,
+// though perhaps further down.
+func (h *host) nameFault(msg string, defined map[string]bool) *diag.Finding {
+	name, ok := strings.CutPrefix(msg, "undefined: ")
 	if !ok {
-		message, hint := apply(resolveRewordings, e.Msg)
+		message, hint := apply(resolveRewordings, msg)
 		return diag.Scriptf(nil, "%s", message).WithHint("%s", hint)
 	}
 	name, _, _ = strings.Cut(name, " ")
-	if slices.Contains(h.globals, name) {
+	if defined[name] {
 		return diag.Scriptf(nil, "%s is used before it is given a value", name).WithHint("move the line that gives it one further up")
 	}
 	f := diag.Scriptf(nil, "there is nothing called %s", name)
-	known := append(h.words.Keys(), h.globals...)
-	known = append(known, starlark.Universe.Keys()...)
+	known := slices.Concat(h.words.Keys(), h.globals, starlark.Universe.Keys())
 	if near, ok := model.Nearest(name, known); ok {
 		f.Hint = "did you mean " + near + "?"
 	} else if owner := h.table.ownerOf(name); owner != "" {
@@ -123,15 +128,8 @@ func titleOf(f *syntax.File) string {
 	if len(f.Stmts) == 0 {
 		return ""
 	}
-	stmt, ok := f.Stmts[0].(*syntax.ExprStmt)
-	if !ok {
-		return ""
-	}
-	lit, ok := stmt.X.(*syntax.Literal)
-	if !ok || lit.Token != syntax.STRING {
-		return ""
-	}
-	first, _, _ := strings.Cut(strings.TrimSpace(lit.Value.(string)), "\n")
+	text, _ := docstring(f.Stmts[0])
+	first, _, _ := strings.Cut(strings.TrimSpace(text), "\n")
 	return strings.TrimSpace(first)
 }
 

@@ -105,3 +105,11 @@ func TestUnknownNamesAreToldTogether(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// A name that is unknown twice is told once, with the same suggestion as ever.
+func TestUnknownNamesAreToldOnce(t *testing.T) {
+	_, fs := runText("width = 1\n" + strings.Repeat("x = widht0 + widht1\n", 3) + "y = widht2\n")
+	if len(fs) != 3 || fs[1].Site.First().String() != "main.star:2:14" || fs[2].Site.First().Line != 5 || fs[2].Hint != "did you mean width?" {
+		t.Errorf("%v", fs)
+	}
+}

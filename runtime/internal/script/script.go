@@ -130,7 +130,7 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 		}
 	}
 	h.globals = definedNames(file)
-	words := h.mark(label, file)
+	words := h.instrument(label, file)
 	program, err := starlark.FileProgram(file, words.Has)
 	if err != nil {
 		return nil, err

@@ -123,50 +123,55 @@ func (h *host) siteOf(stack starlark.CallStack) source.Site {
 	return site
 }
 
-// markWord is called before each statement of a file that is watched from
-// outside. No script can write the name.
-const markWord = "(reached)"
+// probeName is the word that is called before each statement of a file that is
+// instrumented. No script can write the name.
+const probeName = "(reached)"
 
-// marks puts calls of markWord into a file, numbered by statement. Starlark
-// itself cannot be asked from outside what it is doing, nor tells it which line
-// it is about to begin, and a line that brings the process down leaves nobody
-// to ask afterwards.
-type marks struct {
+// probes instruments a file with calls of probeName, numbered by statement.
+// Starlark itself cannot be asked from outside what it is doing, nor does it tell
+// which line it is about to begin, and a line that brings the process down leaves
+// nobody to ask afterwards.
+type probes struct {
 	label string
 	spans []source.Span
 }
 
-func (m *marks) list(stmts []syntax.Stmt) []syntax.Stmt {
+// list is the statements of a body, each with a probe before it.
+func (p *probes) list(stmts []syntax.Stmt) []syntax.Stmt {
 	out := make([]syntax.Stmt, 0, 2*len(stmts))
 	for i, s := range stmts {
-		if i > 0 || !isDocstring(s) {
-			out = append(out, m.call(s))
+		// A docstring has to stay the first statement of its body.
+		if _, doc := docstring(s); i > 0 || !doc {
+			out = append(out, p.call(s))
 		}
 		switch s := s.(type) {
 		case *syntax.DefStmt:
-			s.Body = m.list(s.Body)
+			s.Body = p.list(s.Body)
 		case *syntax.ForStmt:
-			s.Body = m.list(s.Body)
+			s.Body = p.list(s.Body)
 		case *syntax.IfStmt:
-			s.True, s.False = m.list(s.True), m.list(s.False)
+			s.True, s.False = p.list(s.True), p.list(s.False)
 		}
 		out = append(out, s)
 	}
 	return out
 }
 
-// isDocstring reports whether a statement is a text that stands by itself.
-func isDocstring(s syntax.Stmt) bool {
+// docstring is the text of a statement that is nothing but a text.
+func docstring(s syntax.Stmt) (text string, ok bool) {
 	e, ok := s.(*syntax.ExprStmt)
 	if !ok {
-		return false
+		return "", false
 	}
 	l, ok := e.X.(*syntax.Literal)
-	return ok && l.Token == syntax.STRING
+	if !ok || l.Token != syntax.STRING {
+		return "", false
+	}
+	return l.Value.(string), true
 }
 
 // call is the call that goes before a statement.
-func (m *marks) call(s syntax.Stmt) syntax.Stmt {
+func (p *probes) call(s syntax.Stmt) syntax.Stmt {
 	start, end := s.Span()
 	switch s := s.(type) {
 	case *syntax.DefStmt:
@@ -176,31 +181,31 @@ func (m *marks) call(s syntax.Stmt) syntax.Stmt {
 	case *syntax.IfStmt:
 		end = syntax.End(s.Cond)
 	}
-	number := int64(len(m.spans))
-	m.spans = append(m.spans, spanBetween(m.label, start, end))
+	number := int64(len(p.spans))
+	p.spans = append(p.spans, spanBetween(p.label, start, end))
 	return &syntax.ExprStmt{X: &syntax.CallExpr{
-		Fn:     &syntax.Ident{NamePos: start, Name: markWord},
+		Fn:     &syntax.Ident{NamePos: start, Name: probeName},
 		Lparen: start,
 		Args:   []syntax.Expr{&syntax.Literal{Token: syntax.INT, TokenPos: start, Value: number}},
 		Rparen: start,
 	}}
 }
 
-// mark puts the marks into a file, if anyone wants to know, and gives the words
-// the file may use.
-func (h *host) mark(label string, file *syntax.File) starlark.StringDict {
+// instrument puts the probes into a file, if anyone wants to know, and gives the
+// words the file may use.
+func (h *host) instrument(label string, file *syntax.File) starlark.StringDict {
 	if h.reached == nil {
 		return h.words
 	}
-	m := &marks{label: label}
-	file.Stmts = m.list(file.Stmts)
+	p := &probes{label: label}
+	file.Stmts = p.list(file.Stmts)
 	words := make(starlark.StringDict, len(h.words)+1)
 	for name, v := range h.words {
 		words[name] = v
 	}
-	words[markWord] = starlark.NewBuiltin(markWord, func(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, _ []starlark.Tuple) (starlark.Value, error) {
+	words[probeName] = starlark.NewBuiltin(probeName, func(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, _ []starlark.Tuple) (starlark.Value, error) {
 		i, _ := args[0].(starlark.Int).Int64()
-		h.arrive(m.spans[i])
+		h.arrive(p.spans[i])
 		return starlark.None, nil
 	})
 	return words

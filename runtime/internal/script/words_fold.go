@@ -22,10 +22,7 @@ dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5),
 			Args: `name, on, depth, taper=0, round=0, inset=0, fold=90, line="score"`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := c.flapSpec()
-				if c.fault != nil {
-					return nil, c.fault
-				}
-				return c.madePanel(c.build.Flap(c.site, spec))
+				return c.madePanel(func() (*model.Panel, error) { return c.build.Flap(c.site, spec) })
 			},
 		},
 		{
@@ -43,10 +40,7 @@ seam = tab("seam", on = base.right, depth = 12, to = left.left)`,
 			Args: `name, on, depth, to, taper=15, round=0, inset=0, fold=None, gap=0, line="score"`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.TabSpec{FlapSpec: c.flapSpec(), To: c.tabTarget("to"), Gap: c.length("gap")}
-				if c.fault != nil {
-					return nil, c.fault
-				}
-				return c.madePanel(c.build.Tab(c.site, spec))
+				return c.madePanel(func() (*model.Panel, error) { return c.build.Tab(c.site, spec) })
 			},
 		},
 	}
@@ -114,11 +108,10 @@ hinge(corner.bottom, side.top, fold = free("in"))`,
 			Args: `a, b, fold=free("in"), line="score", name=None`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.HingeSpec{A: c.edge("a"), B: c.edge("b"), Fold: c.fold("fold"), Line: c.line("line"), Name: c.text("name")}
-				if c.fault != nil {
-					return nil, c.fault
-				}
-				_, err := c.build.Hinge(c.site, spec)
-				return starlark.None, err
+				return c.do(func() error {
+					_, err := c.build.Hinge(c.site, spec)
+					return err
+				})
 			},
 		},
 		{
@@ -139,11 +132,10 @@ pose("half open", folds = {"lid": 100})`,
 func runPose(c *call) (starlark.Value, error) {
 	at := c.number("at")
 	spec := model.PoseSpec{Name: c.textNeeded("name"), Folds: c.foldsByName("folds"), At: &at, Unglued: !c.truth("glued")}
-	if c.fault != nil {
-		return nil, c.fault
-	}
-	_, err := c.build.Pose(c.site, spec)
-	return starlark.None, err
+	return c.do(func() error {
+		_, err := c.build.Pose(c.site, spec)
+		return err
+	})
 }
 
 // foldsByName reads a dict of fold angles.
@@ -192,11 +184,10 @@ func joinWords() []word {
 			Args: "a, b, gap=0",
 			run: func(c *call) (starlark.Value, error) {
 				a, b, gap := c.edge("a"), c.edge("b"), c.length("gap")
-				if c.fault != nil {
-					return nil, c.fault
-				}
-				_, err := c.build.Meet(c.site, a, b, gap)
-				return starlark.None, err
+				return c.do(func() error {
+					_, err := c.build.Meet(c.site, a, b, gap)
+					return err
+				})
 			},
 		},
 		{
@@ -209,11 +200,10 @@ glue(strip, left)`,
 			Args: "a, b",
 			run: func(c *call) (starlark.Value, error) {
 				a, b := c.panel("a"), c.panel("b")
-				if c.fault != nil {
-					return nil, c.fault
-				}
-				_, err := c.build.Glue(c.site, a, b)
-				return starlark.None, err
+				return c.do(func() error {
+					_, err := c.build.Glue(c.site, a, b)
+					return err
+				})
 			},
 		},
 		{
@@ -227,11 +217,10 @@ tuck(tongue, base)`,
 			Args: "a, into",
 			run: func(c *call) (starlark.Value, error) {
 				a, into := c.panel("a"), c.tuckTarget("into")
-				if c.fault != nil {
-					return nil, c.fault
-				}
-				_, err := c.build.Tuck(c.site, a, into)
-				return starlark.None, err
+				return c.do(func() error {
+					_, err := c.build.Tuck(c.site, a, into)
+					return err
+				})
 			},
 		},
 	}

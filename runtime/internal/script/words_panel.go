@@ -58,13 +58,15 @@ func runPanel(c *call) (starlark.Value, error) {
 		On: c.optionalEdge("on"), By: c.text("by"), Fold: c.fold("fold"), Line: c.line("line"),
 		Slide: c.length("slide"), Overhang: c.truth("overhang"), Bent: c.truth("bent"),
 	}
+	return c.madePanel(func() (*model.Panel, error) { return c.build.Panel(c.site, spec) })
+}
+
+// madePanel makes a panel unless the arguments were wrong already.
+func (c *call) madePanel(build func() (*model.Panel, error)) (starlark.Value, error) {
 	if c.fault != nil {
 		return nil, c.fault
 	}
-	return c.madePanel(c.build.Panel(c.site, spec))
-}
-
-func (c *call) madePanel(p *model.Panel, err error) (starlark.Value, error) {
+	p, err := build()
 	if err != nil {
 		return nil, err
 	}
@@ -241,10 +243,9 @@ func runCut(c *call) (starlark.Value, error) {
 
 // work asks the builder for work on the panel the method belongs to.
 func (c *call) work(s model.WorkSpec) (starlark.Value, error) {
-	if c.fault != nil {
-		return nil, c.fault
-	}
 	s.Panel = c.self.(panelValue).p
-	_, err := c.build.Work(c.site, s)
-	return starlark.None, err
+	return c.do(func() error {
+		_, err := c.build.Work(c.site, s)
+		return err
+	})
 }

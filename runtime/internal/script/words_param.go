@@ -214,10 +214,7 @@ machine("parent sheet", bed = (700, 1000))`,
 					Name: c.textNeeded("name"), Bed: [2]float64{bed.X, bed.Y},
 					Margin: c.length("margin"), Detail: c.optional("detail", aLength),
 				}
-				if c.fault != nil {
-					return nil, c.fault
-				}
-				return starlark.None, c.build.Machine(c.site, m)
+				return c.do(func() error { return c.build.Machine(c.site, m) })
 			},
 		},
 	}
@@ -265,8 +262,5 @@ func runLimits(c *call) (starlark.Value, error) {
 	if c.has("on") {
 		on = c.board("on")
 	}
-	if c.fault != nil {
-		return nil, c.fault
-	}
-	return starlark.None, c.build.Limits(c.site, on, values)
+	return c.do(func() error { return c.build.Limits(c.site, on, values) })
 }

@@ -51,11 +51,10 @@ func runContents(c *call) (starlark.Value, error) {
 		at := c.point("at")
 		spec.At = &at
 	}
-	if c.fault != nil {
-		return nil, c.fault
-	}
-	_, err := c.build.Contents(c.site, spec)
-	return starlark.None, err
+	return c.do(func() error {
+		_, err := c.build.Contents(c.site, spec)
+		return err
+	})
 }
 
 // productSize reads (x, y, z) or a cylinder.
@@ -101,10 +100,7 @@ require(length <= 300, "the bar is too long for one sheet")`,
 			Args: "condition, message",
 			run: func(c *call) (starlark.Value, error) {
 				holds, message := c.truth("condition"), c.textNeeded("message")
-				if c.fault != nil {
-					return nil, c.fault
-				}
-				return starlark.None, c.build.Require(c.site, holds, message)
+				return c.do(func() error { return c.build.Require(c.site, holds, message) })
 			},
 		},
 		{
@@ -117,10 +113,7 @@ allow("glue-uncovered", front, "the window sits under the seam on purpose")`,
 			Args: "rule, on, reason",
 			run: func(c *call) (starlark.Value, error) {
 				rule, on, reason := c.textNeeded("rule"), c.panel("on"), c.textNeeded("reason")
-				if c.fault != nil {
-					return nil, c.fault
-				}
-				return starlark.None, c.build.Allow(c.site, rule, on, reason)
+				return c.do(func() error { return c.build.Allow(c.site, rule, on, reason) })
 			},
 		},
 		{
@@ -143,9 +136,8 @@ func runPiece(c *call) (starlark.Value, error) {
 	if at := c.site[len(c.site)-1]; at.File != c.main {
 		c.failf("a loaded file cannot make pieces").WithHint("let its function give back the root panel, and call piece in the script")
 	}
-	if c.fault != nil {
-		return nil, c.fault
-	}
-	_, err := c.build.Piece(c.site, spec)
-	return starlark.None, err
+	return c.do(func() error {
+		_, err := c.build.Piece(c.site, spec)
+		return err
+	})
 }
