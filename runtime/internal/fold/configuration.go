@@ -47,7 +47,8 @@ func (s *configuration) known(i int) bool {
 	return u < 0 || s.found[u]
 }
 
-// degrees is a joint's result.
+// degrees is a joint's result. Given folds do not take the way through radians,
+// which would cost their last digit.
 func (s *configuration) degrees(i int) Angle {
 	switch {
 	case !s.known(i):
@@ -119,6 +120,7 @@ func (s *configuration) transform(k link) geom.RigidTransform {
 }
 
 // product multiplies a chain out: the frame of its last panel in its first one's.
+// Of a cycle it is the identity when the loop is closed.
 func (s *configuration) product(c chain) geom.RigidTransform {
 	m := geom.Identity3()
 	for _, k := range c.links {
@@ -137,6 +139,8 @@ type screw struct {
 // screws appends the axes of a chain's unknown joints to out, and gives the
 // chain's product.
 func (s *configuration) screws(c chain, out []screw) ([]screw, geom.RigidTransform) {
+	// m is the frame of the panel before a joint in the chain's first frame, next
+	// that of the one after it.
 	m := geom.Identity3()
 	for _, k := range c.links {
 		j := &s.joints[k.joint]

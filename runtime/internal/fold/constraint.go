@@ -44,7 +44,7 @@ func (p *problem) loopConstraint(c chain) *constraint {
 	return out
 }
 
-// unknownsOf lists the unknowns of a chain, each once.
+// unknownsOf lists the unknowns of a chain, each once, in order.
 func (p *problem) unknownsOf(c chain) []int {
 	var out []int
 	for _, k := range c.links {
@@ -52,21 +52,8 @@ func (p *problem) unknownsOf(c chain) []int {
 			out = append(out, u)
 		}
 	}
-	if len(out) <= 16 { // round a vertex: no need to sort
-		for i := 1; i < len(out); i++ {
-			if slices.Contains(out[:i], out[i]) {
-				out = slices.Delete(out, i, i+1)
-				i--
-			}
-		}
-		return out
-	}
-	seen := make(map[int]bool, len(out))
-	return slices.DeleteFunc(out, func(u int) bool {
-		was := seen[u]
-		seen[u] = true
-		return was
-	})
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // joinConstraint turns a join into demands on position, or nil when it makes
@@ -92,6 +79,8 @@ func (p *problem) joinConstraint(s *search, j *model.Join) *constraint {
 	case j.Kind == model.TuckJoin && j.B.Window != nil:
 		return nil
 	default:
+		// Where in the plane it lies is for the hinges' own geometry to see to; a
+		// tab to an edge has its hinge on the edge's line besides.
 		out.size, out.points = lieFlat(j.A.Panel)
 		if hang := j.A.Panel.Hang; j.Kind == model.TabJoin && j.B.Edge != nil && hang != nil {
 			out.points = append(out.points, toLine(hang.By.Curve(), j.B.Edge.Curve())...)
@@ -101,7 +90,8 @@ func (p *problem) joinConstraint(s *search, j *model.Join) *constraint {
 	return out
 }
 
-// lieFlat asks that a panel lie in its target's plane.
+// lieFlat asks that a panel lie in its target's plane: three corners of its
+// bounding box, in its own frame, have z = 0 in the target's.
 func lieFlat(p *model.Panel) (size float64, points []target) {
 	box := p.Outline.Bounds()
 	z := []geom.Point3{{Z: 1}}
@@ -111,7 +101,9 @@ func lieFlat(p *model.Panel) (size float64, points []target) {
 	return math.Max(box.Width(), box.Height()), points
 }
 
-// toLine asks that both ends of a lie on the straight line through b.
+// toLine asks that both ends of a lie on the straight line through b: nothing off
+// it in b's plane and nothing out of that. Along b they may lie anywhere. It asks
+// nothing where b is curved.
 func toLine(a, b geom.Curve) []target {
 	if b.Kind != geom.Line {
 		return nil
@@ -123,7 +115,7 @@ func toLine(a, b geom.Curve) []target {
 	}
 }
 
-// cost is ½|r|² over the residuals r of some constraints.
+// cost is ½|r|² over the residuals r of some constraints, without dimension.
 func (s *configuration) cost(cons []*constraint) float64 {
 	sum := 0.0
 	for _, c := range cons {

@@ -40,6 +40,7 @@ func (s *configuration) follow(g *system) (loose int, closed bool, path []checkp
 	if drive == 0 {
 		return s.followNothing(g), true, nil
 	}
+	// A pose that turns nothing by more than startTurn is found in one step.
 	s.progress = math.Min(1, startTurn/drive)
 	if !s.start(g, drive*s.progress) {
 		return 0, false, nil
@@ -52,6 +53,7 @@ func (s *configuration) follow(g *system) (loose int, closed bool, path []checkp
 			loose = s.nullity(g, g.loops, nullityCap)
 		}
 	})
+	// A motion that stopped early, or had one step, is measured where it stands.
 	if loose < 0 {
 		loose = s.nullity(g, g.loops, nullityCap)
 	}
@@ -70,6 +72,8 @@ func (s *configuration) track(g *system, path []checkpoint, to float64, visit fu
 		predicted := predict(path, s.progress)
 		s.restore(g, predicted)
 		s.minimize(g, g.loops, byAngle)
+		// The corrector goes to the nearest solution: near the prediction that is
+		// the same branch, further off it may be another. Then half a stride.
 		if s.changed(g, here.values, mostChange) || s.changed(g, predicted, mostCorrection) || s.strays(g) {
 			s.progress = here.progress
 			s.restore(g, here.values)
@@ -111,6 +115,8 @@ func predict(path []checkpoint, to float64) []float64 {
 // sides all the same. Then folds are missing.
 func (s *configuration) followNothing(g *system) (loose int) {
 	s.progress = 1
+	// Solutions near flat in which the folds do not all shrink to nothing are a
+	// motion that needs no given fold.
 	if s.start(g, startTurn) && s.worst(g.loops) < closedTo && s.largest(g) > startTurn/10 {
 		return max(1, s.nullity(g, g.loops, nullityCap))
 	}
@@ -195,6 +201,7 @@ func (s *configuration) start(g *system, drive float64) bool {
 	if best == nil {
 		return false
 	}
+	// Logarithms lose what is next to 0; a last minimization by angle does not.
 	s.restore(g, best)
 	s.minimize(g, g.loops, byAngle)
 	return !s.strays(g)

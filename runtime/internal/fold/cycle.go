@@ -33,6 +33,8 @@ func (m *mechanism) usable(i int) bool {
 // the context does.
 func (m *mechanism) cycleBasis(ctx context.Context) []chain {
 	s := newSearch(m)
+	// The graph begins as the spanning tree, in which every closing hinge has
+	// exactly one cycle, though a long one.
 	var waiting []int
 	for i := range m.joints {
 		switch {
@@ -56,9 +58,12 @@ func (m *mechanism) cycleBasis(ctx context.Context) []chain {
 				rest = append(rest, i)
 				continue
 			}
+			// From here on shorter cycles through this hinge can be found.
 			s.open[i] = true
 			out = append(out, chain{j.a, j.a, append([]link{{i, false}}, links...)})
 		}
+		// Only when nothing more closes within the limit is it raised, by half, so
+		// that a long ring costs a logarithmic number of rounds.
 		if len(rest) == len(waiting) {
 			if limit > len(m.panels) {
 				break
@@ -88,7 +93,9 @@ func newSearch(m *mechanism) *search {
 	return &search{mechanism: m, open: make([]bool, len(m.joints)), seen: make([]int, n), via: make([]link, n), depth: make([]int, n)}
 }
 
-// shortest walks from one panel to another over at most limit joints.
+// shortest walks from one panel to another over at most limit joints; ok is false
+// when that does not lead there. Joints are tried in the piece's order, so of
+// several shortest walks it is always the same.
 func (s *search) shortest(from, to, limit int) ([]link, bool) {
 	s.mark++
 	s.seen[from], s.depth[from] = s.mark, 0
@@ -103,6 +110,7 @@ func (s *search) shortest(from, to, limit int) ([]link, bool) {
 		}
 		for _, i := range s.incident[p] {
 			j := &s.joints[i]
+			// The joint leads away from p: forward when p is its panel a.
 			k, q := link{i, j.b == p}, j.b
 			if k.reverse {
 				q = j.a

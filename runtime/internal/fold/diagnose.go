@@ -20,6 +20,7 @@ func (s *configuration) otherSides(g *system) []*model.Hinge {
 	}
 	here := s.values(g)
 	defer s.restore(g, here)
+	// Bit i of the mask reverses the system's unknown i; few bits come first.
 	for n := 1; n <= len(g.unknowns); n++ {
 		for mask := uint(1); mask < 1<<len(g.unknowns) && !s.stopped(); mask++ {
 			if bits.OnesCount(mask) != n {
@@ -79,6 +80,8 @@ func (s *configuration) cure(c *constraint) (best *model.Hinge, degrees float64)
 // closedBy solves for one joint of a loop, all others as they are, and gives the
 // angle next to the given one, in radians, that closes it.
 func (s *configuration) closedBy(c *constraint, joint int) (angle float64, ok bool) {
+	// The same mechanism with this one unknown, which may go to either side; the
+	// first start is the given angle, the others lie a quarter turn apart.
 	p := *s.problem
 	p.unknowns = []unknown{{free: &model.Free{Side: model.In}}}
 	p.position = []int{0}

@@ -69,6 +69,7 @@ func (s *configuration) roundQuarters(g *system) {
 			s.value[u], s.held[u] = q, true
 		}
 	}
+	// The rounded folds are held while the others close what the rounding opened.
 	if changed {
 		s.minimize(g, all, byAngle)
 	}
@@ -120,6 +121,8 @@ func (s *configuration) searchEnd(g *system) int {
 		s.restore(g, least)
 		return 0
 	}
+	// Of several solutions those nearest to what was asked count; without near
+	// all are equally far, and more than one is ambiguous.
 	best, claims, bestCost := found[0], 0, math.Inf(1)
 	for _, at := range found {
 		s.restore(g, at)

@@ -53,6 +53,7 @@ func (p *problem) flatVertex(c chain) (v vertex, ok bool) {
 	if len(c.links) != 4 {
 		return v, false
 	}
+	// Axes in the blank's frame, where all lie in one plane.
 	var at, dir [4]geom.Point
 	for k, l := range c.links {
 		j := &p.joints[l.joint]
@@ -72,6 +73,7 @@ func (p *problem) flatVertex(c chain) (v vertex, ok bool) {
 		return v, false
 	}
 	apex := at[0].Add(dir[0].Mul(at[other].Sub(at[0]).Cross(dir[other]) / lean))
+	// Each crease must end at the vertex; its direction is made to lead away.
 	for k, l := range c.links {
 		length := p.joints[l.joint].length
 		along, beside := apex.Sub(at[k]).Dot(dir[k]), apex.Sub(at[k]).Cross(dir[k])
@@ -85,6 +87,7 @@ func (p *problem) flatVertex(c chain) (v vertex, ok bool) {
 			return v, false
 		}
 	}
+	// The loop runs round the vertex one way or the other; sectors are positive.
 	sum := 0.0
 	for k := range v.sectors {
 		v.sectors[k] = geom.AngleBetween(dir[k], dir[(k+1)%4]).Radians()
@@ -137,6 +140,7 @@ func (s *configuration) closedForm(g *system, zero float64) []proportion {
 			round[j] = append(round[j], k)
 		}
 	}
+	// The front goes on through every joint whose fold has become known.
 	reached, done := 0, make([]bool, len(vertices))
 	for ; len(queue) > 0; queue = queue[1:] {
 		for _, k := range round[queue[0]] {
@@ -171,6 +175,7 @@ func (s *configuration) spread(v *vertex, from int, at []proportion, zero float6
 	if u := s.unknownOf[from]; u >= 0 {
 		base = at[s.position[u]]
 	}
+	// k is the crease it comes from; the modes count on from there.
 	k := 0
 	for v.creases[k] != from {
 		k++

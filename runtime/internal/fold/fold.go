@@ -135,6 +135,7 @@ func concerns(p *model.Pose, piece *model.Piece) bool {
 // fold solves one pose and keeps the way it was reached.
 func (m *mechanism) fold(ctx context.Context, pose *model.Pose, closed map[*model.Free]float64) (*Motion, error) {
 	c := newConfiguration(ctx, newProblem(ctx, m, pose, closed))
+	// What the pose asks, the values that satisfy it, and how they were found.
 	motion := &Motion{end: c, solutions: make([]solution, len(c.systems))}
 	faults := c.solve(motion.solutions)
 	motion.pose = c.result(faults)
@@ -149,6 +150,7 @@ func (s *configuration) result(faults []Fault) *Pose {
 	for i := range s.joints {
 		out.Angles[i] = s.degrees(i)
 	}
+	// Parents come before their children in the tree.
 	out.Place[s.root] = Placement{geom.Identity3(), s.placeable[s.root] || s.flat}
 	for _, i := range s.tree {
 		if s.stopped() {

@@ -32,6 +32,7 @@ func (s *configuration) reachJoins(g *system, loose int) int {
 		}
 	}
 	s.restore(g, best)
+	// From here on the joins hold or are given up; loops must close either way.
 	held := bestGap < reachedTo
 	if held {
 		s.chooseTabSides(g)
@@ -74,6 +75,9 @@ func (s *configuration) nullityBeside(g *system) int {
 // joinStarts are the first guesses for folds that joins alone decide, in radians.
 var joinStarts = []float64{math.Pi / 6, math.Pi / 3, math.Pi / 2, 2 * math.Pi / 3, 5 * math.Pi / 6, math.Pi / 12}
 
+// joinStart is the first guess of an unknown in a try, in radians: what near asks
+// for first, else where the loops left it (a little off flat, where joins have no
+// slope), then even folds.
 func (s *configuration) joinStart(u, try int, here float64) float64 {
 	near := s.unknowns[u].free.Near
 	switch {
@@ -103,6 +107,8 @@ func (p *problem) sortJoins(all []*constraint) (laid, joins []*constraint) {
 			decided[u] = true
 		}
 	}
+	// Each round takes what can be decided now; a round that takes nothing has come
+	// to a ring of joins that wait for one another, which the solver has to cut.
 	for rest := all; len(rest) > 0; {
 		var waiting []*constraint
 		for _, c := range rest {
@@ -169,6 +175,9 @@ func (s *configuration) layDown(c *constraint) {
 			axis = w.axis
 		}
 	}
+	// With n the panel's normal at fold 0, z the target's and u the axis, the turn
+	// by a about u that takes n to z, or next to it, has
+	// tan a = u·(n × z) / (n·z − (u·n)(u·z)).
 	normal, up := m.Normal(), geom.Point3{Z: 1}
 	turn := geom.Pt(normal.Dot(up)-float64(axis.Dot(normal)*axis.Dot(up)), axis.Dot(normal.Cross(up))).Angle().Radians()
 	s.value[own] = s.onSide(c, own, turn)

@@ -60,7 +60,8 @@ type normalEquations struct {
 	rows   int     // residuals
 }
 
-// normals assembles the equations of some constraints on a system.
+// normals assembles the equations of some constraints on a system: (unknowns) ×
+// (unknowns) in the system's own numbering, with the system's bandwidth.
 func (s *configuration) normals(g *system, cons []*constraint, in coordinates) *normalEquations {
 	n := len(g.unknowns)
 	out := &normalEquations{matrix: mat.NewSymBandDense(n, g.band, nil), right: make([]float64, n)}
@@ -89,7 +90,8 @@ func (s *configuration) scale(a *linearization, in coordinates) {
 	}
 }
 
-// add books the rows of one constraint.
+// add sums the rows of one constraint up: Jᵀ·J into the upper band of the matrix,
+// which holds row i from its diagonal on, −Jᵀ·r into the right side.
 func (q *normalEquations) add(position []int, a *linearization) {
 	raw, n := q.matrix.RawSymBand(), len(a.unknowns)
 	q.rows += len(a.residual)
@@ -141,7 +143,8 @@ func (q *normalEquations) factor(ctx context.Context, damping float64) (blas64.T
 	}
 }
 
-// solve gives the damped step.
+// solve gives the damped step, by place in the system; ok is false when the
+// matrix is not positive definite or the context has ended.
 func (q *normalEquations) solve(ctx context.Context, damping float64) ([]float64, bool) {
 	factor, ok := q.factor(ctx, damping)
 	if !ok {
@@ -165,6 +168,8 @@ func (s *configuration) minimize(g *system, cons []*constraint, in coordinates) 
 		if q.cost <= home || q.top == 0 {
 			break
 		}
+		// The damping is proportional to |r|, so it vanishes with the residual and
+		// the last steps are Newton's. It is raised until the cost falls.
 		atRounding := q.cost <= rounding*float64(q.rows)
 		old, cost, moved := s.values(g), q.cost, 0.0
 		for try := 0; try < maxDampings && !(cost < q.cost) && !s.stopped(); try++ {
@@ -186,6 +191,7 @@ func (s *configuration) minimize(g *system, cons []*constraint, in coordinates) 
 		if !(cost < q.cost) || moved < smallest || atRounding && cost > q.cost/2 {
 			break
 		}
+		// A search that crawls ends before its iterations do.
 		if stalls++; cost < (1-leastGain)*q.cost {
 			stalls = 0
 		}
@@ -207,6 +213,7 @@ func (s *configuration) step(g *system, old, step []float64, in coordinates) flo
 	for _, d := range step {
 		largest = math.Max(largest, math.Abs(d))
 	}
+	// A longer step is shortened as a whole, which keeps its direction.
 	k := 1.0
 	if largest > limit {
 		k = limit / largest

@@ -55,6 +55,7 @@ func newMechanism(ctx context.Context, piece *model.Piece) (*mechanism, error) {
 		m.index[p], m.hangs[i] = i, -1
 	}
 	m.root = m.index[piece.Root]
+	// Joints keep the hinges' numbers, so results need no translation.
 	for i, h := range piece.Hinges {
 		j := m.newJoint(h)
 		m.joints[i] = j
@@ -76,6 +77,8 @@ func (m *mechanism) newJoint(h *model.Hinge) joint {
 	if h.Closing {
 		lay = h.Child.Flat.Then(h.Parent.Flat.Inverse())
 	}
+	// The hinge's curve is drawn in the parent's frame; its chord is the axis. A
+	// curved hinge gets one too, but no chain leads over it.
 	return joint{
 		hinge: h, a: m.index[h.Parent], b: m.index[h.Child],
 		at: c.P.Space(), axis: c.Q.Sub(c.P).Unit().Space(),
@@ -94,6 +97,7 @@ func (m *mechanism) span() {
 			if j.hinge.Closing || j.a != p {
 				continue
 			}
+			// What a panel hangs by decides for all that hangs on it in turn.
 			m.tree = append(m.tree, i)
 			m.placeable[j.b] = m.placeable[p] && !j.curved && !m.panels[j.b].Bent
 			queue = append(queue, j.b)
@@ -101,7 +105,9 @@ func (m *mechanism) span() {
 	}
 }
 
-// leftOut lists the panels that no pose but the flat one shows.
+// leftOut lists the panels that no pose but the flat one shows, parents first.
+// Each inherits the cause of its parent; the first curved hinge on the way or,
+// failing that, a bent panel is the cause.
 func (m *mechanism) leftOut() []LeftOut {
 	var out []LeftOut
 	if !m.placeable[m.root] {

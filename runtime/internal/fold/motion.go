@@ -35,6 +35,8 @@ func (m *Motion) At(ctx context.Context, t float64) (*Pose, error) {
 	if t == 1 || m.end.flat {
 		return m.pose, context.Cause(ctx)
 	}
+	// The problem is shared but for its being flat at 0; values are this call's.
+	// Folds that no loop decides stand at their share of the end's.
 	p := *m.end.problem
 	p.flat = t == 0
 	s := newConfiguration(ctx, &p)

@@ -50,6 +50,8 @@ func (s *configuration) nullity(g *system, cons []*constraint, most int) int {
 	case x == nil:
 		return 0
 	}
+	// J·X row by row, padded with zeros where there are fewer equations than
+	// columns, so that every column has a singular value.
 	product := mat.NewDense(max(q.rows, x.RawMatrix().Cols), x.RawMatrix().Cols, nil)
 	row := 0
 	var a linearization
@@ -91,6 +93,8 @@ func (s *configuration) softest(q *normalEquations, n, most int) *mat.Dense {
 		}
 		return x
 	}
+	// A scatter without zeros has a part along every direction. One column more
+	// than is counted keeps the last one counted apart from the stiff ones.
 	columns := min(n, most+1)
 	x := mat.NewDense(n, columns, nil)
 	for i := range n {
@@ -110,7 +114,8 @@ func (s *configuration) softest(q *normalEquations, n, most int) *mat.Dense {
 	return x
 }
 
-// orthonormalize replaces the columns of x by a basis of their span.
+// orthonormalize replaces the columns of x by an orthonormal basis of their span,
+// the first factor of x = Q·R. The first calls ask for the size of the workspace.
 func orthonormalize(x blas64.General) {
 	tau := make([]float64, x.Cols)
 	work := make([]float64, 1)

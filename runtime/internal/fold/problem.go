@@ -16,10 +16,10 @@ type problem struct {
 	closed    map[*model.Free]float64 // free folds found in the closed pose, radians
 	flat      bool                    // every fold is given as 0
 	unknowns  []unknown
-	unknownOf []int        // by joint: its unknown, or −1
-	given     []geom.Angle // by joint: the given fold at the end of the motion
-	rigid     []*constraint
-	systems   []*system
+	unknownOf []int         // by joint: its unknown, or −1
+	given     []geom.Angle  // by joint: the given fold at the end of the motion
+	rigid     []*constraint // loops without unknowns
+	systems   []*system     // of loops and joins that share unknowns
 	laid      []*constraint // joins that one fold of their own lays down, in order
 	position  []int         // by unknown: its place in its system
 }
@@ -40,6 +40,7 @@ func newProblem(ctx context.Context, m *mechanism, pose *model.Pose, closed map[
 		mechanism: m, pose: pose, closed: closed,
 		unknownOf: make([]int, len(m.joints)), given: make([]geom.Angle, len(m.joints)),
 	}
+	// A free fold that the pose names at one hinge is given at all that share it.
 	pinned := map[*model.Free]geom.Angle{}
 	for i := range m.joints {
 		h := m.joints[i].hinge
@@ -69,7 +70,9 @@ func allZero(p *model.Pose) bool {
 	return true
 }
 
-// readFold sorts one joint into given or unknown.
+// readFold sorts one joint into given or unknown. A pose's own folds are absolute;
+// those of the design are scaled by the pose's "at". Joints that share a free fold
+// share one unknown. When everything lies flat there is nothing to find.
 func (p *problem) readFold(i int, pinned map[*model.Free]geom.Angle, byFree map[*model.Free]int) {
 	h := p.joints[i].hinge
 	free := h.Fold.Free
@@ -113,6 +116,8 @@ func (p *problem) collect(ctx context.Context) {
 		}
 		loops = append(loops, c)
 	}
+	// Loops are counted before joins are sorted: a fold that loops decide cannot
+	// be a join's own.
 	laid, joins := p.sortJoins(p.heldJoins(ctx))
 	p.laid, p.systems = laid, p.split(loops, joins)
 }
@@ -147,7 +152,8 @@ func (p *problem) heldJoins(ctx context.Context) []*constraint {
 	return out
 }
 
-// holds reports whether a join must hold in this pose.
+// holds reports whether a join must hold in this pose: meets and tucks do so in
+// the closed one, glue in every one that is glued.
 func (p *problem) holds(j *model.Join) bool {
 	switch j.Kind {
 	case model.MeetJoin, model.TuckJoin:

@@ -56,6 +56,8 @@ func (s *configuration) solveSystem(g *system) (out solution) {
 		if out.form = s.solveClosedForm(g); out.form != nil {
 			return out // the loops leave nothing for joins to decide
 		}
+		// The closed form failed: either it does not apply, or the asked sides are
+		// beyond it, which large systems are told at once.
 		if out.fault = s.blocked(g); out.fault != nil {
 			return out
 		}
@@ -77,6 +79,7 @@ func (s *configuration) solveSystem(g *system) (out solution) {
 	default:
 		out.fault = s.lookFurther(g)
 	}
+	// A path that does not lead to the end is of no use to a motion.
 	if n := len(out.path); n > 0 && (out.path[n-1].progress < 1 || s.changed(g, out.path[n-1].values, nearQuarter)) {
 		out.path = nil // the end was found elsewhere
 	}
@@ -117,6 +120,7 @@ func (s *configuration) lookFurther(g *system) *Fault {
 		}
 		s.roundQuarters(g)
 	}
+	// Closed but for folds that stayed flat; or open, by the given folds or not.
 	unmoved := s.unmoved(g)
 	switch {
 	case s.closes(g):
@@ -132,6 +136,7 @@ func (s *configuration) lookFurther(g *system) *Fault {
 // fault fills in where a system's fault is told.
 func (s *configuration) fault(g *system, f Fault) *Fault {
 	f.Free, f.Round = s.hinges(g.unknowns), s.round(g.loops)
+	// It shows best at the loop that gapes most.
 	f.Hinge = f.Free[0]
 	if len(g.loops) > 0 {
 		f.Hinge = s.widest(g.loops).hinge

@@ -21,7 +21,9 @@ func (g *system) all() []*constraint { return slices.Concat(g.loops, g.joins) }
 // leaves three to be found.
 func (g *system) overgiven() bool { return len(g.unknowns) < 3*len(g.loops) }
 
-// graph says which unknowns share a constraint.
+// graph says which unknowns share a constraint: it has an edge between any two of
+// one constraint, kept as the constraints themselves, whose unknowns would make
+// quadratically many edges.
 type graph struct {
 	constraints []*constraint
 	at          [][]int // by unknown: the constraints on it
@@ -37,6 +39,7 @@ func (p *problem) newGraph(constraints []*constraint) *graph {
 			h.at[u] = append(h.at[u], k)
 		}
 	}
+	// mark tells which neighbours of u have been counted: those marked u+1.
 	mark := make([]int, n)
 	for u := range p.unknowns {
 		for _, k := range h.at[u] {
@@ -71,6 +74,8 @@ func (h *graph) from(u int) []int {
 	return order
 }
 
+// byDegree orders unknowns for the walk; ties go by number, so that the order is
+// always the same.
 func (h *graph) byDegree(a, b int) int {
 	return cmp.Or(cmp.Compare(h.degree[a], h.degree[b]), cmp.Compare(a, b))
 }
@@ -88,6 +93,8 @@ func (p *problem) split(loops, joins []*constraint) []*system {
 		if h.seen[u] || h.degree[u] == 0 {
 			continue
 		}
+		// A first walk finds the members, a second one numbers them from the
+		// member of lowest degree.
 		g := &system{}
 		members := h.from(u)
 		for _, w := range members {
@@ -99,20 +106,20 @@ func (p *problem) split(loops, joins []*constraint) []*system {
 		}
 		out = append(out, g)
 	}
-	for _, c := range loops {
+	for _, c := range h.constraints {
 		g := owner[c.unknowns[0]]
-		g.loops = append(g.loops, c)
-		g.widen(p, c)
-	}
-	for _, c := range joins {
-		g := owner[c.unknowns[0]]
-		g.joins = append(g.joins, c)
+		if c.join == nil {
+			g.loops = append(g.loops, c)
+		} else {
+			g.joins = append(g.joins, c)
+		}
 		g.widen(p, c)
 	}
 	return out
 }
 
-// widen makes room in the band for a constraint.
+// widen makes room in the band for a constraint, which fills the block of JᵀJ
+// between its first and its last unknown.
 func (g *system) widen(p *problem, c *constraint) {
 	lo, hi := len(g.unknowns), 0
 	for _, u := range c.unknowns {
