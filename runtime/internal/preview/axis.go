@@ -30,7 +30,7 @@ func (a axis) point(along, across float64) geom.Point {
 
 // outward moves a paper coordinate across the axis away from the blank.
 func (a axis) outward(across, d float64) float64 {
-	return across + d*a.outwardSign()
+	return across + float64(d*a.outwardSign())
 }
 
 // outwardSign is the sign of an outward step on the paper, where y runs down.

@@ -142,7 +142,7 @@ func (c *cell) write(w Surface, p geom.Point) {
 }
 
 func (c *cell) writeCaption(w Surface, p geom.Point) {
-	room := c.size.X - float64(len(c.beside))*2*(discRadius+haloWidth)
+	room := c.size.X - float64(float64(len(c.beside))*2*(discRadius+haloWidth))
 	title := captionFont.shorten(c.title, max(room, c.leastWidth()/2))
 	writeText(w, title, captionFont, p.Add(geom.Pt(0, 1.8)), 0, AtStart, inkColour)
 	writeText(w, detailFont.shorten(c.detail, c.size.X), detailFont, p.Add(geom.Pt(0, 6)), 0, AtStart, greyColour)
@@ -170,7 +170,7 @@ func (c *cell) writeBar(w Surface, p geom.Point) float64 {
 	w.Open(Paint{Class: "scale-bar", Fill: inkColour, Stroke: inkColour, Width: narrow}, geom.Point{})
 	top := p.Y + 0.6
 	for i := range parts {
-		x := p.X + step*float64(i)
+		x := p.X + float64(step*float64(i))
 		fill := paperColour
 		if i%2 == 0 {
 			fill = inkColour
@@ -179,7 +179,7 @@ func (c *cell) writeBar(w Surface, p geom.Point) float64 {
 	}
 	w.Close()
 	writeText(w, "0", smallFont, geom.Pt(p.X, p.Y-1.1), 0, AtStart, greyColour)
-	end := p.X + length*c.scale
+	end := p.X + float64(length*c.scale)
 	text := dimText(length) + " mm"
 	writeText(w, text, smallFont, geom.Pt(end, p.Y-1.1), 0, AtEnd, greyColour)
 	return end

@@ -100,7 +100,7 @@ func (c *chooser) setText(f frame) *page {
 	p.text = p.room
 	ok := false
 	if f.below {
-		width := (p.room.Width() - columnGap*float64(f.columns-1)) / float64(f.columns)
+		width := (p.room.Width() - float64(columnGap*float64(f.columns-1))) / float64(f.columns)
 		p.rows = list(sections(c.in, c.notes, width), width)
 		var height float64
 		p.at, height, ok = flowLow(p.rows, f.columns, f.size.Y*bandLimit)
@@ -109,7 +109,7 @@ func (c *chooser) setText(f frame) *page {
 	} else {
 		p.rows = list(sections(c.in, c.notes, columnWidth), columnWidth)
 		p.at, ok = flow(p.rows, f.columns, p.room.Height())
-		p.text.Min.X = p.text.Max.X - (columnWidth+columnGap)*float64(f.columns) + columnGap
+		p.text.Min.X = p.text.Max.X - float64((columnWidth+columnGap)*float64(f.columns)) + columnGap
 		p.room.Max.X = p.text.Min.X - columnGap
 	}
 	if !ok {

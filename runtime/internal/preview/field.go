@@ -65,7 +65,7 @@ func (t tile) meets(o tile) bool {
 func (t tile) apart(o tile) bool {
 	d := t.local(o.mid)
 	cos, sin := math.Abs(t.along.Dot(o.along)), math.Abs(t.along.Cross(o.along))
-	return math.Abs(d.X) >= t.hx+o.hx*cos+o.hy*sin || math.Abs(d.Y) >= t.hy+o.hx*sin+o.hy*cos
+	return math.Abs(d.X) >= t.hx+float64(o.hx*cos)+float64(o.hy*sin) || math.Abs(d.Y) >= t.hy+float64(o.hx*sin)+float64(o.hy*cos)
 }
 
 // field remembers what is on the paper, so that new text finds room. A grid of

@@ -47,7 +47,7 @@ func (f *field) placeFold(text string, curves []geom.Curve) (label, bool) {
 // placeBeside finds room for a label beside a line, on the side given for
 // choice: 1 is on the right of the way it runs, −1 on its left.
 func (f *field) placeBeside(l label, curves []geom.Curve, first float64) (label, bool) {
-	off := l.font.size*halfHeight + 2*clearance
+	off := float64(l.font.size*halfHeight) + 2*clearance
 	for _, turned := range []bool{false, true} {
 		for _, side := range []float64{first, -first} {
 			for _, t := range along {

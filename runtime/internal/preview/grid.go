@@ -37,7 +37,7 @@ func arrange(sizes []geom.Point, room geom.Box) (at []geom.Point, ok bool) {
 	between, above := share(free, len(shelves))
 	bare := cellGap * float64(len(widest.columns)-1)
 	beside, left := share(room.Width()-widest.width+bare, len(widest.columns))
-	span := widest.width - bare + beside*float64(len(widest.columns)-1)
+	span := widest.width - bare + float64(beside*float64(len(widest.columns)-1))
 	at = make([]geom.Point, len(sizes))
 	y := room.Min.Y + above
 	for _, s := range shelves {
@@ -51,7 +51,7 @@ func arrange(sizes []geom.Point, room geom.Box) (at []geom.Point, ok bool) {
 // them, never below cellGap, and the gap at the rims.
 func share(free float64, n int) (between, rim float64) {
 	between = max(free/float64(n+1), cellGap)
-	return between, max(0, (free-between*float64(n-1))/2)
+	return between, max(0, (free-float64(between*float64(n-1)))/2)
 }
 
 // widestGap is the gap at which the shelf is as wide as span.

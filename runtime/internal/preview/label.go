@@ -36,8 +36,8 @@ func (l label) tile() tile {
 	for _, t := range lines {
 		width = max(width, l.font.width(t))
 	}
-	rest := float64(len(lines)-1) * l.font.size * lineStep
-	return tile{l.mid, geom.Pt(c, s), width / 2, l.font.size*halfHeight + rest/2}
+	rest := float64(float64(len(lines)-1) * l.font.size * lineStep)
+	return tile{l.mid, geom.Pt(c, s), width / 2, float64(l.font.size*halfHeight) + float64(rest/2)}
 }
 
 func (l label) lines() []string { return strings.Split(l.text, "\n") }
@@ -100,7 +100,7 @@ func settingsOf(text string) []string {
 	for n := 2.0; n <= 3; n++ {
 		width := f.width(text) / n
 		for step := 0; step < 8; step++ {
-			lines := f.wrap(text, width*(1+float64(step)*0.1))
+			lines := f.wrap(text, width*(1+float64(float64(step)*0.1)))
 			if len(lines) == int(n) && strings.Join(lines, " ") == text {
 				out = append(out, strings.Join(lines, "\n"))
 				break

@@ -50,7 +50,7 @@ func findingRow(number int, f *diag.Finding, width float64) row {
 		where += ", " + at
 	}
 	add(where, greyColour)
-	height := leading*float64(len(lines)) + 1.6
+	height := float64(leading*float64(len(lines))) + 1.6
 	return row{height: height, draw: func(w Surface, p geom.Point) {
 		w.Open(Paint{Class: "finding"}, geom.Point{})
 		writeDisc(w, p.Add(geom.Pt(discRadius+haloWidth, discRadius+0.1)), number, f.Severity)

@@ -193,8 +193,8 @@ func faded(colour string) string {
 	if err != nil {
 		return colour // "none" and the hatching
 	}
-	light := 0.2126*float64(v>>16) + 0.7152*float64(v>>8&0xFF) + 0.0722*float64(v&0xFF)
-	g := int(math.Round(255 - (255-light)*fade))
+	light := float64(0.2126*float64(v>>16)) + float64(0.7152*float64(v>>8&0xFF)) + float64(0.0722*float64(v&0xFF))
+	g := int(math.Round(255 - float64((255-light)*fade)))
 	return fmt.Sprintf("#%02X%02X%02X", g, g, g)
 }
 

@@ -75,7 +75,7 @@ func (p *page) write(ctx context.Context, w Surface) error {
 		w.Close()
 	}
 	w.Open(Paint{Class: "text"}, geom.Point{})
-	width := (p.text.Width() - columnGap*float64(p.columns-1)) / float64(p.columns)
+	width := (p.text.Width() - float64(columnGap*float64(p.columns-1))) / float64(p.columns)
 	for i, r := range p.rows {
 		at := p.at[i]
 		r.draw(w, p.text.Min.Add(geom.Pt(float64(at.column)*(width+columnGap), at.y)))

@@ -10,11 +10,11 @@ type placing struct {
 
 // placeAt puts corner, the upper left one of a box of the design, at p.
 func placeAt(scale float64, box geom.Box, p geom.Point) placing {
-	return placing{scale, geom.Pt(p.X-box.Min.X*scale, p.Y+box.Max.Y*scale)}
+	return placing{scale, geom.Pt(p.X-float64(box.Min.X*scale), p.Y+float64(box.Max.Y*scale))}
 }
 
 func (m placing) point(p geom.Point) geom.Point {
-	return geom.Pt(m.origin.X+m.scale*p.X, m.origin.Y-m.scale*p.Y)
+	return geom.Pt(m.origin.X+float64(m.scale*p.X), m.origin.Y-float64(m.scale*p.Y))
 }
 
 // curve keeps a curve's kind: the mirror in y turns an arc's sense round.

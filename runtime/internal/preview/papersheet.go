@@ -104,16 +104,16 @@ func (s paperSheet) spots() iter.Seq[geom.Point] {
 func (s paperSheet) grid() []geom.Point {
 	var pts []geom.Point
 	for i := 1; i < spotGrid; i++ {
-		x := s.box.Min.X + s.box.Width()*float64(i)/spotGrid
+		x := s.box.Min.X + float64(s.box.Width()*float64(i)/spotGrid)
 		for j := 1; j < spotGrid; j++ {
-			pts = append(pts, geom.Pt(x, s.box.Min.Y+s.box.Height()*float64(j)/spotGrid))
+			pts = append(pts, geom.Pt(x, s.box.Min.Y+float64(s.box.Height()*float64(j)/spotGrid)))
 		}
 		pts = append(pts, geom.Pt(x, s.centre.Y),
-			geom.Pt(s.centre.X, s.box.Min.Y+s.box.Height()*float64(i)/spotGrid))
+			geom.Pt(s.centre.X, s.box.Min.Y+float64(s.box.Height()*float64(i)/spotGrid)))
 	}
 	off := func(p geom.Point) float64 {
 		d := p.Sub(s.centre)
-		return sideways*sideways*d.X*d.X + d.Y*d.Y
+		return float64(sideways*sideways*d.X*d.X) + float64(d.Y*d.Y)
 	}
 	slices.SortStableFunc(pts, func(p, q geom.Point) int { return cmp.Compare(off(p), off(q)) })
 	return pts

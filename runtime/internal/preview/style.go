@@ -64,7 +64,7 @@ func (p pen) paint(class string) Paint {
 func (p pen) period() float64 {
 	sum := 0.0
 	for _, d := range p.dash {
-		sum += d * p.width
+		sum += float64(d * p.width)
 	}
 	return sum
 }

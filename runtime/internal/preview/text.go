@@ -45,7 +45,7 @@ func (f font) shorten(s string, width float64) string {
 	}
 	left := width - f.width("…")
 	for i, r := range s {
-		left -= float64(f.advance(r)) * f.size / 1000
+		left -= float64(float64(f.advance(r)) * f.size / 1000)
 		if left < 0 {
 			return strings.TrimRight(s[:i], " ") + "…"
 		}
@@ -83,7 +83,7 @@ func (f font) wrap(s string, width float64) []string {
 func (f font) fit(word string, width float64) (head, tail string) {
 	used := 0.0
 	for i, r := range word {
-		used += float64(f.advance(r)) * f.size / 1000
+		used += float64(float64(f.advance(r)) * f.size / 1000)
 		if used > width && i > 0 {
 			return word[:i], word[i:]
 		}

@@ -90,7 +90,7 @@ func (fd *folded) part(a Aspect, i, step int) foldedPart {
 	}
 	scale := scaleStep(step - smallSteps)
 	foot := fd.parts[0].bounds().Max.Y - partCaption
-	corner := geom.Pt(fd.extent.Max.X+partGap, foot-box.Height()*scale)
+	corner := geom.Pt(fd.extent.Max.X+partGap, foot-float64(box.Height()*scale))
 	return foldedPart{
 		picture: a.Picture, m: placeAt(scale, box, corner),
 		caption: fmt.Sprintf("%s, %s", a.Title, scaleText(scale)), at: geom.Pt(corner.X, foot+partCaption-smallFont.size/2),
@@ -132,7 +132,7 @@ func (fd *folded) write(w Surface) {
 // writeFace fills what is seen of a panel; a hair of its own colour hides the
 // seams between faces.
 func (p foldedPart) writeFace(w Surface, f scene.Face) {
-	colour := shaded(sideColours[f.Side], darkest+(1-darkest)*f.Shade)
+	colour := shaded(sideColours[f.Side], darkest+float64((1-darkest)*f.Shade))
 	w.Points(p.m.runs(f.Rings), true, Paint{Fill: colour, EvenOdd: true, Stroke: colour, Width: hairline / 2})
 }
 

@@ -49,7 +49,7 @@ func (f *face) wellHolds(p geom.Point) bool { return polygon.Holds(f.rings, p) &
 
 // world is the place in the world at a parameter of a segment.
 func (s *stage) world(g segment, t float64) geom.Point3 {
-	return s.view.lift(g.p.Lerp(g.q, t), g.dp+(g.dq-g.dp)*t)
+	return s.view.lift(g.p.Lerp(g.q, t), g.dp+float64((g.dq-g.dp)*t))
 }
 
 // zeroIn is the stretch of the line where a vanishes that crosses a box.

@@ -61,7 +61,7 @@ func (f *face) side() Side {
 // affine is a quantity that changes evenly over the picture: X·x + Y·y + C.
 type affine struct{ X, Y, C float64 }
 
-func (a affine) at(p geom.Point) float64 { return a.X*p.X + a.Y*p.Y + a.C }
+func (a affine) at(p geom.Point) float64 { return float64(a.X*p.X) + float64(a.Y*p.Y) + a.C }
 
 func (a affine) sub(b affine) affine { return affine{a.X - b.X, a.Y - b.Y, a.C - b.C} }
 
@@ -104,7 +104,7 @@ func (f *face) outranks(g *face) bool {
 
 // rangeIn is the least and greatest value within a box.
 func (a affine) rangeIn(b geom.Box) (low, high float64) {
-	mid, w, h := a.at(b.Mid()), math.Abs(a.X)*b.Width()/2, math.Abs(a.Y)*b.Height()/2
+	mid, w, h := a.at(b.Mid()), float64(math.Abs(a.X)*b.Width()/2), float64(math.Abs(a.Y)*b.Height()/2)
 	return mid - w - h, mid + w + h
 }
 

@@ -154,7 +154,7 @@ func (g segment) hiddenBy(h hider, gone []span) []span {
 	for i := range len(stops) - 1 {
 		v := span{stops[i], stops[i+1]}
 		t := (v.from + v.to) / 2
-		if v.from < v.to && h.hides(g.p.Lerp(g.q, t), hp+(hq-hp)*t, back) {
+		if v.from < v.to && h.hides(g.p.Lerp(g.q, t), hp+float64((hq-hp)*t), back) {
 			gone = append(gone, v)
 		}
 	}
