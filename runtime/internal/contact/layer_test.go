@@ -232,9 +232,9 @@ func TestCoincidence(t *testing.T) {
 	}{
 		{"the same", at, holed, holed, true},
 		{"from another corner", at, rect(0, 0, 40, 30), [][]geom.Point{{{X: 40}, {X: 40, Y: 30}, {Y: 30}, {}}}, true},
-		{"shifted within the tolerance", shifted(geom.Point3{X: coincidence / 2}), holed, holed, true},
-		{"shifted beyond it", shifted(geom.Point3{X: 2 * coincidence}), holed, holed, false},
-		{"off the plane", shifted(geom.Point3{Z: 2 * coincidence}), holed, holed, false},
+		{"shifted within the tolerance", shifted(geom.Point3{X: 5e-7}), holed, holed, true},
+		{"shifted beyond it", shifted(geom.Point3{X: 2e-6}), holed, holed, false},
+		{"off the plane", shifted(geom.Point3{Z: 2e-6}), holed, holed, false},
 		{"the hole elsewhere", at, holed, moved, false},
 		{"no hole", at, holed, rect(0, 0, 40, 30), false},
 		{"face down", flipped(geom.Point3{X: 40}), holed, holed, true},

@@ -143,26 +143,16 @@ func (g *product) edgeNearest(p, q geom.Point3, dist float64, at geom.Point3) (f
 	return dist, at
 }
 
-// halvings leave 1e-15 of a segment.
-const halvings = 50
-
 // valley is where between 0 and 1 a function whose slope grows is least.
 func valley(slope func(float64) float64) float64 {
-	lo, hi := 0.0, 1.0
 	switch {
-	case slope(lo) >= 0:
-		return lo
-	case slope(hi) <= 0:
-		return hi
+	case slope(0) >= 0:
+		return 0
+	case slope(1) <= 0:
+		return 1
 	}
-	for range halvings {
-		if mid := (lo + hi) / 2; slope(mid) < 0 {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return hi
+	_, at := geom.Bisect(0, 1, func(t float64) bool { return slope(t) < 0 })
+	return at
 }
 
 // depth is the shortest of the moves that part the product from a body's hull:
