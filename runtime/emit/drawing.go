@@ -1,12 +1,17 @@
 // Package emit writes the bytes of the files a piece is made from, cut SVG and
 // cut DXF, and of the report. One file of code per format; all formats of cut
 // file are written from one drawing, so they hold the same geometry to the
-// digit. Nothing here reads a clock, a folder or an environment.
+// digit. Nothing here reads a clock, a folder or an environment. The table of all
+// formats a run makes, whoever writes them, stands here too (Formats).
+//
+// The package is stable: names stay, and the bytes of a file change only with
+// what they show. Fields and formats may be added.
 package emit
 
 import (
 	"context"
 	"math"
+	"strconv"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -146,3 +151,36 @@ func (s segment) bulge(from node) float64 {
 func (n node) dist(m node) float64 {
 	return math.Hypot(float64(m.x-n.x), float64(m.y-n.y)) / perMM
 }
+
+// grid is a coordinate of a cut file in ten-thousandths of a millimetre: four
+// decimals, and whole numbers in between, so mirroring and flipping lose
+// nothing.
+type grid int64
+
+const (
+	perMM     = 10000
+	fineSteps = 1000 // of 1e-7 mm each, to one step of the grid
+)
+
+// toGrid rounds to 1e-7 mm first, then half away from zero to the grid: a
+// coordinate meant to lie half-way goes the same way whatever noise its last
+// bits carry.
+func toGrid(mm float64) grid {
+	fine := int64(math.Round(mm * perMM * fineSteps))
+	if fine < 0 {
+		return grid(-((-fine + fineSteps/2) / fineSteps))
+	}
+	return grid((fine + fineSteps/2) / fineSteps)
+}
+
+// append writes the coordinate in millimetres with four decimals.
+func (g grid) append(dst []byte) []byte {
+	if g < 0 {
+		dst, g = append(dst, '-'), -g
+	}
+	dst = strconv.AppendInt(dst, int64(g/perMM), 10)
+	frac := int64(g % perMM)
+	return append(dst, '.', digit(frac/1000), digit(frac/100), digit(frac/10), digit(frac))
+}
+
+func digit(v int64) byte { return byte('0' + v%10) }

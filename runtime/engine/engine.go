@@ -2,6 +2,8 @@
 // files, a picture, a report, findings. It touches no disk, clock or
 // environment; texts come from a reader it is handed and what it makes is plain
 // data, so it can be embedded, run in a child process or tested from memory.
+//
+// The package is stable: names and what they mean stay; fields may be added.
 package engine
 
 import (

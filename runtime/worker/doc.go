@@ -2,6 +2,8 @@
 // started again. A script can then use up no more time and memory than it is
 // allowed, and whatever it does to that process ends with it.
 //
+// The package is not yet stable: names and fields may change.
+//
 // # Protocol
 //
 // The parent writes a question to the child's standard input: the script's
@@ -60,5 +62,7 @@
 //   - Word findings. Texts and places are bounded, and escaped by whoever prints
 //     them; places lie in texts that the child was given.
 //   - Hang, crash or stay: see the limits above. The process is killed when its
-//     answer has come, whatever else it is doing.
+//     answer has come, whatever else it is doing. In a Batch it lives on for the
+//     scripts of the same command that come after it, at most fifty, and could
+//     lie about those, too; a batch only checks and writes no file.
 package worker
