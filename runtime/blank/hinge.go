@@ -38,7 +38,7 @@ func leanOf(h *model.Hinge, poses []*model.Pose) int {
 		return s
 	}
 	for _, p := range poses {
-		if s := sign(p.Folds[h]); s != 0 {
+		if s := sign(p.FoldDegrees[h]); s != 0 {
 			return s
 		}
 	}

@@ -39,7 +39,7 @@ func TestHingeKinds(t *testing.T) {
 		h.Line, h.Fold = c.line, c.fold
 		poses := []*model.Pose{{Name: "flat"}, {Name: "closed"}}
 		if c.pose != 0 {
-			poses = append(poses, &model.Pose{Name: "open", Folds: map[*model.Hinge]float64{h: c.pose}})
+			poses = append(poses, &model.Pose{Name: "open", FoldDegrees: map[*model.Hinge]float64{h: c.pose}})
 		}
 		b := layClean(t, p, poses...)
 		if got := b.Hinges[0]; got.Kind != c.want || math.Abs(got.Length-60) > 1e-9 {

@@ -42,11 +42,11 @@ var ErrKind = errors.New("not one of " + strings.Join(KindNames(), ", "))
 
 // Board is one stock. Optional figures are nil where the script gave none.
 type Board struct {
-	Name    string
-	Kind    Kind
-	Caliper float64  // thickness, mm
-	GSM     *float64 // grammage, g/m²
-	Grain   *float64 // direction of the grain in the blank, degrees, 0 along x
+	Name         string
+	Kind         Kind
+	Caliper      float64  // thickness, mm
+	GSM          *float64 // grammage, g/m²
+	GrainDegrees *float64 // direction of the grain in the blank, degrees, 0 along x
 }
 
 // New checks b's figures and gives a board of its own; an empty kind is card.
@@ -65,10 +65,10 @@ func New(b Board) (*Board, error) {
 		return nil, fmt.Errorf("caliper = %.10g mm is not between %g and %s mm", b.Caliper, geom.MinSize, geom.Num(geom.MaxSize))
 	case b.GSM != nil && !(*b.GSM > 0 && *b.GSM <= math.MaxFloat64):
 		return nil, fmt.Errorf("gsm = %.10g is not a positive number", *b.GSM)
-	case b.Grain != nil && !(math.Abs(*b.Grain) <= math.MaxFloat64):
-		return nil, fmt.Errorf("grain = %.10g is not an angle", *b.Grain)
+	case b.GrainDegrees != nil && !(math.Abs(*b.GrainDegrees) <= math.MaxFloat64):
+		return nil, fmt.Errorf("grain = %.10g is not an angle", *b.GrainDegrees)
 	}
-	b.GSM, b.Grain = own(b.GSM), own(b.Grain)
+	b.GSM, b.GrainDegrees = own(b.GSM), own(b.GrainDegrees)
 	return &b, nil
 }
 

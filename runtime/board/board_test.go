@@ -12,7 +12,7 @@ func num(v float64) *float64 { return &v }
 
 func card(t *testing.T) *Board {
 	t.Helper()
-	b, err := New(Board{Name: "uncoated card", Caliper: 0.3556, GSM: num(250), Grain: num(0)})
+	b, err := New(Board{Name: "uncoated card", Caliper: 0.3556, GSM: num(250), GrainDegrees: num(0)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,8 +46,8 @@ func TestNewRefuses(t *testing.T) {
 		{Board{Name: "a", Caliper: 1, GSM: num(0)}, "gsm = 0 is not a positive number"},
 		{Board{Name: "a", Caliper: 1, GSM: &nan}, "gsm = NaN"},
 		{Board{Name: "a", Caliper: 1, GSM: &inf}, "gsm = +Inf"},
-		{Board{Name: "a", Caliper: 1, Grain: &nan}, "grain = NaN is not an angle"},
-		{Board{Name: "a", Caliper: 1, Grain: &inf}, "grain = +Inf is not an angle"},
+		{Board{Name: "a", Caliper: 1, GrainDegrees: &nan}, "grain = NaN is not an angle"},
+		{Board{Name: "a", Caliper: 1, GrainDegrees: &inf}, "grain = +Inf is not an angle"},
 	} {
 		if _, err := New(c.in); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%+v: %v, want %q", c.in, err, c.want)

@@ -196,7 +196,7 @@ func (w *reportWriter) board(b *board.Board) {
 	w.key("kind").text(string(b.Kind))
 	w.key("caliper").number(b.Caliper, lengthPlaces)
 	w.key("gsm").optional(b.GSM)
-	w.key("grain").optional(b.Grain)
+	w.key("grain").optional(b.GrainDegrees)
 	w.end('}')
 }
 

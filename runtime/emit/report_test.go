@@ -32,7 +32,7 @@ func tray(t *testing.T) emit.Run {
 	}, nil)
 	p := d.Pieces[0]
 	grain := 90.0
-	p.Name, p.Board.Grain = "tray", &grain
+	p.Name, p.Board.GrainDegrees = "tray", &grain
 	root, wall, hinge := p.Panels[0], p.Panels[1], p.Hinges[0]
 	hole := &model.Window{Panel: root, Outline: base}
 	edge := modeltest.Edge(root, "top")

@@ -8,14 +8,14 @@ import (
 // ContentsSpec asks for the product in the closed piece. A cylinder's size is
 // its diameter twice and its height.
 type ContentsSpec struct {
-	Name      string
-	Size      [3]float64
-	Round     bool // a cylinder
-	On        *Panel
-	At        *geom.Point // nil for where it has most room
-	Turn      float64     // degrees
-	Clearance float64
-	Mass      *float64 // grams
+	Name        string
+	Size        [3]float64
+	Round       bool // a cylinder
+	On          *Panel
+	At          *geom.Point // nil for where it has most room
+	TurnDegrees float64
+	Clearance   float64
+	Mass        *float64 // grams
 }
 
 // Contents records the product that stands on a panel.
@@ -31,7 +31,7 @@ func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) 
 		c.offset("at x", s.At.X)
 		c.offset("at y", s.At.Y)
 	}
-	c.finite("turn", s.Turn)
+	c.finite("turn", s.TurnDegrees)
 	c.notNegative("clearance", s.Clearance)
 	if s.Mass != nil && !(*s.Mass > 0 && finite(*s.Mass)) {
 		c.failf("mass = %.10g g is not a positive number", *s.Mass)
@@ -41,7 +41,7 @@ func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) 
 	}
 	made := &Contents{
 		Name: s.Name, Panel: s.On, Size: s.Size, Round: s.Round, At: own(s.At),
-		Turn: s.Turn, Clearance: s.Clearance, Mass: own(s.Mass), Site: site,
+		TurnDegrees: s.TurnDegrees, Clearance: s.Clearance, Mass: own(s.Mass), Site: site,
 	}
 	b.goods[s.Name] = made
 	b.design.Contents = append(b.design.Contents, made)

@@ -10,10 +10,10 @@ func TestContents(t *testing.T) {
 	b, front := newFront()
 	soap := must(b.Contents(at(2), ContentsSpec{
 		Name: "soap", Size: [3]float64{50, 30, 20}, On: front, At: &geom.Point{X: 30, Y: 20},
-		Turn: 45, Clearance: 1, Mass: ptr(90.0),
+		TurnDegrees: 45, Clearance: 1, Mass: ptr(90.0),
 	}))
 	jar := must(b.Contents(at(3), ContentsSpec{Name: "jar", Size: [3]float64{30, 30, 60}, Round: true, On: front}))
-	if soap.Panel != front || soap.Size[2] != 20 || soap.At.X != 30 || soap.Turn != 45 || *soap.Mass != 90 || soap.Round {
+	if soap.Panel != front || soap.Size[2] != 20 || soap.At.X != 30 || soap.TurnDegrees != 45 || *soap.Mass != 90 || soap.Round {
 		t.Errorf("soap %+v", soap)
 	}
 	if !jar.Round || jar.At != nil || jar.Mass != nil || len(b.design.Contents) != 2 {
@@ -38,7 +38,7 @@ func TestContentsRefuses(t *testing.T) {
 		{"two diameters", contents(func(s *ContentsSpec) { s.Round = true }), `contents "c": a cylinder has one diameter, not 50 and 30 mm`, ""},
 		{"nowhere", contents(func(s *ContentsSpec) { s.On = nil }), `contents "c": on is missing`, ""},
 		{"at", contents(func(s *ContentsSpec) { s.At = &geom.Point{Y: inf} }), `contents "c": at y = +Inf mm is not between -100000 and 100000 mm`, ""},
-		{"turn", contents(func(s *ContentsSpec) { s.Turn = inf }), `contents "c": turn = +Inf is not a number`, ""},
+		{"turn", contents(func(s *ContentsSpec) { s.TurnDegrees = inf }), `contents "c": turn = +Inf is not a number`, ""},
 		{"clearance", contents(func(s *ContentsSpec) { s.Clearance = -1 }), `contents "c": clearance = -1 mm is not between 0 and 100000 mm`, ""},
 		{"mass", contents(func(s *ContentsSpec) { s.Mass = ptr(0.0) }), `contents "c": mass = 0 g is not a positive number`, ""},
 		{"mass inf", contents(func(s *ContentsSpec) { s.Mass = &inf }), `contents "c": mass = +Inf g is not a positive number`, ""},

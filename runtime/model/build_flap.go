@@ -16,14 +16,14 @@ func Both(v float64) Pair { return Pair{v, v} }
 
 // FlapSpec asks for a flap on a straight edge.
 type FlapSpec struct {
-	Name  string
-	On    EdgeRef
-	Depth float64
-	Taper Pair     // degrees by which the sides lean in
-	Round Pair     // radii of the tip's corners
-	Inset Pair     // how far the base stops short of the edge's ends
-	Fold  *Fold    // nil for DefaultFold
-	Line  LineKind // "" for Score
+	Name         string
+	On           EdgeRef
+	Depth        float64
+	TaperDegrees Pair     // by which the sides lean in
+	Round        Pair     // radii of the tip's corners
+	Inset        Pair     // how far the base stops short of the edge's ends
+	Fold         *Fold    // nil for DefaultFold
+	Line         LineKind // "" for Score
 }
 
 // Flap makes a panel sized to the edge it hangs on. Its frame has the base on
@@ -63,8 +63,8 @@ func (c *call) flapSizes(s FlapSpec) {
 		name                string
 		taper, round, inset float64
 	}{
-		{"left", s.Taper.Left, s.Round.Left, s.Inset.Left},
-		{"right", s.Taper.Right, s.Round.Right, s.Inset.Right},
+		{"left", s.TaperDegrees.Left, s.Round.Left, s.Inset.Left},
+		{"right", s.TaperDegrees.Right, s.Round.Right, s.Inset.Right},
 	} {
 		if !(math.Abs(side.taper) < 90) {
 			c.failf("taper = %.10g° on the %s is not between -90° and 90°", side.taper, side.name)
@@ -82,8 +82,8 @@ func (c *call) flapOutline(s FlapSpec) geom.Path {
 		return geom.Path{}
 	}
 	base := s.On.Length() - s.Inset.Left - s.Inset.Right
-	leanLeft := s.Depth * geom.Degrees(s.Taper.Left).Tan()
-	leanRight := s.Depth * geom.Degrees(s.Taper.Right).Tan()
+	leanLeft := s.Depth * geom.Degrees(s.TaperDegrees.Left).Tan()
+	leanRight := s.Depth * geom.Degrees(s.TaperDegrees.Right).Tan()
 	tip := base - leanLeft - leanRight
 	switch {
 	case base < geom.MinSize:
@@ -130,7 +130,7 @@ func (c *call) roundTip(p geom.Path, r Pair) geom.Path {
 const TabTaper = 15
 
 // TabSpec asks for a tab: a flap, and what it is glued to. A nil Fold is a
-// free one toward the inside; Taper is as given, so pass Both(TabTaper) for
+// free one toward the inside; TaperDegrees is as given, so pass Both(TabTaper) for
 // the usual one.
 type TabSpec struct {
 	FlapSpec

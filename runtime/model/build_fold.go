@@ -21,7 +21,7 @@ func Freely(f *Free) *Fold { return &Fold{Free: f} }
 func (b *Builder) Free(site source.Site, side string, near *float64) (*Free, error) {
 	c := b.call(site, "free")
 	c.oneOf("side", side, "in", "out")
-	f := &Free{Side: In, Near: own(near), Site: site}
+	f := &Free{Side: In, NearDegrees: own(near), Site: site}
 	if side == "out" {
 		f.Side = Out
 	}
@@ -36,10 +36,10 @@ func (b *Builder) Free(site source.Site, side string, near *float64) (*Free, err
 // free checks an unknown angle, which Go callers may have made themselves.
 func (c *call) free(f *Free) {
 	switch {
-	case f.Side == In && f.Near != nil:
-		c.between("near", *f.Near, 0, 180)
-	case f.Side == Out && f.Near != nil:
-		c.between("near", *f.Near, -180, 0)
+	case f.Side == In && f.NearDegrees != nil:
+		c.between("near", *f.NearDegrees, 0, 180)
+	case f.Side == Out && f.NearDegrees != nil:
+		c.between("near", *f.NearDegrees, -180, 0)
 	case f.Side != In && f.Side != Out:
 		c.failf("a free fold goes neither in nor out")
 	}
@@ -55,7 +55,7 @@ func (b *Builder) fold(c *call, asked *Fold, dflt Fold) Fold {
 	case asked.Free != nil:
 		if c.free(asked.Free); c.ok() && b.frees[asked.Free] == nil {
 			f := *asked.Free
-			f.Near = own(f.Near)
+			f.NearDegrees = own(f.NearDegrees)
 			b.frees[asked.Free], b.frees[&f] = &f, &f
 		}
 		return Fold{Free: b.frees[asked.Free]}

@@ -83,7 +83,7 @@ func TestClockwiseOutline(t *testing.T) {
 func TestFree(t *testing.T) {
 	b := NewBuilder(nil)
 	f := must(b.Free(at(1), "out", ptr(-30.0)))
-	if f.Side != Out || *f.Near != -30 {
+	if f.Side != Out || *f.NearDegrees != -30 {
 		t.Errorf("%+v", f)
 	}
 	free := func(side string, near float64) error { return failed(b.Free(at(99), side, &near)) }

@@ -7,12 +7,12 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// PoseSpec asks for another state to fold to. Folds are degrees by hinge name.
+// PoseSpec asks for another state to fold to. FoldDegrees are by hinge name.
 type PoseSpec struct {
-	Name    string
-	Folds   map[string]float64
-	At      *float64 // nil for 1
-	Unglued bool     // glue need not hold
+	Name        string
+	FoldDegrees map[string]float64
+	At          *float64 // nil for 1
+	Unglued     bool     // glue need not hold
 }
 
 // Pose records a state to fold to and check. Its hinges must exist already.
@@ -25,19 +25,19 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 	case first != nil:
 		relate(c.failf("there is a pose of that name already"), first.Site, "the first one")
 	}
-	p := &Pose{Name: s.Name, Folds: map[*Hinge]float64{}, At: 1, Glued: !s.Unglued, Site: site}
+	p := &Pose{Name: s.Name, FoldDegrees: map[*Hinge]float64{}, At: 1, Glued: !s.Unglued, Site: site}
 	if s.At != nil {
 		p.At = *s.At
 		c.between("at", p.At, 0, 1)
 	}
-	for _, name := range slices.Sorted(maps.Keys(s.Folds)) {
+	for _, name := range slices.Sorted(maps.Keys(s.FoldDegrees)) {
 		h := b.hinges[name]
 		if h == nil {
 			c.noHinge(b, name)
 			break
 		}
-		c.between("the fold of "+name, s.Folds[name], -180, 180)
-		p.Folds[h] = s.Folds[name]
+		c.between("the fold of "+name, s.FoldDegrees[name], -180, 180)
+		p.FoldDegrees[h] = s.FoldDegrees[name]
 	}
 	if !c.ok() {
 		return nil, c.err()

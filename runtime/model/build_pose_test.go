@@ -5,20 +5,20 @@ import "testing"
 func TestPoses(t *testing.T) {
 	b, top, corner := window4()
 	must(b.Hinge(at(5), HingeSpec{A: edge(b, top, "right"), B: edge(b, corner, "left")}))
-	must(b.Pose(at(6), PoseSpec{Name: "open", Folds: map[string]float64{"top": -20, "top|corner": 0}}))
+	must(b.Pose(at(6), PoseSpec{Name: "open", FoldDegrees: map[string]float64{"top": -20, "top|corner": 0}}))
 	must(b.Pose(at(7), PoseSpec{Name: "half", At: ptr(0.5), Unglued: true}))
 	poses := b.design.Poses
 	if len(poses) != 4 || poses[0].Name != "flat" || poses[0].At != 0 || poses[1].Name != "closed" || poses[1].At != 1 || !poses[1].Glued {
 		t.Fatalf("poses %+v", poses)
 	}
 	open, half := poses[2], poses[3]
-	if len(open.Folds) != 2 || open.Folds[top.Hang] != -20 || open.At != 1 || !open.Glued {
+	if len(open.FoldDegrees) != 2 || open.FoldDegrees[top.Hang] != -20 || open.At != 1 || !open.Glued {
 		t.Errorf("open %+v", open)
 	}
-	if _, ok := open.Folds[b.hinges["top|corner"]]; !ok {
+	if _, ok := open.FoldDegrees[b.hinges["top|corner"]]; !ok {
 		t.Error("the closing hinge has no fold in open")
 	}
-	if half.At != 0.5 || half.Glued || len(half.Folds) != 0 {
+	if half.At != 0.5 || half.Glued || len(half.FoldDegrees) != 0 {
 		t.Errorf("half %+v", half)
 	}
 }
@@ -27,7 +27,7 @@ func TestPoseRefuses(t *testing.T) {
 	b, _, _ := window4()
 	must(b.Pose(at(6), PoseSpec{Name: "open"}))
 	pose := func(name string, folds map[string]float64, at1 *float64) error {
-		return failed(b.Pose(at(99), PoseSpec{Name: name, Folds: folds, At: at1}))
+		return failed(b.Pose(at(99), PoseSpec{Name: name, FoldDegrees: folds, At: at1}))
 	}
 	refuse(t, []fault{
 		{"no name", pose("", nil, nil), `pose "": the name is empty`, ""},

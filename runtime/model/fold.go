@@ -14,9 +14,9 @@ const (
 // Free is one unknown fold angle; hinges that share the pointer share the
 // angle.
 type Free struct {
-	Side Side
-	Near *float64 // degrees; where to look at a singular spot
-	Site source.Site
+	Side        Side
+	NearDegrees *float64 // where to look at a singular spot
+	Site        source.Site
 }
 
 // Fold is a fold angle in degrees, −180 to 180, or a free one.

@@ -89,7 +89,7 @@ func finished(h *handed) (*Builder, *Design) {
 		free: Free{Side: In}, near: 30, folds: map[string]float64{"lid": 45}, at: 0.5, mass: 12, spot: geom.Pt(20, 20),
 		limits: map[board.Limit]float64{board.Web: 2}, choices: []any{1, 2}, gsm: 300, detail: 0.2,
 	}
-	h.free.Near = &h.near
+	h.free.NearDegrees = &h.near
 	b := NewBuilder(h.overrides)
 	must(b.Param(at(1), ParamSpec{Name: "count", Default: 1, Choices: h.choices}))
 	card := must(b.Board(at(2), BoardSpec{Name: "card", Caliper: 0.4, GSM: &h.gsm}))
@@ -101,7 +101,7 @@ func finished(h *handed) (*Builder, *Design) {
 	must(b.Work(at(5), WorkSpec{Kind: Drawn, Panel: front, Path: h.slit}))
 	h.edge = edge(b, front, "left")
 	must(b.Tab(at(6), TabSpec{FlapSpec: FlapSpec{Name: "tab", On: edge(b, lid, "left"), Depth: 8}, To: JoinEnd{Panel: front, Edge: &h.edge}}))
-	must(b.Pose(at(7), PoseSpec{Name: "ajar", Folds: h.folds, At: &h.at}))
+	must(b.Pose(at(7), PoseSpec{Name: "ajar", FoldDegrees: h.folds, At: &h.at}))
 	must(b.Contents(at(8), ContentsSpec{Name: "bar", Size: [3]float64{9, 9, 9}, On: front, At: &h.spot, Mass: &h.mass}))
 	for _, err := range []error{
 		b.Limits(at(9), card, h.limits), b.Machine(at(10), board.Machine{Name: "cutter", Bed: [2]float64{600, 400}, Detail: &h.detail}),

@@ -8,11 +8,11 @@ const (
 	PoseClosed = "closed"
 )
 
-// Pose is a state to fold to. Folds are by hinge, in degrees.
+// Pose is a state to fold to. FoldDegrees are by hinge.
 type Pose struct {
-	Name  string
-	Folds map[*Hinge]float64
-	At    float64 // 0…1, scales the given folds that Folds does not name
-	Glued bool
-	Site  source.Site
+	Name        string
+	FoldDegrees map[*Hinge]float64
+	At          float64 // 0…1, scales the given folds that FoldDegrees does not name
+	Glued       bool
+	Site        source.Site
 }

@@ -72,9 +72,9 @@ func misfitFound(ctx context.Context, p state, fit contact.Fit) Found {
 // quarter turn off, would fit.
 func turnedFits(ctx context.Context, p state, c *model.Contents) (turn float64, ok bool) {
 	turned := *c
-	turned.Turn = math.Mod(c.Turn+90, 180)
+	turned.TurnDegrees = math.Mod(c.TurnDegrees+90, 180)
 	fit, ok, err := p.Fit(ctx, &turned)
-	return turned.Turn, err == nil && ok && !fit.Afloat && len(fit.Misfits) == 0
+	return turned.TurnDegrees, err == nil && ok && !fit.Afloat && len(fit.Misfits) == 0
 }
 
 // shortages lists how much larger the room would have to be along the axes of

@@ -17,10 +17,10 @@ import (
 // grain, 0 along it and 90 across; ok is false where the board has none that
 // counts: corrugated has flutes instead.
 func toGrain(b *board.Board, dir geom.Point) (degrees float64, ok bool) {
-	if b.Grain == nil || b.Kind == board.Corrugated {
+	if b.GrainDegrees == nil || b.Kind == board.Corrugated {
 		return 0, false
 	}
-	g := geom.Polar(1, geom.Degrees(*b.Grain))
+	g := geom.Polar(1, geom.Degrees(*b.GrainDegrees))
 	return geom.Pt(math.Abs(g.Dot(dir)), math.Abs(g.Cross(dir))).Angle().Degrees(), true
 }
 

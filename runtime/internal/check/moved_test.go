@@ -37,10 +37,10 @@ func move(d *model.Design, turn float64, m geom.Isometry) {
 		p.Flat = p.Flat.Then(m)
 	}
 	for _, p := range d.Pieces {
-		if p.Board.Grain != nil {
-			turned := *p.Board.Grain + geom.Radians(turn).Degrees()
+		if p.Board.GrainDegrees != nil {
+			turned := *p.Board.GrainDegrees + geom.Radians(turn).Degrees()
 			stock := *p.Board
-			stock.Grain = &turned
+			stock.GrainDegrees = &turned
 			for _, s := range d.Settings {
 				if s.Board == p.Board {
 					s.Board = &stock

@@ -27,7 +27,7 @@ func pleated(n int) *model.Design {
 			last, err = b.Panel(nil, model.PanelSpec{Name: name, Outline: outline, On: &on, Fold: &turn})
 		default:
 			on, _ := b.Edge(nil, last, "top")
-			_, err = b.Flap(nil, model.FlapSpec{Name: name, On: on, Depth: 25, Taper: model.Both(5), Fold: &model.Fold{Degrees: 120}})
+			_, err = b.Flap(nil, model.FlapSpec{Name: name, On: on, Depth: 25, TaperDegrees: model.Both(5), Fold: &model.Fold{Degrees: 120}})
 		}
 	}
 	card, _ := b.Board(nil, model.BoardSpec{Name: "card", Caliper: caliper})

@@ -56,7 +56,7 @@ func (s *configuration) degrees(i int) Angle {
 	case s.unknownOf[i] < 0:
 		// Give back what was given to the last digit.
 		h := s.joints[i].hinge
-		if deg, ok := s.pose.Folds[h]; ok {
+		if deg, ok := s.pose.FoldDegrees[h]; ok {
 			return Angle{deg * s.progress, true}
 		}
 		if h.Fold.Free == nil {
@@ -77,10 +77,10 @@ func (s *configuration) side(u int) float64 {
 
 // near is the angle to look near, in radians, where one was asked for.
 func (s *configuration) near(u int) (angle float64, ok bool) {
-	if s.unknowns[u].free.Near == nil || s.reversed[u] {
+	if s.unknowns[u].free.NearDegrees == nil || s.reversed[u] {
 		return 0, false
 	}
-	return geom.Degrees(*s.unknowns[u].free.Near).Radians(), true
+	return geom.Degrees(*s.unknowns[u].free.NearDegrees).Radians(), true
 }
 
 // foundFolds are the unknowns that were found, by free fold.

@@ -65,7 +65,7 @@ func (s *configuration) cure(c *constraint) (best *model.Hinge, degrees float64)
 	for _, named := range []bool{false, true} {
 		for _, k := range c.chain.links {
 			h := s.joints[k.joint].hinge
-			if _, ok := s.pose.Folds[h]; ok != named {
+			if _, ok := s.pose.FoldDegrees[h]; ok != named {
 				continue
 			}
 			at, ok := s.closedBy(c, k.joint)

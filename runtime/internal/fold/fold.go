@@ -121,11 +121,11 @@ func Fold(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*Folded
 // concerns reports whether a pose speaks of the piece: it names one of its
 // hinges, or none of any piece's.
 func concerns(p *model.Pose, piece *model.Piece) bool {
-	if len(p.Folds) == 0 {
+	if len(p.FoldDegrees) == 0 {
 		return true
 	}
 	for _, h := range piece.Hinges {
-		if _, ok := p.Folds[h]; ok {
+		if _, ok := p.FoldDegrees[h]; ok {
 			return true
 		}
 	}

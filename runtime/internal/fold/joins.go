@@ -79,7 +79,7 @@ var joinStarts = []float64{math.Pi / 6, math.Pi / 3, math.Pi / 2, 2 * math.Pi / 
 // for first, else where the loops left it (a little off flat, where joins have no
 // slope), then even folds.
 func (s *configuration) joinStart(u, try int, here float64) float64 {
-	near := s.unknowns[u].free.Near
+	near := s.unknowns[u].free.NearDegrees
 	switch {
 	case near != nil && try <= 0:
 		return geom.Degrees(*near).Radians()

@@ -68,9 +68,9 @@ func TestUnfolding(t *testing.T) {
 	rng := rand.New(rand.NewSource(22))
 	for range 50 {
 		p := randomNet(rng)
-		undone := &model.Pose{Name: "undone", At: 1, Glued: true, Folds: map[*model.Hinge]float64{}}
+		undone := &model.Pose{Name: "undone", At: 1, Glued: true, FoldDegrees: map[*model.Hinge]float64{}}
 		for _, h := range p.Hinges {
-			undone.Folds[h] = 0
+			undone.FoldDegrees[h] = 0
 		}
 		f := foldAll(t, p, closedPose(), undone)
 		for i, panel := range p.Panels {
@@ -93,9 +93,9 @@ func TestMirror(t *testing.T) {
 	rng := rand.New(rand.NewSource(23))
 	for range 50 {
 		p := randomNet(rng)
-		turned := &model.Pose{Name: "turned", At: 1, Glued: true, Folds: map[*model.Hinge]float64{}}
+		turned := &model.Pose{Name: "turned", At: 1, Glued: true, FoldDegrees: map[*model.Hinge]float64{}}
 		for _, h := range p.Hinges {
-			turned.Folds[h] = -h.Fold.Degrees
+			turned.FoldDegrees[h] = -h.Fold.Degrees
 		}
 		f := foldAll(t, p, closedPose(), turned)
 		for i, panel := range p.Panels {

@@ -44,7 +44,7 @@ func newProblem(ctx context.Context, m *mechanism, pose *model.Pose, closed map[
 	pinned := map[*model.Free]geom.Angle{}
 	for i := range m.joints {
 		h := m.joints[i].hinge
-		if deg, ok := pose.Folds[h]; ok && h.Fold.Free != nil {
+		if deg, ok := pose.FoldDegrees[h]; ok && h.Fold.Free != nil {
 			pinned[h.Fold.Free] = geom.Degrees(deg)
 		}
 	}
@@ -62,7 +62,7 @@ func newProblem(ctx context.Context, m *mechanism, pose *model.Pose, closed map[
 }
 
 func allZero(p *model.Pose) bool {
-	for _, deg := range p.Folds {
+	for _, deg := range p.FoldDegrees {
 		if deg != 0 {
 			return false
 		}
@@ -76,7 +76,7 @@ func allZero(p *model.Pose) bool {
 func (p *problem) readFold(i int, pinned map[*model.Free]geom.Angle, byFree map[*model.Free]int) {
 	h := p.joints[i].hinge
 	free := h.Fold.Free
-	if deg, ok := p.pose.Folds[h]; ok {
+	if deg, ok := p.pose.FoldDegrees[h]; ok {
 		p.given[i] = geom.Degrees(deg)
 		return
 	}

@@ -54,7 +54,7 @@ func flatCell(ctx context.Context, in Input, i, step int) *cell {
 	fl := layFlat(ctx, b, in.Folds, scale, found)
 	c := &cell{
 		title: diag.Printable(b.Piece.Name), detail: "flat, seen from the outside, " + scaleText(scale) + ", sizes in mm",
-		body: fl, extent: fl.extent, scale: scale, flat: true, grain: b.Piece.Board.Grain, notes: fl.notes,
+		body: fl, extent: fl.extent, scale: scale, flat: true, grain: b.Piece.Board.GrainDegrees, notes: fl.notes,
 	}
 	for _, s := range found {
 		if s.at == nil && sheetOf(b, s.panel) < 0 {

@@ -46,7 +46,7 @@ func (d *desk) param(name string, v any) {
 }
 
 func (d *desk) card(gsm, grain *float64) *board.Board {
-	return must(d.b.Board(d.site(), model.BoardSpec{Name: "uncoated card", Caliper: 0.3556, GSM: gsm, Grain: grain}))
+	return must(d.b.Board(d.site(), model.BoardSpec{Name: "uncoated card", Caliper: 0.3556, GSM: gsm, GrainDegrees: grain}))
 }
 
 func (d *desk) root(name string, outline geom.Path) *model.Panel {
@@ -72,13 +72,13 @@ func made(l model.LineKind) func(*model.PanelSpec) {
 
 func (d *desk) flap(name string, on *model.Panel, edge string, depth, taper, round float64) *model.Panel {
 	return must(d.b.Flap(d.site(), model.FlapSpec{
-		Name: name, On: *d.edge(on, edge), Depth: depth, Taper: model.Both(taper), Round: model.Both(round),
+		Name: name, On: *d.edge(on, edge), Depth: depth, TaperDegrees: model.Both(taper), Round: model.Both(round),
 	}))
 }
 
 func (d *desk) tab(name string, on *model.Panel, edge string, depth float64, to *model.Panel, toEdge string) *model.Panel {
 	return must(d.b.Tab(d.site(), model.TabSpec{
-		FlapSpec: model.FlapSpec{Name: name, On: *d.edge(on, edge), Depth: depth, Taper: model.Both(model.TabTaper)},
+		FlapSpec: model.FlapSpec{Name: name, On: *d.edge(on, edge), Depth: depth, TaperDegrees: model.Both(model.TabTaper)},
 		To:       model.ToEdge(*d.edge(to, toEdge)),
 	}))
 }

@@ -114,8 +114,8 @@ func boardFacts(b *board.Board, width float64) []row {
 	if b.GSM != nil {
 		gsm = geom.Num(*b.GSM) + " g/m²"
 	}
-	if b.Grain != nil {
-		grain = geom.Num(*b.Grain) + "° in the blank"
+	if b.GrainDegrees != nil {
+		grain = geom.Num(*b.GrainDegrees) + "° in the blank"
 	}
 	rows = append(rows, fact("grammage", gsm, width)...)
 	return append(rows, fact("grain", grain, width)...)

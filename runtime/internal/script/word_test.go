@@ -167,7 +167,7 @@ func TestWordsInTheModel(t *testing.T) {
 			t.Errorf("%s: %+v", name, h)
 		}
 	}
-	if f := hinge["odd"].Fold.Free; f == nil || f.Side != model.In || *f.Near != 30 || hinge["odd"].By.Name != "top" {
+	if f := hinge["odd"].Fold.Free; f == nil || f.Side != model.In || *f.NearDegrees != 30 || hinge["odd"].By.Name != "top" {
 		t.Errorf("odd: %+v", hinge["odd"])
 	}
 	if f := hinge["seam"].Fold.Free; f == nil || f.Side != model.In {
@@ -193,11 +193,11 @@ func checkRest(t *testing.T, d *model.Design) {
 	if len(base.Windows) != 1 || works[model.Slit] != 1 || works[model.ScoreLine] != 2 || works[model.Perforation] != 1 || works[model.Drawn] != 1 {
 		t.Errorf("%d windows, works %v", len(base.Windows), works)
 	}
-	if len(d.Poses) != 4 || d.Poses[2].At != 0.5 || !d.Poses[2].Glued || d.Poses[3].Glued || len(d.Poses[3].Folds) != 2 {
+	if len(d.Poses) != 4 || d.Poses[2].At != 0.5 || !d.Poses[2].Glued || d.Poses[3].Glued || len(d.Poses[3].FoldDegrees) != 2 {
 		t.Errorf("poses %+v", d.Poses)
 	}
 	soap, candle := d.Contents[0], d.Contents[1]
-	if soap.Size != [3]float64{20, 30, 10} || soap.At.X != 30 || soap.Turn != 90 || soap.Clearance != 0.5 || *soap.Mass != 100 {
+	if soap.Size != [3]float64{20, 30, 10} || soap.At.X != 30 || soap.TurnDegrees != 90 || soap.Clearance != 0.5 || *soap.Mass != 100 {
 		t.Errorf("%+v", soap)
 	}
 	if !candle.Round || candle.Size != [3]float64{10, 10, 20} || candle.At != nil || candle.Mass != nil {

@@ -50,7 +50,7 @@ seam = tab("seam", on = base.right, depth = 12, to = left.left)`,
 func (c *call) flapSpec() model.FlapSpec {
 	return model.FlapSpec{
 		Name: c.textNeeded("name"), On: c.edge("on"), Depth: c.length("depth"),
-		Taper: c.sides("taper", anAngle), Round: c.sides("round", aLength), Inset: c.sides("inset", aLength),
+		TaperDegrees: c.sides("taper", anAngle), Round: c.sides("round", aLength), Inset: c.sides("inset", aLength),
 		Fold: c.fold("fold"), Line: c.line("line"),
 	}
 }
@@ -131,7 +131,7 @@ pose("half open", folds = {"lid": 100})`,
 
 func runPose(c *call) (starlark.Value, error) {
 	at := c.number("at")
-	spec := model.PoseSpec{Name: c.textNeeded("name"), Folds: c.foldsByName("folds"), At: &at, Unglued: !c.truth("glued")}
+	spec := model.PoseSpec{Name: c.textNeeded("name"), FoldDegrees: c.foldsByName("folds"), At: &at, Unglued: !c.truth("glued")}
 	return c.do(func() error {
 		_, err := c.build.Pose(c.site, spec)
 		return err

@@ -108,7 +108,7 @@ func boardWords() []word {
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.BoardSpec{
 					Name: c.textNeeded("name"), Caliper: c.length("caliper"),
-					GSM: c.optional("gsm", aNumber), Grain: c.optional("grain", anAngle), Kind: c.text("kind"),
+					GSM: c.optional("gsm", aNumber), GrainDegrees: c.optional("grain", anAngle), Kind: c.text("kind"),
 				}
 				if c.fault != nil {
 					return nil, c.fault
@@ -141,7 +141,7 @@ front = panel("front", rect(card.span(inside = 60), 90))`,
 		boardFigure("gsm", "grams per square metre", "The board's grammage, None when it was not given.",
 			func(v boardValue) starlark.Value { return floatOrNone(v.b.GSM) }),
 		boardFigure("grain", "degrees in the blank, 0 along x", "The direction of the board's grain, None when it was not given.",
-			func(v boardValue) starlark.Value { return floatOrNone(v.b.Grain) }),
+			func(v boardValue) starlark.Value { return floatOrNone(v.b.GrainDegrees) }),
 	}
 }
 

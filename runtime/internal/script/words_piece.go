@@ -43,7 +43,7 @@ piece("stand", base, board = card)`,
 
 func runContents(c *call) (starlark.Value, error) {
 	spec := model.ContentsSpec{
-		Name: c.textNeeded("name"), On: c.panel("on"), Turn: c.angle("turn"),
+		Name: c.textNeeded("name"), On: c.panel("on"), TurnDegrees: c.angle("turn"),
 		Clearance: c.length("clearance"), Mass: c.optional("mass", "a number of grams"),
 	}
 	spec.Size, spec.Round = c.productSize("size")

@@ -55,8 +55,8 @@ func Assemble(cells []Cell, frames *rand.Rand) *model.Design {
 	return &model.Design{
 		Title: "known figures", Pieces: []*model.Piece{piece}, Panels: piece.Panels, Hinges: piece.Hinges,
 		Poses: []*model.Pose{
-			{Name: "flat", Folds: map[*model.Hinge]float64{}, At: 0},
-			{Name: "closed", Folds: map[*model.Hinge]float64{}, At: 1, Glued: true},
+			{Name: "flat", FoldDegrees: map[*model.Hinge]float64{}, At: 0},
+			{Name: "closed", FoldDegrees: map[*model.Hinge]float64{}, At: 1, Glued: true},
 		},
 	}
 }
