@@ -1,9 +1,86 @@
 package model
 
 import (
+	"fmt"
+	"math"
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/source"
 )
+
+// DefaultFold is the fold angle in degrees of a panel or flap that asks for
+// none.
+const DefaultFold = 90
+
+// Degrees is a given fold angle.
+func Degrees(d float64) *Fold { return &Fold{Degrees: d} }
+
+// Freely is a fold that takes the angle of f.
+func Freely(f *Free) *Fold { return &Fold{Free: f} }
+
+// Free makes one unknown fold angle: side is "in" or "out", near is nil or an
+// angle on that side to look at first.
+func (b *Builder) Free(site source.Site, side string, near *float64) (*Free, error) {
+	c := b.call(site, "free")
+	c.oneOf("side", side, "in", "out")
+	f := &Free{Side: In, NearDegrees: own(near), Site: site}
+	if side == "out" {
+		f.Side = Out
+	}
+	c.free(f)
+	if !c.ok() {
+		return nil, c.err()
+	}
+	b.frees[f] = f
+	return f, nil
+}
+
+// free checks an unknown angle, which Go callers may have made themselves.
+func (c *call) free(f *Free) {
+	switch {
+	case f.Side == In && f.NearDegrees != nil:
+		c.between("near", *f.NearDegrees, 0, 180)
+	case f.Side == Out && f.NearDegrees != nil:
+		c.between("near", *f.NearDegrees, -180, 0)
+	case f.Side != In && f.Side != Out:
+		c.failf("a free fold goes neither in nor out")
+	}
+}
+
+// fold is the fold asked for, or dflt when there is none. Of an unknown angle
+// that a Go caller made the design holds a copy, one for all hinges that share
+// it.
+func (b *Builder) fold(c *call, asked *Fold, dflt Fold) Fold {
+	switch {
+	case asked == nil:
+		return dflt
+	case asked.Free != nil:
+		if c.free(asked.Free); c.ok() && b.frees[asked.Free] == nil {
+			f := *asked.Free
+			f.NearDegrees = own(f.NearDegrees)
+			b.frees[asked.Free], b.frees[&f] = &f, &f
+		}
+		return Fold{Free: b.frees[asked.Free]}
+	}
+	c.between("fold", asked.Degrees, -180, 180)
+	return *asked
+}
+
+// line is the line asked for, a score when none is.
+func (c *call) line(asked LineKind, of []LineKind) LineKind {
+	if asked == "" {
+		return Score
+	}
+	if !slices.Contains(of, asked) {
+		words := make([]string, len(of))
+		for i, l := range of {
+			words[i] = string(l)
+		}
+		c.oneOf("line", string(asked), words...)
+	}
+	return asked
+}
 
 // HingeSpec asks for a closing hinge between two edges.
 type HingeSpec struct {
@@ -63,9 +140,9 @@ func (c *call) close(b *Builder, h *Hinge) {
 	if !c.ok() {
 		return
 	}
-	h.Lay = h.Child.Flat.Then(h.Parent.Flat.Inverse())
+	h.ToParent = h.Child.Flat.Then(h.Parent.Flat.Inverse())
 	on, by := h.On.Stretch(), h.By.Stretch()
-	t, ok := c.against(h, on, by.Transform(h.Lay))
+	t, ok := c.against(h, on, by.Transform(h.ToParent))
 	if !ok {
 		return
 	}
@@ -75,8 +152,8 @@ func (c *call) close(b *Builder, h *Hinge) {
 	b.freeStretch(c, h.On, from, to)
 	b.freeStretch(c, h.By, byFrom, byTo)
 	if c.ok() {
-		b.take(h, h.On, from, to)
-		b.take(h, h.By, byFrom, byTo)
+		b.hold(h, h.On, from, to)
+		b.hold(h, h.By, byFrom, byTo)
 	}
 }
 
@@ -126,4 +203,122 @@ func gap(a, b geom.Curve) float64 {
 	_, p := b.Nearest(a.P)
 	_, q := b.Nearest(a.Q)
 	return max(p, q)
+}
+
+// alignment is how a child's edge comes to lie along its parent's: the stretches
+// that overlap, in mm from the left end of either edge as seen from its own
+// board, the child's motion and the joined stretch in the parent's frame.
+type alignment struct {
+	from, to     float64 // on the parent's edge
+	byFrom, byTo float64 // on the child's edge
+	motion       geom.Isometry
+	curve        geom.Curve
+}
+
+// alignEdges lays the child's edge against the stretch its parent offers: they
+// run opposite ways, mid-point on mid-point, then the child moves slide mm to
+// the right. The two must be of one shape where they overlap.
+func (c *call) alignEdges(h *Hinge) alignment {
+	on, by := h.On.Curve(), h.By.Curve()
+	length, start := h.By.To, (h.On.From+h.On.To)/2+h.Slide-h.By.To/2
+	from, to := math.Max(h.On.From, start), math.Min(h.On.To, start+length)
+	if to-from < geom.MinSize {
+		c.failf("edge %q (%s mm) slid %s mm misses the hinge edge %s (%s mm)", h.By.Name,
+			geom.Num(length), geom.Num(h.Slide), h.On, geom.Num(h.On.Length()))
+		return alignment{}
+	}
+	// Seen from the parent the child's curve runs from left to right.
+	theirs := stretch(on, from, to)
+	ours := stretch(by, length-(to-start), length-(from-start)).Reverse()
+	m := alignMidpoints(ours, theirs)
+	if gap := apart(ours.Transform(m), theirs); gap > geom.SnapTolerance {
+		c.failf("edge %q is %s, the hinge edge %s is %s: laid together they are %s mm apart",
+			h.By.Name, shape(by), h.On, shape(on), geom.Num(gap))
+	}
+	return alignment{from, to, length - (to - start), length - (from - start), m, theirs}
+}
+
+// alignMidpoints is the motion that takes the middle of a to the middle of b with
+// the same direction of travel.
+func alignMidpoints(a, b geom.Curve) geom.Isometry {
+	s, t := a.ParamAt(a.Length()/2), b.ParamAt(b.Length()/2)
+	return geom.Align(a.At(s), a.Tangent(s), b.At(t), b.Tangent(t))
+}
+
+// apart is how far two curves that run the same way part, measured between
+// points at the same share of their lengths. Lines and arcs part most at an
+// end or in the middle; on cubics sixteen points tell, as two different cubics
+// have no more than nine in common (Bézout).
+func apart(a, b geom.Curve) float64 {
+	n := 2
+	if a.Kind == geom.Cubic || b.Kind == geom.Cubic {
+		n = 16
+	}
+	la, lb, worst := a.Length(), b.Length(), 0.0
+	for i := range n + 1 {
+		f := float64(i) / float64(n)
+		worst = math.Max(worst, a.At(a.ParamAt(la*f)).Dist(b.At(b.ParamAt(lb*f))))
+	}
+	return worst
+}
+
+// shape describes an edge's curve, directed with board on its left.
+func shape(c geom.Curve) string {
+	switch {
+	case c.Kind == geom.Line:
+		return "a straight line"
+	case c.Kind == geom.Cubic:
+		return "a curve"
+	case c.Sweep.Radians() > 0:
+		return fmt.Sprintf("an arc of radius %s mm bulging out", geom.Num(c.R))
+	}
+	return fmt.Sprintf("an arc of radius %s mm curving in", geom.Num(c.R))
+}
+
+// edgeKey tells one edge of the design from all others.
+type edgeKey struct {
+	panel  *Panel
+	window *Window
+	index  int
+}
+
+func (e EdgeRef) key() edgeKey { return edgeKey{e.Panel, e.Window, e.Index} }
+
+// held is a stretch of an edge that a hinge holds, in mm from the left.
+type held struct {
+	from, to float64
+	hinge    *Hinge
+}
+
+// insertAt is where a stretch from from goes among those on the edge, which are
+// kept from left to right.
+func (b *Builder) insertAt(key edgeKey, from float64) int {
+	i, _ := slices.BinarySearchFunc(b.held[key], from, func(t held, from float64) int {
+		if t.from < from {
+			return -1
+		}
+		return 1
+	})
+	return i
+}
+
+// hold gives the stretch to the hinge.
+func (b *Builder) hold(h *Hinge, e EdgeRef, from, to float64) {
+	key := e.key()
+	b.held[key] = slices.Insert(b.held[key], b.insertAt(key, from), held{from, to, h})
+}
+
+// freeStretch asks that no hinge hold any of the stretch yet. Stretches are
+// apart from one another, so only the two neighbours can be in the way.
+func (b *Builder) freeStretch(c *call, e EdgeRef, from, to float64) {
+	on := b.held[e.key()]
+	i := b.insertAt(e.key(), from)
+	for _, t := range on[max(0, i-1):min(len(on), i+1)] {
+		lo, hi := max(from, t.from), min(to, t.to)
+		if hi-lo > geom.SnapTolerance {
+			relate(c.failf("its hinge on %s overlaps that of %q by %s mm, from %s to %s mm",
+				e, t.hinge.Name, geom.Num(hi-lo), geom.Num(lo), geom.Num(hi)), t.hinge.Site, "the other hinge")
+			return
+		}
+	}
 }

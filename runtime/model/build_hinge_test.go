@@ -33,7 +33,7 @@ func TestClosingHinge(t *testing.T) {
 	// In top's frame, directed like its right edge: upward, the lower 25 mm.
 	near(t, "start", h.Curve.P, geom.Pt(60, 0), 1e-12)
 	near(t, "end", h.Curve.Q, geom.Pt(60, 25), 1e-12)
-	sameMotion(t, "lay", h.Lay, geom.Translation(60, 0), 1e-12)
+	sameMotion(t, "lay", h.ToParent, geom.Translation(60, 0), 1e-12)
 	if corner.Hang == h || len(b.design.Hinges) != 4 {
 		t.Error("a closing hinge took the place of a tree hinge")
 	}
@@ -198,6 +198,270 @@ func TestSharedEdgeLaw(t *testing.T) {
 			if free {
 				held = append(held, [2]float64{from, to})
 			}
+		}
+	}
+}
+
+// Where a 10 × 6 mm child comes to lie on each edge of the 60 × 40 front, slid
+// 5 mm to the right as seen looking out over that edge: worked out by hand.
+func TestSlideGoesRight(t *testing.T) {
+	for _, c := range []struct {
+		on     string
+		centre geom.Point // of the child, in the blank
+	}{
+		{"top", geom.Pt(35, 43)},
+		{"bottom", geom.Pt(25, -3)},
+		{"right", geom.Pt(63, 15)},
+		{"left", geom.Pt(-3, 25)},
+	} {
+		b, front := newFront()
+		on := edge(b, front, c.on)
+		p := must(b.Panel(at(2), PanelSpec{Name: "p", Outline: rect(10, 6), On: &on, By: "bottom", Slide: 5}))
+		near(t, "child on "+c.on, p.Flat.Apply(geom.Pt(5, 3)), c.centre, 1e-12)
+	}
+}
+
+// The same on the edges of an opening, in which the child hangs.
+func TestSlideInOpening(t *testing.T) {
+	for _, c := range []struct {
+		on     string
+		centre geom.Point
+	}{
+		{"top", geom.Pt(25, 29)},
+		{"bottom", geom.Pt(35, 11)},
+		{"right", geom.Pt(49, 25)},
+		{"left", geom.Pt(11, 15)},
+	} {
+		b, front := newFront()
+		w := must(b.Cut(at(2), front, rectAt(10, 10, 40, 20)))
+		on := must(b.OpeningEdge(nil, w, c.on))
+		p := must(b.Panel(at(3), PanelSpec{Name: "p", Outline: rect(6, 2), On: &on, By: "bottom", Slide: 5}))
+		near(t, "child on opening "+c.on, p.Flat.Apply(geom.Pt(3, 1)), c.centre, 1e-12)
+		if p.In != w {
+			t.Errorf("the child on %s does not hang in its window", c.on)
+		}
+		q := hung(b, "q", rect(6, 2), edge(b, p, "top"))
+		if q.In != w {
+			t.Errorf("the child's child on %s does not hang in the window", c.on)
+		}
+	}
+}
+
+// A hinge is the overlap of the two edges, and the part's when hung on one.
+func TestHingeStretch(t *testing.T) {
+	for _, c := range []struct {
+		name        string
+		width       float64
+		from, to    float64 // the part of front.top; all of it when both are 0
+		slide       float64
+		left, right float64 // of the hinge, x in the blank
+	}{
+		{"as wide", 60, 0, 0, 0, 0, 60},
+		{"narrower", 20, 0, 0, 0, 20, 40},
+		{"wider", 80, 0, 0, 0, 0, 60},
+		{"slid off", 20, 0, 0, 25, 45, 60},
+		{"on a part", 20, 10, 50, 0, 20, 40},
+		{"wider than the part", 60, 10, 30, 0, 10, 30},
+		{"slid off the part", 20, 10, 30, -8, 10, 22},
+	} {
+		b, front := newFront()
+		on := edge(b, front, "top")
+		if c.to > 0 {
+			on = must(b.Part(nil, on, c.from, c.to))
+		}
+		p := must(b.Panel(at(2), PanelSpec{Name: "p", Outline: rect(c.width, 6), On: &on, By: "bottom", Slide: c.slide}))
+		near(t, c.name+", left end", p.Hang.Curve.Q, geom.Pt(c.left, 40), 1e-12)
+		near(t, c.name+", right end", p.Hang.Curve.P, geom.Pt(c.right, 40), 1e-12)
+		mid := 30.0
+		if c.to > 0 {
+			mid = (c.from + c.to) / 2
+		}
+		near(t, c.name+", child's corner", p.Flat.Apply(geom.Pt(0, 0)), geom.Pt(mid+c.slide-c.width/2, 40), 1e-12)
+	}
+}
+
+// Which edge a new panel hangs by, when it does not say.
+func TestByEdge(t *testing.T) {
+	named := polygon("a base left bottom", geom.Pt(0, 0), geom.Pt(10, 0), geom.Pt(10, 10), geom.Pt(0, 10))
+	plain := polygon("a b c d", geom.Pt(0, 0), geom.Pt(10, 0), geom.Pt(10, 10), geom.Pt(0, 10))
+	for _, c := range []struct {
+		on      string
+		outline geom.Path
+		want    string
+	}{
+		{"left", rect(10, 10), "right"}, {"right", rect(10, 10), "left"},
+		{"top", rect(10, 10), "bottom"}, {"bottom", rect(10, 10), "top"},
+		{"right", named, "left"}, {"top", named, "bottom"},
+		{"left", named, "base"}, {"bottom", named, "base"},
+		{"left", plain, "a"}, {"left", plain.Reverse(), "a"},
+	} {
+		b, front := newFront()
+		if p := hung(b, "p", c.outline, edge(b, front, c.on)); p.Hang.By.Name != c.want {
+			t.Errorf("%v on %s hangs by %s, want %s", c.outline.Names(), c.on, p.Hang.By.Name, c.want)
+		}
+	}
+}
+
+// Arcs and curves hang on edges of their own shape only: a bulging half circle
+// fits into a hollow one of the same radius.
+func TestBentEdges(t *testing.T) {
+	b := NewBuilder(nil)
+	front := must(b.Panel(at(1), PanelSpec{Name: "front", Outline: dome(60, 40, false)}))
+	top, site := edge(b, front, "top"), at(99)
+	try := func(outline geom.Path) error {
+		return failed(b.Panel(site, PanelSpec{Name: "lid", Outline: outline, On: &top, By: "top"}))
+	}
+	refuse(t, []fault{
+		{"line on arc", failed(b.Panel(site, PanelSpec{Name: "lid", Outline: rect(60, 50), On: &top, By: "top"})),
+			`panel "lid": edge "top" is a straight line, the hinge edge front.top is an arc of radius 30 mm bulging out: laid together they are 14.5879 mm apart`, ""},
+		{"bulge on bulge", try(dome(60, 40, false)),
+			`panel "lid": edge "top" is an arc of radius 30 mm bulging out, the hinge edge front.top is an arc of radius 30 mm bulging out: laid together they are 60 mm apart`, ""},
+		{"another radius", try(dome(59, 40, true)),
+			`panel "lid": edge "top" is an arc of radius 29.5 mm curving in, the hinge edge front.top is an arc of radius 30 mm bulging out: laid together they are 0.5668 mm apart`, ""},
+	})
+	lid := must(b.Panel(at(2), PanelSpec{Name: "lid", Outline: dome(60, 40, true), On: &top, By: "top"}))
+	if c := lid.Hang.Curve; c.Kind != geom.Arc || math.Abs(c.Length()-30*math.Pi) > 1e-9 {
+		t.Errorf("the hinge is a %s of %g mm", c.Kind, c.Length())
+	}
+	near(t, "lid's foot", lid.Flat.Apply(geom.Pt(30, 0)), geom.Pt(30, 80), 1e-9)
+}
+
+// Law: slid along an arc, a child turns about the arc's centre, and the hinge
+// is shorter by the slide.
+func TestSlideAlongArc(t *testing.T) {
+	rng := rand.New(rand.NewSource(2))
+	for range 200 {
+		b := NewBuilder(nil)
+		r, slide := 5+rng.Float64()*50, rng.Float64()*4-2
+		front := must(b.Panel(nil, PanelSpec{Name: "front", Outline: dome(2*r, 70, false)}))
+		on := edge(b, front, "top")
+		lid := must(b.Panel(nil, PanelSpec{Name: "lid", Outline: dome(2*r, 70, true), On: &on, By: "top", Slide: slide}))
+		near(t, "centre", lid.Flat.Apply(geom.Pt(r, 70)), geom.Pt(r, 70), 1e-9)
+		if got, want := lid.Hang.Curve.Length(), math.Pi*r-math.Abs(slide); math.Abs(got-want) > 1e-9 {
+			t.Fatalf("hinge is %g mm, want %g", got, want)
+		}
+		// To the right is clockwise round the top of the dome.
+		turned := geom.Rotation(geom.Radians(-slide/r), geom.Pt(0, 0)).ApplyDir(geom.Pt(-1, 0))
+		near(t, "turn", lid.Flat.ApplyDir(geom.Pt(1, 0)), turned, 1e-9)
+	}
+}
+
+// A child whose edge is a piece of a cubic hangs on that very piece, and on no
+// other.
+func TestPartOfCubic(t *testing.T) {
+	b := NewBuilder(nil)
+	outline := rect(60, 40)
+	outline.Edges[2].Curve = geom.CubicFrom(geom.Pt(60, 40), geom.Pt(50, 65), geom.Pt(20, 30), geom.Pt(0, 40))
+	front := must(b.Panel(nil, PanelSpec{Name: "front", Outline: outline}))
+	part := must(b.Part(nil, edge(b, front, "top"), 10, 35))
+	c := part.Stretch().Reverse()
+	shape := geom.Path{Closed: true, Edges: []geom.Edge{
+		{Name: "by", Curve: c},
+		{Name: "right", Curve: geom.LineFrom(c.Q, c.Q.Add(geom.Pt(0, 20)))},
+		{Name: "top", Curve: geom.LineFrom(c.Q.Add(geom.Pt(0, 20)), c.P.Add(geom.Pt(0, 20)))},
+		{Name: "left", Curve: geom.LineFrom(c.P.Add(geom.Pt(0, 20)), c.P)},
+	}}
+	turned := shape.Transform(geom.Rotation(geom.Radians(1), geom.Pt(5, 5)))
+	lid := must(b.Panel(nil, PanelSpec{Name: "lid", Outline: turned, On: &part, By: "by"}))
+	sameMotion(t, "lid", lid.Flat, geom.Rotation(geom.Radians(-1), geom.Pt(5, 5)), 1e-7)
+	if h := lid.Hang; h.Curve.Kind != geom.Cubic || math.Abs(h.Curve.Length()-25) > 1e-8 {
+		t.Errorf("the hinge is a %s of %g mm", h.Curve.Kind, h.Curve.Length())
+	}
+	wrong := must(b.Part(nil, edge(b, front, "top"), 36, 61))
+	_, err := b.Panel(nil, PanelSpec{Name: "x", Outline: turned, On: &wrong, By: "by"})
+	if err == nil || !strings.Contains(err.Error(), `edge "by" is a curve, the hinge edge front.top is a curve: laid together`) {
+		t.Errorf("another piece of the curve: %v", err)
+	}
+}
+
+func TestNoOverlap(t *testing.T) {
+	b, front := newFront()
+	top := edge(b, front, "top")
+	refuse(t, []fault{
+		{"slid away", failed(b.Panel(at(99), PanelSpec{Name: "lid", Outline: rect(20, 5), On: &top, Slide: 40})),
+			`panel "lid": edge "bottom" (20 mm) slid 40 mm misses the hinge edge front.top (60 mm)`, ""},
+	})
+	if len(b.design.Panels) != 1 || len(b.design.Hinges) != 0 {
+		t.Error("a refused panel stayed in the design")
+	}
+}
+
+// Laws of placement on random trees of lines, arcs and curves: a hinge lies on
+// its child's edge as seen in the blank; a child's place is rigid and never
+// mirrored; turning the root's drawing turns the whole blank and no more.
+func TestPlacementLaws(t *testing.T) {
+	rng := rand.New(rand.NewSource(3))
+	worst := 0.0
+	for range 60 {
+		plan := randomTree(rng, 2+rng.Intn(60))
+		panels := plan.build(geom.Identity())
+		m := randomMotion(rng)
+		for i, q := range plan.build(m) {
+			p := panels[i]
+			if i > 0 {
+				sameMotion(t, "turned root", q.Flat, p.Flat.Then(m), 1e-8)
+				worst = math.Max(worst, hingeGap(p.Hang))
+			} else if q.Flat != geom.Identity() {
+				t.Fatalf("the root lies at %v", q.Flat)
+			}
+			f := p.Flat
+			if e := math.Abs(f.A*f.A+f.B*f.B-1) + math.Abs(f.A-f.D) + math.Abs(f.B+f.C); e > 1e-12 {
+				t.Fatalf("panel %d: %v is off a rigid motion by %g", i, f, e)
+			}
+		}
+	}
+	if worst > 1e-9 {
+		t.Errorf("a hinge lies %g mm off its child's edge", worst)
+	}
+}
+
+// hingeGap is how far the hinge's ends and middle lie off the child's edge, and
+// the child's side of the line off the right.
+func hingeGap(h *Hinge) float64 {
+	on, by := h.Curve.Transform(h.Parent.Flat), h.By.Curve().Transform(h.Child.Flat)
+	worst := 0.0
+	for _, f := range []float64{0, 0.5, 1} {
+		s, d := by.Nearest(on.At(f))
+		worst = math.Max(worst, d)
+		if on.Tangent(f).Dot(by.Tangent(s)) > 0 {
+			worst = math.Inf(1) // both boards on one side
+		}
+	}
+	return worst
+}
+
+// Law: along a chain of a thousand hinges nothing drifts; a regular polygon's
+// worth of equal turns comes home after every round.
+func TestLongChain(t *testing.T) {
+	b := NewBuilder(nil)
+	// A wedge whose right edge leans by 1°: 360 of them come full circle.
+	c := geom.Pt(0, 0)
+	wedge := polygon("left outer right inner", geom.Polar(100, geom.Radians(0)), geom.Polar(200, geom.Radians(0)),
+		geom.Polar(200, geom.Degrees(1)), geom.Polar(100, geom.Degrees(1)))
+	p := must(b.Panel(nil, PanelSpec{Name: "0", Outline: wedge}))
+	for i := 1; i <= 1080; i++ {
+		p = hung(b, fmt.Sprint(i), wedge, edge(b, p, "right"))
+		near(t, "the wedge's centre", p.Flat.Apply(c), c, 1e-9)
+	}
+	sameMotion(t, "three rounds", p.Flat, geom.Identity(), 1e-9)
+}
+
+// The pieces into which a notch cuts an edge hang panels as the whole one did:
+// by the edge across.
+func TestPiecesOfAnEdgeGoByItsName(t *testing.T) {
+	b := NewBuilder(nil)
+	notched := must(geom.Polygon([]geom.Point{
+		geom.Pt(0, 0), geom.Pt(60, 0), geom.Pt(60, 10), geom.Pt(50, 10), geom.Pt(50, 30), geom.Pt(60, 30), geom.Pt(60, 40), geom.Pt(0, 40),
+	}, []string{"bottom", "right", "n1", "n2", "n3", "right.2", "top", "left"}))
+	front := must(b.Panel(at(1), PanelSpec{Name: "front", Outline: notched}))
+	lower := hung(b, "lower", rect(20, 10), edge(b, front, "right"))
+	upper := hung(b, "upper", rect(20, 10), edge(b, front, "right.2"))
+	for _, c := range []struct {
+		panel *Panel
+		want  geom.Isometry
+	}{{lower, geom.Translation(60, 0)}, {upper, geom.Translation(60, 30)}} {
+		if c.panel.Hang.By.Name != "left" || c.panel.Flat.Apply(geom.Pt(20, 10)).Dist(c.want.Apply(geom.Pt(20, 10))) > 1e-9 {
+			t.Errorf("%s hangs by %s at %v", c.panel.Name, c.panel.Hang.By.Name, c.panel.Flat)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package model
 
 import (
 	"slices"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -112,28 +113,214 @@ func (b *Builder) addPanel(c *call, p *Panel, h *Hinge) (*Panel, error) {
 
 // hang completes the hinge and places the panel by it.
 func (c *call) hang(b *Builder, p *Panel, h *Hinge) {
-	l := c.layAlong(h)
+	l := c.alignEdges(h)
 	if !c.ok() {
 		return
 	}
 	h.Name, h.Parent = p.Name, h.On.Panel
-	h.Lay, h.Curve = l.motion, l.curve
+	h.ToParent, h.Curve = l.motion, l.curve
 	b.freeStretch(c, h.On, l.from, l.to)
 	if !c.ok() {
 		return
 	}
 	p.Hang = h
-	p.Flat = h.Lay.Then(h.Parent.Flat)
+	p.Flat = h.ToParent.Then(h.Parent.Flat)
 	p.In = h.Parent.In
 	if h.On.Window != nil {
 		p.In = h.On.Window
 	}
-	b.take(h, h.On, l.from, l.to)
-	b.take(h, h.By, l.byFrom, l.byTo)
+	b.hold(h, h.On, l.from, l.to)
+	b.hold(h, h.By, l.byFrom, l.byTo)
 }
 
 func (b *Builder) addHinge(h *Hinge) {
 	h.Index = len(b.design.Hinges)
 	b.design.Hinges = append(b.design.Hinges, h)
 	b.hinges[h.Name] = h
+}
+
+// Edge is the whole of a panel's named edge.
+func (b *Builder) Edge(site source.Site, p *Panel, name string) (EdgeRef, error) {
+	c := b.call(site, "edge")
+	c.owns(b, "the panel", p)
+	if !c.ok() {
+		return EdgeRef{}, c.err()
+	}
+	c.who = quoted("panel", p.Name)
+	return c.edge(p, nil, p.Outline, name), c.err()
+}
+
+// OpeningEdge is the whole of a window's named edge, to hang a panel in it.
+func (b *Builder) OpeningEdge(site source.Site, w *Window, name string) (EdgeRef, error) {
+	c := b.call(site, "edge")
+	c.ownWindow(b, w)
+	if !c.ok() {
+		return EdgeRef{}, c.err()
+	}
+	c.who = quoted("the opening in panel", w.Panel.Name)
+	return c.edge(w.Panel, w, w.Outline, name), c.err()
+}
+
+// edge looks a name up in an outline.
+func (c *call) edge(p *Panel, w *Window, outline geom.Path, name string) EdgeRef {
+	i := outline.Index(name)
+	if i < 0 {
+		c.failf("there is no edge %q", name).WithHint("%s", suggest(name, outline.Names()))
+		return EdgeRef{}
+	}
+	return EdgeRef{Panel: p, Window: w, Name: name, Index: i, To: outline.Edges[i].Length()}
+}
+
+// Part is the stretch of e from from to to mm, counted from the left end of e.
+func (b *Builder) Part(site source.Site, e EdgeRef, from, to float64) (EdgeRef, error) {
+	c := b.call(site, "edge "+e.String())
+	c.ownEdge(b, "it", e)
+	c.finite("a", from)
+	c.finite("b", to)
+	length := e.Length()
+	// The last bits of a sum of lengths are no reason to refuse it.
+	if to > length && to <= length+geom.Tiny {
+		to = length
+	}
+	switch {
+	case from < 0 || to > length:
+		c.failf("the part from %s to %s mm does not lie within 0 to %s mm", geom.Num(from), geom.Num(to), geom.Num(length))
+	case to-from < geom.MinSize:
+		c.failf("the part from %s to %s mm is empty", geom.Num(from), geom.Num(to))
+	}
+	if !c.ok() {
+		return EdgeRef{}, c.err()
+	}
+	e.From, e.To = e.From+from, e.From+to
+	return e, nil
+}
+
+// ownEdge asks for an edge of a panel or window of this design.
+func (c *call) ownEdge(b *Builder, name string, e EdgeRef) {
+	if c.owns(b, name, e.Panel); !c.ok() {
+		return
+	}
+	outline := e.Panel.Outline
+	if e.Window != nil {
+		if c.ownWindow(b, e.Window); !c.ok() {
+			return
+		}
+		outline = e.Window.Outline
+	}
+	if e.Index < 0 || e.Index >= len(outline.Edges) || outline.Edges[e.Index].Name != e.Name {
+		c.failf("%s, %s, is no edge", name, e)
+	} else if !(0 <= e.From && e.From < e.To && e.To <= outline.Edges[e.Index].Length()+geom.Tiny) {
+		c.failf("%s, %s, is no stretch of the edge: it runs from %s to %s mm", name, e, geom.Num(e.From), geom.Num(e.To))
+	}
+}
+
+// ownWindow asks for a window of a panel of this design.
+func (c *call) ownWindow(b *Builder, w *Window) {
+	if w == nil {
+		c.failf("the opening is missing")
+		return
+	}
+	c.owns(b, "the opening's panel", w.Panel)
+}
+
+// byEdge is the edge a new panel hangs by: the one asked for, or by name
+// across from the edge it hangs on, or "base", or the first as given.
+func (c *call) byEdge(p *Panel, asked, on string) EdgeRef {
+	if asked != "" {
+		return c.edge(p, nil, p.Outline, asked)
+	}
+	for _, name := range []string{across(on), "base"} {
+		if p.Outline.Index(name) >= 0 {
+			return c.edge(p, nil, p.Outline, name)
+		}
+	}
+	return c.edge(p, nil, p.Outline, p.Outline.Edges[0].Name)
+}
+
+// across is the edge name that goes with on, or "". The pieces of an edge, top
+// and top.2, go with the same.
+func across(on string) string {
+	name, _, _ := strings.Cut(on, ".")
+	switch name {
+	case "left":
+		return "right"
+	case "right":
+		return "left"
+	case "top":
+		return "bottom"
+	case "bottom":
+		return "top"
+	}
+	return ""
+}
+
+// Cut cuts through the panel: a closed path opens a window, which is
+// returned; an open one is a slit, and the window is nil. Whether any board
+// lies under it only the whole blank can tell.
+func (b *Builder) Cut(site source.Site, p *Panel, path geom.Path) (*Window, error) {
+	c := b.call(site, "cut")
+	c.workOn(b, p)
+	path = c.path(path)
+	if c.takeEdges(b, path); !c.ok() {
+		return nil, c.err()
+	}
+	if !path.Closed {
+		p.Works = append(p.Works, &Work{Kind: Slit, Panel: p, Path: path, Site: site})
+		return nil, nil
+	}
+	w := &Window{Panel: p, Outline: path, Site: site}
+	p.Windows = append(p.Windows, w)
+	return w, nil
+}
+
+// WorkSpec asks for a score, a perforation or a drawn line on a panel.
+type WorkSpec struct {
+	Kind     WorkKind // not Slit, which is for Cut
+	Panel    *Panel
+	Path     geom.Path
+	Line     LineKind // for ScoreLine; "" for Score
+	Cut, Tie float64  // for Perforation
+}
+
+// Work works a path on a panel without cutting it out.
+func (b *Builder) Work(site source.Site, s WorkSpec) (*Work, error) {
+	c := b.call(site, s.Kind.word())
+	c.workOn(b, s.Panel)
+	w := &Work{Kind: s.Kind, Panel: s.Panel, Path: c.path(s.Path), Site: site}
+	switch s.Kind {
+	case ScoreLine:
+		w.Line = c.line(s.Line, scoreLines)
+	case Perforation:
+		c.size("cut", s.Cut)
+		c.size("tie", s.Tie)
+		w.Cut, w.Tie = s.Cut, s.Tie
+	case Drawn:
+	default:
+		c.failf("this kind of work is for Cut")
+	}
+	if c.takeEdges(b, w.Path); !c.ok() {
+		return nil, c.err()
+	}
+	s.Panel.Works = append(s.Panel.Works, w)
+	return w, nil
+}
+
+// workOn asks for a panel to work on and names it in what follows.
+func (c *call) workOn(b *Builder, p *Panel) {
+	if c.owns(b, "the panel", p); c.ok() {
+		c.who = quoted(c.who+" on panel", p.Name)
+	}
+}
+
+// word is the call that asks for the kind of work.
+func (k WorkKind) word() string {
+	switch k {
+	case ScoreLine:
+		return "score"
+	case Perforation:
+		return "perforate"
+	case Drawn:
+		return "draw"
+	}
+	return "cut"
 }

@@ -1,13 +1,43 @@
 package model
 
 import (
+	"errors"
+	"maps"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/source"
 )
+
+// BoardSpec asks for a board. GSM and GrainDegrees are nil when not given; an empty
+// Kind is card.
+type BoardSpec struct {
+	Name              string
+	Caliper           float64
+	GSM, GrainDegrees *float64
+	Kind              string
+}
+
+// Board makes a stock.
+func (b *Builder) Board(site source.Site, s BoardSpec) (*board.Board, error) {
+	c := b.named(site, "board", s.Name)
+	c.name(s.Name)
+	made, err := board.New(board.Board{
+		Name: s.Name, Kind: board.Kind(s.Kind), Caliper: s.Caliper, GSM: s.GSM, GrainDegrees: s.GrainDegrees,
+	})
+	if err != nil {
+		f := c.failf("%v", err)
+		if errors.Is(err, board.ErrKind) {
+			if kind, ok := Nearest(s.Kind, board.KindNames()); ok {
+				f.WithHint("did you mean %q?", kind)
+			}
+		}
+	}
+	return made, c.err()
+}
 
 // PieceSpec asks for a blank to be made.
 type PieceSpec struct {
@@ -120,4 +150,72 @@ func FileKey(name string) string {
 		}
 		return least
 	}, name)
+}
+
+// Limits sets limits for a board, or with nil for every board. Values lie
+// between 0, which holds to nothing, and geom.MaxSize; each limit is set once
+// for each board.
+func (b *Builder) Limits(site source.Site, on *board.Board, values map[board.Limit]float64) error {
+	c := b.call(site, "limits")
+	if len(values) == 0 {
+		c.failf("no limit is set").WithHint("name one, as in limits(%s = 2)", board.Web.Name())
+	}
+	for _, l := range board.Limits() {
+		v, given := values[l]
+		if !given {
+			continue
+		}
+		c.between(l.Name(), v, 0, geom.MaxSize)
+		for _, s := range b.design.Settings {
+			if _, ok := s.Values[l]; ok && s.Board == on {
+				relate(c.failf("%s is set already", l.Name()), s.Site, "the first time")
+			}
+		}
+	}
+	if c.ok() {
+		b.design.Settings = append(b.design.Settings, &Setting{Board: on, Values: maps.Clone(values), Site: site})
+	}
+	return c.err()
+}
+
+// Machine records a machine that every piece must fit.
+func (b *Builder) Machine(site source.Site, m board.Machine) error {
+	c := b.named(site, "machine", m.Name)
+	c.name(m.Name)
+	for _, first := range b.design.Machines {
+		if first.Name == m.Name {
+			relate(c.failf("there is a machine of that name already"), first.Site, "the first one")
+		}
+	}
+	made, err := board.NewMachine(m)
+	if err != nil {
+		c.failf("%v", err)
+	}
+	if c.ok() {
+		b.design.Machines = append(b.design.Machines, &Machine{made, site})
+	}
+	return c.err()
+}
+
+// Allow waives a rule for one panel. Whether there is such a rule is for the
+// checks to say, which know them all.
+func (b *Builder) Allow(site source.Site, rule string, on *Panel, reason string) error {
+	c := b.named(site, "allow", rule)
+	c.text("the rule", rule)
+	c.owns(b, "on", on)
+	c.text("the reason", reason)
+	if c.ok() {
+		b.design.Waivers = append(b.design.Waivers, &Waiver{Rule: rule, Panel: on, Reason: reason, Site: site})
+	}
+	return c.err()
+}
+
+// Require records the designer's own rule when it does not hold.
+func (b *Builder) Require(site source.Site, holds bool, message string) error {
+	c := b.call(site, "require")
+	c.text("the message", message)
+	if c.ok() && !holds {
+		b.design.Failed = append(b.design.Failed, &Requirement{Message: message, Site: site})
+	}
+	return c.err()
 }

@@ -1,6 +1,10 @@
 package model
 
-import "testing"
+import (
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
 
 func TestPoses(t *testing.T) {
 	b, top, corner := window4()
@@ -44,4 +48,89 @@ func TestPoseRefuses(t *testing.T) {
 	if len(b.design.Poses) != 3 {
 		t.Error("a refused pose stayed in the design")
 	}
+}
+
+func TestJoins(t *testing.T) {
+	b, top, corner := window4()
+	w := must(b.Cut(at(5), corner, rectAt(5, 5, 5, 5)))
+	meet := must(b.Meet(at(6), edge(b, top, "right"), edge(b, corner, "left"), 1.5))
+	glue := must(b.Glue(at(7), top, corner))
+	tuck := must(b.Tuck(at(8), top, ToWindow(w)))
+	flat := must(b.Tuck(at(9), top, ToPanel(corner)))
+	if meet.Kind != MeetJoin || meet.A.Edge.Name != "right" || meet.B.Panel != corner || meet.Gap != 1.5 {
+		t.Errorf("meet %+v", meet)
+	}
+	if glue.Kind != GlueJoin || glue.A.Panel != top || glue.B.Panel != corner || glue.A.Edge != nil {
+		t.Errorf("glue %+v", glue)
+	}
+	if tuck.Kind != TuckJoin || tuck.B.Window != w || tuck.B.Panel != corner || flat.B.Window != nil {
+		t.Errorf("tucks %+v, %+v", tuck, flat)
+	}
+	if n := len(b.design.Joins); n != 4 || b.design.Joins[3].Site.First().Line != 9 {
+		t.Errorf("%d joins", n)
+	}
+}
+
+func TestJoinRefuses(t *testing.T) {
+	b, top, corner := window4()
+	lone := must(b.Panel(at(6), PanelSpec{Name: "lone", Outline: rect(60, 40)}))
+	w, site := must(b.Cut(at(7), top, rectAt(5, 5, 5, 5))), at(99)
+	right, left := edge(b, top, "right"), edge(b, corner, "left")
+	two := `panel "top" hangs in the tree of "front" and panel "lone" in that of "lone", and nothing joins two pieces`
+	refuse(t, []fault{
+		{"meet itself", failed(b.Meet(site, right, right, 0)), `meet: both edges are top.right`, ""},
+		{"meet nothing", failed(b.Meet(site, right, EdgeRef{}, 0)), `meet: the second edge is missing`, ""},
+		{"meet gap", failed(b.Meet(site, right, left, nan)), `meet: gap = NaN mm is not between 0 and 100000 mm`, ""},
+		{"meet another tree", failed(b.Meet(site, right, edge(b, lone, "left"), 0)), "meet: " + two, ""},
+		{"glue itself", failed(b.Glue(site, top, top)), `glue: both panels are "top"`, ""},
+		{"glue nothing", failed(b.Glue(site, nil, top)), `glue: the first panel is missing`, ""},
+		{"glue another tree", failed(b.Glue(site, top, lone)), "glue: " + two, ""},
+		{"tuck nowhere", failed(b.Tuck(site, top, JoinEnd{})), `tuck: the second panel is missing`, ""},
+		{"tuck into no opening", failed(b.Tuck(site, top, ToWindow(nil))), `tuck: the second panel is missing`, ""},
+		{"tuck into itself", failed(b.Tuck(site, top, ToWindow(w))), `tuck: both panels are "top"`, ""},
+		{"tuck into an edge", failed(b.Tuck(site, top, ToEdge(left))), `tuck: a panel is tucked into a panel or an opening, not into an edge`, ""},
+		{"tuck into another tree", failed(b.Tuck(site, top, ToPanel(lone))), "tuck: " + two, ""},
+	})
+	if len(b.design.Joins) != 0 {
+		t.Error("a refused join stayed in the design")
+	}
+}
+
+func TestContents(t *testing.T) {
+	b, front := newFront()
+	soap := must(b.Contents(at(2), ContentsSpec{
+		Name: "soap", Size: [3]float64{50, 30, 20}, On: front, At: &geom.Point{X: 30, Y: 20},
+		TurnDegrees: 45, Clearance: 1, Mass: ptr(90.0),
+	}))
+	jar := must(b.Contents(at(3), ContentsSpec{Name: "jar", Size: [3]float64{30, 30, 60}, Round: true, On: front}))
+	if soap.Panel != front || soap.Size[2] != 20 || soap.At.X != 30 || soap.TurnDegrees != 45 || *soap.Mass != 90 || soap.Round {
+		t.Errorf("soap %+v", soap)
+	}
+	if !jar.Round || jar.At != nil || jar.Mass != nil || len(b.design.Contents) != 2 {
+		t.Errorf("jar %+v", jar)
+	}
+}
+
+func TestContentsRefuses(t *testing.T) {
+	b, front := newFront()
+	must(b.Contents(at(2), ContentsSpec{Name: "soap", Size: [3]float64{1, 1, 1}, On: front}))
+	contents := func(change func(*ContentsSpec)) error {
+		s := ContentsSpec{Name: "c", Size: [3]float64{50, 30, 20}, On: front}
+		change(&s)
+		return failed(b.Contents(at(99), s))
+	}
+	refuse(t, []fault{
+		{"no name", contents(func(s *ContentsSpec) { s.Name = "" }), `contents "": the name is empty`, ""},
+		{"twice", contents(func(s *ContentsSpec) { s.Name = "soap" }), `contents "soap": there are contents of that name already`, ""},
+		{"flat", contents(func(s *ContentsSpec) { s.Size[2] = 0 }), `contents "c": size z = 0 mm is not between 0.001 and 100000 mm`, ""},
+		{"NaN", contents(func(s *ContentsSpec) { s.Size[0] = nan }), `contents "c": size x = NaN mm is not between 0.001 and 100000 mm`, ""},
+		{"no diameter", contents(func(s *ContentsSpec) { s.Round, s.Size[0], s.Size[1] = true, -3, -3 }), `contents "c": diameter = -3 mm is not between 0.001 and 100000 mm`, ""},
+		{"two diameters", contents(func(s *ContentsSpec) { s.Round = true }), `contents "c": a cylinder has one diameter, not 50 and 30 mm`, ""},
+		{"nowhere", contents(func(s *ContentsSpec) { s.On = nil }), `contents "c": on is missing`, ""},
+		{"at", contents(func(s *ContentsSpec) { s.At = &geom.Point{Y: inf} }), `contents "c": at y = +Inf mm is not between -100000 and 100000 mm`, ""},
+		{"turn", contents(func(s *ContentsSpec) { s.TurnDegrees = inf }), `contents "c": turn = +Inf is not a number`, ""},
+		{"clearance", contents(func(s *ContentsSpec) { s.Clearance = -1 }), `contents "c": clearance = -1 mm is not between 0 and 100000 mm`, ""},
+		{"mass", contents(func(s *ContentsSpec) { s.Mass = ptr(0.0) }), `contents "c": mass = 0 g is not a positive number`, ""},
+		{"mass inf", contents(func(s *ContentsSpec) { s.Mass = &inf }), `contents "c": mass = +Inf g is not a positive number`, ""},
+	})
 }

@@ -4,6 +4,7 @@ import (
 	"maps"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -22,16 +23,16 @@ type Builder struct {
 	limits    limit.Set // the zero Set for the defaults
 	edges     int       // of all outlines and paths so far
 
-	params map[string]source.Site
-	panels map[string]*Panel
-	hinges map[string]*Hinge
-	poses  map[string]*Pose
-	taken  map[edgeKey][]taken // what hangs on each edge so far
-	roots  []*Panel            // each panel's root, by Panel.Index
-	claims map[*Panel]*Piece   // by root
-	titles map[string]*Piece   // by name with case folded
-	goods  map[string]*Contents
-	frees  map[*Free]*Free // the design's own, by those handed in and by themselves
+	params   map[string]source.Site
+	panels   map[string]*Panel
+	hinges   map[string]*Hinge
+	poses    map[string]*Pose
+	held     map[edgeKey][]held // what hangs on each edge so far
+	roots    []*Panel           // each panel's root, by Panel.Index
+	claims   map[*Panel]*Piece  // by root
+	titles   map[string]*Piece  // by name with case folded
+	contents map[string]*Contents
+	frees    map[*Free]*Free // the design's own, by those handed in and by themselves
 }
 
 // NewBuilder starts an empty design. Overrides are parameter values from
@@ -46,10 +47,10 @@ func NewBuilder(overrides map[string]string) *Builder {
 		panels:    map[string]*Panel{},
 		hinges:    map[string]*Hinge{},
 		poses:     map[string]*Pose{PoseFlat: flat, PoseClosed: closed},
-		taken:     map[edgeKey][]taken{},
+		held:      map[edgeKey][]held{},
 		claims:    map[*Panel]*Piece{},
 		titles:    map[string]*Piece{},
-		goods:     map[string]*Contents{},
+		contents:  map[string]*Contents{},
 		frees:     map[*Free]*Free{},
 	}
 }
@@ -143,3 +144,50 @@ func relate(f *diag.Finding, at source.Site, message string) *diag.Finding {
 	}
 	return f
 }
+
+// Limit sets the bounds on panels and edges; without it they are the defaults.
+func (b *Builder) Limit(s limit.Set) error {
+	c := b.call(nil, "limit")
+	if c.ok() {
+		b.limits = s.OrDefaults()
+	}
+	return c.err()
+}
+
+// roomForPanel asks that one more panel is within bounds.
+func (c *call) roomForPanel(b *Builder) {
+	if s := b.limits.OrDefaults(); int64(len(b.design.Panels)) >= s[limit.Panels] {
+		c.failf("the design has more than %s panels", s.Amount(limit.Panels)).WithHint("%s", s.Raise(limit.Panels))
+	}
+}
+
+// takeEdges asks that the edges of one more outline or path are within bounds
+// and, when all else is well, counts them.
+func (c *call) takeEdges(b *Builder, p geom.Path) {
+	s := b.limits.OrDefaults()
+	total := b.edges + len(p.Edges)
+	if int64(total) > s[limit.Edges] {
+		c.failf("the design's outlines and paths have more than %s edges", s.Amount(limit.Edges)).
+			WithHint("%s", s.Raise(limit.Edges))
+	}
+	if c.ok() {
+		b.edges = total
+	}
+}
+
+// Limits on what one design may hold.
+const (
+	// MaxName is the longest name of a panel, a hinge, a pose or the like, in
+	// characters: some ten times what a picture has room for.
+	MaxName = 200
+
+	// MaxPieceName is the contract's: piece names make file names, and 60
+	// characters of four bytes still fit every file system with their suffix.
+	MaxPieceName = 60
+
+	// MaxText is the longest reason, message or other sentence, in characters.
+	MaxText = 4000
+
+	// MaxCopies is the most copies of one piece; more is a slip of the hand.
+	MaxCopies = 1_000_000
+)

@@ -135,3 +135,109 @@ func (c *call) oneOf(name, v string, words ...string) {
 		f.WithHint("did you mean %q?", n)
 	}
 }
+
+// Nearest is the name most like the one given, for a suggestion; ok is false
+// when none is near enough to have been meant. Letters differ by at most a
+// third of the name's length, and case does not count; of equally near names
+// the first wins.
+func Nearest(name string, names []string) (nearest string, ok bool) {
+	if len(name) > 4*MaxName {
+		return "", false
+	}
+	want := []rune(strings.ToLower(name))
+	best := max(1, len(want)/3) + 1
+	for _, n := range names {
+		have := []rune(strings.ToLower(n))
+		// The lengths alone may put it out of reach.
+		if d := len(have) - len(want); d >= best || -d >= best {
+			continue
+		}
+		if d := editDistance(want, have); d < best && d < len(want) {
+			nearest, ok, best = n, true, d
+		}
+	}
+	return nearest, ok
+}
+
+// editDistance counts the letters to add, drop, change or swap with a
+// neighbour to turn a into b (optimal string alignment distance).
+func editDistance(a, b []rune) int {
+	before, last := make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := range a {
+		row := make([]int, len(b)+1)
+		row[0] = i + 1
+		for j := range b {
+			change := last[j]
+			if a[i] != b[j] {
+				change++
+			}
+			row[j+1] = min(change, last[j+1]+1, row[j]+1)
+			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
+				row[j+1] = min(row[j+1], before[j-1]+1)
+			}
+		}
+		before, last = last, row
+	}
+	return last[len(b)]
+}
+
+// suggest is the hint for an unknown name: the nearest one, or else all there
+// are when they are few.
+func suggest(name string, names []string) string {
+	if n, ok := Nearest(name, names); ok {
+		return `did you mean "` + n + `"?`
+	}
+	const few = 12
+	if len(names) == 0 || len(names) > few {
+		return ""
+	}
+	return "choose from " + strings.Join(names, ", ")
+}
+
+// outline asks for a sound closed path and turns it counter-clockwise.
+func (c *call) outline(p geom.Path) geom.Path {
+	if !p.Closed {
+		c.failf("the outline is not closed").WithHint("end the path with .close()")
+		return p
+	}
+	return c.path(p)
+}
+
+// path asks for a sound path, closed or not, and turns a closed one
+// counter-clockwise. An open one may cross itself. The path has edges of its
+// own, which the caller's no longer change.
+func (c *call) path(p geom.Path) geom.Path {
+	p.Edges = slices.Clone(p.Edges)
+	if !p.Closed {
+		c.chain(p)
+		return p
+	}
+	sound, err := p.Check()
+	if err != nil {
+		c.failf("%v", err)
+	}
+	return sound
+}
+
+// chain asks for edges that lie within reach, end to end.
+func (c *call) chain(p geom.Path) {
+	if len(p.Edges) == 0 {
+		c.failf("the path has no steps")
+	}
+	for i, e := range p.Edges {
+		for _, q := range []geom.Point{e.P, e.Q, e.C, e.D} {
+			if err := geom.CheckPlace("the path", q); err != nil {
+				c.failf("%v", err)
+				return
+			}
+		}
+		c.size("the length of step "+e.Name, e.Length())
+		if i > 0 && p.Edges[i-1].Q.Dist(e.P) > geom.SnapTolerance {
+			c.failf("step %q starts %s mm from where step %q ends", e.Name,
+				geom.Num(p.Edges[i-1].Q.Dist(e.P)), p.Edges[i-1].Name)
+		}
+	}
+}

@@ -5,7 +5,11 @@
 // knows no Starlark, and nothing of folding, files or pictures.
 package model
 
-import "github.com/creasewright/creasewright/runtime/source"
+import (
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/source"
+)
 
 // Design is one script's whole result.
 type Design struct {
@@ -48,4 +52,111 @@ type Waiver struct {
 type Requirement struct {
 	Message string
 	Site    source.Site
+}
+
+// Piece is one blank to be made: the tree of panels under Root.
+type Piece struct {
+	Name   string
+	Root   *Panel
+	Board  *board.Board
+	Copies int
+	Inside bool // cut files are mirrored, for boards worked from the inside
+	Panels []*Panel
+	Hinges []*Hinge // tree hinges and closing hinges
+	Joins  []*Join
+	Site   source.Site
+}
+
+// The poses that every design has: laid flat, and folded and glued.
+const (
+	PoseFlat   = "flat"
+	PoseClosed = "closed"
+)
+
+// Pose is a state to fold to. FoldDegrees are by hinge.
+type Pose struct {
+	Name        string
+	FoldDegrees map[*Hinge]float64
+	At          float64 // 0…1, scales the given folds that FoldDegrees does not name
+	Glued       bool
+	Site        source.Site
+}
+
+// JoinKind is the sort of join.
+type JoinKind string
+
+// The sorts of join.
+const (
+	TabJoin  JoinKind = "tab"
+	GlueJoin JoinKind = "glue"
+	MeetJoin JoinKind = "meet"
+	TuckJoin JoinKind = "tuck"
+)
+
+// Join is a demand on a folded pose. A and B name what comes together.
+type Join struct {
+	Kind JoinKind
+	A, B JoinEnd
+	Gap  float64 // asked for, mm
+	Site source.Site
+}
+
+// JoinEnd is a panel, an edge of one, or an opening in one.
+type JoinEnd struct {
+	Panel  *Panel
+	Edge   *EdgeRef // for meet, and a tab's target edge
+	Window *Window  // for tuck into an opening
+}
+
+// Contents is the product in the closed piece.
+type Contents struct {
+	Name        string
+	Panel       *Panel
+	Size        [3]float64 // x, y along the panel's axes, z inward
+	Round       bool       // a cylinder: Size is d, d, h
+	At          *geom.Point
+	TurnDegrees float64 // about z
+	Clearance   float64
+	Mass        *float64 // grams
+	Site        source.Site
+}
+
+// Setting is one limits() call: what designs are held to in place of the
+// defaults.
+type Setting struct {
+	Board  *board.Board // the board it is for; nil for every board
+	Values map[board.Limit]float64
+	Site   source.Site
+}
+
+// Machine is one machine() call: every piece must fit its bed.
+type Machine struct {
+	*board.Machine
+	Site source.Site
+}
+
+// Limit is the limit in force for a board: what the script set for that board,
+// else for every board, else the default, which for the finest detail is the
+// coarsest machine's. set is the call that decided, nil for a default; machine
+// the machine that did.
+func (d *Design) Limit(l board.Limit, b *board.Board) (v float64, set *Setting, machine *Machine) {
+	for _, s := range d.Settings {
+		if w, ok := s.Values[l]; ok && (s.Board == b || s.Board == nil && set == nil) {
+			v, set = w, s
+		}
+	}
+	if set != nil {
+		return v, set, nil
+	}
+	if l == board.Detail {
+		for _, m := range d.Machines {
+			if m.Detail != nil && (machine == nil || *m.Detail > v) {
+				v, machine = *m.Detail, m
+			}
+		}
+		if machine != nil {
+			return v, nil, machine
+		}
+	}
+	return l.Default(b), nil, nil
 }

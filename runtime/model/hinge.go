@@ -28,17 +28,40 @@ var scoreLines = []LineKind{Score, PartCut, BackScore, BackPartCut}
 // Hinge joins two panels along the stretch where their edges overlap. The
 // child turns; a closing hinge joins two panels that both have a place already.
 type Hinge struct {
-	Name    string
-	Index   int
-	Parent  *Panel
-	Child   *Panel
-	On      EdgeRef // on the parent
-	By      EdgeRef // on the child
-	Slide   float64
-	Fold    Fold
-	Line    LineKind
-	Closing bool
-	Lay     geom.Isometry // child's frame to parent's frame in the flat
-	Curve   geom.Curve    // the stretch joined, parent's frame, parent's board on its left
-	Site    source.Site
+	Name     string
+	Index    int
+	Parent   *Panel
+	Child    *Panel
+	On       EdgeRef // on the parent
+	By       EdgeRef // on the child
+	Slide    float64
+	Fold     Fold
+	Line     LineKind
+	Closing  bool
+	ToParent geom.Isometry // child's frame to parent's frame in the flat
+	Curve    geom.Curve    // the stretch joined, parent's frame, parent's board on its left
+	Site     source.Site
+}
+
+// Side is the asked sign of a free fold.
+type Side int8
+
+// Sides of a free fold: toward the inside (positive) or the outside.
+const (
+	In  Side = 1
+	Out Side = -1
+)
+
+// Free is one unknown fold angle; hinges that share the pointer share the
+// angle.
+type Free struct {
+	Side        Side
+	NearDegrees *float64 // where to look at a singular spot
+	Site        source.Site
+}
+
+// Fold is a fold angle in degrees, −180 to 180, or a free one.
+type Fold struct {
+	Degrees float64
+	Free    *Free // nil for a given angle
 }

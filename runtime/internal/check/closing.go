@@ -93,7 +93,7 @@ func (s *closing) inserts(kind model.JoinKind) []insert {
 
 func (s *closing) insert(j *model.Join) insert {
 	t := insert{panel: j.A.Panel, into: j.B, join: j, fold: j.A.Panel.Hang}
-	line := t.fold.Curve.Transform(t.fold.Lay.Inverse()) // its own board lies on the right
+	line := t.fold.Curve.Transform(t.fold.ToParent.Inverse()) // its own board lies on the right
 	t.at, t.along = line.At(0.5), line.Tangent(0.5)
 	t.in = t.along.Left().Mul(-1)
 	frame := s.Of(t.panel).Frame

@@ -73,7 +73,7 @@ func newMechanism(ctx context.Context, piece *model.Piece) (*mechanism, error) {
 func (m *mechanism) newJoint(h *model.Hinge) joint {
 	c := h.Curve
 	// A closing hinge joins two panels that already have their places.
-	lay := h.Lay
+	lay := h.ToParent
 	if h.Closing {
 		lay = h.Child.Flat.Then(h.Parent.Flat.Inverse())
 	}

@@ -90,7 +90,7 @@ func hinge(p *model.Piece, on, by [2]int, fold crease, closing bool) {
 		Name: fmt.Sprintf("%d|%d", on[0], by[0]), Index: len(p.Hinges), Parent: a, Child: b, Closing: closing,
 		On:   model.EdgeRef{Panel: a, Name: e.Name, Index: on[1], To: e.Length()},
 		By:   model.EdgeRef{Panel: b, Name: f.Name, Index: by[1], To: f.Length()},
-		Fold: fold(on[0], by[0]), Lay: geom.Identity(), Curve: e.Curve, Line: model.Score,
+		Fold: fold(on[0], by[0]), ToParent: geom.Identity(), Curve: e.Curve, Line: model.Score,
 	}
 	if !closing {
 		b.Hang = h

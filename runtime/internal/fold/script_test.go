@@ -122,7 +122,7 @@ func widestHinge(piece *model.Piece, pose *Pose) float64 {
 		if !a.OK || !b.OK {
 			continue
 		}
-		lay := h.Lay
+		lay := h.ToParent
 		if h.Closing {
 			lay = h.Child.Flat.Then(h.Parent.Flat.Inverse())
 		}

@@ -7,35 +7,35 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// verdict is what becomes of one piece of line.
-type verdict struct {
+// class is what becomes of one piece of line.
+type class struct {
 	kind   Kind  // "" for no line
 	by     owner // the hinge or work that a line other than a cut comes from
 	rim    bool  // a cut with board on one side only
 	joined bool  // a hinge joins the board here, with a line or without
 }
 
-// judge applies the line-work rule to a piece with board on its sides: a rim
+// classify applies the line-work rule to a piece with board on its sides: a rim
 // is cut, so is a slit and so are panels that no hinge joins; then comes the
 // hinge, then whatever is worked on the board.
-func (l *layout) judge(p region.Piece, s *sides) verdict {
+func (l *layout) classify(p region.Piece, s *sides) class {
 	switch {
-	case s.bare(leftSide) && s.bare(rightSide):
-		return verdict{}
-	case s.bare(leftSide) || s.bare(rightSide):
-		return verdict{kind: CutLine, rim: true}
+	case s.empty(leftSide) && s.empty(rightSide):
+		return class{}
+	case s.empty(leftSide) || s.empty(rightSide):
+		return class{kind: CutLine, rim: true}
 	case l.slit(p):
-		return verdict{kind: CutLine}
+		return class{kind: CutLine}
 	}
 	hinge := l.joining(p, s)
 	switch {
 	case hinge >= 0 && l.hingeKinds[hinge] != "":
-		return verdict{kind: l.hingeKinds[hinge], by: owner{hingeStretch, hinge}, joined: true}
+		return class{kind: l.hingeKinds[hinge], by: owner{hingeStretch, hinge}, joined: true}
 	case hinge < 0 && !s.unbroken():
-		return verdict{kind: CutLine}
+		return class{kind: CutLine}
 	}
 	kind, by := l.worked(p)
-	return verdict{kind: kind, by: by, joined: hinge >= 0}
+	return class{kind: kind, by: by, joined: hinge >= 0}
 }
 
 // unbroken reports whether the same panel's board runs across the piece.
@@ -108,4 +108,72 @@ func workKind(w *model.Work) Kind {
 		return DrawnLine
 	}
 	return Kind(w.Line)
+}
+
+// hingeKind is the kind of line a hinge makes in the files; "" when it is
+// folded by hand or never folds. A crease yields away from the tool, so a
+// hinge that leans outward is worked from the other side.
+func hingeKind(h *model.Hinge, poses []*model.Pose) Kind {
+	lean := leanOf(h, poses)
+	switch {
+	case lean == 0 || h.Line == model.PlainFold:
+		return ""
+	case h.Line == model.Perforated:
+		return PerforatedLine
+	case h.Line == model.PartCut && lean > 0:
+		return PartCutLine
+	case h.Line == model.PartCut:
+		return BackPartCutLine
+	case lean > 0:
+		return ScoreLine
+	}
+	return BackScoreLine
+}
+
+// leanOf is the sign of the finished fold, or of the first pose's that folds
+// the hinge at all when the finished piece leaves it flat; 0 for a hinge that
+// no pose folds.
+func leanOf(h *model.Hinge, poses []*model.Pose) int {
+	if h.Fold.Free != nil {
+		if h.Fold.Free.Side == model.Out {
+			return -1
+		}
+		return 1
+	}
+	if s := sign(h.Fold.Degrees); s != 0 {
+		return s
+	}
+	for _, p := range poses {
+		if s := sign(p.FoldDegrees[h]); s != 0 {
+			return s
+		}
+	}
+	return 0
+}
+
+func sign(v float64) int {
+	switch {
+	case v > 0:
+		return 1
+	case v < 0:
+		return -1
+	}
+	return 0
+}
+
+// hingeLines lists what is left of every hinge.
+func (l *layout) hingeLines() []HingeLine {
+	lines := make([]HingeLine, len(l.hinges))
+	for i, steps := range l.hingePaths() {
+		line := HingeLine{Hinge: l.hinges[i], Kind: l.hingeKinds[i]}
+		keep := func(piece int) bool { return l.classes[piece].joined && l.joins(i, &l.sides[piece]) }
+		for _, r := range l.runs(steps, false, keep) {
+			line.Curves = append(line.Curves, l.join(r.chain)...)
+		}
+		for _, c := range line.Curves {
+			line.Length += c.Length()
+		}
+		lines[i] = line
+	}
+	return lines
 }

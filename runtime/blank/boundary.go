@@ -15,7 +15,7 @@ const maxBridge = 16 * geom.SnapTolerance
 // whole one may be thousands of times their size. Boundaries that do not close
 // are noted as a fault and left out.
 func (l *layout) rings(halves []region.Half) []Ring {
-	small, local := l.excerpt(halves)
+	small, local := l.subarrangement(halves)
 	local = bridge(&small, local)
 	traced, err := small.Rings(local, region.PartHoles)
 	if err != nil {
@@ -31,15 +31,15 @@ func (l *layout) rings(halves []region.Half) []Ring {
 			}
 		}
 		if len(own) > 0 {
-			out = append(out, closeUp(l.join(l.turned(own))))
+			out = append(out, closeUp(l.join(l.startAtVertex(own))))
 		}
 	}
 	return out
 }
 
-// excerpt is an arrangement of the halves alone, and what they are in it: its
+// subarrangement is an arrangement of the halves alone, and what they are in it: its
 // pieces are the halves in order, each in the direction of its half.
-func (l *layout) excerpt(halves []region.Half) (region.Arrangement, []region.Half) {
+func (l *layout) subarrangement(halves []region.Half) (region.Arrangement, []region.Half) {
 	var small region.Arrangement
 	local := make([]region.Half, len(halves))
 	number := make(map[int]int, len(halves))
@@ -120,4 +120,41 @@ func enclosed(ring Ring) float64 {
 		sum += c.Transform(home).Area()
 	}
 	return sum
+}
+
+// sheets gives each panel's board after windows. Its boundary is every piece
+// with that board on one side only, whatever kind of line the piece is.
+func (l *layout) sheets() []Sheet {
+	bounds := make([][]region.Half, len(l.panels))
+	for i := range l.Pieces {
+		s := &l.sides[i]
+		for _, c := range s[leftSide] {
+			if !s.has(rightSide, c.index) {
+				bounds[c.index] = append(bounds[c.index], region.Half{Piece: i})
+			}
+		}
+		for _, c := range s[rightSide] {
+			if !s.has(leftSide, c.index) {
+				bounds[c.index] = append(bounds[c.index], region.Half{Piece: i, Reversed: true})
+			}
+		}
+	}
+	out := make([]Sheet, len(l.panels))
+	for i, p := range l.panels {
+		if ended(l.ctx, i) {
+			return nil
+		}
+		out[i].Panel = p
+		for _, ring := range l.rings(bounds[i]) {
+			out[i].Rings = append(out[i].Rings, ring)
+			out[i].Area += enclosed(ring)
+		}
+	}
+	for i, v := range l.classes {
+		if s := &l.sides[i]; v.kind != "" && !v.rim && s.unbroken() {
+			on := &out[s[leftSide][0].index]
+			on.Worked = append(on.Worked, WorkLine{v.kind, l.Pieces[i].Curve})
+		}
+	}
+	return out
 }

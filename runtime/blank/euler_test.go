@@ -63,7 +63,7 @@ func TestTrailsAreFewest(t *testing.T) {
 			all[i] = i
 		}
 		seen := map[int]bool{}
-		got := trails(&arr, all)
+		got := eulerTrails(&arr, all)
 		for _, c := range got {
 			start, at := arr.Ends(c.halves[0])
 			for i, h := range c.halves {
@@ -94,7 +94,7 @@ func TestTrailsRunStraight(t *testing.T) {
 		for i := range all {
 			all[i] = i
 		}
-		for _, c := range trails(&arr, all) {
+		for _, c := range eulerTrails(&arr, all) {
 			for i := 1; i < len(c.halves); i++ {
 				if a, b := arr.Curve(c.halves[i-1]), arr.Curve(c.halves[i]); a.Tangent(1).Dot(b.Tangent(0)) < 0.99 {
 					t.Errorf("%s: a trail turns from %v to %v", name, a, b)

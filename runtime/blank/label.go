@@ -1,0 +1,248 @@
+package blank
+
+import (
+	"context"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/region"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Sides of a piece of line, in its own direction.
+const (
+	leftSide  = 0
+	rightSide = 1
+)
+
+// label is the inside of one outline, by number, along one side of a piece of
+// line: up to an edge of the outline there, or right across.
+type label struct {
+	index int
+	edge  bool
+}
+
+// sides is what lies along a piece of line, left and right: outlines with an
+// edge there first, then the others in order. More than one panel on a side is
+// an overlap.
+type sides [2][]label
+
+// has reports whether the outline of that number lies on the side.
+func (s *sides) has(side, index int) bool {
+	return slices.ContainsFunc(s[side], func(c label) bool { return c.index == index })
+}
+
+// empty reports whether no board is left on the side.
+func (s *sides) empty(side int) bool { return len(s[side]) == 0 }
+
+// labeller finds the board along pieces of line.
+type labeller struct {
+	*sources
+	panelRims, windowRims *shapes
+	onBoard               []bool // by window: there is board to take under it
+}
+
+func newLabeller(ctx context.Context, s *sources, arr *region.Arrangement) *labeller {
+	return &labeller{
+		sources:    s,
+		panelRims:  newShapes(ctx, s, arr, panelEdge, len(s.panels)),
+		windowRims: newShapes(ctx, s, arr, windowEdge, len(s.windows)),
+		onBoard:    make([]bool, len(s.windows)),
+	}
+}
+
+// along is the board left on either side of a piece. Windows with an edge there
+// come first; of those right across only as many are asked as it takes to
+// leave no board: where hundreds overlap, the first will do.
+func (c *labeller) along(p region.Piece) sides {
+	board, edges := c.panelRims.along(p), c.windowRims.beside(p)
+	left := board
+	for side, windows := range edges {
+		for _, w := range windows {
+			left[side] = c.without(left[side], board[side], w.index)
+		}
+	}
+	if left.empty(leftSide) && left.empty(rightSide) {
+		return left
+	}
+	c.windowRims.across(p.At(0.5), &edges, func(w int) bool {
+		for side := range left {
+			left[side] = c.without(left[side], left[side], w)
+		}
+		return !left.empty(leftSide) || !left.empty(rightSide)
+	})
+	return left
+}
+
+// without is what a window takes from what is left of the board on one side,
+// and notes that it found some of it to take.
+func (c *labeller) without(left, board []label, window int) []label {
+	takes := func(b label) bool { return !hangsIn(c.panels[b.index], c.windows[window]) }
+	if !slices.ContainsFunc(board, takes) {
+		return left
+	}
+	c.onBoard[window] = true
+	return slices.DeleteFunc(slices.Clone(left), takes)
+}
+
+// settle finds out about windows that no piece of line was asked about in
+// vain: with no edge on any board they hold whole panels or nothing.
+func (c *labeller) settle(ctx context.Context) {
+	for w, found := range c.onBoard {
+		if ended(ctx, w) {
+			return
+		}
+		if found {
+			continue
+		}
+		rim := c.windowRims.rims[w]
+		c.onBoard[w] = slices.ContainsFunc(c.panels, func(p *model.Panel) bool {
+			return !hangsIn(p, c.windows[w]) && rim.About(p.Flat.Apply(p.Outline.Edges[0].At(0.5))) != 0
+		})
+	}
+}
+
+// shapes are all outlines of one role, panels or windows, as the arrangement
+// has them. Welding moves lines by up to a few welds; asking the moved outlines
+// rather than those drawn keeps the answers about neighbouring pieces in step
+// where lines run a weld apart.
+type shapes struct {
+	role   role
+	owners []owner
+	rims   []*geom.WindingIndex // by outline
+	tree   *geom.BoxTree        // over the outlines' boxes
+}
+
+// newShapes collects the n outlines of a role from the pieces they run along.
+func newShapes(ctx context.Context, s *sources, arr *region.Arrangement, r role, n int) *shapes {
+	sh := &shapes{role: r, owners: s.owners, rims: make([]*geom.WindingIndex, n)}
+	rims, boxes := make([][]geom.Curve, n), make([]geom.Box, n)
+	for i := range boxes {
+		boxes[i] = geom.EmptyBox()
+	}
+	for i, p := range arr.Pieces {
+		if ended(ctx, i) {
+			break
+		}
+		for _, e := range sh.edges(p) {
+			c := p.Curve
+			if e.turns < 0 {
+				c = c.Reverse()
+			}
+			rims[e.index] = append(rims[e.index], c)
+			boxes[e.index] = boxes[e.index].Union(c.Bounds())
+		}
+	}
+	for i, rim := range rims {
+		sh.rims[i] = geom.NewWindingIndex(rim)
+	}
+	sh.tree = geom.NewBoxTree(boxes)
+	return sh
+}
+
+// edge says that an outline has an edge along a piece: its inside lies on the
+// left where turns is positive, on the right where it is negative. Where an
+// outline narrower than a weld runs there and back, turns is 0.
+type edge struct{ index, turns int }
+
+// edges lists the outlines that have an edge along the piece.
+func (sh *shapes) edges(p region.Piece) []edge {
+	var out []edge
+	for _, u := range p.Uses {
+		o := sh.owners[u.Curve]
+		if o.role != sh.role {
+			continue
+		}
+		k := slices.IndexFunc(out, func(e edge) bool { return e.index == o.index })
+		if k < 0 {
+			k = len(out)
+			out = append(out, edge{index: o.index})
+		}
+		if u.Reversed {
+			out[k].turns--
+		} else {
+			out[k].turns++
+		}
+	}
+	return slices.DeleteFunc(out, func(e edge) bool { return e.turns == 0 })
+}
+
+// along lists, by side, the outlines with their inside along the piece. On
+// which side of its own edges an outline lies is known from their direction;
+// only an outline with no edge there is asked whether it holds the mid-point,
+// which then lies well inside or well outside.
+func (sh *shapes) along(p region.Piece) sides {
+	out := sh.beside(p)
+	var across []label
+	sh.across(p.At(0.5), &out, func(i int) bool {
+		across = append(across, label{index: i})
+		return true
+	})
+	slices.SortFunc(across, func(a, b label) int { return a.index - b.index })
+	for side := range out {
+		out[side] = append(out[side], across...)
+	}
+	return out
+}
+
+// beside lists, by side, the outlines with an edge along the piece.
+func (sh *shapes) beside(p region.Piece) sides {
+	var out sides
+	for _, e := range sh.edges(p) {
+		side := leftSide
+		if e.turns < 0 {
+			side = rightSide
+		}
+		out[side] = append(out[side], label{e.index, true})
+	}
+	return out
+}
+
+// across visits the outlines that hold a piece's mid-point and have no edge
+// along the piece, until visit returns false.
+func (sh *shapes) across(mid geom.Point, edges *sides, visit func(i int) bool) {
+	for _, i := range sh.tree.Intersecting(geom.BoxOf(mid), nil) {
+		if !edges.has(leftSide, i) && !edges.has(rightSide, i) && sh.rims[i].About(mid) != 0 && !visit(i) {
+			return
+		}
+	}
+}
+
+// maxStack is on how many panels made before it a panel may lie and still be
+// laid out. No blank that can be made has any; a loop in a script that goes
+// round and round can have thousands, which would cross each other pair by
+// pair to say no more.
+const maxStack = 12
+
+// overStacked tells, by panel, which lie on more than maxStack others that are
+// laid out.
+func overStacked(ctx context.Context, outlines []geom.Path) []bool {
+	boxes := make([]geom.Box, len(outlines))
+	for i, p := range outlines {
+		boxes[i] = p.Bounds()
+	}
+	out, tree := make([]bool, len(outlines)), geom.NewBoxTree(boxes)
+	var near []int
+	for i, b := range boxes {
+		if ended(ctx, i) {
+			break
+		}
+		near = slices.DeleteFunc(tree.Intersecting(b, near[:0]), func(j int) bool { return j >= i || out[j] })
+		out[i] = len(near) > maxStack && liesOnMany(outlines, i, near)
+	}
+	return out
+}
+
+// liesOnMany reports whether a panel lies on more than maxStack of those near.
+func liesOnMany(outlines []geom.Path, i int, near []int) bool {
+	own, n := [][]geom.Curve{outlines[i].Curves()}, 0
+	for _, j := range near {
+		if region.Overlaps(own, [][]geom.Curve{outlines[j].Curves()}) {
+			n++
+		}
+		if n > maxStack {
+			return true
+		}
+	}
+	return false
+}
