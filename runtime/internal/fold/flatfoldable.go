@@ -232,7 +232,8 @@ func (s *configuration) applyProportions(g *system, at []proportion) {
 
 // solveClosedForm finds a system's folds by their closed form and verifies that
 // the loops close; where the vertices fold flat but for rounding, the solver
-// refines them. It gives nil, and leaves the folds anywhere, where that fails.
+// refines them, and the gap that is left counts as that of any given folds. It
+// gives nil, and leaves the folds anywhere, where that fails.
 func (s *configuration) solveClosedForm(g *system) []proportion {
 	sides := []float64{1, -1}
 	if s.drive(g) != 0 {
@@ -248,7 +249,7 @@ func (s *configuration) solveClosedForm(g *system) []proportion {
 			s.minimize(g, g.loops, byAngle)
 			s.roundQuarters(g)
 		}
-		if s.closes(g) && s.worst(g.loops) < surely {
+		if s.closes(g) {
 			return at
 		}
 	}

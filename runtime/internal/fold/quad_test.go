@@ -254,6 +254,9 @@ func TestRoundedQuadMeshes(t *testing.T) {
 		if len(pose.Faults) > 0 {
 			t.Fatalf("mesh %d: %+v", n, pose.Faults[0])
 		}
+		if pose.motion.solutions[0].form == nil {
+			t.Errorf("mesh %d: the closed form was not taken", n)
+		}
 		for i, h := range p.Hinges {
 			want := degreesOf(m.tangent(h.Parent.Index, h.Child.Index))
 			if got := pose.Angles[i]; math.Abs(got.Degrees-want) > 0.5 {
