@@ -1,5 +1,8 @@
-// Package check judges a design. So far it gives the cautions: short words on
-// what the program cannot know about the use of a design, each said once.
+// Package check judges a design: a table of rules over what was laid, folded
+// and measured, of which each cause is told once, and cautions, short words on
+// what the program cannot know about the use of a design. Measures in space come
+// from the packages simulate and contact, those of the flat blank from linework;
+// limits come from the design and its boards.
 package check
 
 import (

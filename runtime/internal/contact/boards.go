@@ -160,7 +160,7 @@ const (
 	Flatten = 0.01
 
 	// Shallowest is the depth up to which panels do not touch: what is within a
-	// weld is one place.
+	// snap tolerance is one place.
 	Shallowest = geom.SnapTolerance
 
 	// Rim is how far a panel may stand out beyond its target before it counts

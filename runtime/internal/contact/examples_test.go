@@ -32,9 +32,9 @@ func TestExamples(t *testing.T) {
 				t.Errorf("%s: %g of %s finds no board", c.name, cover.Share, cover.Join.A.Panel.Name)
 			}
 		}
-		for _, goods := range f.design.Contents {
-			if fit, ok, _ := f.closed().Fit(bg, goods); !ok || len(fit.Misfits) > 0 {
-				t.Errorf("%s: %s does not fit: %+v", c.name, goods.Name, fit.Misfits)
+		for _, product := range f.design.Contents {
+			if fit, ok, _ := f.closed().Fit(bg, product); !ok || len(fit.Misfits) > 0 {
+				t.Errorf("%s: %s does not fit: %+v", c.name, product.Name, fit.Misfits)
 			}
 		}
 		if c.flat == "" {

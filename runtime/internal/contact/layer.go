@@ -235,7 +235,7 @@ func (p *Posed) common(i, j int) (groundOf, bool) {
 // overlap is the common ground of two parallel bodies, in the frame of the
 // first.
 type overlap struct {
-	area float64 // 0 when there is none wider than a weld
+	area float64 // 0 when there is none wider than the snap tolerance
 	spot geom.Point
 	rim  []geom.Point
 }

@@ -38,7 +38,7 @@ func TestLayersByHand(t *testing.T) {
 		{"outside by half a caliper", board, board, shifted(geom.Point3{X: 20, Z: caliper / 2}), 600, caliper / 2, false},
 		{"more than a caliper off", board, board, shifted(geom.Point3{Z: -caliper - 0.01}), 0, 0, false},
 		{"edge to edge", board, board, shifted(geom.Point3{X: 40}), 0, 0, false},
-		{"less than a weld over", board, board, shifted(geom.Point3{X: 40 - geom.SnapTolerance/2}), 0, 0, false},
+		{"less than the snap tolerance over", board, board, shifted(geom.Point3{X: 40 - geom.SnapTolerance/2}), 0, 0, false},
 		{"face to face", board, board, flipped(geom.Point3{X: 50}), 900, 0, true},
 		{"in a window", ring, rect(10, 5, 20, 20), geom.Identity3(), 0, 0, false},
 		{"over a window's rim", ring, rect(10, 5, 20, 20), shifted(geom.Point3{X: 5}), 100, 0, true},

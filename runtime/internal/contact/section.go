@@ -42,7 +42,7 @@ func Along(loops [][]geom.Point, at, dir geom.Point) []Stretch {
 	return out
 }
 
-// common lists what two ordered lists of stretches share, longer than a weld.
+// common lists what two ordered lists of stretches share, longer than the snap tolerance.
 func common(a, b []Stretch) []Stretch {
 	var out []Stretch
 	for len(a) > 0 && len(b) > 0 {

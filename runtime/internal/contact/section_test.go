@@ -105,7 +105,7 @@ func TestCommonAndSlideApart(t *testing.T) {
 	}
 }
 
-// Law: the nearest levels without board in the columns are free a weld beyond,
+// Law: the nearest levels without board in the columns are free the snap tolerance beyond,
 // and no level between is.
 func TestClearings(t *testing.T) {
 	rng := rand.New(rand.NewSource(54))
@@ -132,7 +132,7 @@ func TestClearings(t *testing.T) {
 		}
 		for range 40 {
 			level := down + (up-down)*rng.Float64()
-			// Gaps narrower than a weld count for nothing.
+			// Gaps narrower than the snap tolerance count for nothing.
 			if level-down > 0.01 && up-level > 0.01 && bare(level) && bare(level+geom.SnapTolerance) && bare(level-geom.SnapTolerance) {
 				t.Fatalf("level %g between %g and %g is free", level, down, up)
 			}

@@ -32,7 +32,7 @@ func (p *Posed) Flat() bool {
 }
 
 // Thickness is the largest number of panels over one spot of a flat pose: how
-// thick it is at its thickest, in calipers. Places narrower than a weld do not
+// thick it is at its thickest, in calipers. Places narrower than the snap tolerance do not
 // count. Call it for flat poses only.
 func (p *Posed) Thickness(ctx context.Context) (int, error) {
 	chords := p.chords()
@@ -100,7 +100,7 @@ func (p *Posed) chords() []chord {
 	return out
 }
 
-// stops lists where, along x, chords begin, end or cross, no two within a weld.
+// stops lists where, along x, chords begin, end or cross, no two within the snap tolerance.
 func stops(ctx context.Context, chords []chord) ([]float64, error) {
 	var xs []float64
 	for i, c := range chords {

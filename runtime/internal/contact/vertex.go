@@ -65,7 +65,7 @@ func Vertices(ctx context.Context, b *blank.Blank, pose *fold.Pose) ([]Vertex, e
 }
 
 // vertexRays gathers the ends of what is left of the straight hinges, those
-// within a weld of each other, each group in the order round its vertex.
+// within the snap tolerance of each other, each group in the order round its vertex.
 func vertexRays(b *blank.Blank) [][]ray {
 	var rays []ray
 	for k, line := range b.Hinges {
