@@ -109,7 +109,7 @@ func benchmarkFlat(b *testing.B, text string) {
 	f := gather(design, nil)
 	for b.Loop() {
 		f.Lines = []*linework.Lines{linework.New(f.Blanks[0])}
-		f.Close = [][]linework.Facing{facings(design, f.Lines[0])}
+		f.Close = [][]linework.Facing{facings(context.Background(), design, f.Lines[0])}
 		for _, r := range flatRules {
 			if found := r.find(f); len(found) > 0 {
 				b.Fatal(found[0].Message)

@@ -2,6 +2,7 @@ package check
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -17,7 +18,7 @@ import (
 
 // facings finds the lines of a piece that run closer together than some limit
 // allows.
-func facings(d *model.Design, lines *linework.Lines) []linework.Facing {
+func facings(ctx context.Context, d *model.Design, lines *linework.Lines) []linework.Facing {
 	stock := lines.Blank.Piece.Board
 	limit := func(l board.Limit) float64 {
 		v, _, _ := d.Limit(l, stock)
@@ -36,7 +37,7 @@ func facings(d *model.Design, lines *linework.Lines) []linework.Facing {
 		return crease
 	}
 	var out []linework.Facing
-	lines.Facings(max(cuts, crease), reach, func(f linework.Facing) { out = append(out, f) })
+	_ = lines.Facings(ctx, max(cuts, crease), reach, func(f linework.Facing) { out = append(out, f) }) // the end of the context is seen by all rules
 	return out
 }
 

@@ -44,7 +44,7 @@ func newFacts(ctx context.Context, d *model.Design, pieces []*simulate.Piece, ea
 		}
 		lines := linework.New(p.Blank)
 		f.Blanks, f.Lines = append(f.Blanks, p.Blank), append(f.Lines, lines)
-		f.Close = append(f.Close, facings(d, lines))
+		f.Close = append(f.Close, facings(ctx, d, lines))
 		for k, h := range p.Piece.Hinges {
 			f.hingeAt[h] = k
 		}

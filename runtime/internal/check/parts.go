@@ -49,7 +49,7 @@ func (f *facts) parts(i int) []linework.Part {
 		f.parted = make([][]linework.Part, len(f.Lines))
 		for k, lines := range f.Lines {
 			// Of lines that cannot be traced the blank has told.
-			f.parted[k], _ = lines.Parts()
+			f.parted[k], _ = lines.Parts(f.ctx)
 		}
 	}
 	return f.parted[i]

@@ -1,6 +1,7 @@
 package linework
 
 import (
+	"context"
 	"math"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -28,14 +29,19 @@ const square = 0.1
 
 // Facings visits every two lines that face each other at less than reach,
 // which may differ from pair to pair and is 0 for pairs of no interest. Lines
-// that touch do not face: a slit may end on a crease. Least is an upper bound
-// on reach.
-func (l *Lines) Facings(most float64, reach func(a, b *Line) float64, visit func(Facing)) {
+// that touch do not face: a slit may end on a crease. Most is an upper bound
+// on reach. The error is the context's cause if that ends first; pairs are then
+// missing.
+func (l *Lines) Facings(ctx context.Context, most float64, reach func(a, b *Line) float64, visit func(Facing)) error {
 	curves := make([]geom.Curve, len(l.All))
 	for i := range l.All {
 		curves[i] = l.All[i].Curve
 	}
+	pairs := 0
 	region.Near(curves, most, func(i, j int) bool {
+		if pairs++; pairs%lookEvery == 0 && ctx.Err() != nil {
+			return false
+		}
 		a, b := &l.All[i], &l.All[j]
 		if r := reach(a, b); r > 0 && !meetAtEnds(a, b) {
 			if f, ok := l.facing(a, b, r); ok {
@@ -44,7 +50,15 @@ func (l *Lines) Facings(most float64, reach func(a, b *Line) float64, visit func
 		}
 		return true
 	})
+	if ctx.Err() != nil {
+		return context.Cause(ctx)
+	}
+	return nil
 }
+
+// lookEvery is after how many pairs, each of some microseconds, the context is
+// looked at again.
+const lookEvery = 64
 
 func meetAtEnds(a, b *Line) bool {
 	return together(a.P, b.P) || together(a.P, b.Q) || together(a.Q, b.P) || together(a.Q, b.Q)

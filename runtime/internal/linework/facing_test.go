@@ -1,18 +1,24 @@
 package linework
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/canceltest"
+	"github.com/creasewright/creasewright/runtime/model/modeltest"
 )
 
 // all lists what faces within reach.
 func all(l *Lines, reach float64) []Facing {
 	var out []Facing
-	l.Facings(reach, func(a, b *Line) float64 { return reach }, func(f Facing) { out = append(out, f) })
+	if err := l.Facings(context.Background(), reach, func(a, b *Line) float64 { return reach }, func(f Facing) { out = append(out, f) }); err != nil {
+		panic(err)
+	}
 	return out
 }
 
@@ -180,4 +186,20 @@ func TestBesideLeaningLines(t *testing.T) {
 	if want := 20.0; math.Abs(got-want) > 0.1 {
 		t.Errorf("beside over %g, want %g", got, want)
 	}
+}
+
+// Laws: looking for facing lines and parts stops wherever the context ends.
+func TestLooksStop(t *testing.T) {
+	laid, _, err := blank.Lay(t.Context(), modeltest.Tree(rand.New(rand.NewSource(5)), 150, geom.Identity()).Piece, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	reach := func(*Line, *Line) float64 { return 3 }
+	canceltest.Stops(t, func(ctx context.Context) error { return New(laid).Facings(ctx, 3, reach, func(Facing) {}) })
+	lines := New(laid)
+	lines.strokes[0].Closed = false // as if a slit could part it
+	canceltest.Stops(t, func(ctx context.Context) error {
+		_, err := lines.Parts(ctx)
+		return err
+	})
 }

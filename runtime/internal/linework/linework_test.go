@@ -194,7 +194,7 @@ func BenchmarkFacings(b *testing.B) {
 		laid, _, _ := blank.Lay(context.Background(), k.Piece, k.Design.Poses)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for b.Loop() {
-				New(laid).Facings(3, func(*Line, *Line) float64 { return 3 }, func(Facing) {})
+				_ = New(laid).Facings(b.Context(), 3, func(*Line, *Line) float64 { return 3 }, func(Facing) {})
 			}
 		})
 	}

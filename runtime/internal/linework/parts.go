@@ -2,6 +2,7 @@ package linework
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -22,12 +23,13 @@ type Part struct {
 // Parts gives the parts of the blank, the largest first. They are worked out
 // only where slits or several outer contours could part anything; else the
 // answer is nil, and all of the blank is one part. An error means that lines
-// run too close together for boundaries to be traced.
-func (l *Lines) Parts() ([]Part, error) {
+// run too close together for boundaries to be traced, or it is the context's
+// cause.
+func (l *Lines) Parts(ctx context.Context) ([]Part, error) {
 	if !l.mayPart() {
 		return nil, nil
 	}
-	parts, err := l.traced()
+	parts, err := l.traced(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -38,7 +40,7 @@ func (l *Lines) Parts() ([]Part, error) {
 
 // traced goes round everything that cuts enclose, keeping it on the left, and
 // gives what is board.
-func (l *Lines) traced() ([]Part, error) {
+func (l *Lines) traced(ctx context.Context) ([]Part, error) {
 	var cuts []geom.Curve
 	var outer []bool // by cut: it is part of an outer contour
 	for i := range l.All {
@@ -47,7 +49,10 @@ func (l *Lines) traced() ([]Part, error) {
 			outer = append(outer, line.Role == Rim && enclosed(l.strokes[line.stroke].Curves) > 0)
 		}
 	}
-	arr := region.Arrange(cuts)
+	arr, err := region.ArrangeUntil(ctx, cuts)
+	if err != nil {
+		return nil, err
+	}
 	var halves []region.Half
 	for i := range arr.Pieces {
 		halves = append(halves, region.Half{Piece: i}, region.Half{Piece: i, Reversed: true})

@@ -14,7 +14,7 @@ import (
 
 func parts(t *testing.T, l *Lines) []Part {
 	t.Helper()
-	ps, err := l.Parts()
+	ps, err := l.Parts(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
