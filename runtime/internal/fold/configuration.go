@@ -94,7 +94,8 @@ func (s *configuration) foundFolds() map[*model.Free]float64 {
 	return out
 }
 
-// values and restore save and put back a system's unknowns.
+// values and restore save and put back a system's unknowns, by place in the
+// system, in radians.
 func (s *configuration) values(g *system) []float64 {
 	out := make([]float64, len(g.unknowns))
 	for i, u := range g.unknowns {
@@ -145,6 +146,7 @@ func (s *configuration) screws(c chain, out []screw) ([]screw, geom.RigidTransfo
 	for _, k := range c.links {
 		j := &s.joints[k.joint]
 		next := s.transform(k).Then(m)
+		// Walked against its direction, a joint turns the far end the other way.
 		frame, sign := m, 1.0 // the joint's axis lies in panel a's frame
 		if k.reverse {
 			frame, sign = next, -1
@@ -159,6 +161,7 @@ func (s *configuration) screws(c chain, out []screw) ([]screw, geom.RigidTransfo
 
 // hinges lists the hinges of some unknowns in the piece's order.
 func (p *problem) hinges(unknowns []int) []*model.Hinge {
+	// Joints are numbered as the piece's hinges.
 	var at []int
 	for _, u := range unknowns {
 		at = append(at, p.unknowns[u].joints...)

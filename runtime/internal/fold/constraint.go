@@ -34,6 +34,8 @@ var axes3 = []geom.Point3{{X: 1}, {Y: 1}, {Z: 1}}
 // loopConstraint demands that a cycle close: the closing hinge's two ends and a
 // point beside it return to where they started.
 func (p *problem) loopConstraint(c chain) *constraint {
+	// Three points that are not in line fix a frame; they lie one hinge's length
+	// apart, so the residuals of all loops are turns and shares of the hinge.
 	j := &p.joints[c.links[0].joint]
 	end := j.at.Add(j.axis.Mul(j.length))
 	side := j.axis.Cross(geom.Point3{Z: 1}).Mul(j.length).Add(j.at)
@@ -140,7 +142,8 @@ func (s *configuration) worst(cons []*constraint) float64 {
 	return w
 }
 
-// widest is the constraint with the largest gap, the first of equals.
+// widest is the constraint with the largest gap, the first of those that are equal
+// within closedTo.
 func (s *configuration) widest(cons []*constraint) *constraint {
 	best, most := cons[0], -1.0
 	for _, c := range cons {
@@ -203,6 +206,7 @@ func (s *configuration) linearize(c *constraint, a *linearization) {
 	screws, m := s.screws(c.chain, a.screws[:0])
 	a.screws, a.column = screws, a.column[:0]
 	a.residual, a.unknowns, a.jacobian = a.residual[:0], a.unknowns[:0], a.jacobian[:0]
+	// Columns come in the order in which the chain meets the unknowns.
 	for _, w := range screws { // hinges that share one unknown share its column
 		at := slices.Index(a.unknowns, w.unknown)
 		if at < 0 {

@@ -67,6 +67,7 @@ func (s *configuration) track(g *system, path []checkpoint, to float64, visit fu
 	here := path[len(path)-1]
 	s.progress = here.progress
 	s.restore(g, here.values)
+	// The stride grows while steps are accepted and is halved when one is not.
 	for stride := firstStride; s.progress < to && !s.stopped(); {
 		s.progress = math.Min(to, here.progress+stride)
 		predicted := predict(path, s.progress)
@@ -93,6 +94,7 @@ func (s *configuration) track(g *system, path []checkpoint, to float64, visit fu
 // predict extrapolates a path to a progress: the parabola through its last three
 // checkpoints, or the line through the last two.
 func predict(path []checkpoint, to float64) []float64 {
+	// The point of flat itself counts: near it the motion is as smooth as later.
 	n := len(path)
 	q := path[max(0, n-3):]
 	out := make([]float64, len(q[0].values))

@@ -97,6 +97,7 @@ func newSearch(m *mechanism) *search {
 // when that does not lead there. Joints are tried in the piece's order, so of
 // several shortest walks it is always the same.
 func (s *search) shortest(from, to, limit int) ([]link, bool) {
+	// A new mark forgets what earlier searches saw.
 	s.mark++
 	s.seen[from], s.depth[from] = s.mark, 0
 	s.queue = append(s.queue[:0], from)
@@ -138,7 +139,8 @@ func (s *search) trace(from, to int) []link {
 	return out
 }
 
-// path is the shortest chain between two panels over the open joints.
+// path is the shortest chain between two panels over the open joints; ok is false
+// when folding cannot place one of them.
 func (s *search) path(from, to int) (chain, bool) {
 	if !s.placeable[from] || !s.placeable[to] {
 		return chain{}, false

@@ -43,9 +43,11 @@ func (s *configuration) otherSides(g *system) []*model.Hinge {
 // closesReversed reports whether the motion from flat closes the system with the
 // sides of some folds exchanged.
 func (s *configuration) closesReversed(g *system, turned []int) bool {
+	// Reversed folds forget what near asked for: it lies on the other side.
 	for _, u := range turned {
 		s.reversed[u] = true
 	}
+	// It has to close on the whole way, not only at its end, to be worth saying.
 	loose, closed, _ := s.follow(g)
 	s.progress = 1
 	s.roundQuarters(g)

@@ -27,6 +27,8 @@ func (s *configuration) closes(g *system) bool {
 	if len(g.loops) == 0 {
 		return true
 	}
+	// A gap of rounding passes; a larger one has to be both under the limit and a
+	// small part of what the given folds alone leave open.
 	gap := s.worst(g.loops)
 	if exceeds(gap, OpenLimit) || exceeds(gap, surely) && exceeds(gap, openShare*s.opening(g)) {
 		return false
@@ -34,7 +36,8 @@ func (s *configuration) closes(g *system) bool {
 	return !s.strays(g) && (len(s.unmoved(g)) == 0 || s.drive(g) == 0)
 }
 
-// opening is how far the loops gape with the unknown folds flat.
+// opening is how far the loops gape with the unknown folds flat, in mm: the size of
+// the task that the unknowns are there to solve.
 func (s *configuration) opening(g *system) float64 {
 	here := s.values(g)
 	for _, u := range g.unknowns {
@@ -103,6 +106,8 @@ func (s *configuration) hasNear(g *system) bool {
 // near, and returns how many solutions have an equal claim; without one the folds
 // that gape least are left standing.
 func (s *configuration) searchEnd(g *system) int {
+	// Each start is minimized, with the folds that say where to look held first,
+	// and counts when it closes on the asked sides.
 	var found [][]float64
 	least, leastGap := s.values(g), math.Inf(1)
 	for _, start := range s.endStarts(g) {
@@ -140,6 +145,7 @@ func (s *configuration) searchEnd(g *system) int {
 // endStarts are the folds to start from in the end state: as they are, or where
 // near says and else all alike.
 func (s *configuration) endStarts(g *system) [][]float64 {
+	// Half turns first: sheets folded over and over are what needs this most.
 	out := [][]float64{s.values(g)}
 	for _, size := range []float64{math.Pi, math.Pi / 2, 2 * math.Pi / 3, math.Pi / 3} {
 		start := make([]float64, len(g.unknowns))

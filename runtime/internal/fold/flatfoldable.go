@@ -107,6 +107,7 @@ func (p *problem) flatVertex(c chain) (v vertex, ok bool) {
 // pair that folds oppositely in the second (D. A. Huffman, IEEE Trans. Comput.
 // C-25 (1976) 1010–1019, formulas from memory).
 func (v *vertex) modes(k int) [][3]float64 {
+	// Opposite sectors add up to a half turn, so two neighbours say all.
 	half, diff := (v.sectors[k]+v.sectors[(k+1)%4])/2, (v.sectors[k]-v.sectors[(k+1)%4])/2
 	a := math.Cos(half) / math.Cos(diff)
 	b := math.Sin(half) / math.Sin(diff)
@@ -171,6 +172,7 @@ func (s *configuration) closedForm(g *system, zero float64) []proportion {
 // proportion of one of its creases to the others; next are the unknowns that had
 // none before.
 func (s *configuration) spread(v *vertex, from int, at []proportion, zero float64) (next []int, ok bool) {
+	// A given crease is a proportion of itself.
 	base := proportion{from, 1}
 	if u := s.unknownOf[from]; u >= 0 {
 		base = at[s.position[u]]
@@ -200,6 +202,8 @@ func (s *configuration) spread(v *vertex, from int, at []proportion, zero float6
 // sides, and none hardly at all.
 func (s *configuration) onSides(v *vertex, k int, mode [3]float64, zero float64) bool {
 	base := s.askedSide(v.creases[k], zero)
+	// Products of signs; a ratio next to 0 or beyond all bounds means that some
+	// creases of the vertex lie in line and the others stay flat.
 	for i, ratio := range mode {
 		if !(base*ratio*s.askedSide(v.creases[(k+1+i)%4], zero) > 0) || !(math.Abs(ratio) > leastRatio && math.Abs(ratio) < 1/leastRatio) {
 			return false
@@ -235,6 +239,7 @@ func (s *configuration) applyProportions(g *system, at []proportion) {
 // refines them, and the gap that is left counts as that of any given folds. It
 // gives nil, and leaves the folds anywhere, where that fails.
 func (s *configuration) solveClosedForm(g *system) []proportion {
+	// A given fold of 0 has no side of its own: either may be meant.
 	sides := []float64{1, -1}
 	if s.drive(g) != 0 {
 		sides = sides[:1]

@@ -16,6 +16,7 @@ const reachedTo = 1e-7
 // folds that reach win. Joins that no fold reaches come as near as they can, and
 // the loops are closed again last.
 func (s *configuration) reachJoins(g *system, loose int) int {
+	// A later start has to be better by more than rounding to win.
 	all := g.all()
 	here := s.values(g)
 	best, bestGap := here, math.Inf(1)
@@ -147,6 +148,7 @@ func waits(c *constraint, own int, decided []bool) bool {
 // fold of the hinge the panel hangs by, in no loop, shared with no other hinge
 // and asked for by no other join. Else −1.
 func (p *problem) ownFold(c *constraint) int {
+	// Meets move edges, not panels, so no single turn satisfies them.
 	u := p.hangsBy(c.join.A.Panel)
 	if u < 0 || c.join.Kind == model.MeetJoin {
 		return -1
@@ -187,6 +189,8 @@ func (s *configuration) layDown(c *constraint) {
 // onSide chooses between two turns half a turn apart: the one on the asked side
 // and, where both are (0 and 180), the one that brings the panel to its target.
 func (s *configuration) onSide(c *constraint, u int, turn float64) float64 {
+	// Lying flat, the panel's middle is nearest to the target's on the right side;
+	// the first of equals within the snap tolerance wins.
 	best, bestFar := 0.0, math.Inf(1)
 	for _, k := range []float64{0, math.Pi, -math.Pi} {
 		a := turn + k

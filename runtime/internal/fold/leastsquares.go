@@ -118,6 +118,7 @@ func (q *normalEquations) add(position []int, a *linearization) {
 // factorization under way: a long one is left to end by itself when the context
 // does.
 func (q *normalEquations) factor(ctx context.Context, damping float64) (blas64.TriangularBand, bool) {
+	// The matrix is kept for other dampings; its copy is factored in place.
 	raw := q.matrix.RawSymBand()
 	raw.Data = append([]float64(nil), raw.Data...)
 	for i := range raw.N {
@@ -209,6 +210,7 @@ func (s *configuration) step(g *system, old, step []float64, in coordinates) flo
 	if in == byLogarithm {
 		limit = 1
 	}
+	// Linearization holds for turns well under a right angle.
 	largest := 0.0
 	for _, d := range step {
 		largest = math.Max(largest, math.Abs(d))

@@ -86,8 +86,9 @@ func (m *mechanism) newJoint(h *model.Hinge) joint {
 	}
 }
 
-// span orders the joints of the spanning tree, breadth first, and marks the
-// panels that folding can place.
+// span orders the joints of the spanning tree, breadth first from the root, and
+// marks the panels that folding can place: those that only straight hinges and
+// flat panels lead to.
 func (m *mechanism) span() {
 	m.placeable[m.root] = !m.panels[m.root].Bent
 	for queue := []int{m.root}; len(queue) > 0; queue = queue[1:] {

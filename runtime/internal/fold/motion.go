@@ -69,6 +69,8 @@ func (m *Motion) At(ctx context.Context, t float64) (*Pose, error) {
 // onTheWay finds a system's folds at progress t, or says why there are none. They
 // stand at that share of the end's.
 func (s *configuration) onTheWay(g *system, how *solution, t float64) *Fault {
+	// A closed form holds at any progress; a path is taken up at a checkpoint; else
+	// the loops are closed from where the folds stand.
 	switch {
 	case how.form != nil:
 		s.progress = t
@@ -82,6 +84,7 @@ func (s *configuration) onTheWay(g *system, how *solution, t float64) *Fault {
 		s.progress = t
 		s.minimize(g, g.loops, byAngle)
 	}
+	// The same limits as in poses, save that a fold may still lie flat.
 	if gap := s.worst(g.loops); s.progress < t || exceeds(gap, OpenLimit) || s.strays(g) {
 		return s.fault(g, Fault{Kind: LoopUnsolved, Gap: gap})
 	}
@@ -90,6 +93,7 @@ func (s *configuration) onTheWay(g *system, how *solution, t float64) *Fault {
 
 // restart follows a path to progress t, from the last checkpoint before it.
 func (s *configuration) restart(g *system, path []checkpoint, t float64) {
+	// The first checkpoint beyond t; those before it are continued.
 	next, _ := slices.BinarySearchFunc(path, t, func(c checkpoint, t float64) int {
 		if c.progress <= t {
 			return -1

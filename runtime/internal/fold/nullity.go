@@ -72,6 +72,8 @@ func (s *configuration) nullity(g *system, cons []*constraint, most int) int {
 	if !svd.Factorize(product, mat.SVDNone) {
 		return 0 // the iteration of gonum does not fail to converge on finite numbers
 	}
+	// A motion leaves every residual as it is to the first order: its column of
+	// J·X is as good as zero beside the longest column of J.
 	count := 0
 	for _, v := range svd.Values(nil) {
 		if v <= nullShare*math.Sqrt(q.top) {
@@ -102,6 +104,7 @@ func (s *configuration) softest(q *normalEquations, n, most int) *mat.Dense {
 			x.Set(i, j, math.Sin(float64(i+1)*(1.7+float64(j))))
 		}
 	}
+	// One factorization serves all iterations and columns.
 	factor, ok := q.factor(s.ctx, ridge*q.top)
 	for range softIterations {
 		if !ok || s.stopped() {

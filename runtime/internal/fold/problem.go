@@ -125,6 +125,7 @@ func (p *problem) collect(ctx context.Context) {
 // heldJoins makes constraints of the joins that hold in this pose and that
 // unknown folds can move.
 func (p *problem) heldJoins(ctx context.Context) []*constraint {
+	// Chains of joins go the short way, over closing hinges too.
 	s := newSearch(p.mechanism)
 	for i := range s.open {
 		s.open[i] = p.usable(i)

@@ -20,6 +20,8 @@ func (s *configuration) solve(solutions []solution) []Fault {
 	if s.flat {
 		return nil
 	}
+	// Loops and shared joins come first; what hangs on them is laid down on their
+	// result, in an order in which each finds the folds before it known.
 	var faults []Fault
 	for k, g := range s.systems {
 		if s.stopped() {
@@ -71,6 +73,8 @@ func (s *configuration) solveSystem(g *system) (out solution) {
 		out.fault = s.fault(g, Fault{Kind: LoopLoose, Missing: loose})
 		return out
 	}
+	// What the motion from flat has reached either closes or is looked into. Joins
+	// that share the system have had their own starts already.
 	s.roundQuarters(g)
 	switch {
 	case s.closes(g):
@@ -93,6 +97,7 @@ func (s *configuration) blocked(g *system) *Fault {
 		return nil
 	}
 	for _, c := range g.loops {
+		// A crease given as 0 has no side, and the rest may fold in a line.
 		v, ok := s.flatVertex(c.chain)
 		if !ok || slices.ContainsFunc(v.creases[:], func(j int) bool { return s.askedSide(j, 0) == 0 }) {
 			continue
@@ -109,6 +114,8 @@ func (s *configuration) blocked(g *system) *Fault {
 // sides. Where it would with folds to other sides, it says which; where there is
 // more to go by than sides, it looks at the end state itself.
 func (s *configuration) lookFurther(g *system) *Fault {
+	// Turning folds over is a cure for wrong sides only while nothing else than
+	// sides says which solution is meant.
 	if !s.hasNear(g) {
 		if other := s.otherSides(g); other != nil {
 			return s.fault(g, Fault{Kind: LoopUnsolved, Other: other})

@@ -55,7 +55,8 @@ func (p *problem) newGraph(constraints []*constraint) *graph {
 }
 
 // from lists the unknowns tied to u, breadth first, neighbours of low degree
-// before others.
+// before others: those first met at one unknown are sorted among themselves. It
+// marks them as seen.
 func (h *graph) from(u int) []int {
 	order := []int{u}
 	h.seen[u] = true
