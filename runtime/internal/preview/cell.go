@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -47,11 +48,11 @@ var (
 	smallFont   = font{2.0, false}
 )
 
-func flatCell(ctx context.Context, in Input, i, step int) *cell {
+func flatCell(ctx context.Context, in Input, i, step int, split map[string][]string) *cell {
 	b := in.Blanks[i]
 	scale := scaleStep(ownStep(b.Bounds, step, leastFlat))
 	found := spottedOn(in, i)
-	fl := layFlat(ctx, b, in.Folds, scale, found)
+	fl := layFlat(ctx, b, in.Folds, scale, found, split)
 	c := &cell{
 		title: diag.Printable(b.Piece.Name), detail: "flat, seen from the outside, " + scaleText(scale) + ", sizes in mm",
 		body: fl, extent: fl.extent, scale: scale, flat: true, grain: b.Piece.Board.GrainDegrees, notes: fl.notes,
@@ -218,3 +219,44 @@ func writeGrain(w Surface, p geom.Point, degrees float64) {
 	w.Close()
 	writeText(w, "grain", smallFont, p.Add(geom.Pt(grainReach(degrees)+1.4, 0)), 0, AtStart, greyColour)
 }
+
+// Scales run 1, 2, 5, 10 … either way, the preferred steps of ISO 5455 (value
+// from memory), carried on past the ends of its table for very large and very
+// small pieces. Between 2 and 5 stand 2.5 and 4: without them many cartons would
+// leave half of an A4 sheet empty, and their factors are still easy in the head.
+
+var scaleFactors = [...]float64{1, 2, 2.5, 4, 5}
+
+// scaleStep is the n-th scale: 0 is 1:1, −1 is 1:2, −2 is 1:2.5, 1 is 2:1.
+func scaleStep(n int) float64 {
+	m, inverse := n, false
+	if n < 0 {
+		m, inverse = -n, true
+	}
+	k := len(scaleFactors)
+	v := scaleFactors[m%k] * math.Pow(10, float64(m/k))
+	if inverse {
+		return 1 / v
+	}
+	return v
+}
+
+// scaleText writes a scale as drawings do: "1:2.5", "5:1".
+func scaleText(s float64) string {
+	if s >= 1 {
+		return scaleNumber(s) + ":1"
+	}
+	return "1:" + scaleNumber(1/s)
+}
+
+// scaleNumber rounds away the last bits of a factor.
+func scaleNumber(v float64) string {
+	return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
+}
+
+// Bounds of the search: a hundred metres on A4 is near 1:500, a hundredth of a
+// millimetre near 10,000:1.
+const (
+	leastStep = -17
+	mostStep  = 22
+)

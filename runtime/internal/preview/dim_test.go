@@ -11,7 +11,7 @@ import (
 
 // laid is a design's first blank laid out at a scale, without findings.
 func laid(in Input, scale float64) *flat {
-	return layFlat(context.Background(), in.Blanks[0], nil, scale, nil)
+	return layFlat(context.Background(), in.Blanks[0], nil, scale, nil, nil)
 }
 
 // Law: every figure is the length of its line on the paper over the scale, to

@@ -74,6 +74,7 @@ type field struct {
 	lines []segment
 	tiles []tile
 	grid  map[[2]int32]*square
+	split map[string][]string // names broken into lines, for all fields of a sheet; may be nil
 }
 
 type segment struct{ a, b geom.Point }

@@ -30,8 +30,9 @@ type flat struct {
 // of claims to room: lines, sizes, the spots of findings, names, fold angles,
 // and then the numbers of the findings wherever they can be read. When the
 // context ends what is not placed yet stays out.
-func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64, scale float64, found []spotted) *flat {
+func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64, scale float64, found []spotted, split map[string][]string) *flat {
 	fl := &flat{ctx: ctx, blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
+	fl.field.split = split
 	glued := gluedPanels(b.Piece)
 	for _, s := range b.Sheets {
 		if ctx.Err() != nil {

@@ -93,7 +93,7 @@ func TestGluedPanels(t *testing.T) {
 func TestExtentHoldsTheDrawing(t *testing.T) {
 	for name, in := range designs() {
 		for i, b := range in.Blanks {
-			fl := layFlat(context.Background(), b, nil, 0.2, spottedOn(in, i))
+			fl := layFlat(context.Background(), b, nil, 0.2, spottedOn(in, i), nil)
 			w := &writer{}
 			w.open("svg", "viewBox", "0 0 1 1")
 			fl.write(w)

@@ -2,8 +2,12 @@ package preview
 
 import (
 	"context"
+	"fmt"
+	"math"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/scene"
 )
 
@@ -88,4 +92,151 @@ func (v *View) mark(f *diag.Finding) {
 			}
 		}
 	}
+}
+
+// foldedPens says how the lines of a folded picture are drawn, by kind. A crease
+// is folded here, so it is no dashed line for a tool.
+var foldedPens = [...]pen{
+	scene.Rim:        {inkColour, 0.25, nil},
+	scene.Hinge:      {blue, narrow, nil},
+	scene.Perforated: {blank.PerforatedLine.Facts().Colour, 0.3, dotted},
+	scene.Drawn:      {blank.DrawnLine.Facts().Colour, narrow, nil},
+	scene.Crossing:   {vermilion, 0.5, nil},
+}
+
+// foldedLines is the order in which they are drawn, what matters most last.
+var foldedLines = [...]scene.LineKind{scene.Drawn, scene.Perforated, scene.Hinge, scene.Rim, scene.Crossing}
+
+// sideColours are the colours of a board's two sides in full light.
+var sideColours = [...]string{scene.Outside: boardColour, scene.Inside: insideColour}
+
+// darkest is the part of its light that a face keeps on the side away from the
+// lamp: enough to tell faces apart, and not so little that an outside in the
+// shade looks like an inside.
+const darkest = 0.76
+
+// box is the box round the first picture.
+func (v View) box() geom.Box { return v.Aspects[0].Picture.Bounds }
+
+// folded is a view laid out at one scale, on the paper.
+type folded struct {
+	parts  []foldedPart
+	marks  []mark
+	extent geom.Box
+}
+
+// foldedPart is one picture with its caption below; the first has none.
+type foldedPart struct {
+	picture *scene.Picture
+	m       placing
+	caption string
+	at      geom.Point // where the caption starts
+}
+
+const (
+	partGap     = 5.0 // between pictures of one view
+	partCaption = 4.2 // height of a caption below
+)
+
+// layView puts the pictures of a view side by side, all standing on one line,
+// and numbers the findings that show in them; found runs parallel to the
+// aspects.
+func layView(v View, step int, found [][]spotted) *folded {
+	fd := &folded{extent: geom.EmptyBox()}
+	f := newField()
+	for i, a := range v.Aspects {
+		part := fd.part(a, i, step)
+		if part.caption != "" {
+			f.addTile(part.tile())
+		}
+		fd.parts = append(fd.parts, part)
+		fd.extent = fd.extent.Union(part.bounds())
+	}
+	for i, part := range fd.parts {
+		for _, s := range found[i] {
+			m := mark{spotted: s, spot: part.m.point(*s.at)}
+			m.disc = f.placeDisc(m.spot)
+			f.addTile(discTile(m.disc))
+			fd.extent = fd.extent.Union(discTile(m.disc).bounds())
+			fd.marks = append(fd.marks, m)
+		}
+	}
+	return fd
+}
+
+// smallSteps is by how many steps of scale the picture from behind is smaller.
+const smallSteps = 2
+
+// part places the i-th picture right of those before it.
+func (fd *folded) part(a Aspect, i, step int) foldedPart {
+	box := a.Picture.Bounds
+	if i == 0 {
+		return foldedPart{picture: a.Picture, m: placeAt(scaleStep(step), box, geom.Point{})}
+	}
+	scale := scaleStep(step - smallSteps)
+	foot := fd.parts[0].bounds().Max.Y - partCaption
+	corner := geom.Pt(fd.extent.Max.X+partGap, foot-float64(box.Height()*scale))
+	return foldedPart{
+		picture: a.Picture, m: placeAt(scale, box, corner),
+		caption: fmt.Sprintf("%s, %s", a.Title, scaleText(scale)), at: geom.Pt(corner.X, foot+partCaption-smallFont.size/2),
+	}
+}
+
+// bounds is what the part takes up, its caption included.
+func (p foldedPart) bounds() geom.Box {
+	b := p.m.box(p.picture.Bounds).Grow(wide / 2)
+	if p.caption != "" {
+		b = b.Union(p.tile().bounds())
+	}
+	return b
+}
+
+// tile is the caption's place.
+func (p foldedPart) tile() tile {
+	w := smallFont.width(p.caption)
+	return tile{p.at.Add(geom.Pt(w/2, 0)), geom.Pt(1, 0), w / 2, smallFont.size / 2}
+}
+
+func (fd *folded) write(w Surface) {
+	for _, p := range fd.parts {
+		w.Open(Paint{Class: "folded", RoundJoin: true, RoundCap: true}, geom.Point{})
+		for _, f := range p.picture.Faces {
+			p.writeFace(w, f)
+		}
+		for _, k := range foldedLines {
+			p.writeLines(w, k)
+		}
+		w.Close()
+		if p.caption != "" {
+			writeText(w, p.caption, smallFont, p.at, 0, AtStart, greyColour)
+		}
+	}
+	writeMarks(w, fd.marks)
+}
+
+// writeFace fills what is seen of a panel; a hair of its own colour hides the
+// seams between faces.
+func (p foldedPart) writeFace(w Surface, f scene.Face) {
+	colour := shaded(sideColours[f.Side], darkest+float64((1-darkest)*f.Shade))
+	w.Points(p.m.runs(f.Rings), true, Paint{Fill: colour, EvenOdd: true, Stroke: colour, Width: hairline / 2})
+}
+
+// writeLines draws all lines of a kind as one path.
+func (p foldedPart) writeLines(w Surface, k scene.LineKind) {
+	var runs [][]geom.Point
+	for _, l := range p.picture.Lines {
+		if l.Kind == k {
+			runs = append(runs, l.Points)
+		}
+	}
+	w.Points(p.m.runs(runs), false, foldedPens[k].paint(""))
+}
+
+// shaded is a colour with a part of its light.
+func shaded(colour string, part float64) string {
+	var r, g, b float64
+	var v [3]uint8
+	_, _ = fmt.Sscanf(colour, "#%02X%02X%02X", &v[0], &v[1], &v[2]) // one of our own
+	r, g, b = float64(v[0])*part, float64(v[1])*part, float64(v[2])*part
+	return fmt.Sprintf("#%02X%02X%02X", int(math.Round(r)), int(math.Round(g)), int(math.Round(b)))
 }

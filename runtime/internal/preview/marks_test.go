@@ -39,7 +39,7 @@ func TestSpots(t *testing.T) {
 	}
 	in.Findings = []*diag.Finding{at(30, 40), at(1e9, 40), at(math.NaN(), 1)}
 	found := spottedOn(in, 0)
-	fl := layFlat(context.Background(), in.Blanks[0], nil, 1, found)
+	fl := layFlat(context.Background(), in.Blanks[0], nil, 1, found, nil)
 	if len(fl.marks) != 2 {
 		t.Fatalf("%d marks", len(fl.marks))
 	}
@@ -49,7 +49,7 @@ func TestSpots(t *testing.T) {
 	if box := fl.m.box(fl.blank.Bounds).Grow(10); !box.Contains(fl.marks[1].spot) {
 		t.Errorf("the far spot stands at %v", fl.marks[1].spot)
 	}
-	if c := flatCell(context.Background(), in, 0, 1); len(c.beside) != 1 || c.beside[0].number != 3 {
+	if c := flatCell(context.Background(), in, 0, 1, nil); len(c.beside) != 1 || c.beside[0].number != 3 {
 		t.Errorf("beside the caption: %+v", c.beside)
 	}
 }
@@ -66,7 +66,7 @@ func TestDiscsFindRoom(t *testing.T) {
 				At: &geom.Point{X: r.Float64()*244 - 45, Y: r.Float64() * 120},
 			})
 		}
-		fl := layFlat(context.Background(), in.Blanks[0], nil, 0.5, spottedOn(in, 0))
+		fl := layFlat(context.Background(), in.Blanks[0], nil, 0.5, spottedOn(in, 0), nil)
 		for i, m := range fl.marks {
 			for _, l := range fl.labels {
 				if l.tile().meets(discTile(m.disc)) {
@@ -86,7 +86,7 @@ func TestDiscsFindRoom(t *testing.T) {
 func TestMarkOfAPanel(t *testing.T) {
 	in := carton()
 	in.Findings = []*diag.Finding{{Panel: "back", Message: "m"}, {Panel: "tuck", Message: "m"}}
-	fl := layFlat(context.Background(), in.Blanks[0], nil, 0.2, spottedOn(in, 0))
+	fl := layFlat(context.Background(), in.Blanks[0], nil, 0.2, spottedOn(in, 0), nil)
 	for i, panel := range []string{"back", "tuck"} {
 		m := fl.marks[i]
 		if !fl.sheets[sheetOf(fl.blank, panel)].holds(m.spot) {

@@ -111,7 +111,7 @@ func (fl *flat) lineField() *field {
 func TestNamesLieOnTheirPanels(t *testing.T) {
 	for name, in := range designs() {
 		for _, b := range in.Blanks {
-			fl := layFlat(context.Background(), b, nil, 0.5, nil)
+			fl := layFlat(context.Background(), b, nil, 0.5, nil, nil)
 			for i, s := range fl.sheets {
 				l, ok := fl.lineField().placeIn(s, panelName(b.Sheets[i].Panel), nameSizes)
 				if !ok {

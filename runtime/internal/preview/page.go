@@ -83,3 +83,182 @@ func (p *page) write(ctx context.Context, w Surface) error {
 	w.Close()
 	return nil
 }
+
+// choosePage finds the sheet: the smallest that holds the text, and on it the
+// frame that allows the largest scale. Panels that find no room for their names
+// lengthen the text, which may lower the scale and leave more without room, so
+// the search goes round until nothing new turns up; scales only go down. When the
+// context ends the answer comes at once and is of no use.
+func choosePage(ctx context.Context, in Input) *page {
+	c := &chooser{ctx: ctx, split: map[string][]string{}, in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: mostWanted(in)}
+	for {
+		p := c.search()
+		if notes := notesOf(p.cells); len(notes) != len(c.notes) && ctx.Err() == nil {
+			c.notes = notes
+			continue
+		}
+		return p
+	}
+}
+
+// chooser remembers pictures already laid out while sheets are compared.
+type chooser struct {
+	ctx   context.Context
+	in    Input
+	flats map[int][]*cell // by scale step, in the order of in.Blanks
+	views map[int][]*cell // by scale step, in the order of in.Views
+	top   int             // largest scale step allowed
+	notes []note
+	split map[string][]string // see settingsOf; the same at every scale
+}
+
+// fullSize is the size in mm from which a piece is not drawn enlarged.
+const fullSize = 45.0
+
+// mostWanted is the largest scale step worth having.
+func mostWanted(in Input) int {
+	size := 0.0
+	for _, b := range in.Blanks {
+		size = max(size, max(b.Bounds.Width(), b.Bounds.Height()))
+	}
+	for _, v := range in.Views {
+		b := v.box()
+		size = max(size, max(b.Width(), b.Height()))
+	}
+	n := 0
+	for size > 0 && size*scaleStep(n) < fullSize && n < mostStep {
+		n++
+	}
+	return n
+}
+
+// search tries sheets from A4 up and scales from the largest down.
+func (c *chooser) search() *page {
+	for n := 4; ; n-- {
+		var pages []*page
+		if c.ctx.Err() != nil {
+			return &page{}
+		}
+		for _, f := range frames(n) {
+			if p := c.setText(f); p != nil {
+				pages = append(pages, p)
+			}
+		}
+		for step := c.top; step >= leastStep && len(pages) > 0 && c.ctx.Err() == nil; step-- {
+			if p := c.fitting(pages, step); p != nil {
+				c.top = step
+				return p
+			}
+		}
+	}
+}
+
+// viewSteps is by how many steps of scale views may stand back behind the
+// blanks, so that these can be larger.
+const viewSteps = 5
+
+// fitting is the first page that holds the pictures with blanks at a scale
+// step and views as large as may be; nil without one.
+func (c *chooser) fitting(pages []*page, step int) *page {
+	for back := range viewSteps {
+		for _, p := range pages {
+			if c.setPictures(p, step, step-back) {
+				return p
+			}
+		}
+		if len(c.in.Views) == 0 {
+			break
+		}
+	}
+	return nil
+}
+
+// setText flows the text into a frame; nil when it does not fit.
+func (c *chooser) setText(f frame) *page {
+	p := &page{frame: f, room: geom.Box{Max: f.size}.Grow(-margin)}
+	p.text = p.room
+	ok := false
+	if f.below {
+		width := (p.room.Width() - float64(columnGap*float64(f.columns-1))) / float64(f.columns)
+		p.rows = list(sections(c.in, c.notes, width), width)
+		var height float64
+		p.at, height, ok = flowLow(p.rows, f.columns, f.size.Y*bandLimit)
+		p.text.Min.Y = p.text.Max.Y - height
+		p.room.Max.Y = p.text.Min.Y - columnGap
+	} else {
+		p.rows = list(sections(c.in, c.notes, columnWidth), columnWidth)
+		p.at, ok = flow(p.rows, f.columns, p.room.Height())
+		p.text.Min.X = p.text.Max.X - float64((columnWidth+columnGap)*float64(f.columns)) + columnGap
+		p.room.Max.X = p.text.Min.X - columnGap
+	}
+	if !ok {
+		return nil
+	}
+	return p
+}
+
+// setPictures lays the pictures out, if they fit: blanks and views each at
+// their step of scale.
+func (c *chooser) setPictures(p *page, step, viewStep int) bool {
+	if !mayFit(c.in, p.room, scaleStep(step)) {
+		return false
+	}
+	p.cells = c.cells(step, viewStep)
+	sizes := make([]geom.Point, len(p.cells))
+	for i, cell := range p.cells {
+		sizes[i] = cell.size
+	}
+	var ok bool
+	p.corners, ok = arrange(sizes, p.room)
+	return ok
+}
+
+// cells lists every picture of the sheet, piece by piece: its blank, then its
+// views; views of no piece come last.
+func (c *chooser) cells(step, viewStep int) []*cell {
+	if _, ok := c.flats[step]; !ok {
+		for i := range c.in.Blanks {
+			c.flats[step] = append(c.flats[step], flatCell(c.ctx, c.in, i, step, c.split))
+		}
+	}
+	if _, ok := c.views[viewStep]; !ok {
+		for _, v := range c.in.Views {
+			c.views[viewStep] = append(c.views[viewStep], viewCell(c.in, v, viewStep))
+		}
+	}
+	var out []*cell
+	used := make([]bool, len(c.in.Views))
+	for i, b := range c.in.Blanks {
+		out = append(out, c.flats[step][i])
+		for j, v := range c.in.Views {
+			if !used[j] && v.Piece == b.Piece.Name {
+				used[j] = true
+				out = append(out, c.views[viewStep][j])
+			}
+		}
+	}
+	for j := range c.in.Views {
+		if !used[j] {
+			out = append(out, c.views[viewStep][j])
+		}
+	}
+	return out
+}
+
+// mayFit rules out scales at which a bare blank is larger than the room.
+func mayFit(in Input, room geom.Box, scale float64) bool {
+	for _, b := range in.Blanks {
+		if b.Bounds.Width()*scale > room.Width() || b.Bounds.Height()*scale > room.Height() {
+			return false
+		}
+	}
+	return true
+}
+
+func notesOf(cs []*cell) []note {
+	var out []note
+	for _, c := range cs {
+		out = append(out, c.notes...)
+	}
+	return out
+}

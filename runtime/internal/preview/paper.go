@@ -1,6 +1,14 @@
 package preview
 
-import "github.com/creasewright/creasewright/runtime/geom"
+import (
+	"cmp"
+	"iter"
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
+)
 
 // placing carries millimetres of the design onto the paper, where y runs down.
 type placing struct {
@@ -58,4 +66,113 @@ func (m placing) runs(rs [][]geom.Point) [][]geom.Point {
 
 func (m placing) box(b geom.Box) geom.Box {
 	return geom.BoxOf(m.point(b.Min), m.point(b.Max))
+}
+
+// paperSheet is one panel's board on the paper.
+type paperSheet struct {
+	rings  []blank.Ring
+	box    geom.Box
+	centre geom.Point // centroid of the board
+	glue   bool
+}
+
+func newPaperSheet(m placing, s blank.Sheet, glue bool) paperSheet {
+	p := paperSheet{box: geom.EmptyBox(), glue: glue}
+	for _, r := range s.Rings {
+		ring := m.curves(r)
+		p.rings = append(p.rings, ring)
+		for _, c := range ring {
+			p.box = p.box.Union(c.Bounds())
+		}
+	}
+	p.centre = centroid(p.rings, p.box)
+	return p
+}
+
+// centroid is the centre of area of the rings, of their flattened outlines;
+// the middle of the box where there is no area.
+func centroid(rings []blank.Ring, box geom.Box) geom.Point {
+	area, sum, from := 0.0, geom.Point{}, box.Mid()
+	for _, r := range rings {
+		for _, c := range r {
+			prev := c.P.Sub(from)
+			for _, p := range c.Flatten(nil, flatness) {
+				p = p.Sub(from)
+				k := prev.Cross(p)
+				area += k
+				sum = sum.Add(prev.Add(p).Mul(k / 3))
+				prev = p
+			}
+		}
+	}
+	if math.Abs(area) < geom.Tiny {
+		return from
+	}
+	return from.Add(sum.Mul(1 / area))
+}
+
+// mayHold rules out text that is larger than the panel's box.
+func (s paperSheet) mayHold(l label) bool {
+	b := l.tile().grow(clearance).bounds()
+	return b.Width() < s.box.Width() && b.Height() < s.box.Height()
+}
+
+func (s paperSheet) within(t tile) bool {
+	b := t.bounds()
+	return b.Min.X > s.box.Min.X && b.Max.X < s.box.Max.X && b.Min.Y > s.box.Min.Y && b.Max.Y < s.box.Max.Y
+}
+
+// holds reports whether p lies on board, not in a window.
+func (s paperSheet) holds(p geom.Point) bool {
+	turns := 0
+	for _, r := range s.rings {
+		turns += geom.Winding(r, p)
+	}
+	return turns != 0
+}
+
+// sideways is how much worse a step to the side looks than one up or down.
+const sideways = 1.7
+
+// spotGrid is how finely a panel is searched for room, each way.
+const spotGrid = 14
+
+// spots gives places to try in a panel, those near the middle first: text that
+// stays on the middle line looks placed rather than pushed. The grid is worked
+// out once, and only when the middle will not do.
+func (s paperSheet) spots() iter.Seq[geom.Point] {
+	var grid []geom.Point
+	return func(yield func(geom.Point) bool) {
+		if !yield(s.centre) || !yield(s.box.Mid()) {
+			return
+		}
+		if grid == nil {
+			grid = s.grid()
+		}
+		for _, p := range grid {
+			if !yield(p) {
+				return
+			}
+		}
+	}
+}
+
+// grid lists points of a grid and of the lines through the centre, nearest
+// first.
+func (s paperSheet) grid() []geom.Point {
+	var pts []geom.Point
+	for i := 1; i < spotGrid; i++ {
+		x := s.box.Min.X + float64(s.box.Width()*float64(i)/spotGrid)
+		for j := 1; j < spotGrid; j++ {
+			pts = append(pts, geom.Pt(x, s.box.Min.Y+float64(s.box.Height()*float64(j)/spotGrid)))
+		}
+		pts = append(pts, geom.Pt(x, s.centre.Y),
+			geom.Pt(s.centre.X, s.box.Min.Y+float64(s.box.Height()*float64(i)/spotGrid)))
+	}
+	off := func(p geom.Point) float64 {
+		d := p.Sub(s.centre)
+		return float64(sideways*sideways*d.X*d.X) + float64(d.Y*d.Y)
+	}
+	slices.SortStableFunc(pts, func(p, q geom.Point) int { return cmp.Compare(off(p), off(q)) })
+	return pts
 }

@@ -57,7 +57,7 @@ func TestSizesOfABlank(t *testing.T) {
 // elsewhere; that of a contour off the board.
 func TestSizesStandAtTheirLines(t *testing.T) {
 	for _, scale := range []float64{1, 0.3} {
-		fl := layFlat(context.Background(), leaning(t), nil, scale, nil)
+		fl := layFlat(context.Background(), leaning(t), nil, scale, nil, nil)
 		for _, l := range fl.labels {
 			mid := fl.m.point(geom.Pt(50, 20))
 			switch far := l.mid.Dist(mid); {

@@ -3,6 +3,7 @@ package scene
 import (
 	"context"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -103,4 +104,145 @@ func (b *sheet) seenFrom(back geom.RigidTransform) (box geom.Box, high float64) 
 func overlap(a, b geom.Box) bool {
 	c := common(a, b)
 	return c.Width() > flush && c.Height() > flush
+}
+
+// stack is boards that leave their places together, as some lie on others or
+// continue them.
+type stack []*sheet
+
+// stacks groups the boards that have a lift.
+func (s *Scene) stacks(ctx context.Context, hinges []hinged) []stack {
+	lead := make([]int, len(s.in.Blank.Sheets)) // union-find: by panel, one before it in its stack
+	var lifted []*sheet
+	for _, b := range s.boards {
+		if lead[b.index] = b.index; b.lift != (geom.Point3{}) {
+			lifted = append(lifted, b)
+		}
+	}
+	first := func(b *sheet) int {
+		i := b.index
+		for lead[i] != i {
+			lead[i] = lead[lead[i]]
+			i = lead[i]
+		}
+		return i
+	}
+	join := func(a, b *sheet) {
+		i, j := first(a), first(b)
+		lead[max(i, j)] = min(i, j)
+	}
+	for i, a := range lifted {
+		if ctx.Err() != nil {
+			return nil
+		}
+		back := a.place.Inverse()
+		for _, c := range lifted[:i] {
+			if first(a) == first(c) {
+				continue
+			}
+			if _, ok := s.liesOn(c, a, back); ok {
+				join(a, c)
+			}
+		}
+	}
+	for _, h := range hinges {
+		if !h.folded && h.parent.lift == h.child.lift && h.parent.lift != (geom.Point3{}) {
+			join(h.parent, h.child)
+		}
+	}
+	out := make([]stack, len(lead))
+	for _, b := range lifted {
+		out[first(b)] = append(out[first(b)], b)
+	}
+	return slices.DeleteFunc(out, func(k stack) bool { return len(k) == 0 })
+}
+
+// settle moves a stack's boards: they lean about a hinge that holds one of them
+// to board outside the stack, so that it stays closed, each as far as its layer
+// asks for where the stack reaches furthest. All lean about the same line, so
+// none passes through another. Where there is no such hinge they move as they
+// are.
+func (k stack) settle(hinges []hinged) {
+	a, ok := k.axis(hinges)
+	share := min(1, leanMost*a.reach/k.furthest())
+	for _, b := range k {
+		if !ok {
+			b.place.T = b.place.T.Add(b.lift)
+			continue
+		}
+		b.lift = b.lift.Mul(share)
+		turn := geom.RotationAbout(a.at, a.across.Cross(b.lift), geom.Pt(a.reach, b.lift.Len()).Angle())
+		b.place = b.place.Then(turn)
+	}
+}
+
+// furthest is the largest lift of a board of the stack.
+func (k stack) furthest() float64 {
+	far := 0.0
+	for _, b := range k {
+		far = max(far, b.lift.Len())
+	}
+	return far
+}
+
+// axis is a line to lean about: where it is, the way from it over the boards,
+// unit, and how far these reach.
+type axis struct {
+	at, across geom.Point3
+	reach      float64
+}
+
+// axis picks the hinge of the board that leaves its place furthest, the longest
+// if there are several.
+func (k stack) axis(hinges []hinged) (best axis, ok bool) {
+	far, long := 0.0, 0.0
+	for _, h := range hinges {
+		for _, pair := range [...][2]*sheet{{h.parent, h.child}, {h.child, h.parent}} {
+			b, holder := pair[0], pair[1]
+			if !slices.Contains(k, b) || parallel(b, holder) || holder.lift != (geom.Point3{}) {
+				continue
+			}
+			lift := b.lift.Len()
+			if lift < far || lift == far && h.Length <= long {
+				continue
+			}
+			if a, fits := k.about(h, b); fits {
+				best, ok, far, long = a, true, lift, h.Length
+			}
+		}
+	}
+	return best, ok
+}
+
+// about is the axis along a hinge of board b, if windows have left any of it, it
+// is straight and the whole stack lies on one side of it.
+func (k stack) about(h hinged, b *sheet) (axis, bool) {
+	if len(h.Curves) == 0 {
+		return axis{}, false
+	}
+	for _, c := range h.Curves {
+		if c.Kind != geom.Line {
+			return axis{}, false
+		}
+	}
+	p, q := b.world(h.Curves[0].P), b.world(h.Curves[0].Q)
+	a := axis{at: p, across: b.out.Cross(q.Sub(p)).Unit()}
+	low, high := k.span(a)
+	if high < -low {
+		a.across, low, high = a.across.Mul(-1), -high, -low
+	}
+	a.reach = high
+	return a, low > -flush && high > flush
+}
+
+// span is how far the stack reaches across a line, to either side.
+func (k stack) span(a axis) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, b := range k {
+		for _, p := range b.hull {
+			d := b.place.Apply(p.Space()).Sub(a.at).Dot(a.across)
+			low, high = min(low, d), max(high, d)
+		}
+	}
+	return low, high
 }

@@ -1,13 +1,8 @@
-// Package scene draws a folded piece as seen from one side: a parallel
-// projection with hidden surfaces taken away exactly. Panels are flat, so how
-// far one stands before another changes evenly over the picture, and what a
-// panel hides is its own shape cut off by one straight line. Nothing is sorted
-// by distance, so panels may cross or overlap each other in a ring. The result
-// is plain shapes; how they look on paper is decided elsewhere.
 package scene
 
 import (
 	"context"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -121,3 +116,122 @@ func (p *Picture) Share(side Side) float64 {
 func Hair(b *blank.Blank) float64 { return min(hairMost, hairPart*diagonal(b)) }
 
 func diagonal(b *blank.Blank) float64 { return b.Bounds.Min.Dist(b.Bounds.Max) }
+
+// Scene is a piece standing in a pose, to be drawn from any side.
+type Scene struct {
+	in      Input
+	boards  []*sheet
+	strokes []stroke
+}
+
+// New sets a piece up in its pose. Panels that have no place in it, or no
+// board, are left out. An error is that of a context which has ended.
+func New(ctx context.Context, in Input) (*Scene, error) {
+	s := &Scene{in: in, boards: boards(in)}
+	hinges := s.hinges()
+	s.lift(ctx, hinges)
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	s.strokes = s.trace(hinges)
+	return s, nil
+}
+
+// stage is a scene before the eye.
+type stage struct {
+	*Scene
+	view   View
+	faces  []*face
+	seen   []*face // by panel of the piece; nil for one left out or edge-on
+	bounds geom.Box
+}
+
+// from is the scene as it is seen from one side.
+func (sc *Scene) from(v View) *stage {
+	s := &stage{Scene: sc, view: v, seen: make([]*face, len(sc.in.Blank.Sheets)), bounds: geom.EmptyBox()}
+	for _, b := range s.boards {
+		for _, p := range b.hull {
+			s.bounds = s.bounds.Add(v.Project(b.place.Apply(p.Space())))
+		}
+		if f, ok := newFace(b, v); ok {
+			s.faces = append(s.faces, f)
+			s.seen[b.index] = f
+		}
+	}
+	s.findNear()
+	return s
+}
+
+// findNear tells every face which others it may overlap, in their order: the
+// broad phase of hidden-surface removal.
+func (s *stage) findNear() {
+	boxes := make([]geom.Box, len(s.faces))
+	for i, f := range s.faces {
+		boxes[i] = f.box
+	}
+	tree := geom.NewBoxTree(boxes)
+	var found []int
+	for i, f := range s.faces {
+		found = tree.Intersecting(f.box, found[:0])
+		slices.Sort(found)
+		f.near = make([]*face, 0, len(found)-1)
+		for _, j := range found {
+			if j != i {
+				f.near = append(f.near, s.faces[j])
+			}
+		}
+	}
+}
+
+// sheet is the board of one panel that has a place in the pose, in the world,
+// curves drawn as chords. It is the same for every view.
+type sheet struct {
+	panel *model.Panel
+	index int                 // in the piece's panels
+	place geom.RigidTransform // panel frame to world, lift included
+	lift  geom.Point3         // what its layer moves it by, where that is most
+	out   geom.Point3         // its normal before that, unit
+	flat  geom.Isometry       // blank frame to panel frame
+	rings [][]geom.Point      // panel frame, board on the left
+
+	hull   []geom.Point // of the rings, counter-clockwise
+	convex bool         // the rings are one, and it is the hull
+}
+
+// world puts a point of the blank frame into the world.
+func (b *sheet) world(p geom.Point) geom.Point3 { return b.place.Apply(b.flat.Apply(p).Space()) }
+
+// boards lists the panels of a pose that have a place and board, in the order
+// of the piece's panels, where they would stand without layers.
+func boards(in Input) []*sheet {
+	var out []*sheet
+	tol := flatness * diagonal(in.Blank)
+	for i, s := range in.Blank.Sheets {
+		if !in.Pose.Place[i].OK || len(s.Rings) == 0 {
+			continue
+		}
+		b := &sheet{panel: s.Panel, index: i, place: in.Pose.Place[i].RigidTransform, flat: s.Panel.Flat.Inverse()}
+		b.out = b.place.Normal()
+		for _, r := range s.Rings {
+			b.rings = append(b.rings, b.ring(r, tol))
+		}
+		b.hull = polygon.Hull(b.rings)
+		if b.convex = len(b.rings) == 1 && polygon.Convex(b.rings[0]); b.convex {
+			b.rings[0] = b.hull // without the corners of neighbours along its sides
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// ring flattens a boundary and moves it to the panel's frame.
+func (b *sheet) ring(r blank.Ring, tol float64) []geom.Point {
+	var pts []geom.Point
+	for _, c := range r {
+		pts = c.Flatten(pts, tol)
+	}
+	for i, p := range pts {
+		pts[i] = b.flat.Apply(p)
+	}
+	return pts
+}
