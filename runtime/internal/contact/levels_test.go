@@ -215,3 +215,47 @@ piece("p", base, board = card)
 		t.Errorf("closed flat %v, flat flat %v", f.closed().Flat(), f.poses["flat"].Flat())
 	}
 }
+
+// Law: the strain of a place is the glue that lies with a panel in between once
+// the panel is there, of its own bonds and of those that it parts.
+func TestStrainIsTheGlueParted(t *testing.T) {
+	rng := rand.New(rand.NewSource(33))
+	strained := 0
+	for range 60 {
+		frames, shapes := randomHeap(rng, 10, true)
+		p := loose(frames, shapes...)
+		for range 12 {
+			p.glued[pairOf(rng.Intn(10), rng.Intn(10))] = true
+		}
+		in := p.layers.stackOf(0)
+		s := &stack{Posed: p, out: p.plates[0].normal, shares: newMarks(&p.layers)}
+		for _, m := range in[:len(in)-1] {
+			s.shares.set(m)
+			s.insert(m)
+		}
+		m := in[len(in)-1]
+		s.shares.set(m)
+		shares := func(a, b int) bool { _, ok := p.layers.ground(a, b); return ok }
+		for at, got := range s.strain(m) {
+			order := slices.Insert(slices.Clone(s.order), at, m)
+			want := 0
+			for i, a := range order {
+				for k := i + 1; k < len(order); k++ {
+					b := order[k]
+					for _, q := range order[i+1 : k] {
+						if p.glued[pairOf(a, b)] && shares(a, b) && (a == m || b == m || q == m) && shares(q, a) && shares(q, b) {
+							want += glueWeight
+						}
+					}
+				}
+			}
+			if got != want {
+				t.Fatalf("put in %v at %d panel %d strains glue by %d, want %d", s.order, at, m, got, want)
+			}
+			strained += got
+		}
+	}
+	if strained < 40*glueWeight {
+		t.Errorf("only %d strained", strained/glueWeight)
+	}
+}
