@@ -245,7 +245,7 @@ func roomy(mm, scale float64) bool {
 func (a axis) hingeLines(b *blank.Blank) []float64 {
 	type place struct{ at, length float64 }
 	var places []place
-	seen := map[int64]int{} // by place in steps of a weld
+	seen := map[int64]int{} // by place in steps of the snap tolerance
 	for _, h := range b.Hinges {
 		for _, c := range h.Curves {
 			p, _ := a.split(c.P)

@@ -117,7 +117,7 @@ func (s *stage) segment(p, q geom.Point3) segment {
 	return segment{p: s.view.Project(p), q: s.view.Project(q), dp: s.view.depth(p), dq: s.view.depth(q)}
 }
 
-// shown is what the hiders leave of a segment, nothing shorter than a weld.
+// shown is what the hiders leave of a segment, nothing shorter than the snap tolerance.
 func (g segment) shown(hiders []hider) []span {
 	length := g.p.Dist(g.q)
 	box := geom.BoxOf(g.p, g.q).Grow(geom.SnapTolerance)

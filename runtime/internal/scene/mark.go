@@ -25,7 +25,7 @@ func (p *Picture) Spot(panel string, at geom.Point) (spot geom.Point, hidden, ok
 
 // boardAt is the place in the piece of the panel whose board in the flat blank
 // holds a point, or else comes nearest to it; the named panel, if it does so to
-// within a weld; −1 when there is no board at all.
+// within the snap tolerance; −1 when there is no board at all.
 func (s *stage) boardAt(panel string, at geom.Point) int {
 	best, least := -1, math.Inf(1)
 	for i, sh := range s.in.Blank.Sheets {
