@@ -282,3 +282,19 @@ func TestQuartersStayWhole(t *testing.T) {
 		}
 	}
 }
+
+// An arc so small that its chord, once rounded, is longer than its diameter is
+// written as a half circle.
+func TestATinyArcHasABulge(t *testing.T) {
+	const r = 4e-5
+	c := geom.Pt(2e-5, 2e-5)
+	arc := geom.ArcBetween(geom.Pt(c.X+r, c.Y), geom.Pt(c.X, c.Y+r), c, geom.Radians(math.Pi/2))
+	far := geom.LineFrom(geom.Pt(c.X, c.Y+r), geom.Pt(10, 10))
+	b := &blank.Blank{
+		Layers: []blank.Layer{{Kind: blank.CutLine, Strokes: []blank.Stroke{{Curves: []geom.Curve{arc, far}}}}},
+		Bounds: geom.BoxOf(geom.Pt(0, 0), geom.Pt(10, 10)),
+	}
+	if dxf := dxfOf(b, false); !bytes.Contains(dxf, []byte("\n 42\n1.000000000\n")) || bytes.Contains(dxf, []byte("NaN")) {
+		t.Errorf("the bulge is not 1:\n%s", dxf[bytes.Index(dxf, []byte("LWPOLYLINE")):][:300])
+	}
+}

@@ -149,6 +149,7 @@ func TestSenselessAnswers(t *testing.T) {
 		"parts for ever":     bytes.Repeat(says(frameAnswer, `{"More":true,"Stack":"`+strings.Repeat("x", maxPart-100)+`"}`), 20),
 		"a great part":       says(frameAnswer, strings.Repeat(" ", maxPart+1)),
 		"a file too soon":    says(frameAnswer, `{"More":true}`, frameFile, "x"),
+		"many spots":         bent(func(a *answer) { a.Findings[0].Related = make([]diag.Related, maxSpans+1) }),
 		"many places":        bent(func(a *answer) { a.Findings[0].Site = make(source.Site, maxSpans+1) }),
 		"one label for ever": bytes.Repeat(says(frameLabel, "box.star"), maxLabels+2),
 		"a nameless piece":   bent(func(a *answer) { a.Pieces[0] = "" }),
@@ -271,6 +272,26 @@ func TestWhateverIsHonestIsTaken(t *testing.T) {
 		if len(res.Findings) < 20 && len(got.Findings) != len(res.Findings) {
 			t.Errorf("of %d findings %d came", len(res.Findings), len(got.Findings))
 		}
+	}
+}
+
+// An honest answer that has more to tell than there is room for comes without the
+// findings that have none, and with all its files.
+func TestAnAnswerThatIsTooLong(t *testing.T) {
+	res := engine.Result{Exit: engine.Faulty, Pieces: []string{"tray"}}
+	for range 2 * maxTold / diag.MostText {
+		res.Findings = append(res.Findings, &diag.Finding{Rule: "script", Severity: diag.Error, Message: strings.Repeat("x", diag.MostText)})
+	}
+	for _, f := range emit.Formats().Files(emit.WithErrors, res.Pieces, nil) {
+		res.Files = append(res.Files, engine.File{Name: f.Name, Traits: f.Format.Traits, Bytes: []byte(fileOf(f.Format.Kind))})
+	}
+	var said bytes.Buffer
+	if err := sendResult(&sender{out: &said}, res); err != nil {
+		t.Fatal(err)
+	}
+	got, fault := hears(append(says(frameLabel, "box.star"), said.Bytes()...))
+	if n := len(got.Findings); fault != nil || n < len(res.Findings)/3 || n > len(res.Findings)/2 || len(got.Files) != len(res.Files) {
+		t.Errorf("%v, %d of %d findings, %d files", fault, n, len(res.Findings), len(got.Files))
 	}
 }
 
