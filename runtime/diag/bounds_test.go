@@ -35,6 +35,9 @@ func TestEscapedJSONIsTheSameJSON(t *testing.T) {
 			t.Errorf("%U stands for itself", r)
 		}
 	}
+	if got := EscapeJSON([]byte("\u202e")); string(got) != `\u202e` {
+		t.Errorf("a lone mark became %q", got)
+	}
 	if got := EscapeJSON([]byte("[\n \"plain é\"\n]")); string(got) != "[\n \"plain é\"\n]" {
 		t.Errorf("plain text became %q", got)
 	}

@@ -160,6 +160,7 @@ func moreFindings(fs []*Finding) *Finding {
 	}
 }
 
+// plural says a number of things.
 func plural(n int, what string) string {
 	if n != 1 {
 		what += "s"

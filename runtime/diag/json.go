@@ -27,12 +27,14 @@ type record struct {
 	Reason   string          `json:"reason,omitempty"`
 }
 
+// place is where a finding points, as JSON tells it.
 type place struct {
 	File   string `json:"file,omitempty"`
 	Line   int    `json:"line,omitempty"`
 	Column int    `json:"column,omitempty"`
 }
 
+// relatedRecord is another place that a finding points at.
 type relatedRecord struct {
 	Message string `json:"message"`
 	place
@@ -72,6 +74,7 @@ func JSON(fs []*Finding) []byte {
 	return append(out, "\n]\n"...)
 }
 
+// record is the finding with every place it points at.
 func (f *Finding) record() record {
 	r := record{
 		Rule: f.Rule, Severity: f.Severity.String(), Message: f.Message, Hint: f.Hint,
@@ -99,8 +102,11 @@ func (f *Finding) places() []Related {
 	return append(out, f.Related...)
 }
 
+// placeOf is a span's beginning.
 func placeOf(s source.Span) place { return place{s.File, s.Line, s.Column} }
 
+// pointJSON is a point as a pair rounded to 1e-9 mm, nil for none and for one
+// that is not finite, which JSON has no numbers for.
 func pointJSON(p *geom.Point) json.RawMessage {
 	if p == nil || !p.Finite() {
 		return nil

@@ -160,6 +160,7 @@ func (l Log) ruleTable() ([]sarifRule, map[string]int) {
 	return rules, index
 }
 
+// result is one finding, the rule it breaks given by its place in the table.
 func (l Log) result(f *Finding, ruleIndex int) sarifResult {
 	text := f.Message
 	if f.Hint != "" {
@@ -187,6 +188,7 @@ func (l Log) result(f *Finding, ruleIndex int) sarifResult {
 	return r
 }
 
+// physical is where a span points, the script lying in a folder.
 func physical(s source.Span, folder string) sarifPhysical {
 	p := sarifPhysical{Artifact: artifact(s.File, folder)}
 	if s.Known() {

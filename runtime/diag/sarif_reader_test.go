@@ -24,7 +24,12 @@ func oddLogs() [][]byte {
 			Related: []Related{{span("box.star", 1, 1, 1), "here"}, {source.Span{File: "box.star"}, "somewhere here"}, {Message: "nowhere"}}},
 	}
 	explained := Log{Findings: odd, Folder: func(*Finding) string { return "designs/of mine" },
-		About: func(rule string) (string, string) { return "about " + rule, "# " + rule + "\n" }}
+		About: func(rule string) (string, string) {
+			if rule == RuleScript { // it has no page
+				return "", ""
+			}
+			return "about " + rule, "# " + rule + "\n"
+		}}
 	return [][]byte{SARIF(nil), SARIF(odd), explained.SARIF()}
 }
 
@@ -52,6 +57,15 @@ func (q *quiet) Errorf(string, ...any) { q.failed = true }
 func TestSARIFExplainsItself(t *testing.T) {
 	var log struct {
 		Runs []struct {
+			Tool struct {
+				Driver struct {
+					Rules []struct {
+						ID               string
+						ShortDescription struct{ Text string }
+						Help             struct{ Markdown string }
+					}
+				}
+			}
 			OriginalURIBaseIDs map[string]struct {
 				URI         *string
 				Description struct{ Text string }
@@ -71,6 +85,11 @@ func TestSARIFExplainsItself(t *testing.T) {
 		t.Fatal(err)
 	}
 	run := log.Runs[0]
+	for _, r := range run.Tool.Driver.Rules {
+		if titled := r.ID != RuleScript; (r.ShortDescription.Text != "") != titled || (r.Help.Markdown != "") != titled {
+			t.Errorf("rule %+v", r)
+		}
+	}
 	for _, base := range []string{"STDLIB", "SHELF"} {
 		if b := run.OriginalURIBaseIDs[base]; b.URI != nil || b.Description.Text == "" {
 			t.Errorf("base %s: %+v", base, b)

@@ -58,6 +58,7 @@ func visible(runes []rune) string {
 	return out.String()
 }
 
+// writeVisible writes a character, as an escape when a terminal would obey it.
 func writeVisible(out *strings.Builder, r rune) {
 	switch {
 	case !unprintable(r):

@@ -32,6 +32,7 @@ func (s Style) Text(fs []*Finding) []byte {
 	return []byte(out.String())
 }
 
+// finding writes one finding.
 func (s Style) finding(out *strings.Builder, f *Finding) {
 	at := f.Site.First()
 	if at.File != "" {
@@ -97,6 +98,7 @@ const (
 	mostAfter  = 40
 )
 
+// clipLeft keeps the end of what stands before a spot.
 func clipLeft(s string) string {
 	r := []rune(s)
 	if len(r) <= mostBefore {
@@ -105,6 +107,7 @@ func clipLeft(s string) string {
 	return "…" + string(r[len(r)-mostBefore:])
 }
 
+// clipRight keeps the beginning of what stands at a spot or after it.
 func clipRight(s string, most int) string {
 	r := []rune(s)
 	if len(r) <= most {

@@ -40,6 +40,7 @@ type Store struct {
 	texts map[string]entry
 }
 
+// entry is what came back for one label.
 type entry struct {
 	text  []byte
 	err   error

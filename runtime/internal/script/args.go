@@ -109,6 +109,8 @@ func quotedNumberHint(text string) string {
 	return "write " + unit + "(" + number + "), without quotes"
 }
 
+// asFloat is a number as a float; ok is false for every other value, truth
+// values among them.
 func asFloat(v starlark.Value) (float64, bool) {
 	switch v := v.(type) {
 	case starlark.Int:
@@ -119,6 +121,8 @@ func asFloat(v starlark.Value) (float64, bool) {
 	return 0, false
 }
 
+// number, length and angle read an ordinary number: plain, of millimetres, of
+// degrees. Degrees stay degrees until geom.Degrees takes them.
 func (c *call) number(name string) float64 { return c.float(name, c.arg(name), aNumber) }
 func (c *call) length(name string) float64 { return c.float(name, c.arg(name), aLength) }
 func (c *call) angle(name string) float64  { return c.float(name, c.arg(name), anAngle) }
@@ -168,6 +172,7 @@ func (c *call) textNeeded(name string) string {
 	return c.text(name)
 }
 
+// truth reads True or False; numbers and None are neither.
 func (c *call) truth(name string) bool {
 	v := c.arg(name)
 	b, ok := v.(starlark.Bool)
@@ -180,6 +185,7 @@ func (c *call) truth(name string) bool {
 // point reads a pair of millimetres.
 func (c *call) point(name string) geom.Point { return c.pointFrom(name, c.arg(name)) }
 
+// pointFrom is point for a value that is part of an argument.
 func (c *call) pointFrom(name string, v starlark.Value) geom.Point {
 	x, y, ok := pair(v)
 	if !ok {
@@ -236,6 +242,7 @@ func items[T any](c *call, name string, v starlark.Value, expected string, read 
 	return out
 }
 
+// orNone is a value for a message, None for one that was left out.
 func orNone(v starlark.Value) starlark.Value {
 	if v == nil {
 		return starlark.None
@@ -259,6 +266,7 @@ func (c *call) panel(name string) *model.Panel {
 // edge reads an edge of a panel or an opening.
 func (c *call) edge(name string) model.EdgeRef { return c.edgeFrom(name, c.arg(name)) }
 
+// edgeFrom is edge for a value that may be something else as well.
 func (c *call) edgeFrom(name string, v starlark.Value) model.EdgeRef {
 	switch v := v.(type) {
 	case edgeValue:
@@ -321,6 +329,7 @@ func (c *call) path(name string) geom.Path {
 	return o.path
 }
 
+// board reads a board.
 func (c *call) board(name string) *board.Board {
 	v := c.arg(name)
 	b, ok := v.(boardValue)

@@ -70,6 +70,8 @@ func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
 	}
 }
 
+// unknownArg records an argument that the word does not have, and the one that
+// may have been meant.
 func (c *call) unknownArg(name string) {
 	f := c.failf("there is no argument called %s", name).WithHint("%s", c.takes())
 	if near, ok := model.Nearest(name, c.word.paramNames()); ok {
@@ -85,6 +87,7 @@ func (c *call) takes() string {
 	return c.word.short() + " takes (" + c.word.Args + ")"
 }
 
+// atMost says how many arguments a word takes.
 func atMost(n int) string {
 	if n == 0 {
 		return "none"
@@ -92,6 +95,7 @@ func atMost(n int) string {
 	return fmt.Sprintf("at most %d", n)
 }
 
+// count says a number of things, with the verb that follows.
 func count(n int, what string) string {
 	if n == 1 {
 		return "1 " + what + " is"
@@ -188,6 +192,7 @@ func aOrAn(noun string) string {
 // described is a value of ours; describe names it.
 type described interface{ describe() string }
 
+// itemCount says what a value is and how many items it has.
 func itemCount(what string, n int) string {
 	if n == 1 {
 		return what + " of 1 item"

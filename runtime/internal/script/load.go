@@ -168,6 +168,7 @@ func absent(store *source.Store, label string, err error) *diag.Finding {
 // near.
 const MaxText = 256 << 10
 
+// byteOrderMark is what some editors put before a text in UTF-8.
 const byteOrderMark = "\ufeff"
 
 // readText gives the text behind a label ready for the parser: without its
@@ -201,6 +202,7 @@ func badByte(text []byte) int {
 	return -1
 }
 
+// badByteFinding explains the byte at i, which may not stand in a script.
 func badByteFinding(label string, text []byte, i int) *diag.Finding {
 	site := siteAt(label, text, i)
 	if text[i] == 0 {
@@ -229,6 +231,7 @@ func siteAt(label string, text []byte, i int) source.Site {
 	return source.Site{{File: label, Line: line, Column: column, EndLine: line, EndColumn: column + 1}}
 }
 
+// wholeFile is the site of a fault that has no line.
 func wholeFile(label string) source.Site { return source.Site{{File: label}} }
 
 // quote puts a text in double quotes for a message, cut short when it is long.

@@ -182,6 +182,7 @@ var syntaxRewordings = []rewording{
 	{`obsolete form of octal literal; use 0o«»`, "a number may not begin with 0", "leave the 0 out"},
 }
 
+// loadExample is the hint for every load that is written wrongly.
 const loadExample = `for example load("//closures.star", "tuck_end")`
 
 // The resolver's messages, on names and on statements out of place.

@@ -40,10 +40,12 @@ type token struct {
 // place is a position within one file, counted from 1, columns in code points.
 type place struct{ line, column int32 }
 
+// before reports whether p comes before q in the text.
 func (p place) before(q place) bool {
 	return p.line < q.line || p.line == q.line && p.column < q.column
 }
 
+// span is where the token stands in the text behind a label.
 func (t token) span(label string) source.Span {
 	return source.Span{
 		File: label, Line: int(t.start.line), Column: int(t.start.column),
@@ -57,6 +59,8 @@ type scanner struct {
 	at   place
 }
 
+// newScanner begins at the first character of a text, which is as readText
+// gives it.
 func newScanner(text string) *scanner { return &scanner{text, place{1, 1}} }
 
 // next is the next token; ok is false at the end of the text.
@@ -120,6 +124,7 @@ func (s *scanner) measure() (kind, string) {
 	return signToken, s.rest[:n]
 }
 
+// isWordRune reports whether a character may be part of a name.
 func isWordRune(r rune) bool { return r == '_' || unicode.IsLetter(r) || unicode.IsDigit(r) }
 
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }

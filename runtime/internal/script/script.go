@@ -3,6 +3,37 @@
 // documents every word, and turns Starlark's values into the model builder's
 // terms and everyone's errors into findings with spans. It opens no file: texts
 // come from a source.Store.
+//
+// # The way of a file
+//
+// load.go reads the text behind a label: UTF-8, without byte-order mark and NUL,
+// lines ended by LF, at most MaxText bytes. size.go looks through its tokens
+// (scan.go) before the parser does, because the parser's stack cannot be bounded
+// from outside. The parser gives a tree, from which span.go learns what stretch
+// to mark for each position that Starlark may name, and into which it puts
+// probes if the caller follows the run. The resolver then takes every name for
+// the file's own, for a word of the table (word.go), or for one of Starlark's
+// (universe.go stands in for those whose cost is not bounded by steps).
+//
+// # Words
+//
+// A word's function reads its arguments through a call (call.go, args.go), which
+// records the first fault and gives zero values from then on; so each function
+// lists what it takes and asks once whether all of it was right. It then asks
+// the model.Builder, which validates. Numbers are millimetres and degrees;
+// geom.Degrees turns the latter into geom.Angle where geometry begins.
+//
+// # Errors
+//
+// Each error becomes a finding at the designer's own line, with the library
+// lines it led to behind it (explain.go). The language's messages are put in
+// plain words by their format (reword.go); what no format fits stays as it is.
+//
+// # Bounds
+//
+// Steps, prints, sizes of texts and lengths of sequences are bounded here. Time
+// and memory are not: whoever runs scripts of strangers runs them in a process
+// that can be ended.
 package script
 
 import (
@@ -70,6 +101,7 @@ type host struct {
 	at      source.Site // the last place told to reached
 }
 
+// newHost gets everything ready to run the script behind a label.
 func newHost(store *source.Store, label string, opts Options) *host {
 	h := &host{
 		store: store, main: label,
@@ -91,6 +123,8 @@ func newHost(store *source.Store, label string, opts Options) *host {
 // not for nothing.
 const perLine = 16
 
+// thread is the interpreter's thread of the run, with its bounds on steps and on
+// what is printed.
 func (h *host) thread(opts Options) *starlark.Thread {
 	t := &starlark.Thread{Name: h.main, Load: h.load}
 	t.Print = func(_ *starlark.Thread, line string) {

@@ -92,6 +92,8 @@ func (s *sizes) indented(width int) {
 	}
 }
 
+// sign takes in any other character. A comma and a semicolon end a chain, and a
+// dot continues one after something that can have parts.
 func (s *sizes) sign(text string) {
 	switch text {
 	case ",", ";":

@@ -78,6 +78,7 @@ func callStart(c *syntax.CallExpr) syntax.Position {
 	return syntax.Start(c.Fn)
 }
 
+// spanBetween is the stretch between two positions of the parser's.
 func spanBetween(label string, start, end syntax.Position) source.Span {
 	return source.Span{
 		File: label,

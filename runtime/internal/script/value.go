@@ -124,6 +124,7 @@ type outlineValue struct {
 	path geom.Path
 }
 
+// outlineOf is the script's value for a path.
 func (h *host) outlineOf(p geom.Path) *outlineValue { return &outlineValue{h: h, path: p} }
 
 func (v *outlineValue) Type() string {

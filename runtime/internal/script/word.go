@@ -84,6 +84,7 @@ var vocabulary = sync.OnceValue(func() *table {
 	return t
 })
 
+// add puts a word into the table and completes what people read of it.
 func (t *table) add(w *word) {
 	w.params = sync.OnceValue(w.parameters)
 	w.Signature = w.signature()
@@ -152,6 +153,7 @@ func (w *word) nameIndex(name string) int {
 	return -1
 }
 
+// paramNames lists the names of the word's parameters in order.
 func (w *word) paramNames() []string {
 	names := make([]string, len(w.params()))
 	for i, p := range w.params() {

@@ -8,6 +8,7 @@ import (
 
 const groupFlaps = "Flaps and tabs"
 
+// flapWords are panels that take their size from the edge they hang on.
 func flapWords() []word {
 	return []word{
 		{
@@ -70,6 +71,8 @@ func (c *call) tabTarget(name string) model.JoinEnd {
 
 const groupFolds = "Folds and poses"
 
+// foldWords are about angles: those to be found, those of further hinges, and
+// other states of the piece.
 func foldWords() []word {
 	return []word{
 		{
@@ -129,6 +132,7 @@ pose("half open", folds = {"lid": 100})`,
 	}
 }
 
+// runPose reads another state of the piece, checked besides flat and closed.
 func runPose(c *call) (starlark.Value, error) {
 	at := c.number("at")
 	spec := model.PoseSpec{Name: c.textNeeded("name"), FoldDegrees: c.foldsByName("folds"), At: &at, Unglued: !c.truth("glued")}
@@ -173,6 +177,7 @@ base = panel("base", rect(60, 90), on = right.right)
 `
 )
 
+// joinWords say what is to come together when the piece is folded.
 func joinWords() []word {
 	return []word{
 		{

@@ -13,6 +13,7 @@ import (
 
 const groupOutlines = "Outlines"
 
+// outlineWords make closed outlines.
 func outlineWords() []word {
 	return []word{
 		{
@@ -156,6 +157,7 @@ func (c *call) texts(name string) []string {
 
 const groupPaths = "Paths"
 
+// pathWords draw a path step by step; each gives a new path.
 func pathWords() []word {
 	return []word{
 		{
@@ -232,6 +234,8 @@ lens = path(0, 0).arc(60, 0, through = (30, -8)).arc(0, 0, sweep = 90).close()`,
 	}
 }
 
+// runArc draws an arc from one of three things that tell it: its radius, a point
+// on the way, the angle it turns.
 func runArc(c *call) (starlark.Value, error) {
 	x, y, name := c.length("x"), c.length("y"), c.text("name")
 	switch radius, through, sweep := c.has("radius"), c.has("through"), c.has("sweep"); {
@@ -392,6 +396,7 @@ func shapeWords() []word {
 	}
 }
 
+// boundsOf is the bounding box, that of a path without steps being its start.
 func boundsOf(_ *host, self starlark.Value) starlark.Value {
 	p := self.(*outlineValue).path
 	b := p.Bounds()
@@ -401,6 +406,7 @@ func boundsOf(_ *host, self starlark.Value) starlark.Value {
 	return append(pointValue(b.Min.X, b.Min.Y), pointValue(b.Max.X, b.Max.Y)...)
 }
 
+// moved gives the call's own outline in another place.
 func (c *call) moved(m geom.Isometry) (starlark.Value, error) {
 	return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Transform(m), nil })
 }
@@ -410,6 +416,7 @@ func (c *call) reshaped(f func(geom.Path) (geom.Path, error)) (starlark.Value, e
 	return c.newOutline(c.sound(func() (geom.Path, error) { return f(c.self.(*outlineValue).path) }))
 }
 
+// runFlip mirrors an outline in an axis through the origin.
 func runFlip(c *call) (starlark.Value, error) {
 	switch axis := c.textNeeded("axis"); axis {
 	case "x":
@@ -422,6 +429,7 @@ func runFlip(c *call) (starlark.Value, error) {
 	}
 }
 
+// runOutlineEdge looks an edge of an outline up that is no panel yet.
 func runOutlineEdge(c *call) (starlark.Value, error) {
 	v := c.self.(*outlineValue)
 	name := c.textNeeded("name")
@@ -443,6 +451,7 @@ func (c *call) corners(name string) [][2]string {
 	})
 }
 
+// corner reads the names of the two edges that meet in a corner.
 func (c *call) corner(name string, v starlark.Value) [2]string {
 	a, b, ok := pair(v)
 	first, ok1 := a.(starlark.String)

@@ -10,6 +10,7 @@ import (
 
 const groupPanels = "Panels"
 
+// panelWords are the panel and what can be asked of one.
 func panelWords() []word {
 	return []word{
 		{
@@ -52,6 +53,7 @@ print(front.name)`,
 	}
 }
 
+// runPanel makes a panel, alone or on an edge of an earlier one.
 func runPanel(c *call) (starlark.Value, error) {
 	spec := model.PanelSpec{
 		Name: c.textNeeded("name"), Outline: c.outline("outline"),
@@ -79,6 +81,7 @@ const (
 `
 )
 
+// edgeWords are what edges have, those of outlines included.
 func edgeWords() []word {
 	return []word{
 		{
@@ -109,6 +112,7 @@ strap = panel("strap", rect(20, 40), on = front.top.part(10, 30))`,
 	}
 }
 
+// edgeFigure is an attribute of edges.
 func edgeFigure(name, units, doc string, get func(edgeValue) starlark.Value) word {
 	return word{
 		Word: Word{Name: "edge." + name, Kind: Attribute, Group: groupEdges, Units: units, Doc: doc,
@@ -117,11 +121,13 @@ func edgeFigure(name, units, doc string, get func(edgeValue) starlark.Value) wor
 	}
 }
 
+// pointAt is the point a distance from the edge's left end, in mm, as a value.
 func (v edgeValue) pointAt(d float64) starlark.Value {
 	p := v.at(d)
 	return pointValue(p.X, p.Y)
 }
 
+// runPart gives a stretch of an edge.
 func runPart(c *call) (starlark.Value, error) {
 	e := c.self.(edgeValue)
 	a, b := c.length("a"), c.length("b")
@@ -160,6 +166,7 @@ func (c *call) edgeNamed(e edgeValue, fault *diag.Finding) (starlark.Value, erro
 
 const groupWork = "Work on a panel"
 
+// workWords are what can be done to a panel's board.
 func workWords() []word {
 	return []word{
 		{
@@ -226,6 +233,8 @@ stand = panel("stand", rect(30, 15), on = window.edge("top"), fold = -30)`,
 	}
 }
 
+// runCut opens a window, which gives an opening, or cuts a slit, which gives
+// nothing.
 func runCut(c *call) (starlark.Value, error) {
 	path := c.path("outline")
 	if c.fault != nil {

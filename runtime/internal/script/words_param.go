@@ -10,6 +10,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
+// paramWords are what can be set from outside.
 func paramWords() []word {
 	return []word{
 		{
@@ -28,6 +29,7 @@ finish = param("finish", "kraft", choices = ["kraft", "white"])`,
 	}
 }
 
+// runParam declares a parameter and gives the value it has in this run.
 func runParam(c *call) (starlark.Value, error) {
 	spec := model.ParamSpec{
 		Name: c.textNeeded("name"), Default: c.plain("default", c.arg("default")),
@@ -94,6 +96,7 @@ func fromPlain(v any) starlark.Value {
 	return starlark.String(v.(string))
 }
 
+// boardWords are the stock and what can be asked of it.
 func boardWords() []word {
 	return []word{
 		{
@@ -145,6 +148,7 @@ front = panel("front", rect(card.span(inside = 60), 90))`,
 	}
 }
 
+// boardFigure is an attribute of boards.
 func boardFigure(name, units, doc string, get func(boardValue) starlark.Value) word {
 	return word{
 		Word: Word{Name: "board." + name, Kind: Attribute, Group: "Board", Units: units, Doc: doc,
@@ -154,6 +158,7 @@ print(card.` + name + `)`},
 	}
 }
 
+// floatOrNone is a number that need not have been given.
 func floatOrNone(f *float64) starlark.Value {
 	if f == nil {
 		return starlark.None
@@ -161,6 +166,7 @@ func floatOrNone(f *float64) starlark.Value {
 	return starlark.Float(*f)
 }
 
+// runSpan gives a score-to-score size for the room inside or the size outside.
 func runSpan(c *call) (starlark.Value, error) {
 	b := c.self.(boardValue).b
 	inside, outside := c.has("inside"), c.has("outside")
@@ -185,6 +191,7 @@ func runSpan(c *call) (starlark.Value, error) {
 
 const groupLimits = "Limits and machines"
 
+// limitWords set what the checks hold a design to, and the machines it is for.
 func limitWords() []word {
 	return []word{
 		{
@@ -220,6 +227,7 @@ machine("parent sheet", bed = (700, 1000))`,
 	}
 }
 
+// limitArgs is the argument list of limits: every limit there is, and the board.
 func limitArgs() string {
 	var args []string
 	for _, l := range board.Limits() {
@@ -251,6 +259,7 @@ func limitDocs() string {
 	return out.String()
 }
 
+// runLimits sets the limits that are given and leaves the others.
 func runLimits(c *call) (starlark.Value, error) {
 	values := map[board.Limit]float64{}
 	for _, l := range board.Limits() {

@@ -8,6 +8,7 @@ import (
 
 const groupContents = "Contents"
 
+// contentsWords are the product that the closed piece holds.
 func contentsWords() []word {
 	return []word{
 		{
@@ -41,6 +42,7 @@ piece("stand", base, board = card)`,
 	}
 }
 
+// runContents places the product over a panel.
 func runContents(c *call) (starlark.Value, error) {
 	spec := model.ContentsSpec{
 		Name: c.textNeeded("name"), On: c.panel("on"), TurnDegrees: c.angle("turn"),
@@ -76,6 +78,7 @@ func (c *call) productSize(name string) (size [3]float64, round bool) {
 
 const groupPieces = "Pieces and rules"
 
+// pieceWords make pieces, set rules and waive them.
 func pieceWords() []word {
 	return []word{
 		{
@@ -128,6 +131,8 @@ allow("glue-uncovered", front, "the window sits under the seam on purpose")`,
 	}
 }
 
+// runPiece claims a tree of panels for a blank. Only the script itself may: a
+// module that made pieces would add files to every script that loads it.
 func runPiece(c *call) (starlark.Value, error) {
 	spec := model.PieceSpec{
 		Name: c.textNeeded("name"), Root: c.panel("root"), Board: c.board("board"),
