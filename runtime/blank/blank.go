@@ -1,6 +1,3 @@
-// Package blank lays a piece flat: it works out what board the windows leave,
-// merges the line work of all panels so that every line is there once, and
-// joins it into strokes. It knows nothing of folding in space or of files.
 package blank
 
 import (

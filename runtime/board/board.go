@@ -1,5 +1,6 @@
 // Package board describes the stock a piece is cut from and the allowances
-// that its thickness asks for.
+// that its thickness asks for. It is for Go users, and stable; a board does not
+// change once New has made it.
 package board
 
 import (

@@ -1,6 +1,7 @@
 // Package limit holds the bounds within which a script is run, so that one from
 // a stranger, or a slip in one's own, cannot take the machine with it: how they
-// are called, what they are unless raised, and how they are raised.
+// are called, what they are unless raised, and how they are raised. It is for Go
+// users, and stable but for the defaults.
 package limit
 
 import (

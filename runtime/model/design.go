@@ -3,6 +3,12 @@
 // the site of the call that made it. A Builder validates and makes it, so Go
 // callers get the same errors as scripts; once built it does not change. It
 // knows no Starlark, and nothing of folding, files or pictures.
+//
+// The package is for Go users, and stable. A Design is shared by all stages and
+// pictures, some of which run side by side: what it points to, slices and maps
+// included, is read-only, as every reader would else need a copy of its own.
+// Angles that a designer gave are kept in degrees to the last digit, in fields
+// named so; geom.Degrees makes them angles to compute with.
 package model
 
 import (
