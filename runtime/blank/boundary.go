@@ -14,7 +14,7 @@ const maxBridge = 16 * geom.SnapTolerance
 // that comes first. They are traced in an arrangement of their own, as the
 // whole one may be thousands of times their size. Boundaries that do not close
 // are noted as a fault and left out.
-func (l *layout) rings(halves []region.Half) []Ring {
+func (l *layout) rings(halves []region.HalfEdge) []Ring {
 	small, local := l.subarrangement(halves)
 	local = bridge(&small, local)
 	traced, err := small.Rings(local, region.PartHoles)
@@ -24,10 +24,10 @@ func (l *layout) rings(halves []region.Half) []Ring {
 	}
 	var out []Ring
 	for _, ring := range traced {
-		var own []region.Half
+		var own []region.HalfEdge
 		for _, h := range ring {
-			if h.Piece < len(halves) {
-				own = append(own, halves[h.Piece])
+			if h.Edge < len(halves) {
+				own = append(own, halves[h.Edge])
 			}
 		}
 		if len(own) > 0 {
@@ -39,9 +39,9 @@ func (l *layout) rings(halves []region.Half) []Ring {
 
 // subarrangement is an arrangement of the halves alone, and what they are in it: its
 // pieces are the halves in order, each in the direction of its half.
-func (l *layout) subarrangement(halves []region.Half) (region.Arrangement, []region.Half) {
+func (l *layout) subarrangement(halves []region.HalfEdge) (region.Arrangement, []region.HalfEdge) {
 	var small region.Arrangement
-	local := make([]region.Half, len(halves))
+	local := make([]region.HalfEdge, len(halves))
 	number := make(map[int]int, len(halves))
 	node := func(n int) int {
 		k, ok := number[n]
@@ -53,15 +53,15 @@ func (l *layout) subarrangement(halves []region.Half) (region.Arrangement, []reg
 	}
 	for i, h := range halves {
 		from, to := l.Ends(h)
-		small.Pieces = append(small.Pieces, region.Piece{Curve: l.Curve(h), From: node(from), To: node(to)})
-		local[i] = region.Half{Piece: i}
+		small.Edges = append(small.Edges, region.Edge{Curve: l.Curve(h), From: node(from), To: node(to)})
+		local[i] = region.HalfEdge{Edge: i}
 	}
 	return small, local
 }
 
 // bridge adds straight pieces from nodes where more boundary arrives than
 // leaves to the nearest ones where more leaves than arrives.
-func bridge(small *region.Arrangement, halves []region.Half) []region.Half {
+func bridge(small *region.Arrangement, halves []region.HalfEdge) []region.HalfEdge {
 	surplus := make([]int, len(small.Nodes))
 	for _, h := range halves {
 		from, to := small.Ends(h)
@@ -76,9 +76,9 @@ func bridge(small *region.Arrangement, halves []region.Half) []region.Half {
 			}
 			surplus[n]--
 			surplus[to]++
-			halves = append(halves, region.Half{Piece: len(small.Pieces)})
+			halves = append(halves, region.HalfEdge{Edge: len(small.Edges)})
 			line := geom.LineFrom(small.Nodes[n], small.Nodes[to])
-			small.Pieces = append(small.Pieces, region.Piece{Curve: line, From: n, To: to})
+			small.Edges = append(small.Edges, region.Edge{Curve: line, From: n, To: to})
 		}
 	}
 	return halves
@@ -125,17 +125,17 @@ func enclosed(ring Ring) float64 {
 // sheets gives each panel's board after windows. Its boundary is every piece
 // with that board on one side only, whatever kind of line the piece is.
 func (l *layout) sheets() []Sheet {
-	bounds := make([][]region.Half, len(l.panels))
-	for i := range l.Pieces {
+	bounds := make([][]region.HalfEdge, len(l.panels))
+	for i := range l.Edges {
 		s := &l.sides[i]
 		for _, c := range s[leftSide] {
 			if !s.has(rightSide, c.index) {
-				bounds[c.index] = append(bounds[c.index], region.Half{Piece: i})
+				bounds[c.index] = append(bounds[c.index], region.HalfEdge{Edge: i})
 			}
 		}
 		for _, c := range s[rightSide] {
 			if !s.has(leftSide, c.index) {
-				bounds[c.index] = append(bounds[c.index], region.Half{Piece: i, Reversed: true})
+				bounds[c.index] = append(bounds[c.index], region.HalfEdge{Edge: i, Reversed: true})
 			}
 		}
 	}
@@ -153,7 +153,7 @@ func (l *layout) sheets() []Sheet {
 	for i, v := range l.classes {
 		if s := &l.sides[i]; v.kind != "" && !v.rim && s.unbroken() {
 			on := &out[s[leftSide][0].index]
-			on.Worked = append(on.Worked, WorkLine{v.kind, l.Pieces[i].Curve})
+			on.Worked = append(on.Worked, WorkLine{v.kind, l.Edges[i].Curve})
 		}
 	}
 	return out

@@ -18,7 +18,7 @@ type class struct {
 // classify applies the line-work rule to a piece with board on its sides: a rim
 // is cut, so is a slit and so are panels that no hinge joins; then comes the
 // hinge, then whatever is worked on the board.
-func (l *layout) classify(p region.Piece, s *sides) class {
+func (l *layout) classify(p region.Edge, s *sides) class {
 	switch {
 	case s.empty(leftSide) && s.empty(rightSide):
 		return class{}
@@ -45,8 +45,8 @@ func (s *sides) unbroken() bool {
 }
 
 // slit reports whether a slit runs along the piece.
-func (l *layout) slit(p region.Piece) bool {
-	return slices.ContainsFunc(p.Uses, func(u region.Use) bool {
+func (l *layout) slit(p region.Edge) bool {
+	return slices.ContainsFunc(p.Origins, func(u region.Origin) bool {
 		o := l.owners[u.Curve]
 		return o.role == workPath && l.works[o.index].Kind == model.Slit
 	})
@@ -54,8 +54,8 @@ func (l *layout) slit(p region.Piece) bool {
 
 // joining is the first hinge along the piece that joins the board there; −1
 // for none.
-func (l *layout) joining(p region.Piece, s *sides) int {
-	for _, u := range p.Uses {
+func (l *layout) joining(p region.Edge, s *sides) int {
+	for _, u := range p.Origins {
 		if hinge := l.carried[u.Curve].hinge; hinge >= 0 && l.joins(hinge, s) {
 			return hinge
 		}
@@ -73,9 +73,9 @@ func (l *layout) joins(hinge int, s *sides) bool {
 
 // worked is the kind of line worked along the piece and the work it comes
 // from; of several the deepest, then the first made.
-func (l *layout) worked(p region.Piece) (Kind, owner) {
+func (l *layout) worked(p region.Edge) (Kind, owner) {
 	kind, by := Kind(""), owner{}
-	for _, u := range p.Uses {
+	for _, u := range p.Origins {
 		o := l.owners[u.Curve]
 		if o.role != workPath {
 			continue

@@ -10,7 +10,7 @@ import (
 
 // chain is pieces end to end.
 type chain struct {
-	halves []region.Half
+	halves []region.HalfEdge
 	closed bool
 }
 
@@ -45,7 +45,7 @@ func newTrailBuilder(arr *region.Arrangement, pieces []int) *trailBuilder {
 	t := &trailBuilder{arr: arr, pieces: pieces}
 	at := map[int]int{} // place in t.nodes by node number
 	for k, p := range pieces {
-		for side, node := range [...]int{arr.Pieces[p].From, arr.Pieces[p].To} {
+		for side, node := range [...]int{arr.Edges[p].From, arr.Edges[p].To} {
 			i, ok := at[node]
 			if !ok {
 				i = len(t.nodes)
@@ -83,7 +83,7 @@ func (t *trailBuilder) pair(ends []int) {
 
 // away is the direction in which an end's piece leaves the node.
 func (t *trailBuilder) away(end int) geom.Point {
-	c := t.arr.Pieces[t.pieces[end/2]].Curve
+	c := t.arr.Edges[t.pieces[end/2]].Curve
 	if end%2 == 0 {
 		return c.Tangent(0)
 	}
@@ -143,7 +143,7 @@ func (t *trailBuilder) walk() []chain {
 		c := chain{closed: closed}
 		for end >= 0 && !done[end/2] {
 			done[end/2] = true
-			c.halves = append(c.halves, region.Half{Piece: t.pieces[end/2], Reversed: end%2 == 1})
+			c.halves = append(c.halves, region.HalfEdge{Edge: t.pieces[end/2], Reversed: end%2 == 1})
 			end = t.mate[end^1]
 		}
 		out = append(out, c)
@@ -164,9 +164,9 @@ func (t *trailBuilder) walk() []chain {
 
 // first is the lowest number of the chain's pieces.
 func first(c chain) int {
-	least := c.halves[0].Piece
+	least := c.halves[0].Edge
 	for _, h := range c.halves {
-		least = min(least, h.Piece)
+		least = min(least, h.Edge)
 	}
 	return least
 }
@@ -185,8 +185,8 @@ func (s span) forward() bool { return s.from < s.to }
 // neighbours: all edges along it, else the works. Edges count together, so
 // that a corner of any panel or opening along a line stays a vertex of it,
 // whichever of them was made first.
-func (l *layout) spans(h region.Half) (out []span, edges bool) {
-	for _, u := range l.Pieces[h.Piece].Uses {
+func (l *layout) spans(h region.HalfEdge) (out []span, edges bool) {
+	for _, u := range l.Edges[h.Edge].Origins {
 		isEdge := l.owners[u.Curve].role <= windowEdge
 		if isEdge && !edges {
 			out, edges = out[:0], true
@@ -205,7 +205,7 @@ func (l *layout) spans(h region.Half) (out []span, edges bool) {
 
 // extend leads the spans of a chain on over the next piece; ok is false
 // where the two have a true vertex between them.
-func (l *layout) extend(chain []span, edges bool, next region.Half) (out []span, ok bool) {
+func (l *layout) extend(chain []span, edges bool, next region.HalfEdge) (out []span, ok bool) {
 	more, nextEdges := l.spans(next)
 	if nextEdges != edges {
 		return nil, false
@@ -234,7 +234,7 @@ func (l *layout) follows(a, b span) bool {
 
 // join turns a chain of pieces into curves. Pieces that only the arrangement
 // split become one curve again.
-func (l *layout) join(chain []region.Half) []geom.Curve {
+func (l *layout) join(chain []region.HalfEdge) []geom.Curve {
 	var out []geom.Curve
 	for len(chain) > 0 {
 		spans, edges := l.spans(chain[0])
@@ -254,7 +254,7 @@ func (l *layout) join(chain []region.Half) []geom.Curve {
 
 // merge appends the one curve that the pieces of a span make. An arc that a
 // weld has moved off its centre stays in pieces: it is one arc no longer.
-func (l *layout) merge(out []geom.Curve, chain []region.Half, spans []span) []geom.Curve {
+func (l *layout) merge(out []geom.Curve, chain []region.HalfEdge, spans []span) []geom.Curve {
 	if len(chain) == 1 {
 		return append(out, l.Curve(chain[0]))
 	}
@@ -283,14 +283,14 @@ func (l *layout) whole(s span) geom.Curve {
 
 // startAtVertex starts a closed chain at a true vertex, if it has one: of these at
 // the piece that comes first.
-func (l *layout) startAtVertex(ring []region.Half) []region.Half {
+func (l *layout) startAtVertex(ring []region.HalfEdge) []region.HalfEdge {
 	best := -1
 	for i, h := range ring {
 		prev, edges := l.spans(ring[(i+len(ring)-1)%len(ring)])
 		if _, ok := l.extend(prev, edges, h); ok && len(ring) > 1 {
 			continue
 		}
-		if best < 0 || h.Piece < ring[best].Piece {
+		if best < 0 || h.Edge < ring[best].Edge {
 			best = i
 		}
 	}

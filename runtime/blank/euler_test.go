@@ -36,7 +36,7 @@ func leastTrails(arr region.Arrangement) int {
 		return i
 	}
 	degree := make([]int, len(arr.Nodes))
-	for _, p := range arr.Pieces {
+	for _, p := range arr.Edges {
 		degree[p.From]++
 		degree[p.To]++
 		part[root(p.From)] = root(p.To)
@@ -58,7 +58,7 @@ func TestTrailsAreFewest(t *testing.T) {
 	rng := rand.New(rand.NewSource(1))
 	for range 400 {
 		arr := randomDrawing(rng, 1+rng.Intn(60))
-		all := make([]int, len(arr.Pieces))
+		all := make([]int, len(arr.Edges))
 		for i := range all {
 			all[i] = i
 		}
@@ -68,10 +68,10 @@ func TestTrailsAreFewest(t *testing.T) {
 			start, at := arr.Ends(c.halves[0])
 			for i, h := range c.halves {
 				from, to := arr.Ends(h)
-				if i > 0 && from != at || seen[h.Piece] {
-					t.Fatalf("piece %d does not follow, or comes twice", h.Piece)
+				if i > 0 && from != at || seen[h.Edge] {
+					t.Fatalf("piece %d does not follow, or comes twice", h.Edge)
 				}
-				seen[h.Piece], at = true, to
+				seen[h.Edge], at = true, to
 			}
 			if c.closed != (at == start) {
 				t.Errorf("a trail from node %d to %d is closed: %v", start, at, c.closed)
@@ -90,7 +90,7 @@ func TestTrailsRunStraight(t *testing.T) {
 		"T":        {geom.LineFrom(geom.Pt(0, 0), geom.Pt(0, 1)), geom.LineFrom(geom.Pt(-1, 0), geom.Pt(1, 0))},
 	} {
 		arr := region.Arrange(curves)
-		all := make([]int, len(arr.Pieces))
+		all := make([]int, len(arr.Edges))
 		for i := range all {
 			all[i] = i
 		}

@@ -94,11 +94,11 @@ func (l *layout) idleWindows() []*diag.Finding {
 // board.
 func (l *layout) idleWorks() []*diag.Finding {
 	onBoard := make([]bool, len(l.works))
-	for i, p := range l.Pieces {
+	for i, p := range l.Edges {
 		if s := &l.sides[i]; s.empty(leftSide) && s.empty(rightSide) {
 			continue
 		}
-		for _, u := range p.Uses {
+		for _, u := range p.Origins {
 			if o := l.owners[u.Curve]; o.role == workPath {
 				onBoard[o.index] = true
 			}
@@ -183,7 +183,7 @@ func (l *layout) overlapsAlong(i, side int, of func(low, high int) *overlap) {
 			if s.has(1-side, a.index) && s.has(1-side, b.index) {
 				continue
 			}
-			o, c := of(min(a.index, b.index), max(a.index, b.index)), l.Pieces[i].Curve
+			o, c := of(min(a.index, b.index), max(a.index, b.index)), l.Edges[i].Curve
 			o.area += c.Area() * float64(1-2*side)
 			o.rim += c.Length()
 			o.box = o.box.Union(c.Bounds())

@@ -54,7 +54,7 @@ func newLabeller(ctx context.Context, s *sources, arr *region.Arrangement) *labe
 // along is the board left on either side of a piece. Windows with an edge there
 // come first; of those right across only as many are asked as it takes to
 // leave no board: where hundreds overlap, the first will do.
-func (c *labeller) along(p region.Piece) sides {
+func (c *labeller) along(p region.Edge) sides {
 	board, edges := c.panelRims.along(p), c.windowRims.beside(p)
 	left := board
 	for side, windows := range edges {
@@ -120,7 +120,7 @@ func newShapes(ctx context.Context, s *sources, arr *region.Arrangement, r role,
 	for i := range boxes {
 		boxes[i] = geom.EmptyBox()
 	}
-	for i, p := range arr.Pieces {
+	for i, p := range arr.Edges {
 		if ended(ctx, i) {
 			break
 		}
@@ -146,9 +146,9 @@ func newShapes(ctx context.Context, s *sources, arr *region.Arrangement, r role,
 type edge struct{ index, turns int }
 
 // edges lists the outlines that have an edge along the piece.
-func (sh *shapes) edges(p region.Piece) []edge {
+func (sh *shapes) edges(p region.Edge) []edge {
 	var out []edge
-	for _, u := range p.Uses {
+	for _, u := range p.Origins {
 		o := sh.owners[u.Curve]
 		if o.role != sh.role {
 			continue
@@ -171,7 +171,7 @@ func (sh *shapes) edges(p region.Piece) []edge {
 // which side of its own edges an outline lies is known from their direction;
 // only an outline with no edge there is asked whether it holds the mid-point,
 // which then lies well inside or well outside.
-func (sh *shapes) along(p region.Piece) sides {
+func (sh *shapes) along(p region.Edge) sides {
 	out := sh.beside(p)
 	var across []label
 	sh.across(p.At(0.5), &out, func(i int) bool {
@@ -186,7 +186,7 @@ func (sh *shapes) along(p region.Piece) sides {
 }
 
 // beside lists, by side, the outlines with an edge along the piece.
-func (sh *shapes) beside(p region.Piece) sides {
+func (sh *shapes) beside(p region.Edge) sides {
 	var out sides
 	for _, e := range sh.edges(p) {
 		side := leftSide

@@ -130,9 +130,9 @@ func TestStrokesAreWholeAndOnce(t *testing.T) {
 				all = append(all, s.Curves...)
 			}
 		}
-		for _, p := range region.Arrange(all).Pieces {
-			if len(p.Uses) != 1 {
-				t.Errorf("the line at %v is there %d times", p.At(0.5), len(p.Uses))
+		for _, p := range region.Arrange(all).Edges {
+			if len(p.Origins) != 1 {
+				t.Errorf("the line at %v is there %d times", p.At(0.5), len(p.Origins))
 			}
 		}
 	})

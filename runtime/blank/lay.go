@@ -79,9 +79,9 @@ func newLayout(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*l
 		return nil, err
 	}
 	c := newLabeller(ctx, l.sources, &l.Arrangement)
-	l.sides = make([]sides, len(l.Pieces))
-	l.classes = make([]class, len(l.Pieces))
-	for i, p := range l.Pieces {
+	l.sides = make([]sides, len(l.Edges))
+	l.classes = make([]class, len(l.Edges))
+	for i, p := range l.Edges {
 		if ended(ctx, i) {
 			return nil, context.Cause(ctx)
 		}
@@ -99,7 +99,7 @@ func (l *layout) bounds() geom.Box {
 	b := geom.EmptyBox()
 	for i, v := range l.classes {
 		if v.rim {
-			b = b.Union(l.Pieces[i].Bounds())
+			b = b.Union(l.Edges[i].Bounds())
 		}
 	}
 	if !b.Empty() {

@@ -13,12 +13,12 @@ import (
 // layers joins the classified pieces into strokes, kind by kind.
 func (l *layout) layers() []Layer {
 	byKind := map[Kind][]int{}
-	var rim []region.Half
+	var rim []region.HalfEdge
 	for i, v := range l.classes {
 		switch {
 		case v.rim:
 			// Board on the left: outer contours run counter-clockwise.
-			rim = append(rim, region.Half{Piece: i, Reversed: l.sides[i].empty(leftSide)})
+			rim = append(rim, region.HalfEdge{Edge: i, Reversed: l.sides[i].empty(leftSide)})
 		case v.kind != "":
 			byKind[v.kind] = append(byKind[v.kind], i)
 		}
@@ -43,7 +43,7 @@ func (l *layout) layers() []Layer {
 
 // contours are the boundaries of the board, each a closed stroke: outer ones
 // first, then those round windows, either in order of the panels.
-func (l *layout) contours(rim []region.Half) []Stroke {
+func (l *layout) contours(rim []region.HalfEdge) []Stroke {
 	var outer, holes []Stroke
 	for _, ring := range l.rings(rim) {
 		s := Stroke{Curves: ring, Closed: true}
@@ -95,14 +95,14 @@ func (l *layout) perforations() []Stroke {
 // step is a piece of line on the way along a path: a hinge's stretch or a
 // work's path.
 type step struct {
-	region.Half
+	region.HalfEdge
 	curve int     // source curve
 	t     float64 // grows along the path on one curve
 }
 
 // run is an unbroken part of a path, directed like the path.
 type run struct {
-	chain  []region.Half
+	chain  []region.HalfEdge
 	closed bool // the whole of a closed path
 }
 
@@ -128,17 +128,17 @@ func (l *layout) workPaths() [][]step {
 // runs along twice is there once.
 func (l *layout) paths(n int, of func(curve int) (path int, against bool)) [][]step {
 	out := make([][]step, n)
-	for i, p := range l.Pieces {
-		for _, u := range p.Uses {
+	for i, p := range l.Edges {
+		for _, u := range p.Origins {
 			path, against := of(u.Curve)
 			if path < 0 {
 				continue
 			}
-			s := step{region.Half{Piece: i, Reversed: u.Reversed != against}, u.Curve, u.T0}
+			s := step{region.HalfEdge{Edge: i, Reversed: u.Reversed != against}, u.Curve, u.T0}
 			if against {
 				s.t = -u.T1
 			}
-			if k := len(out[path]); k == 0 || out[path][k-1].Piece != i {
+			if k := len(out[path]); k == 0 || out[path][k-1].Edge != i {
 				out[path] = append(out[path], s)
 			}
 		}
@@ -157,15 +157,15 @@ func (l *layout) runs(steps []step, closed bool, keep func(piece int) bool) []ru
 	var out []run
 	last := -1 // node the last kept step ended in
 	for _, s := range steps {
-		if !keep(s.Piece) {
+		if !keep(s.Edge) {
 			continue
 		}
-		from, to := l.Ends(s.Half)
+		from, to := l.Ends(s.HalfEdge)
 		if from != last {
 			out = append(out, run{})
 		}
 		r := &out[len(out)-1]
-		r.chain = append(r.chain, s.Half)
+		r.chain = append(r.chain, s.HalfEdge)
 		last = to
 	}
 	if closed && len(out) > 0 {

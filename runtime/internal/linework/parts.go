@@ -53,17 +53,17 @@ func (l *Lines) traced(ctx context.Context) ([]Part, error) {
 	if err != nil {
 		return nil, err
 	}
-	var halves []region.Half
-	for i := range arr.Pieces {
-		halves = append(halves, region.Half{Piece: i}, region.Half{Piece: i, Reversed: true})
+	var halves []region.HalfEdge
+	for i := range arr.Edges {
+		halves = append(halves, region.HalfEdge{Edge: i}, region.HalfEdge{Edge: i, Reversed: true})
 	}
 	rings, err := arr.Rings(halves, region.PartRegions)
 	var parts []Part
 	for _, ring := range rings {
-		isOuter := func(u region.Use) bool { return outer[u.Curve] }
+		isOuter := func(u region.Origin) bool { return outer[u.Curve] }
 		p := Part{Ring: arr.Curves(ring)}
-		p.Inner = !slices.ContainsFunc(ring, func(h region.Half) bool {
-			return slices.ContainsFunc(arr.Pieces[h.Piece].Uses, isOuter)
+		p.Inner = !slices.ContainsFunc(ring, func(h region.HalfEdge) bool {
+			return slices.ContainsFunc(arr.Edges[h.Edge].Origins, isOuter)
 		})
 		if p.Area = enclosed(p.Ring); p.Area > 0 && l.bound(&p) {
 			parts = append(parts, p)

@@ -11,28 +11,28 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// Use says that a curve given to Arrange runs along a piece: the stretch from
+// Origin says that a curve given to Arrange runs along a piece: the stretch from
 // T0 to T1 of its parameter, T0 < T1; Reversed when it runs against the piece.
-type Use struct {
+type Origin struct {
 	Curve    int
 	Reversed bool
 	T0, T1   float64
 }
 
-// Piece is a stretch of curve between two nodes that nothing else crosses. Its
+// Edge is a stretch of curve between two nodes that nothing else crosses. Its
 // geometry and direction are those of the first curve in Uses, which are in
 // order of Curve.
-type Piece struct {
+type Edge struct {
 	geom.Curve
 	From, To int // node numbers
-	Uses     []Use
+	Origins  []Origin
 }
 
 // Arrangement is what a set of curves becomes when all are split where they
 // meet and stretches that coincide are merged.
 type Arrangement struct {
-	Nodes  []geom.Point
-	Pieces []Piece
+	Nodes []geom.Point
+	Edges []Edge
 }
 
 // Arrange splits all curves at their crossings, touching ends and overlaps.

@@ -51,11 +51,11 @@ func checkArrangement(t *testing.T, curves []geom.Curve, a Arrangement) {
 	t.Helper()
 	type stretch struct{ t0, t1 float64 }
 	covered := make([][]stretch, len(curves))
-	for i, p := range a.Pieces {
+	for i, p := range a.Edges {
 		if p.P != a.Nodes[p.From] || p.Q != a.Nodes[p.To] {
 			t.Fatalf("piece %d runs %v to %v, its nodes are %v and %v", i, p.P, p.Q, a.Nodes[p.From], a.Nodes[p.To])
 		}
-		if p.Uses[0].Reversed {
+		if p.Origins[0].Reversed {
 			t.Fatalf("piece %d runs against its first use", i)
 		}
 		if p.Kind == geom.Arc {
@@ -66,8 +66,8 @@ func checkArrangement(t *testing.T, curves []geom.Curve, a Arrangement) {
 				t.Errorf("piece %d: arc's sweep misses its end by %g", i, d)
 			}
 		}
-		for k, u := range p.Uses {
-			if k > 0 && p.Uses[k-1].Curve > u.Curve {
+		for k, u := range p.Origins {
+			if k > 0 && p.Origins[k-1].Curve > u.Curve {
 				t.Fatalf("piece %d: uses out of order", i)
 			}
 			mid := curves[u.Curve].At((u.T0 + u.T1) / 2)
@@ -122,8 +122,8 @@ func TestArrangeCounts(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			a := Arrange(test.curves)
-			if len(a.Nodes) != test.nodes || len(a.Pieces) != test.pieces {
-				t.Errorf("%d nodes and %d pieces, want %d and %d", len(a.Nodes), len(a.Pieces), test.nodes, test.pieces)
+			if len(a.Nodes) != test.nodes || len(a.Edges) != test.pieces {
+				t.Errorf("%d nodes and %d pieces, want %d and %d", len(a.Nodes), len(a.Edges), test.nodes, test.pieces)
 			}
 			checkArrangement(t, test.curves, a)
 		})
@@ -134,11 +134,11 @@ func TestArrangeCounts(t *testing.T) {
 // opposite ways.
 func TestArrangeSharedEdge(t *testing.T) {
 	a := Arrange(append(square(0, 0, 10), square(10, 0, 10)...))
-	for _, p := range a.Pieces {
+	for _, p := range a.Edges {
 		if p.P.X == 10 && p.Q.X == 10 {
-			want := []Use{{Curve: 1, T1: 1}, {Curve: 7, Reversed: true, T1: 1}}
-			if !slices.Equal(p.Uses, want) {
-				t.Errorf("uses %+v, want %+v", p.Uses, want)
+			want := []Origin{{Curve: 1, T1: 1}, {Curve: 7, Reversed: true, T1: 1}}
+			if !slices.Equal(p.Origins, want) {
+				t.Errorf("uses %+v, want %+v", p.Origins, want)
 			}
 			return
 		}
@@ -154,8 +154,8 @@ func TestArrangeGrid(t *testing.T) {
 	a := Arrange(curves)
 	checkArrangement(t, curves, a)
 	uses := map[int]int{}
-	for _, p := range a.Pieces {
-		uses[len(p.Uses)]++
+	for _, p := range a.Edges {
+		uses[len(p.Origins)]++
 	}
 	if len(a.Nodes) != (n+1)*(n+1) || uses[1] != 4*n || uses[2] != 2*n*(n-1) || len(uses) != 2 {
 		t.Errorf("%d nodes, pieces by number of uses %v", len(a.Nodes), uses)
@@ -202,8 +202,8 @@ func TestArrangeCoversOnce(t *testing.T) {
 		for _, c := range curves {
 			given += c.Length()
 		}
-		for _, p := range a.Pieces {
-			for _, u := range p.Uses {
+		for _, p := range a.Edges {
+			for _, u := range p.Origins {
 				used += curves[u.Curve].Part(u.T0, u.T1).Length()
 			}
 		}
@@ -221,8 +221,8 @@ func TestArrangeLeavesNoCrossing(t *testing.T) {
 	for seed := range int64(40) {
 		rnd := rand.New(rand.NewSource(seed))
 		a := Arrange(randomCurves(rnd, 4+rnd.Intn(12)))
-		for i, p := range a.Pieces {
-			for _, q := range a.Pieces[i+1:] {
+		for i, p := range a.Edges {
+			for _, q := range a.Edges[i+1:] {
 				for _, m := range geom.Intersect(p.Curve, q.Curve) {
 					at := p.At((m.A0 + m.A1) / 2)
 					if d := math.Min(at.Dist(p.P), at.Dist(p.Q)); d > 0.1 {
@@ -255,10 +255,10 @@ func TestArrangeWelds(t *testing.T) {
 	}
 	a := Arrange(curves)
 	checkArrangement(t, curves, a)
-	if len(a.Nodes) != 5 || len(a.Pieces) != 5 {
-		t.Fatalf("%d nodes, %d pieces, want 5 and 5", len(a.Nodes), len(a.Pieces))
+	if len(a.Nodes) != 5 || len(a.Edges) != 5 {
+		t.Fatalf("%d nodes, %d pieces, want 5 and 5", len(a.Nodes), len(a.Edges))
 	}
-	for _, p := range a.Pieces {
+	for _, p := range a.Edges {
 		if p.Kind == geom.Arc && (p.R != arc.R || p.C != arc.C) {
 			t.Errorf("arc became %v about %v", p.R, p.C)
 		}
@@ -273,8 +273,8 @@ func TestArrangeDoesNotChainFar(t *testing.T) {
 		curves = append(curves, geom.LineFrom(geom.Pt(x, 0), geom.Pt(float64(i)-50, 20)))
 	}
 	a := Arrange(curves)
-	for _, p := range a.Pieces {
-		for _, u := range p.Uses {
+	for _, p := range a.Edges {
+		for _, u := range p.Origins {
 			if d := curves[u.Curve].At(u.T0).Dist(p.At(0)); !u.Reversed && d > 1.5*weldSpan {
 				t.Errorf("curve %d moved by %g", u.Curve, d)
 			}

@@ -13,7 +13,7 @@ type assembler struct {
 	number  []int          // final number of each welded node, or −1
 	between map[uint64]int // last piece between two nodes, the low one in the high half
 	before  []int          // the piece before it between the same nodes, or −1
-	uses    []Use          // room for the first use of every piece
+	uses    []Origin       // room for the first use of every piece
 	out     Arrangement
 }
 
@@ -28,8 +28,8 @@ func (s *splitter) assemble(ctx context.Context, welded []geom.Point, of []int32
 		number:  make([]int, len(welded)),
 		between: make(map[uint64]int, len(s.curves)),
 		before:  make([]int, 0, most),
-		uses:    make([]Use, 0, most),
-		out:     Arrangement{make([]geom.Point, 0, len(welded)), make([]Piece, 0, most)},
+		uses:    make([]Origin, 0, most),
+		out:     Arrangement{make([]geom.Point, 0, len(welded)), make([]Edge, 0, most)},
 	}
 	for i := range a.number {
 		a.number[i] = -1
@@ -70,7 +70,7 @@ func thin(c geom.Curve, stops []stop) []stop {
 // piece adds the stretch of curve i between two stops, or one more use of a
 // piece that is already there.
 func (a *assembler) piece(i int, c geom.Curve, from, to stop) {
-	p := Piece{From: a.node(from.v), To: a.node(to.v)}
+	p := Edge{From: a.node(from.v), To: a.node(to.v)}
 	p.Curve = refit(c.Part(from.t, to.t), a.out.Nodes[p.From], a.out.Nodes[p.To])
 	key := uint64(min(p.From, p.To))<<32 | uint64(max(p.From, p.To))
 	last, ok := a.between[key]
@@ -78,17 +78,17 @@ func (a *assembler) piece(i int, c geom.Curve, from, to stop) {
 		last = -1
 	}
 	for k := last; k >= 0; k = a.before[k] {
-		if q := &a.out.Pieces[k]; coincide(p.Curve, q.Curve) {
-			q.Uses = append(q.Uses, Use{i, against(p, *q), from.t, to.t})
+		if q := &a.out.Edges[k]; coincide(p.Curve, q.Curve) {
+			q.Origins = append(q.Origins, Origin{i, against(p, *q), from.t, to.t})
 			return
 		}
 	}
 	n := len(a.uses)
-	a.uses = append(a.uses, Use{Curve: i, T0: from.t, T1: to.t})
-	p.Uses = a.uses[n : n+1 : n+1]
-	a.between[key] = len(a.out.Pieces)
+	a.uses = append(a.uses, Origin{Curve: i, T0: from.t, T1: to.t})
+	p.Origins = a.uses[n : n+1 : n+1]
+	a.between[key] = len(a.out.Edges)
 	a.before = append(a.before, last)
-	a.out.Pieces = append(a.out.Pieces, p)
+	a.out.Edges = append(a.out.Edges, p)
 }
 
 // node numbers welded nodes in order of first use.
@@ -120,7 +120,7 @@ func coincide(a, b geom.Curve) bool {
 }
 
 // against reports whether p runs against q, which it coincides with.
-func against(p, q Piece) bool {
+func against(p, q Edge) bool {
 	if p.From != p.To {
 		return p.From != q.From
 	}

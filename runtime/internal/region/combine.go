@@ -31,13 +31,13 @@ func first(a, b bool) bool  { return a && !b }
 
 // boundary lists the pieces with the result on exactly one side, that side on
 // the left.
-func (p *pair) boundary(in rule) []Half {
-	halves := make([]Half, 0, len(p.Pieces))
-	for k := range p.Pieces {
+func (p *pair) boundary(in rule) []HalfEdge {
+	halves := make([]HalfEdge, 0, len(p.Edges))
+	for k := range p.Edges {
 		left := in(p.a.left[k] != 0, p.b.left[k] != 0)
 		right := in(p.a.right(k) != 0, p.b.right(k) != 0)
 		if left != right {
-			halves = append(halves, Half{k, right})
+			halves = append(halves, HalfEdge{k, right})
 		}
 	}
 	return halves
@@ -74,17 +74,17 @@ func combine[R ~[]geom.Curve](a, b []R, in rule) ([]R, error) {
 }
 
 // solidRings traces rings and drops those no wider than a weld.
-func (a *Arrangement) solidRings(halves []Half, pinch Pinch) ([][]Half, error) {
+func (a *Arrangement) solidRings(halves []HalfEdge, pinch Pinch) ([][]HalfEdge, error) {
 	rings, err := a.Rings(halves, pinch)
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(rings, func(r []Half) bool { return a.thinner(r, geom.SnapTolerance) }), nil
+	return slices.DeleteFunc(rings, func(r []HalfEdge) bool { return a.thinner(r, geom.SnapTolerance) }), nil
 }
 
 // thinner reports whether a boundary encloses less than a strip of the given
 // width along it: half its length is that strip's length.
-func (a *Arrangement) thinner(boundary []Half, width float64) bool {
+func (a *Arrangement) thinner(boundary []HalfEdge, width float64) bool {
 	area, length := 0.0, 0.0
 	for _, h := range boundary {
 		c := a.Curve(h)

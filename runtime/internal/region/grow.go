@@ -89,10 +89,10 @@ func grow(p geom.Path, d float64) (geom.Path, error) {
 	a := Arrange(o.curves)
 	o.Arrangement = &a
 	w := a.wind(0, len(o.curves))
-	var halves []Half
-	for k := range a.Pieces {
+	var halves []HalfEdge
+	for k := range a.Edges {
 		if left, right := w.left[k] > 0, w.right(k) > 0; left != right {
-			halves = append(halves, Half{k, right})
+			halves = append(halves, HalfEdge{k, right})
 		}
 	}
 	return o.outline(halves)

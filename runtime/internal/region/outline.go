@@ -60,7 +60,7 @@ type outlined struct {
 // outline traces the one closed outline that the halves bound, puts pieces of
 // one curve that follow each other back together, and names the edges. It
 // starts with the first curve of the best rank that has a piece in it.
-func (o *outlined) outline(halves []Half) (geom.Path, error) {
+func (o *outlined) outline(halves []HalfEdge) (geom.Path, error) {
 	ring, err := o.onlyRing(halves)
 	if err != nil {
 		return geom.Path{}, err
@@ -80,7 +80,7 @@ func (o *outlined) outline(halves []Half) (geom.Path, error) {
 
 // onlyRing traces the halves and makes sure that they bound one part, which
 // does not even touch itself in a point, and no hole.
-func (o *outlined) onlyRing(halves []Half) ([]Half, error) {
+func (o *outlined) onlyRing(halves []HalfEdge) ([]HalfEdge, error) {
 	rings, err := o.solidRings(halves, PartHoles)
 	if err != nil {
 		return nil, err
@@ -98,7 +98,7 @@ func (o *outlined) onlyRing(halves []Half) ([]Half, error) {
 }
 
 // measure lists the rings' areas, parts and holes apart, largest first.
-func (o *outlined) measure(rings [][]Half) *ShapeError {
+func (o *outlined) measure(rings [][]HalfEdge) *ShapeError {
 	e := &ShapeError{}
 	for _, r := range rings {
 		sum := 0.0
@@ -128,10 +128,10 @@ type run struct {
 }
 
 // join turns a ring into runs, one for each unbroken stretch of a curve.
-func (o *outlined) join(ring []Half) []run {
+func (o *outlined) join(ring []HalfEdge) []run {
 	var runs []run
 	for _, h := range ring {
-		u := o.Pieces[h.Piece].Uses[0]
+		u := o.Edges[h.Edge].Origins[0]
 		r := run{curve: u.Curve, against: h.Reversed, t0: u.T0, t1: u.T1}
 		r.from, r.to = o.Ends(h)
 		if n := len(runs); n > 0 && o.follows(runs[n-1], r) {

@@ -8,9 +8,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// Half is a piece with a direction of travel.
-type Half struct {
-	Piece    int
+// HalfEdge is a piece with a direction of travel.
+type HalfEdge struct {
+	Edge     int
 	Reversed bool
 }
 
@@ -25,8 +25,8 @@ const (
 )
 
 // Curve is the geometry of a half, in its direction.
-func (a *Arrangement) Curve(h Half) geom.Curve {
-	c := a.Pieces[h.Piece].Curve
+func (a *Arrangement) Curve(h HalfEdge) geom.Curve {
+	c := a.Edges[h.Edge].Curve
 	if h.Reversed {
 		return c.Reverse()
 	}
@@ -34,7 +34,7 @@ func (a *Arrangement) Curve(h Half) geom.Curve {
 }
 
 // Curves is the geometry of a chain of halves.
-func (a *Arrangement) Curves(ring []Half) []geom.Curve {
+func (a *Arrangement) Curves(ring []HalfEdge) []geom.Curve {
 	cs := make([]geom.Curve, len(ring))
 	for i, h := range ring {
 		cs[i] = a.Curve(h)
@@ -43,8 +43,8 @@ func (a *Arrangement) Curves(ring []Half) []geom.Curve {
 }
 
 // Ends are the nodes a half runs between.
-func (a *Arrangement) Ends(h Half) (from, to int) {
-	p := &a.Pieces[h.Piece]
+func (a *Arrangement) Ends(h HalfEdge) (from, to int) {
+	p := &a.Edges[h.Edge]
 	if h.Reversed {
 		return p.To, p.From
 	}
@@ -56,14 +56,14 @@ func (a *Arrangement) Ends(h Half) (from, to int) {
 // starts with the first of its halves as given, and rings come in that order.
 // Halves that do not close are an error that says where the gap is. Time depends
 // on the halves alone, not on the size of the arrangement.
-func (a *Arrangement) Rings(halves []Half, pinch Pinch) ([][]Half, error) {
+func (a *Arrangement) Rings(halves []HalfEdge, pinch Pinch) ([][]HalfEdge, error) {
 	next, err := a.successors(halves, pinch)
 	if err != nil {
 		return nil, err
 	}
-	var rings [][]Half
+	var rings [][]HalfEdge
 	done := make([]bool, len(halves))
-	all := make([]Half, 0, len(halves)) // the rings one after another
+	all := make([]HalfEdge, 0, len(halves)) // the rings one after another
 	for k := range halves {
 		from := len(all)
 		for ; !done[k]; k = next[k] {
@@ -84,7 +84,7 @@ type arrival struct {
 }
 
 // successors pairs each half with the one that continues it.
-func (a *Arrangement) successors(halves []Half, pinch Pinch) ([]int, error) {
+func (a *Arrangement) successors(halves []HalfEdge, pinch Pinch) ([]int, error) {
 	ends := make([]arrival, 0, 2*len(halves))
 	for k, h := range halves {
 		from, to := a.Ends(h)
@@ -135,7 +135,7 @@ type ray struct {
 // counter-clockwise, what lies between an arriving half and the next leaving
 // one is outside the region, what lies between a leaving and the next arriving
 // one is inside.
-func (a *Arrangement) joinAt(halves []Half, in, out []int, pinch Pinch, next []int) {
+func (a *Arrangement) joinAt(halves []HalfEdge, in, out []int, pinch Pinch, next []int) {
 	rays := a.rays(halves, in, out)
 	step := 1
 	if pinch == PartRegions {
@@ -162,7 +162,7 @@ func (a *Arrangement) joinAt(halves []Half, in, out []int, pinch Pinch, next []i
 // common circle round the node. Pieces do not cross, so that is their true
 // order whatever the circle, and a circle as large as they allow tells tangent
 // arcs apart by their curvature.
-func (a *Arrangement) rays(halves []Half, in, out []int) []ray {
+func (a *Arrangement) rays(halves []HalfEdge, in, out []int) []ray {
 	var curves []geom.Curve
 	var rays []ray
 	for _, k := range in {

@@ -12,10 +12,10 @@ import (
 )
 
 // forward lists halves along every piece, each as its first use runs.
-func forward(a Arrangement) []Half {
-	hs := make([]Half, len(a.Pieces))
+func forward(a Arrangement) []HalfEdge {
+	hs := make([]HalfEdge, len(a.Edges))
 	for i := range hs {
-		hs[i].Piece = i
+		hs[i].Edge = i
 	}
 	return hs
 }

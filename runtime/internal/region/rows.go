@@ -3,8 +3,8 @@ package region
 // dart is a half by number: 2k is piece k in its own direction, 2k + 1 against.
 type dart int32
 
-func (d dart) back() dart { return d ^ 1 }
-func (d dart) half() Half { return Half{int(d >> 1), d&1 == 1} }
+func (d dart) back() dart     { return d ^ 1 }
+func (d dart) half() HalfEdge { return HalfEdge{int(d >> 1), d&1 == 1} }
 
 // stops stands for no dart.
 const stops = dart(-1)
@@ -17,15 +17,15 @@ func (a *Arrangement) onward() []dart {
 		last  [2]dart
 	}
 	nodes := make([]leaving, len(a.Nodes))
-	for k := range a.Pieces {
-		p := &a.Pieces[k]
+	for k := range a.Edges {
+		p := &a.Edges[k]
 		for i, node := range [...]int{p.From, p.To} {
 			n := &nodes[node]
 			n.last[n.count%2] = dart(2*k + i)
 			n.count++
 		}
 	}
-	next := make([]dart, 2*len(a.Pieces))
+	next := make([]dart, 2*len(a.Edges))
 	for i := range next {
 		next[i] = stops
 	}
@@ -39,7 +39,7 @@ func (a *Arrangement) onward() []dart {
 
 // row appends the pieces in a row with one, each in the direction in which the
 // row runs, as far as the chains run along all of it alike.
-func (c *chains) row(piece int, next []dart, row []Half) []Half {
+func (c *chains) row(piece int, next []dart, row []HalfEdge) []HalfEdge {
 	follow := func(d dart) dart {
 		if n := next[d]; n != stops && c.flow(n.half()) == c.flow(d.half()) {
 			return n
@@ -60,7 +60,7 @@ func (c *chains) row(piece int, next []dart, row []Half) []Half {
 }
 
 // longest is the half of a row with the longest chord.
-func (a *Arrangement) longest(row []Half) Half {
+func (a *Arrangement) longest(row []HalfEdge) HalfEdge {
 	best, most := row[0], -1.0
 	for _, h := range row {
 		if from, to := a.Ends(h); a.Nodes[from].Dist(a.Nodes[to]) > most {

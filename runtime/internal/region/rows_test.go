@@ -26,14 +26,14 @@ func TestRowsByHand(t *testing.T) {
 		a := Arrange(c.curves)
 		w := a.wind(0, len(c.curves))
 		var got []int
-		done := make([]bool, len(a.Pieces))
-		for k := range a.Pieces {
+		done := make([]bool, len(a.Edges))
+		for k := range a.Edges {
 			if done[k] {
 				continue
 			}
 			row := w.row(k, a.onward(), nil)
 			for i, h := range row {
-				done[h.Piece] = true
+				done[h.Edge] = true
 				if i > 0 {
 					_, at := a.Ends(row[i-1])
 					if from, _ := a.Ends(h); from != at {
@@ -60,12 +60,12 @@ func TestRowsShareTheirWinding(t *testing.T) {
 		a := Arrange(curves)
 		w := a.wind(0, len(p.Edges))
 		var rim []int
-		for k := range a.Pieces {
+		for k := range a.Edges {
 			if w.net[k] != 0 {
 				rim = append(rim, k)
 			}
 		}
-		for k, piece := range a.Pieces {
+		for k, piece := range a.Edges {
 			if !clear(a, k, piece.At(0.5), 0.01) {
 				continue
 			}

@@ -24,29 +24,29 @@ func (a *Arrangement) wind(first, last int) *chains { return a.windRows(first, l
 
 // windRows is wind with the rows known.
 func (a *Arrangement) windRows(first, last int, next []dart) *chains {
-	c := &chains{net: make([]int, len(a.Pieces)), left: make([]int, len(a.Pieces))}
+	c := &chains{net: make([]int, len(a.Edges)), left: make([]int, len(a.Edges))}
 	var rim []int // the pieces that the chains run along
-	for k := range a.Pieces {
-		if c.net[k] = a.Pieces[k].net(first, last); c.net[k] != 0 {
+	for k := range a.Edges {
+		if c.net[k] = a.Edges[k].net(first, last); c.net[k] != 0 {
 			rim = append(rim, k)
 		}
 	}
-	done := make([]bool, len(a.Pieces))
-	row := make([]Half, 0, len(a.Pieces))
-	for k := range a.Pieces {
+	done := make([]bool, len(a.Edges))
+	row := make([]HalfEdge, 0, len(a.Edges))
+	for k := range a.Edges {
 		if done[k] {
 			continue
 		}
 		row = c.row(k, next, row[:0])
 		flow, asked := c.flow(row[0]), a.longest(row)
-		w := c.windingAt(a, asked.Piece, rim) // on the row's left
+		w := c.windingAt(a, asked.Edge, rim) // on the row's left
 		if asked.Reversed {
 			w += flow
 		}
 		for _, h := range row {
-			c.left[h.Piece], done[h.Piece] = w, true
+			c.left[h.Edge], done[h.Edge] = w, true
 			if h.Reversed {
-				c.left[h.Piece] -= flow
+				c.left[h.Edge] -= flow
 			}
 		}
 	}
@@ -54,23 +54,23 @@ func (a *Arrangement) windRows(first, last int, next []dart) *chains {
 }
 
 // flow is how often the chains run the half's way, less how often against it.
-func (c *chains) flow(h Half) int {
+func (c *chains) flow(h HalfEdge) int {
 	if h.Reversed {
-		return -c.net[h.Piece]
+		return -c.net[h.Edge]
 	}
-	return c.net[h.Piece]
+	return c.net[h.Edge]
 }
 
 // windingAt is the winding number on a piece's left at its middle.
 func (c *chains) windingAt(a *Arrangement, piece int, rim []int) int {
-	at, sum := a.Pieces[piece].At(0.5), 0
+	at, sum := a.Edges[piece].At(0.5), 0
 	for _, k := range rim {
 		if k != piece {
-			sum += c.net[k] * a.Pieces[k].Turns(at)
+			sum += c.net[k] * a.Edges[k].Turns(at)
 		}
 	}
 	if n := c.net[piece]; n != 0 {
-		for _, d := range detour(a.Pieces[piece].Curve) {
+		for _, d := range detour(a.Edges[piece].Curve) {
 			sum += n * d.Turns(at)
 		}
 	}
@@ -79,9 +79,9 @@ func (c *chains) windingAt(a *Arrangement, piece int, rim []int) int {
 
 // net counts the piece's uses by curves from first up to last, those against
 // the piece negative.
-func (p *Piece) net(first, last int) int {
+func (p *Edge) net(first, last int) int {
 	n := 0
-	for _, u := range p.Uses {
+	for _, u := range p.Origins {
 		switch {
 		case u.Curve < first || u.Curve >= last:
 		case u.Reversed:

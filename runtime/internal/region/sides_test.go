@@ -30,7 +30,7 @@ func TestWindAgainstPointsBeside(t *testing.T) {
 		}
 		a := Arrange(curves)
 		w := a.wind(0, len(curves))
-		for k, p := range a.Pieces {
+		for k, p := range a.Edges {
 			mid, n := p.At(0.5), p.Tangent(0.5).Left().Mul(aside)
 			if !clear(a, k, mid, 3*aside) {
 				continue
@@ -46,7 +46,7 @@ func TestWindAgainstPointsBeside(t *testing.T) {
 
 // clear reports whether no other piece comes near a point.
 func clear(a Arrangement, k int, at geom.Point, near float64) bool {
-	for i, p := range a.Pieces {
+	for i, p := range a.Edges {
 		if _, d := p.Nearest(at); i != k && d < near || i == k && p.Length() < 4*near {
 			return false
 		}

@@ -82,19 +82,19 @@ func (t *twins) spread(a *Arrangement) {
 	if t.groups == nil {
 		return
 	}
-	for i := range a.Pieces {
-		uses := &a.Pieces[i].Uses
-		var out []Use
+	for i := range a.Edges {
+		uses := &a.Edges[i].Origins
+		var out []Origin
 		for _, u := range *uses {
 			for _, w := range t.groups[u.Curve] {
-				v := Use{w.curve, u.Reversed, u.T0, u.T1}
+				v := Origin{w.curve, u.Reversed, u.T0, u.T1}
 				if w.reversed {
-					v = Use{w.curve, !u.Reversed, 1 - u.T1, 1 - u.T0}
+					v = Origin{w.curve, !u.Reversed, 1 - u.T1, 1 - u.T0}
 				}
 				out = append(out, v)
 			}
 		}
-		slices.SortStableFunc(out, func(u, v Use) int { return u.Curve - v.Curve })
+		slices.SortStableFunc(out, func(u, v Origin) int { return u.Curve - v.Curve })
 		*uses = out
 	}
 }

@@ -25,15 +25,15 @@ func TestTwinsAddOnlyUses(t *testing.T) {
 		}
 		one, two := Arrange(curves), Arrange(twice)
 		checkArrangement(t, twice, two)
-		if fmt.Sprint(one.Nodes) != fmt.Sprint(two.Nodes) || len(one.Pieces) != len(two.Pieces) {
+		if fmt.Sprint(one.Nodes) != fmt.Sprint(two.Nodes) || len(one.Edges) != len(two.Edges) {
 			t.Fatalf("seed %d: %d nodes and %d pieces become %d and %d", seed,
-				len(one.Nodes), len(one.Pieces), len(two.Nodes), len(two.Pieces))
+				len(one.Nodes), len(one.Edges), len(two.Nodes), len(two.Edges))
 		}
-		for i, p := range two.Pieces {
-			if p.Curve != one.Pieces[i].Curve || len(p.Uses) != 2*len(one.Pieces[i].Uses) {
-				t.Errorf("seed %d: piece %d became %+v, was %+v", seed, i, p, one.Pieces[i])
+		for i, p := range two.Edges {
+			if p.Curve != one.Edges[i].Curve || len(p.Origins) != 2*len(one.Edges[i].Origins) {
+				t.Errorf("seed %d: piece %d became %+v, was %+v", seed, i, p, one.Edges[i])
 			}
-			for _, u := range p.Uses {
+			for _, u := range p.Origins {
 				way := p.At(0.9).Sub(p.At(0.1))
 				if c := twice[u.Curve].Part(u.T0, u.T1); p.From != p.To && (c.At(0.9).Sub(c.At(0.1)).Dot(way) < 0) != u.Reversed && way.Len() > 1 && p.Kind == geom.Line {
 					t.Errorf("seed %d: use %+v runs the wrong way", seed, u)

@@ -113,8 +113,8 @@ func TestEndsThatMeetStayTogether(t *testing.T) {
 	} {
 		arr := Arrange(append([]geom.Curve{a, b}, others...))
 		together := 0.0
-		for _, p := range arr.Pieces {
-			if len(p.Uses) > 1 && p.Uses[0].Curve == 0 && p.Uses[1].Curve == 1 {
+		for _, p := range arr.Edges {
+			if len(p.Origins) > 1 && p.Origins[0].Curve == 0 && p.Origins[1].Curve == 1 {
 				together += p.Length()
 			}
 		}
