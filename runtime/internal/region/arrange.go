@@ -11,8 +11,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// Origin says that a curve given to Arrange runs along a piece: the stretch from
-// T0 to T1 of its parameter, T0 < T1; Reversed when it runs against the piece.
+// Origin says that a curve given to Arrange runs along an edge: the stretch from
+// T0 to T1 of its parameter, T0 < T1; Reversed when it runs against the edge.
 type Origin struct {
 	Curve    int
 	Reversed bool
@@ -20,7 +20,7 @@ type Origin struct {
 }
 
 // Edge is a stretch of curve between two nodes that nothing else crosses. Its
-// geometry and direction are those of the first curve in Uses, which are in
+// geometry and direction are those of the first curve in Origins, which are in
 // order of Curve.
 type Edge struct {
 	geom.Curve
@@ -36,9 +36,9 @@ type Arrangement struct {
 }
 
 // Arrange splits all curves at their crossings, touching ends and overlaps.
-// Stretches within geom.SnapTolerance of each other become one piece with several uses;
+// Stretches within geom.SnapTolerance of each other become one edge with several origins;
 // ends within geom.SnapTolerance become one node; what is shorter than that vanishes.
-// Pieces come in order of their first curve, then of its parameter; nodes in
+// Edges come in order of their first curve, then of its parameter; nodes in
 // order of first use. Time grows as n log n for curves that each meet few
 // others.
 //
