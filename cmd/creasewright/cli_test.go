@@ -3,8 +3,10 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"testing"
 
@@ -168,5 +170,54 @@ func TestColourOnlyWhereItIsWanted(t *testing.T) {
 	}
 	if got := cli("make", "tray.star"); strings.Contains(got.err, "\x1b") {
 		t.Errorf("colour where nobody asked: %q", got.err)
+	}
+}
+
+// full is a device without room.
+type full struct{}
+
+func (full) Write([]byte) (int, error) {
+	return 0, &os.PathError{Op: "write", Path: "/dev/full", Err: errors.New("no space left on device")}
+}
+
+// A result that cannot be written is told, whatever else was to be told.
+func TestResultsThatCannotBeWritten(t *testing.T) {
+	desk(t, warned)
+	put(t, "faulty.star", faulty)
+	for _, line := range []string{
+		"check tray.star", "check faulty.star", "check tray.star --format json", "check tray.star --format sarif",
+		"words", "words panel", "words --rules", "--help", "make --help", "--version",
+	} {
+		var talk bytes.Buffer
+		c := newConsole(full{}, &talk, os.Getenv)
+		c.sandbox = inProcess
+		code := engine.Exit(run(t.Context(), c, strings.Fields(line)))
+		if code != engine.Crashed || !strings.HasSuffix(talk.String(), "creasewright: cannot write the result: no space left on device\n") {
+			t.Errorf("%s: exit %d, says\n%s", line, code, &talk)
+		}
+	}
+	cli("make", "tray.star").wants(t, engine.Clean, "") // has no result to write
+}
+
+// The version is that of the module and of the revision it was built from, and
+// "devel" when neither is known.
+func TestVersions(t *testing.T) {
+	cli("--version").wants(t, engine.Clean, "creasewright ")
+	cli("version").wants(t, engine.Clean, cli("--version").out)
+	setting := func(key, value string) debug.BuildSetting { return debug.BuildSetting{Key: key, Value: value} }
+	module := func(version string) debug.Module { return debug.Module{Path: "m", Version: version} }
+	for want, info := range map[string]*debug.BuildInfo{
+		"creasewright devel\n":                nil,
+		"creasewright devel (go1.26)\n":       {GoVersion: "go1.26", Main: module("(devel)")},
+		"creasewright devel (go1.27)\n":       {GoVersion: "go1.27"},
+		"creasewright v1.2.3 (go1.26)\n":      {GoVersion: "go1.26", Main: module("v1.2.3")},
+		"creasewright v1.2.3 (abc, go1.26)\n": {GoVersion: "go1.26", Main: module("v1.2.3"), Settings: []debug.BuildSetting{setting("vcs.revision", "abc"), setting("vcs.modified", "false")}},
+		"creasewright devel (abc, with changes, go1.26)\n": {
+			GoVersion: "go1.26", Settings: []debug.BuildSetting{setting("vcs.revision", "abc"), setting("vcs.modified", "true")},
+		},
+	} {
+		if got := versionLine(info); got != want {
+			t.Errorf("got %q, want %q", got, want)
+		}
 	}
 }

@@ -14,19 +14,36 @@ import (
 
 // console is where everything is said: results to out, talk to err.
 type console struct {
-	out, err             io.Writer
+	out                  *checked
+	err                  io.Writer
 	colourOut, colourErr bool
 	notes                bool // show notes too
 	sandbox              sandbox
 
 	cautioned []string // said already
+	told      string   // the last that was said of interrupted runs
+}
+
+// checked remembers the first error of writing: a result that did not arrive is
+// none.
+type checked struct {
+	to  io.Writer
+	err error
+}
+
+func (c *checked) Write(text []byte) (int, error) {
+	n, err := c.to.Write(text)
+	if c.err == nil {
+		c.err = err
+	}
+	return n, err
 }
 
 // newConsole looks at what the two ends are and at NO_COLOR and TERM.
 func newConsole(out, err io.Writer, env func(string) string) *console {
 	plain := env("NO_COLOR") != "" || env("TERM") == "dumb"
 	return &console{
-		out: out, err: err,
+		out: &checked{to: out}, err: err,
 		colourOut: !plain && isTerminal(out),
 		colourErr: !plain && isTerminal(err),
 		sandbox:   workers,
@@ -43,7 +60,7 @@ func isTerminal(w io.Writer) bool {
 }
 
 // result gives a command's own result.
-func (c *console) result(text []byte) { _, _ = c.out.Write(text) }
+func (c *console) result(text []byte) { _, _ = c.out.Write(text) } // see checked
 
 // failed says what ended a command.
 func (c *console) failed(err error) { c.say("creasewright: " + err.Error()) }
@@ -53,8 +70,8 @@ func (c *console) failed(err error) { c.say("creasewright: " + err.Error()) }
 func (c *console) say(line string) { fmt.Fprintln(c.err, diag.Printable(line)) }
 
 // outcome tells a run: what it printed, what was found, and in one line what
-// came of it.
-func (c *console) outcome(out live.Outcome, line string) {
+// came of it and of the folder.
+func (c *console) outcome(dir string, out live.Outcome, line string) {
 	c.prints(out.Prints)
 	c.findings(c.err, c.colourErr, &out.Result, c.worth(out.Findings))
 	if out.Err != nil {
@@ -63,8 +80,25 @@ func (c *console) outcome(out live.Outcome, line string) {
 	if out.Stack != "" {
 		c.prints(strings.Split(strings.TrimRight(strings.ReplaceAll(out.Stack, "\t", "    "), "\n"), "\n"))
 	}
+	c.interrupted(dir, out)
 	c.say(line)
 	c.cautions(out.Cautions)
+}
+
+// interrupted tells, once, that the run found files of different runs.
+func (c *console) interrupted(dir string, out live.Outcome) {
+	text := ""
+	switch {
+	case !out.Interrupted:
+	case out.Exit == engine.Clean && out.Err == nil:
+		text = "the files in " + dir + " were from an interrupted run; they have been written anew"
+	default:
+		text = "the files in " + dir + " are from an interrupted run; a run without errors writes them anew"
+	}
+	if text != "" && text != c.told {
+		c.say(text)
+	}
+	c.told = text
 }
 
 // checked gives one checked script's findings: those of the design are the

@@ -74,7 +74,7 @@ var levels = map[string]place{
 
 	"runtime/worker":           {row: 9, outside: []string{"golang.org/x/sys"}},
 	"runtime/internal/read":    {row: 9},
-	"runtime/internal/publish": {row: 9},
+	"runtime/internal/publish": {row: 9, outside: []string{"golang.org/x/sys"}},
 	"runtime/internal/watch":   {row: 9, outside: []string{"github.com/fsnotify/fsnotify"}},
 
 	"runtime/printer": {row: 9, outside: []string{"github.com/tdewolff/canvas", "github.com/go-fonts"}},

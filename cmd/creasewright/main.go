@@ -9,6 +9,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/signal"
 	"syscall"
@@ -48,6 +49,8 @@ func run(ctx context.Context, c *console, args []string) int {
 	err := root.ExecuteContext(ctx)
 	var e *exit
 	switch {
+	case c.out.err != nil:
+		e = &exit{code: engine.Crashed, err: fmt.Errorf("cannot write the result: %w", cause(c.out.err))}
 	case err == nil:
 		return int(engine.Clean)
 	case !errors.As(err, &e):
@@ -61,6 +64,15 @@ func run(ctx context.Context, c *console, args []string) int {
 		fmt.Fprintln(c.err, `"creasewright --help" lists the commands and "creasewright COMMAND --help" what each takes`)
 	}
 	return int(e.code)
+}
+
+// cause is what lies behind a file error, without the name of the file.
+func cause(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
 }
 
 // exit is a command's end when all is not well. What a run found has been told
@@ -105,6 +117,8 @@ func rootCommand(c *console) *cobra.Command {
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(makeCommand(c), watchCommand(c), checkCommand(c), wordsCommand(c))
+	root.Version = version()
+	root.SetVersionTemplate("{{.Version}}")
+	root.AddCommand(makeCommand(c), watchCommand(c), checkCommand(c), wordsCommand(c), versionCommand(c))
 	return root
 }

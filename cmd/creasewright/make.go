@@ -40,7 +40,7 @@ func makeCommand(c *console) *cobra.Command {
 				return &exit{code: engine.Broken, err: err}
 			}
 			c.notes = flags.notes
-			c.outcome(out, c.summary(job, out))
+			c.outcome(job.Dir, out, c.summary(job, out))
 			return ended(exitOf(out))
 		},
 	}

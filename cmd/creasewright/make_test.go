@@ -1,7 +1,10 @@
 package main
 
 import (
+	"bytes"
+	"crypto/sha256"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -10,6 +13,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/live"
 )
 
 func TestMakeWritesEverythingBesideTheScript(t *testing.T) {
@@ -197,5 +201,48 @@ func TestMakeTwoScriptsIntoOneFolder(t *testing.T) {
 	cli("make", "box.star", "-o", "print").wants(t, engine.Clean, "")
 	if got := folder(t, "print"); len(got) != 6 || got["tray.cut.svg"] == "" || got["box.cut.dxf"] == "" {
 		t.Errorf("%d files", len(got))
+	}
+}
+
+// A run that was killed half way leaves files of different runs; the next one
+// tells, and until one is without errors each of them does.
+func TestMakeAfterAnInterruptedRun(t *testing.T) {
+	desk(t, tray)
+	cli("make", "tray.star").wants(t, engine.Clean, "")
+	digest := sha256.Sum256([]byte(folder(t, "tray")["tray.cut.svg"]))
+	put(t, filepath.Join("tray", ".creasewright-journal.json"), fmt.Sprintf(
+		`{"format": "creasewright-journal", "version": 1, "scripts": {"tray.star": {"tray.cut.svg": ["%x"], "tray.cut.dxf": ["not written yet"]}}}`, digest))
+	put(t, "tray.star", faulty)
+	const are = "the files in tray are from an interrupted run; a run without errors writes them anew\n"
+	cli("make", "tray.star").wants(t, engine.Faulty, "", are)
+	cli("make", "tray.star").wants(t, engine.Faulty, "", are)
+	put(t, "tray.star", tray)
+	cli("make", "tray.star").wants(t, engine.Clean, "", "the files in tray were from an interrupted run; they have been written anew\n")
+	if got := cli("make", "tray.star"); strings.Contains(got.err, "interrupted") {
+		t.Errorf("told once more:\n%s", got.err)
+	}
+}
+
+// One watch tells it once, and again when that changes.
+func TestInterruptedRunsAreToldOnce(t *testing.T) {
+	var talk bytes.Buffer
+	c := newConsole(&bytes.Buffer{}, &talk, os.Getenv)
+	for _, step := range []struct {
+		out  live.Outcome
+		want string
+	}{
+		{live.Outcome{}, ""},
+		{live.Outcome{Change: live.Change{Interrupted: true}, Result: engine.Result{Exit: engine.Faulty}}, "a run without errors writes them anew"},
+		{live.Outcome{Change: live.Change{Interrupted: true}, Result: engine.Result{Exit: engine.Broken}}, ""},
+		{live.Outcome{Change: live.Change{Interrupted: true}, Err: errors.New("no room")}, ""},
+		{live.Outcome{Change: live.Change{Interrupted: true}}, "they have been written anew"},
+		{live.Outcome{}, ""},
+		{live.Outcome{Change: live.Change{Interrupted: true}}, "they have been written anew"},
+	} {
+		talk.Reset()
+		c.interrupted("tray", step.out)
+		if got := talk.String(); !strings.Contains(got, step.want) || step.want == "" && got != "" {
+			t.Errorf("says %q, want %q", got, step.want)
+		}
 	}
 }

@@ -23,7 +23,7 @@ type teller struct {
 // tell tells one run.
 func (t *teller) tell(out live.Outcome) {
 	line := fmt.Sprintf("%s  %s  (%d ms)", t.clock(t.now()), t.line(out), max(1, out.Took().Milliseconds()))
-	t.outcome(out, line)
+	t.outcome(t.job.Dir, out, line)
 	if t.bad = out.Exit != engine.Clean || out.Err != nil; !t.bad {
 		t.good = t.now()
 	}

@@ -4,6 +4,7 @@ package live
 
 import (
 	"context"
+	"errors"
 	"path/filepath"
 	"time"
 
@@ -27,6 +28,25 @@ type Job struct {
 	// Build does the work; nil for engine.Run, in this process and without
 	// bounds on time and memory.
 	Build func(context.Context, engine.Request) (engine.Result, error)
+
+	shownDir string // Dir as the user gave it, once that has been made absolute
+}
+
+// absolute is the job with absolute paths: the current folder may be removed
+// and made again while a watch goes on.
+func (j Job) absolute() (Job, error) {
+	j.shownDir = j.Dir
+	for _, path := range []*string{&j.Script, &j.Dir, &j.Shelf} {
+		if *path == "" {
+			continue
+		}
+		abs, err := filepath.Abs(*path)
+		if err != nil {
+			return j, err
+		}
+		*path = abs
+	}
+	return j, nil
 }
 
 // OutputFolder is where a script's files go when nobody chose: the script's path
@@ -78,33 +98,45 @@ func (j Job) Once(ctx context.Context) (Outcome, error) {
 	if err != nil {
 		return Outcome{}, err
 	}
-	out, _, err := j.build(ctx, folder)
+	output := publish.New(j.folder())
+	out, _, err := j.build(ctx, folder, output)
+	if err == nil {
+		err = j.publish(ctx, output, &out)
+	}
+	if late := output.Close(); out.Err == nil {
+		out.Err = late
+	}
 	if err != nil {
 		return Outcome{}, err
 	}
-	j.publish(&out)
 	return out, nil
 }
 
 // build runs the script. The texts are what the run saw of the disk; the error
 // is the context's.
-func (j Job) build(ctx context.Context, folder *read.Folder) (Outcome, texts, error) {
+func (j Job) build(ctx context.Context, folder *read.Folder, output *publish.Output) (Outcome, texts, error) {
 	start := time.Now()
 	seen := texts{}
+	output.Begin()
 	res, err := j.run(ctx, engine.Request{
 		Script: folder.Script(), Read: seen.recording(folder.Text), Params: j.Params, Formats: j.Formats, Also: j.Also,
-		LastPreview: publish.Last(j.Dir, emit.PreviewName),
+		LastPreview: output.Last(emit.PreviewName),
 	})
 	return Outcome{Result: res, Built: time.Since(start)}, seen, err
 }
 
 func (j Job) folder() publish.Folder {
-	return publish.Folder{Path: j.Dir, Script: filepath.Base(j.Script), Derived: j.Derived}
+	return publish.Folder{Path: j.Dir, Shown: j.shownDir, Script: filepath.Base(j.Script), Derived: j.Derived}
 }
 
-// publish brings a run's files to disk.
-func (j Job) publish(out *Outcome) {
+// publish brings a run's files to disk. The error is the context's: it ended
+// while another run was writing there.
+func (j Job) publish(ctx context.Context, output *publish.Output, out *Outcome) error {
 	start := time.Now()
-	out.Change, out.Err = publish.Files(j.folder(), out.Files, out.Exit == engine.Clean)
+	out.Change, out.Err = output.Files(ctx, out.Files, out.Exit == engine.Clean)
 	out.Published = time.Since(start)
+	if out.Err != nil && ctx.Err() != nil && errors.Is(out.Err, ctx.Err()) {
+		return context.Cause(ctx)
+	}
+	return nil
 }

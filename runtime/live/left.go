@@ -79,7 +79,7 @@ func (s *session) wait(ctx context.Context, tell func(Outcome)) {
 		if ctx.Err() != nil || s.changed(ctx) || event && s.left.wanting() {
 			return
 		}
-		if out, other := s.writeAgain(); other {
+		if out, other := s.writeAgain(ctx); other {
 			tell(out)
 		}
 	}
@@ -105,13 +105,15 @@ func (s *session) sleep(ctx context.Context) (event bool) {
 
 // writeAgain publishes what could not be written, if there is any, and reports
 // whether that ended otherwise than the last time.
-func (s *session) writeAgain() (out Outcome, other bool) {
+func (s *session) writeAgain(ctx context.Context) (out Outcome, other bool) {
 	if s.left.unwritten == nil {
 		return out, false
 	}
 	out = *s.left.unwritten
 	before := out.Err.Error()
-	s.job.publish(&out)
+	if s.job.publish(ctx, s.output, &out) != nil {
+		return out, false
+	}
 	s.left.note(&out)
 	return out, out.Err == nil || out.Err.Error() != before
 }

@@ -21,6 +21,20 @@ func touch(t *testing.T, path ...string) {
 	}
 }
 
+// removeAll removes a folder in which the background may be at work.
+func removeAll(t *testing.T, dir string) {
+	t.Helper()
+	for start := time.Now(); ; {
+		err := os.RemoveAll(dir)
+		if err == nil {
+			return
+		}
+		if time.Since(start) > patience {
+			t.Fatal(err)
+		}
+	}
+}
+
 // When the disk takes files again they come, though nobody saves; until then
 // nothing is told twice, even if someone does.
 func TestWhatCouldNotBeWrittenIsTriedAgain(t *testing.T) {
@@ -73,9 +87,7 @@ func TestFilesTakenAwayComeBack(t *testing.T) {
 	told := watching(t, job)
 	next(t, told)
 	for range 3 {
-		if err := os.RemoveAll(job.Dir); err != nil {
-			t.Fatal(err)
-		}
+		removeAll(t, job.Dir)
 		quiet(t, told)
 		touch(t, dir, "parts.star")
 		if o := next(t, told); o.Err != nil || len(o.Written) != 4 {
@@ -100,9 +112,7 @@ func TestThePictureComesBack(t *testing.T) {
 	next(t, told)
 	save(t, box+"base.lid\n", dir, "box.star")
 	next(t, told)
-	if err := os.RemoveAll(job.Dir); err != nil {
-		t.Fatal(err)
-	}
+	removeAll(t, job.Dir)
 	touch(t, dir, "box.star")
 	if o := next(t, told); o.Exit != engine.Broken || len(o.Written) != 1 {
 		t.Errorf("exit %d, wrote %q", o.Exit, o.Written)
@@ -154,9 +164,7 @@ func TestCutFilesThatAreGone(t *testing.T) {
 		}, true},
 		{"good again", func() { save(t, box, dir, "box.star") }, false},
 		{"everything gone", func() {
-			if err := os.RemoveAll(dir); err != nil {
-				t.Fatal(err)
-			}
+			removeAll(t, dir)
 		}, true},
 	} {
 		step.do()

@@ -97,8 +97,13 @@ func isOf(t *testing.T, job Job) {
 			t.Errorf("%s is not of the last text, %v", f.Name, err)
 		}
 	}
-	entries, err := os.ReadDir(job.Dir)
-	if err != nil || len(entries) != len(want.Files)+1 { // and the record of them
-		t.Errorf("the folder holds %v, %v", entries, err)
+	for start := time.Now(); ; time.Sleep(time.Millisecond) { // the disk may be slow
+		entries, err := os.ReadDir(job.Dir)
+		if err == nil && len(entries) == len(want.Files)+1 { // and the record of them
+			return
+		}
+		if time.Since(start) > patience {
+			t.Fatalf("the folder holds %v, %v", entries, err)
+		}
 	}
 }

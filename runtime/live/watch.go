@@ -9,6 +9,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/internal/publish"
 	"github.com/creasewright/creasewright/runtime/internal/read"
 	"github.com/creasewright/creasewright/runtime/internal/watch"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -21,6 +22,10 @@ import (
 // could not be written are tried again, which is told when it ends otherwise.
 // The error says that watching itself failed.
 func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
+	j, err := j.absolute()
+	if err != nil {
+		return err
+	}
 	folder, err := read.Beside(j.Script, j.Shelf)
 	if err != nil {
 		return err
@@ -31,9 +36,10 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 	}
 	defer w.Close()
 	s := session{
-		job: j, folder: folder, watcher: w, seen: texts{folder.Script(): {}},
+		job: j, folder: folder, output: publish.New(j.folder()), watcher: w, seen: texts{folder.Script(): {}},
 		due: time.Now().Add(overdue), left: left{dir: j.Dir},
 	}
+	defer s.output.Close() // what cannot be synced, the next run finds out
 	s.follow()
 	for ctx.Err() == nil {
 		if out, done := s.run(ctx); done {
@@ -49,6 +55,7 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 type session struct {
 	job     Job
 	folder  *read.Folder
+	output  *publish.Output
 	watcher *watch.Watcher
 	seen    texts     // by the last run that was finished
 	stirred time.Time // when something last happened to one of them
@@ -86,7 +93,9 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 	if s.moved(ctx, grace) || ctx.Err() != nil {
 		return out, false
 	}
-	s.job.publish(&out)
+	if s.job.publish(ctx, s.output, &out) != nil {
+		return out, false
+	}
 	s.left.note(&out)
 	s.follow()
 	return out, true
@@ -101,7 +110,7 @@ func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool
 	var err error
 	go func() {
 		defer close(finished)
-		out, seen, err = s.job.build(ctx, s.folder)
+		out, seen, err = s.job.build(ctx, s.folder, s.output)
 	}()
 	for {
 		select {

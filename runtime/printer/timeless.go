@@ -11,6 +11,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"sync"
 )
 
 var errTable = errors.New("the PDF's table is not where it was")
@@ -60,17 +61,19 @@ func timeless(file []byte) ([]byte, error) {
 }
 
 var (
-	creationDate = regexp.MustCompile(`^2 0 obj\n<</CreationDate\([^)]*\)`)
-	flateStream  = regexp.MustCompile(`/Length (\d+)>>stream\n`)
+	creationDate = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^2 0 obj\n<</CreationDate\([^)]*\)`)
+	})
+	flateStream = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`/Length (\d+)>>stream\n`) })
 )
 
 // timelessObject takes the time out of an object. The information dictionary is
 // object 2, in which the time comes first.
 func timelessObject(body []byte) ([]byte, error) {
-	if creationDate.Match(body) {
-		return creationDate.ReplaceAll(body, []byte("2 0 obj\n<<")), nil
+	if creationDate().Match(body) {
+		return creationDate().ReplaceAll(body, []byte("2 0 obj\n<<")), nil
 	}
-	m := flateStream.FindSubmatchIndex(body)
+	m := flateStream().FindSubmatchIndex(body)
 	if m == nil {
 		return body, nil
 	}

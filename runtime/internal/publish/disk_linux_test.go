@@ -35,7 +35,7 @@ func TestFullDisk(t *testing.T) {
 	dir := mount(t, "size=256k")
 	publishAll(t, dir, edition(1)...) // 6 × 21 KB
 	before := stands(t, dir)
-	done, err := Files(Folder{Path: dir}, append(edition(2), file("big.cut.svg", strings.Repeat("x", 90<<10))), true)
+	done, err := once(Folder{Path: dir}, append(edition(2), file("big.cut.svg", strings.Repeat("x", 90<<10))), true)
 	if err == nil || !strings.Contains(err.Error(), "no space left on device") || strings.Contains(err.Error(), dir) || len(done.Written)+len(done.Removed) > 0 {
 		t.Errorf("%+v, %v", done, err)
 	}
@@ -58,16 +58,16 @@ func TestReadOnlyDisk(t *testing.T) {
 		t.Skip(err)
 	}
 	before := stands(t, dir)
-	if done, err := Files(Folder{Path: dir, Script: "tea.star"}, edition(1), true); err != nil || len(done.Written) > 0 {
+	if done, err := once(Folder{Path: dir, Script: "tea.star"}, edition(1), true); err != nil || len(done.Written) > 0 {
 		t.Errorf("the same files once more: %+v, %v", done, err)
 	}
-	if _, err := Files(Folder{Path: dir}, edition(2), true); err == nil || !strings.Contains(err.Error(), "read-only file system") {
+	if _, err := once(Folder{Path: dir}, edition(2), true); err == nil || !strings.Contains(err.Error(), "read-only file system") {
 		t.Errorf("other files: %v", err)
 	}
 	if after := stands(t, dir); after["report.json"] != before["report.json"] || len(after) != len(before) {
 		t.Error("the old files are not what they were")
 	}
-	if _, err := Files(Folder{Path: filepath.Join(dir, "new")}, edition(1), true); err == nil || !strings.Contains(err.Error(), "cannot make the output folder") {
+	if _, err := once(Folder{Path: filepath.Join(dir, "new")}, edition(1), true); err == nil || !strings.Contains(err.Error(), "cannot make the output folder") {
 		t.Errorf("a new folder: %v", err)
 	}
 }
@@ -88,7 +88,7 @@ func init() {
 			os.Exit(2)
 		}
 	}
-	done, err := Files(Folder{Path: os.Args[2]}, edition(2), true)
+	done, err := once(Folder{Path: os.Args[2]}, edition(2), true)
 	fmt.Printf("%d written: %v\n", len(done.Written), err)
 	os.Exit(0)
 }
@@ -141,7 +141,7 @@ func TestALinkToADevice(t *testing.T) {
 	if err := os.Symlink("/dev/full", filepath.Join(dir, "tea.cut.svg")); err != nil {
 		t.Fatal(err)
 	}
-	done, err := Files(Folder{Path: dir}, []engine.File{file("tea.cut.svg", "t")}, false)
+	done, err := once(Folder{Path: dir}, []engine.File{file("tea.cut.svg", "t")}, false)
 	if err != nil || len(done.Written) != 1 || stands(t, dir)["tea.cut.svg"] != "t" {
 		t.Errorf("%+v, %v", done, err)
 	}

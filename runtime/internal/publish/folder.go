@@ -6,41 +6,98 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"github.com/creasewright/creasewright/runtime/internal/safefile"
 )
 
 // Folder is where the files of a script go.
 type Folder struct {
 	Path    string
+	Shown   string // the path as the user knows it; "" for Path itself
 	Script  string // base name: scripts that share a folder leave one another's files there
 	Derived bool   // nobody chose the path: it comes from Beside
 }
 
-// check refuses a derived folder that is a link: who sent the script could have
-// put it there, and so have chosen any folder at all.
-func (f Folder) check() error {
-	if !f.Derived {
-		return nil
+func (f Folder) shown() string {
+	if f.Shown != "" {
+		return f.Shown
 	}
-	const link = fs.ModeSymlink | fs.ModeIrregular // irregular: a junction
-	if info, err := os.Lstat(f.Path); err != nil || info.Mode()&link == 0 {
-		return nil
-	}
-	return fmt.Errorf("the output folder %s is a symbolic link; give -o %[1]s if its files are to go where it leads", f.Path)
+	return f.Path
 }
 
-// open opens the folder, which is made if it is not there.
-func (f Folder) open() (*os.Root, error) {
-	if err := f.check(); err != nil {
+// open opens the folder, which is made if asked for.
+func (f Folder) open(create bool) (*disk, error) {
+	open := f.openChosen
+	if f.Derived {
+		open = f.openDerived
+	}
+	root, err := open(create)
+	if err != nil {
 		return nil, err
 	}
-	if err := os.MkdirAll(f.Path, 0o777); err != nil {
-		return nil, fmt.Errorf("cannot make the output folder: %w", err)
-	}
-	root, err := os.OpenRoot(f.Path)
+	self, err := root.Open(".")
 	if err != nil {
-		return nil, fmt.Errorf("cannot open the output folder: %w", err)
+		root.Close()
+		return nil, fmt.Errorf("cannot open the output folder: %w", safefile.Cause(err))
+	}
+	return &disk{root: root, self: self}, nil
+}
+
+// openChosen opens a folder that the user chose, wherever links lead.
+func (f Folder) openChosen(create bool) (*os.Root, error) {
+	if create {
+		if err := os.MkdirAll(f.Path, 0o777); err != nil {
+			return nil, f.failed("make", err)
+		}
+	}
+	root, err := safefile.OpenFolder(f.Path)
+	if err != nil {
+		return nil, f.failed("open", err)
 	}
 	return root, nil
+}
+
+// openDerived opens a folder that nobody chose and refuses one that is a link:
+// who sent the script could have put it there, and so have chosen any folder at
+// all. The name is looked at after the folder has been opened: what it stands
+// for then is the folder that was opened, or the folder is refused.
+func (f Folder) openDerived(create bool) (*os.Root, error) {
+	parent, err := safefile.OpenFolder(filepath.Dir(f.Path))
+	if err != nil {
+		return nil, f.failed("open", err)
+	}
+	defer parent.Close()
+	name := filepath.Base(f.Path)
+	if create {
+		// Another run may have made it; if a file is in the way, opening it fails.
+		if err := parent.Mkdir(name, 0o777); err != nil && !os.IsExist(err) {
+			return nil, f.failed("make", err)
+		}
+	}
+	root, err := safefile.OpenBelow(parent, name)
+	const link = fs.ModeSymlink | fs.ModeIrregular // irregular: a junction
+	there, _ := parent.Lstat(name)
+	if there != nil && there.Mode()&link != 0 {
+		if err == nil {
+			root.Close()
+		}
+		return nil, fmt.Errorf("the output folder %s is a symbolic link; give -o %[1]s if its files are to go where it leads", f.shown())
+	}
+	if err != nil && create {
+		return nil, f.failed("make", err) // something else has the name
+	}
+	if err != nil {
+		return nil, f.failed("open", err)
+	}
+	if opened, err := root.Stat("."); err != nil || there == nil || !os.SameFile(there, opened) {
+		root.Close()
+		return nil, fmt.Errorf("cannot open the output folder %s: it is being replaced", f.shown())
+	}
+	return root, nil
+}
+
+func (f Folder) failed(what string, err error) error {
+	return fmt.Errorf("cannot %s the output folder %s: %w", what, f.shown(), safefile.Cause(err))
 }
 
 // Beside is the default output folder: the script's path without ".star". A
@@ -53,22 +110,4 @@ func Beside(script string) string {
 		return dir + stem
 	}
 	return script + ".files"
-}
-
-// mostLast is the largest earlier output worth reading back, in bytes.
-const mostLast = 32 << 20
-
-// Last is what stands in the folder under the name, nil when that is no file
-// of an ordinary size or cannot be read.
-func Last(dir, name string) []byte {
-	root, err := os.OpenRoot(dir)
-	if err != nil {
-		return nil
-	}
-	defer root.Close()
-	text, ok := contents(root, name, mostLast)
-	if !ok {
-		return nil
-	}
-	return text
 }

@@ -1,6 +1,8 @@
 package publish
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"math/rand"
 	"os"
@@ -21,9 +23,24 @@ func file(name, text string) engine.File {
 	return engine.File{Name: name, Traits: formats[i].Traits, Bytes: []byte(text)}
 }
 
+// patient is an output that waits for a slow disk, as tests must.
+func patient(to Folder) *Output {
+	o := New(to)
+	o.lockWait, o.closeWait, o.test.unsynced = time.Hour, time.Hour, true
+	return o
+}
+
+// once publishes as a command does that ends afterwards.
+func once(to Folder, files []engine.File, all bool) (Change, error) {
+	o := patient(to)
+	o.Begin()
+	done, err := o.Files(context.Background(), files, all)
+	return done, errors.Join(err, o.Close())
+}
+
 func publish(t *testing.T, dir string, files ...engine.File) []string {
 	t.Helper()
-	done, err := Files(Folder{Path: dir}, files, false)
+	done, err := once(Folder{Path: dir}, files, false)
 	if err != nil || len(done.Removed) > 0 {
 		t.Fatal(done.Removed, err)
 	}
@@ -109,7 +126,7 @@ func TestLinksAreNotFollowed(t *testing.T) {
 func TestNamesThatLeaveTheFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	for _, name := range []string{"", ".", "..", "../a", "a/b", `a\b`, "C:a", "a\x00"} {
-		if _, err := Files(Folder{Path: dir}, []engine.File{file("fine.svg", "x"), file(name, "x")}, false); err == nil {
+		if _, err := once(Folder{Path: dir}, []engine.File{file("fine.svg", "x"), file(name, "x")}, false); err == nil {
 			t.Errorf("%q was written", name)
 		}
 	}
@@ -126,7 +143,7 @@ func TestWhatCannotBeWritten(t *testing.T) {
 	if err := os.MkdirAll(filepath.Join(dir, "b.cut.svg", "in the way"), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	done, err := Files(Folder{Path: dir}, []engine.File{file("a.cut.svg", "a"), file("b.cut.svg", "b"), file("report.json", "r")}, true)
+	done, err := once(Folder{Path: dir}, []engine.File{file("a.cut.svg", "a"), file("b.cut.svg", "b"), file("report.json", "r")}, true)
 	if err == nil || err.Error() != "cannot write b.cut.svg: there is a folder of that name" {
 		t.Errorf("error: %v", err)
 	}
@@ -136,7 +153,7 @@ func TestWhatCannotBeWritten(t *testing.T) {
 	if entries, err := os.ReadDir(dir); err != nil || len(entries) != 3 {
 		t.Errorf("left behind: %v, %v", entries, err)
 	}
-	if _, err := Files(Folder{Path: filepath.Join(dir, "a.cut.svg")}, []engine.File{file("x", "x")}, false); err == nil {
+	if _, err := once(Folder{Path: filepath.Join(dir, "a.cut.svg")}, []engine.File{file("x", "x")}, false); err == nil {
 		t.Error("a file served as the folder")
 	}
 }

@@ -5,18 +5,19 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"maps"
-	"os"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
-	"github.com/creasewright/creasewright/runtime/engine"
 )
 
-// recordName is the hidden file that tells a folder's own outputs from what
-// else lies there.
-const recordName = ".creasewright.json"
-
-const recordFormat = "creasewright-outputs"
+// The hidden files that tell a folder's own outputs from what else lies there:
+// what has been written, and what is being written.
+const (
+	recordName    = ".creasewright.json"
+	journalName   = ".creasewright-journal.json"
+	recordFormat  = "creasewright-outputs"
+	journalFormat = "creasewright-journal"
+)
 
 // Bounds of a record worth reading, since it may be a stranger's. The largest
 // run that nobody has allowed more makes two files each of 20,000 pieces; with
@@ -27,30 +28,42 @@ const (
 	mostRecorded = 100_000  // files
 )
 
-// record is which lasting files were written here, by which script, and what was
-// in them. It is written before the files are, and a process may be killed at
-// any instant between.
-type record struct {
-	files   map[string]entry // by name
-	changed bool
-}
+// entries is what is known of files, by name.
+type entries map[string]entry
 
-// entry is what is known of a file.
 type entry struct {
 	script string // base name of the script that made it last, "" when not known
-	// digests are of what is to stand there and, before it, of what stood there
-	// before.
+	// digests are those that the file may have. In the journal the last one is
+	// that of the file to come. In a record there is one; earlier versions, which
+	// had no journal, put those of a file to come there too.
 	digests []string
 }
 
-// stored is a record as it stands on disk, in JSON: SHA-256 digests by file,
-// and these by script.
+// intended is the digest of the file that was to be there in the end.
+func (e entry) intended() string {
+	if len(e.digests) == 0 {
+		return ""
+	}
+	return e.digests[len(e.digests)-1]
+}
+
+// ledger is the record and the journal of a folder.
+type ledger struct {
+	record, journal entries
+	// hasJournal says that there is a journal, and torn that it could not be read,
+	// as after a loss of power.
+	hasJournal, torn bool
+}
+
+// stored is a record or a journal as it is on disk, in JSON: SHA-256 digests by
+// file, and these by script.
 //
 //	{"format": "creasewright-outputs", "version": 1, "files": {},
-//	 "scripts": {"tea.star": {"tea.cut.svg": ["9f86…", "60a4…"]}}}
+//	 "scripts": {"tea.star": {"tea.cut.svg": ["9f86…"]}}}
 //
-// In "files" are those of which it is not known which script made them: earlier
-// versions told no more, and every script of the folder may remove them.
+// In "files" are those of which it is not known which script made them: the
+// earliest versions told no more, and every script of the folder may remove
+// them.
 type stored struct {
 	Format  string                         `json:"format"`
 	Version int                            `json:"version"`
@@ -58,20 +71,40 @@ type stored struct {
 	Scripts map[string]map[string][]string `json:"scripts,omitempty"`
 }
 
-// readRecord reads a folder's record; one that makes no sense is as good as
-// none, since it only allows to remove.
-func readRecord(root *os.Root) record {
-	r := record{files: map[string]entry{}}
-	text, ok := contents(root, recordName, mostRecord)
+// readLedger reads both. A record that makes no sense is as good as none, since
+// it only allows to remove.
+func readLedger(d *disk) ledger {
+	var l ledger
+	l.record, _ = decode(d.read(recordName, mostRecord), recordFormat)
+	_, err := d.root.Lstat(journalName)
+	if l.hasJournal = err == nil; l.hasJournal {
+		var ok bool
+		l.journal, ok = decode(d.read(journalName, mostRecord), journalFormat)
+		l.torn = !ok
+	} else {
+		l.journal = entries{}
+	}
+	return l
+}
+
+func decode(text []byte, format string) (out entries, ok bool) {
+	out = entries{}
 	var s stored
-	if !ok || json.Unmarshal(text, &s) != nil || s.Format != recordFormat || s.Version != 1 || s.count() > mostRecorded {
-		return r
+	if json.Unmarshal(text, &s) != nil || s.Format != format || s.Version != 1 || s.count() > mostRecorded {
+		return out, false
 	}
-	r.take("", s.Files)
+	add := func(script string, files map[string][]string) {
+		for name, digests := range files {
+			if plainName(name) && len(digests) > 0 {
+				out[name] = entry{script, digests}
+			}
+		}
+	}
+	add("", s.Files)
 	for _, script := range slices.Sorted(maps.Keys(s.Scripts)) {
-		r.take(script, s.Scripts[script])
+		add(script, s.Scripts[script])
 	}
-	return r
+	return out, true
 }
 
 // count is how many files are told of.
@@ -83,74 +116,53 @@ func (s *stored) count() int {
 	return n
 }
 
-// take takes over what is stored of a script's files.
-func (r *record) take(script string, files map[string][]string) {
-	for name, digests := range files {
-		r.files[name] = entry{script, digests}
-	}
-}
-
-// add puts a file of a script into the record and reports whether that changed
-// it. The file is no other script's from now on.
-func (r *record) add(script string, f engine.File) bool {
-	digest := digestOf(f.Bytes)
-	known := r.files[f.Name]
-	last := known.digests[max(0, len(known.digests)-1):]
-	if len(last) == 0 || last[0] != digest {
-		known.digests = append(slices.Clone(last), digest)
-	} else if known.script == script {
-		return false
-	}
-	r.files[f.Name] = entry{script, known.digests}
-	return true
-}
-
-// drop takes a name out of the record.
-func (r *record) drop(name string) {
-	delete(r.files, name)
-	r.changed = true
-}
-
-// namesOf lists the recorded files that could have been written by this package
-// for the script.
-func (r *record) namesOf(script string) []string {
-	var names []string
-	for name, e := range r.files {
-		if plainName(name) && (e.script == script || e.script == "") {
-			names = append(names, name)
-		}
-	}
-	slices.Sort(names)
-	return names
-}
-
-// holds reports whether what stands under a name is what was written there.
-func (r *record) holds(root *os.Root, name string) bool {
-	text, ok := contents(root, name, mostLast)
-	return ok && slices.Contains(r.files[name].digests, digestOf(text))
-}
-
-// file is the record as a file of its own.
-func (r *record) file() engine.File {
-	s := stored{Format: recordFormat, Version: 1, Files: map[string][]string{}, Scripts: map[string]map[string][]string{}}
-	for name, e := range r.files {
+func (e entries) encode(format string) []byte {
+	s := stored{Format: format, Version: 1, Files: map[string][]string{}, Scripts: map[string]map[string][]string{}}
+	for name, entry := range e {
 		switch {
-		case e.script == "":
-			s.Files[name] = e.digests
-		case s.Scripts[e.script] == nil:
-			s.Scripts[e.script] = map[string][]string{name: e.digests}
+		case entry.script == "":
+			s.Files[name] = entry.digests
+		case s.Scripts[entry.script] == nil:
+			s.Scripts[entry.script] = map[string][]string{name: entry.digests}
 		default:
-			s.Scripts[e.script][name] = e.digests
+			s.Scripts[entry.script][name] = entry.digests
 		}
 	}
 	text, err := json.MarshalIndent(s, "", " ")
 	if err != nil {
 		panic(err) // strings always marshal
 	}
-	return engine.File{Name: recordName, Bytes: append(diag.EscapeJSON(text), '\n')}
+	return append(diag.EscapeJSON(text), '\n')
+}
+
+// namesOf lists the files that may be removed for the script's sake.
+func (l *ledger) namesOf(script string) []string {
+	var names []string
+	for _, from := range []entries{l.record, l.journal} {
+		for name, e := range from {
+			if e.script == script || e.script == "" {
+				names = append(names, name)
+			}
+		}
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// wrote reports whether a file of the name and the digest was written here.
+func (l *ledger) wrote(name, digest string) bool {
+	return slices.Contains(l.record[name].digests, digest) || slices.Contains(l.journal[name].digests, digest)
 }
 
 func digestOf(text []byte) string {
 	sum := sha256.Sum256(text)
 	return hex.EncodeToString(sum[:])
+}
+
+// digest is that of the ordinary file of the name, "" when there is none.
+func (d *disk) digest(name string) string {
+	if text := d.read(name, mostLast); text != nil {
+		return digestOf(text)
+	}
+	return ""
 }

@@ -16,7 +16,7 @@ import (
 // publishOf publishes all there should be of a script and gives what was removed.
 func publishOf(t *testing.T, dir, script string, files ...engine.File) []string {
 	t.Helper()
-	done, err := Files(Folder{Path: dir, Script: script}, files, true)
+	done, err := once(Folder{Path: dir, Script: script}, files, true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -107,22 +107,31 @@ func TestSpoiltRecords(t *testing.T) {
 	}
 }
 
-// The record is not touched while it says what is so.
+// The record is not touched while it says what is so, and no journal is left.
 func TestTheRecordChangesOnlyWithTheFiles(t *testing.T) {
 	dir := t.TempDir()
+	record := func() os.FileInfo {
+		info, err := os.Stat(filepath.Join(dir, recordName))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := os.Stat(filepath.Join(dir, journalName)); err == nil {
+			t.Error("a journal is left")
+		}
+		return info
+	}
 	publishAll(t, dir, file("a.cut.svg", "1"), file("report.json", "1"))
-	first, err := os.Stat(filepath.Join(dir, recordName))
-	if err != nil {
-		t.Fatal(err)
+	first := record()
+	publishAll(t, dir, file("a.cut.svg", "1"), file("report.json", "1"))
+	if _, err := once(Folder{Path: dir, Script: "tea.star"}, []engine.File{file("report.json", "1")}, false); err != nil {
+		t.Error(err)
 	}
-	publishAll(t, dir, file("a.cut.svg", "1"), file("report.json", "2"))
-	publish(t, dir, file("report.json", "3"))
-	if again, err := os.Stat(filepath.Join(dir, recordName)); err != nil || !os.SameFile(first, again) {
-		t.Errorf("the record was written again, %v", err)
+	if !os.SameFile(first, record()) {
+		t.Error("the record was written again")
 	}
-	publishAll(t, dir, file("a.cut.svg", "2"), file("report.json", "3"))
-	if again, err := os.Stat(filepath.Join(dir, recordName)); err != nil || os.SameFile(first, again) {
-		t.Errorf("the record was not written again, %v", err)
+	publishAll(t, dir, file("a.cut.svg", "2"), file("report.json", "1"))
+	if os.SameFile(first, record()) {
+		t.Error("the record was not written again")
 	}
 }
 
@@ -175,6 +184,19 @@ func TestOwnersAndOutputs(t *testing.T) {
 			if os.Remove(filepath.Join(dir, name)) == nil {
 				delete(want, name)
 			}
+		}
+	}
+}
+
+// Temporary files are told from the user's by the whole form of their names.
+func TestTemporaryFilesAreToldByName(t *testing.T) {
+	for name, want := range map[string]bool{
+		fmt.Sprintf(partFormat, 4711, 3): true, ".creasewright-1-2.part": true,
+		".creasewright-1-2.part.svg": false, ".creasewright-1-.part": false, ".creasewright--2.part": false,
+		".creasewright-1a-2.part": false, ".creasewright-12.part": false, "creasewright-1-2.part": false, recordName: false,
+	} {
+		if got := isPart(name); got != want {
+			t.Errorf("%s: %v, want %v", name, got, want)
 		}
 	}
 }

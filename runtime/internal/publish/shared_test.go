@@ -78,7 +78,6 @@ func TestTheRecordOnDisk(t *testing.T) {
   },
   "tea.star": {
    "tea.cut.svg": [
-    "` + one + `",
     "` + two + `"
    ]
   }
