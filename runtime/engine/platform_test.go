@@ -18,7 +18,7 @@ import (
 )
 
 // drawsEach is how many random settings of each example are compared.
-const drawsEach = 15
+const drawsEach = 30
 
 // Same script, same parameters, same bytes on every processor, which some
 // break by fusing a product and a sum into one rounding. A test binary cannot

@@ -251,7 +251,7 @@ func scaleText(s float64) string {
 
 // scaleNumber rounds away the last bits of a factor.
 func scaleNumber(v float64) string {
-	return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
+	return strconv.FormatFloat(math.Round(exact(v)*10)/10, 'f', -1, 64)
 }
 
 // Bounds of the search: a hundred metres on A4 is near 1:500, a hundredth of a

@@ -124,7 +124,7 @@ func (d *dims) extend(a axis, m placing, at float64, edge profile, row float64) 
 
 // dimText writes a size to a hundredth of a millimetre, without a unit.
 func dimText(v float64) string {
-	return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+	return strconv.FormatFloat(math.Round(exact(v)*100)/100, 'f', -1, 64)
 }
 
 // enter marks what the dimensions take up.

@@ -146,7 +146,7 @@ func foldText(h *model.Hinge, found map[*model.Hinge]float64) string {
 			return "free, in"
 		}
 	}
-	angle := strconv.FormatFloat(math.Round(math.Abs(degrees)*100)/100, 'f', -1, 64) + "°"
+	angle := strconv.FormatFloat(math.Round(exact(math.Abs(degrees))*100)/100, 'f', -1, 64) + "°"
 	switch {
 	case angle == "0°":
 		return angle

@@ -226,7 +226,14 @@ func (w *writer) hatch() {
 // num writes a coordinate to a thousandth of a millimetre, never −0.
 func num(v float64) string { return string(appendNum(nil, v)) }
 
-func appendNum(dst []byte, v float64) []byte { return decimal.AppendShort(dst, v, 3) }
+func appendNum(dst []byte, v float64) []byte { return decimal.AppendShort(dst, exact(v), 3) }
+
+// noise is how many decimals of a size count: what lies beyond differs between
+// processors, and would turn figures half way between two.
+const noise = 7
+
+// exact rounds the last bits away before a number is rounded to be shown.
+func exact(v float64) float64 { return decimal.Round(v, noise) }
 
 // appendCurves writes a stroke as SVG path data. A curve that does not start
 // where the one before ended starts a new subpath.

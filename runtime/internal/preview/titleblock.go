@@ -146,7 +146,7 @@ func figures(v float64) string {
 	}
 	places := max(0, 3-int(math.Floor(math.Log10(v))))
 	unit := math.Pow(10, float64(places))
-	return strconv.FormatFloat(math.Round(v*unit)/unit, 'f', -1, 64)
+	return strconv.FormatFloat(math.Round(exact(v)*unit)/unit, 'f', -1, 64)
 }
 
 // mostParams is how many parameters a sheet lists.
