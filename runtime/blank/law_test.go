@@ -14,7 +14,6 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/region"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/model/modeltest"
-	mt "github.com/creasewright/creasewright/runtime/model/modeltest"
 )
 
 // layClean lays a piece and fails the test on any finding.
@@ -347,7 +346,7 @@ func messages(found []*diag.Finding) []string {
 // slide moves every panel that hangs on a straight edge along it by up to far
 // mm, and with it all that hangs on the panel, so that neighbours with no
 // hinge between them part or overlap by about as much.
-func slide(rng *rand.Rand, k *mt.Known, far float64) {
+func slide(rng *rand.Rand, k *modeltest.Known, far float64) {
 	for i, h := range k.Piece.Hinges {
 		lay, p := h.ToParent, h.Child
 		if c := h.On.Curve(); c.Kind == geom.Line {
@@ -355,7 +354,7 @@ func slide(rng *rand.Rand, k *mt.Known, far float64) {
 			lay = lay.Then(geom.Translation(by.X, by.Y))
 		}
 		p.Flat, p.Hang = lay.Then(h.Parent.Flat), nil
-		k.Piece.Hinges[i] = mt.Join(h.Parent, p, mt.Cell{Name: h.Name, On: h.On.Name, By: h.By.Name, Fold: h.Fold})
+		k.Piece.Hinges[i] = modeltest.Join(h.Parent, p, modeltest.Cell{Name: h.Name, On: h.On.Name, By: h.By.Name, Fold: h.Fold})
 	}
 }
 
@@ -368,7 +367,7 @@ func TestNearMisses(t *testing.T) {
 		t.Run(fmt.Sprint(far), func(t *testing.T) {
 			for seed := range int64(60) {
 				rng := rand.New(rand.NewSource(seed))
-				k := mt.Tree(rng, 2+rng.Intn(30), geom.Rotation(geom.Radians(rng.Float64()*7), geom.Point{}))
+				k := modeltest.Tree(rng, 2+rng.Intn(30), geom.Rotation(geom.Radians(rng.Float64()*7), geom.Point{}))
 				slide(rng, k, far)
 				b, found, _ := blank.Lay(context.Background(), k.Piece, nil)
 				for _, m := range messages(found) {
@@ -400,13 +399,13 @@ func TestNearMisses(t *testing.T) {
 func TestAMicrometreIsOneLine(t *testing.T) {
 	for i := range 200 {
 		x := 33.333 + float64(i)*0.618
-		cells := []mt.Cell{
-			{Name: "base", Outline: mt.Rect(0, 0, 400, 60)},
-			{Name: "a", Outline: mt.Rect(0, 60, x, 30), On: "top", By: "bottom", Fold: mt.Right},
-			{Name: "b", Outline: mt.Rect(x-0.001, 60, 50, 30), On: "top", By: "bottom", Fold: mt.Right},
-			{Name: "c", Outline: mt.Rect(x+49.999+0.001, 60, 50, 30), On: "top", By: "bottom", Fold: mt.Right},
+		cells := []modeltest.Cell{
+			{Name: "base", Outline: modeltest.Rect(0, 0, 400, 60)},
+			{Name: "a", Outline: modeltest.Rect(0, 60, x, 30), On: "top", By: "bottom", Fold: modeltest.Right},
+			{Name: "b", Outline: modeltest.Rect(x-0.001, 60, 50, 30), On: "top", By: "bottom", Fold: modeltest.Right},
+			{Name: "c", Outline: modeltest.Rect(x+49.999+0.001, 60, 50, 30), On: "top", By: "bottom", Fold: modeltest.Right},
 		}
-		b := layClean(t, mt.Assemble(cells, nil).Pieces[0])
+		b := layClean(t, modeltest.Assemble(cells, nil).Pieces[0])
 		if cut := layer(b, blank.CutLine); len(cut.Strokes) != 3 || !near(cut.Length(), 2*(400+60)+60+2*30, 1e-4) {
 			t.Errorf("joint at %g: %d cut strokes of %g mm in all", x, len(cut.Strokes), cut.Length())
 		}
