@@ -14,6 +14,7 @@ import (
 // along the axes.
 const (
 	mostSizes  = 10  // different ones on a blank; more would be a thicket
+	mostTried  = 200 // tried for one figure: where so many leave it no room, so do the others
 	leastSized = 4.0 // mm of line on the paper
 	leastBend  = 2.0 // mm of arc on the paper
 	// askew is the sine of the angle to both axes from which a line is measured
@@ -35,6 +36,9 @@ type size struct {
 func (fl *flat) placeSizes() {
 	all := sizesOf(fl.blank, fl.m)
 	for _, s := range all[:min(len(all), mostSizes)] {
+		if fl.ctx.Err() != nil {
+			return
+		}
 		if l, ok := fl.field.placeSize(s); ok {
 			l.glue = fl.onGlue(l.mid)
 			fl.put(l)
@@ -46,7 +50,7 @@ func (fl *flat) placeSizes() {
 // choice: windows and contours have board on their left.
 func (f *field) placeSize(s size) (label, bool) {
 	l := label{text: s.text, font: font{size: foldSize}, colour: inkColour}
-	for _, c := range s.lines {
+	for _, c := range s.lines[:min(len(s.lines), mostTried)] {
 		if s.circle {
 			l.mid, l.angle = c.C, 0
 			if f.clear(l.tile().grow(clearance)) {
