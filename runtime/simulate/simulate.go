@@ -112,7 +112,10 @@ func Run(ctx context.Context, d *model.Design, blanks []*blank.Blank) ([]*Piece,
 // states measures a folded piece in each of its poses but "flat": what lies
 // wrong there is the blank's to tell.
 func states(ctx context.Context, d *model.Design, b *blank.Blank, folded *fold.Folded) ([]*State, error) {
-	boards := contact.New(b)
+	boards, err := contact.New(ctx, b)
+	if err != nil {
+		return nil, err
+	}
 	var closed *contact.Posed
 	var out []*State
 	for _, pose := range folded.Poses {

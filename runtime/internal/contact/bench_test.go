@@ -48,7 +48,7 @@ func BenchmarkFoldAndContact(b *testing.B) {
 	for _, n := range []int{10, 100, 1000} {
 		d := pleated(n)
 		laid, _, _ := blank.Lay(context.Background(), d.Pieces[0], d.Poses)
-		boards := New(laid)
+		boards := boardsOf(b, laid)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for range b.N {
 				folded, err := fold.Fold(context.Background(), d.Pieces[0], d.Poses)

@@ -29,7 +29,8 @@ type pair struct{ a, b int }
 func pairOf(a, b int) pair { return pair{min(a, b), max(a, b)} }
 
 // New reads the board that windows leave of each panel from a laid blank.
-func New(b *blank.Blank) *Boards {
+// The error is the cause of the context's end.
+func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 	p := b.Piece
 	out := &Boards{
 		Piece: p, Bodies: make([]Body, len(p.Panels)), caliper: p.Board.Caliper,
@@ -37,6 +38,9 @@ func New(b *blank.Blank) *Boards {
 		glued: map[pair]bool{}, through: map[pair][]*model.Window{},
 	}
 	for i, s := range b.Sheets {
+		if ctx.Err() != nil {
+			return nil, context.Cause(ctx)
+		}
 		out.Bodies[i] = newBody(s)
 		out.index[s.Panel] = i
 	}
@@ -47,7 +51,7 @@ func New(b *blank.Blank) *Boards {
 	for _, j := range p.Joins {
 		out.join(j)
 	}
-	return out
+	return out, nil
 }
 
 // join books what a join says of two panels that lie on one another.

@@ -78,6 +78,16 @@ func fromDesign(t testing.TB, d *model.Design) *folded {
 	return out
 }
 
+// boardsOf reads the board of a blank.
+func boardsOf(t testing.TB, b *blank.Blank) *Boards {
+	t.Helper()
+	boards, err := New(context.Background(), b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return boards
+}
+
 // layOut lays a design out and leaves it flat.
 func layOut(t testing.TB, d *model.Design) *folded {
 	t.Helper()
@@ -85,7 +95,7 @@ func layOut(t testing.TB, d *model.Design) *folded {
 	if len(faults) > 0 {
 		t.Fatal(faults[0])
 	}
-	return &folded{t, d, b, New(b), map[string]*Posed{}}
+	return &folded{t, d, b, boardsOf(t, b), map[string]*Posed{}}
 }
 
 // unfolded lays out what a script describes and leaves it flat.
@@ -157,7 +167,11 @@ func loose(frames []geom.RigidTransform, shapes ...[][]geom.Point) *Posed {
 		b.Sheets = append(b.Sheets, sheet)
 		pose.Place = append(pose.Place, fold.Placement{RigidTransform: frames[i], OK: true})
 	}
-	return posed(New(b), pose)
+	boards, err := New(context.Background(), b)
+	if err != nil {
+		panic(err) // the context does not end
+	}
+	return posed(boards, pose)
 }
 
 func outlined(loop []geom.Point) geom.Path {
