@@ -26,10 +26,9 @@ func TestTornSavesThatStirAgain(t *testing.T) {
 			dir, job := desk(t)
 			told := watching(t, job)
 			next(t, told)
-			for i, counted := 0, 0; counted < 3; i++ {
-				if i == 20 {
-					t.Skip("the machine is too busy for this")
-				}
+			// On a busy machine a pause may outlast the grace; the torn text is then
+			// told, rightly, and only the end is held.
+			for i, counted := 0, 0; counted < 3 && i < 20; i++ {
 				inTime := true
 				for range c.times {
 					inTime = saveAndPause(t, c.torn, c.pause, dir) && inTime
