@@ -32,6 +32,11 @@ const (
 	// merely cross or touch. Stretches that begin and end at an end of either
 	// curve count from SnapTolerance up.
 	minRun = 1.0
+
+	// endShare is the share of a line within which the other may lie near its
+	// end for the two to be told at once as a corner. A line of which more lies
+	// near the other may run along it.
+	endShare = 0.25
 )
 
 // Intersect lists where two curves cross, touch or run together, sorted by A0. An
@@ -88,7 +93,7 @@ func meetLines(a, b Curve) (ts []Intersection, clear bool) {
 	if s > ds && s < 1-ds && t > dt && t < 1-dt {
 		return []Intersection{{s, s, t, t}}, true
 	}
-	if i, j := math.Round(s), math.Round(t); max(ds, dt) < 0.25 && a.At(i).Dist(b.At(j)) <= SnapTolerance {
+	if i, j := math.Round(s), math.Round(t); max(ds, dt) < endShare && a.At(i).Dist(b.At(j)) <= SnapTolerance {
 		return []Intersection{{i, i, j, j}}, true // a corner
 	}
 	return nil, false
