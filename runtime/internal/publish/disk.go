@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math/rand/v2"
 	"os"
 	"strings"
 	"time"
@@ -16,7 +17,6 @@ import (
 type disk struct {
 	root   *os.Root
 	self   *os.File // the folder itself: for locking, exchanging and syncing
-	parts  int      // how many temporary names have been tried
 	old    []string // temporary names of files that have been replaced
 	locked bool     // no other process writes here
 	seams
@@ -92,8 +92,10 @@ func (d *disk) sweep() {
 func (d *disk) create(text []byte) (part string, err error) {
 	var file *os.File
 	for {
-		part = fmt.Sprintf(partFormat, os.Getpid(), d.parts)
-		d.parts++ // not tried twice: those of a killed process of the same number may all be there
+		// Drawn, not counted: an old file keeps the temporary name until it is
+		// removed, which is done without the lock, so that no two outputs, be they
+		// of one process, may ever use the same.
+		part = fmt.Sprintf(partFormat, os.Getpid(), rand.Uint64())
 		if err := d.will("create", part); err != nil {
 			return "", err
 		}
