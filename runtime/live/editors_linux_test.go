@@ -83,7 +83,7 @@ func TestEditors(t *testing.T) {
 // becomes waits until the files are of a size, by sound runs alone.
 func becomes(t *testing.T, told <-chan Outcome, job Job, size int) {
 	t.Helper()
-	for deadline := time.After(patience); ; {
+	for deadline := time.After(hangGuard); ; {
 		select {
 		case o := <-told:
 			if o.Exit != engine.Clean {
@@ -155,7 +155,7 @@ func TestCommandsThatSave(t *testing.T) {
 // settles waits until the files are of a size, whatever was told on the way.
 func settles(t *testing.T, told <-chan Outcome, job Job, size int) {
 	t.Helper()
-	for deadline := time.After(patience); !strings.Contains(report(t, job), fmt.Sprintf(`"width": %d,`, size)); {
+	for deadline := time.After(hangGuard); !strings.Contains(report(t, job), fmt.Sprintf(`"width": %d,`, size)); {
 		select {
 		case <-told:
 		case <-deadline:

@@ -96,7 +96,7 @@ func (s *session) sleep(ctx context.Context) (event bool) {
 	case <-ctx.Done():
 	case <-again:
 	case <-s.watcher.Batches():
-		s.stir()
+		s.noteEvent()
 		s.follow() // a file may have become a link
 		return true
 	}

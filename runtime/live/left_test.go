@@ -29,7 +29,7 @@ func removeAll(t *testing.T, dir string) {
 		if err == nil {
 			return
 		}
-		if time.Since(start) > patience {
+		if time.Since(start) > hangGuard {
 			t.Fatal(err)
 		}
 	}

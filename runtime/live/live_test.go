@@ -13,11 +13,11 @@ import (
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
-// patience is how long a test waits for a run that must come; lull, how long it
+// hangGuard is how long a test waits for a run that must come; lull, how long it
 // waits for one that must not.
 const (
-	patience = 10 * time.Second
-	lull     = 200 * time.Millisecond
+	hangGuard = 2 * time.Minute
+	lull      = 200 * time.Millisecond
 )
 
 const box = `"""Box"""
@@ -110,7 +110,7 @@ func watchingInto(t *testing.T, job Job, told chan<- Outcome) (stop func()) {
 			if err != nil {
 				t.Error(err)
 			}
-		case <-time.After(patience):
+		case <-time.After(hangGuard):
 			t.Error("the watch does not end")
 		}
 	}
@@ -122,7 +122,7 @@ func next(t *testing.T, told <-chan Outcome) Outcome {
 	select {
 	case o := <-told:
 		return o
-	case <-time.After(patience):
+	case <-time.After(hangGuard):
 		t.Fatal("no run was told")
 		panic("not reached")
 	}
@@ -231,7 +231,7 @@ func TestTornSavesAreLookedAtAgain(t *testing.T) {
 	next(t, told)
 	for i := range 5 {
 		save(t, "", dir, "parts.star")
-		time.Sleep(tornGrace / 5)
+		time.Sleep(partialSaveGrace / 5)
 		save(t, "size = 5"+string(rune('1'+i))+"\n", dir, "parts.star")
 		if o := next(t, told); o.Exit != engine.Clean {
 			t.Fatalf("the empty file was reported: %v", o.Findings)
@@ -256,7 +256,7 @@ func TestTheLastSaveStands(t *testing.T) {
 		}
 	}
 	save(t, strings.Replace(box, "40", "77", 1), dir, "box.star")
-	deadline := time.After(patience)
+	deadline := time.After(hangGuard)
 	for !strings.Contains(report(t, job), `"height": 77`) {
 		select {
 		case <-told:

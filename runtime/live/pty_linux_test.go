@@ -87,7 +87,7 @@ func (term *terminal) listen() {
 // while: it waits for keys.
 func (term *terminal) rest() {
 	term.t.Helper()
-	for deadline := time.Now().Add(patience); time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
+	for deadline := time.Now().Add(hangGuard); time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
 		term.mu.Lock()
 		rested := term.said.Len() > 0 && time.Since(term.spoke) > 300*time.Millisecond
 		term.mu.Unlock()

@@ -41,7 +41,7 @@ func TestSaveStorm(t *testing.T) {
 	save(t, last, dir, "box.star")
 	save(t, "size = 66\n", dir, "parts.star")
 	runs := 0
-	for deadline := time.After(patience); !strings.Contains(report(t, job), `"height": 77`); {
+	for deadline := time.After(hangGuard); !strings.Contains(report(t, job), `"height": 77`); {
 		select {
 		case <-told:
 			runs++
@@ -102,7 +102,7 @@ func isOf(t *testing.T, job Job) {
 		if err == nil && len(entries) == len(want.Files)+1 { // and the record of them
 			return
 		}
-		if time.Since(start) > patience {
+		if time.Since(start) > hangGuard {
 			t.Fatalf("the folder holds %v, %v", entries, err)
 		}
 	}

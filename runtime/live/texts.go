@@ -38,14 +38,14 @@ func (t texts) recording(next source.Reader) source.Reader {
 // compare looks at the same labels anew: whether all is as it was, and whether
 // a text that was there is now gone or empty, so that an editor may be in the
 // middle of a save.
-func (t texts) compare(read source.Reader) (same, torn bool) {
+func (t texts) compare(read source.Reader) (same, partial bool) {
 	same = true
 	for label, was := range t {
 		now, _, _ := lookAt(read, label)
 		same = same && now == was
-		torn = torn || was.length > 0 && now.length == 0
+		partial = partial || was.length > 0 && now.length == 0
 	}
-	return same, torn
+	return same, partial
 }
 
 // nowhere is what is seen while the script's path makes no sense: under a label

@@ -24,8 +24,8 @@ func TestCompare(t *testing.T) {
 	}
 	locked := errors.New("permission denied")
 	for name, c := range map[string]struct {
-		was, now   source.Reader
-		same, torn bool
+		was, now      source.Reader
+		same, partial bool
 	}{
 		"as it was":         {gives("size = 50", nil), gives("size = 50", nil), true, false},
 		"as long":           {gives("size = 50", nil), gives("size = 51", nil), false, false},
@@ -40,8 +40,8 @@ func TestCompare(t *testing.T) {
 	} {
 		seen := texts{}
 		_, _ = seen.recording(c.was)("parts.star") // the error is what is seen
-		if same, torn := seen.compare(c.now); same != c.same || torn != c.torn {
-			t.Errorf("%s: same %v, torn %v", name, same, torn)
+		if same, partial := seen.compare(c.now); same != c.same || partial != c.partial {
+			t.Errorf("%s: same %v, partial %v", name, same, partial)
 		}
 	}
 }

@@ -37,7 +37,7 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 	defer w.Close()
 	s := session{
 		job: j, folder: folder, output: publish.New(j.folder()), watcher: w, seen: texts{folder.Script(): {}},
-		due: time.Now().Add(overdue), left: left{dir: j.Dir},
+		due: time.Now().Add(mostWait), left: left{dir: j.Dir},
 	}
 	defer s.output.Close() // what cannot be synced, the next run finds out
 	s.follow()
@@ -45,7 +45,7 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 		if out, done := s.run(ctx); done {
 			tell(out)
 			s.wait(ctx, tell)
-			s.due = time.Now().Add(overdue)
+			s.due = time.Now().Add(mostWait)
 		}
 	}
 	return nil
@@ -53,14 +53,14 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 
 // session is one watch under way.
 type session struct {
-	job     Job
-	folder  *read.Folder
-	output  *publish.Output
-	watcher *watch.Watcher
-	seen    texts     // by the last run that was finished
-	stirred time.Time // when something last happened to one of them
-	due     time.Time // when a run is finished and told, whatever happens
-	left    left      // by the runs so far
+	job       Job
+	folder    *read.Folder
+	output    *publish.Output
+	watcher   *watch.Watcher
+	seen      texts     // by the last run that was finished
+	lastEvent time.Time // when something last happened to one of them
+	due       time.Time // when a run is finished and told, whatever happens
+	left      left      // by the runs so far
 }
 
 // follow has the watcher follow what the last run saw.
@@ -86,9 +86,9 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 		return out, false
 	}
 	s.seen = seen
-	grace := settled - watch.Quiet
+	grace := quietPeriod - watch.Quiet
 	if out.Exit == engine.Broken {
-		grace = tornGrace
+		grace = partialSaveGrace
 	}
 	if s.moved(ctx, grace) || ctx.Err() != nil {
 		return out, false
@@ -102,7 +102,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 }
 
 // build builds beside the loop that takes the watcher's batches; a batch ends
-// the run, unless it is overdue, and done is then false.
+// the run, unless it has waited mostWait, and done is then false.
 func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
@@ -117,7 +117,7 @@ func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool
 		case <-finished:
 			return out, seen, err == nil && ctx.Err() == nil
 		case <-s.watcher.Batches():
-			s.stir()
+			s.noteEvent()
 			if !isClosed(finished) && time.Now().Before(s.due) {
 				cancel()
 			}

@@ -9,29 +9,29 @@ import (
 	"github.com/creasewright/creasewright/runtime/engine"
 )
 
-// What stands in a file in the middle of a save is not told, though it stirs
+// What stands in a file in the middle of a save is not told, though events come
 // again and again and gets no fuller.
 func TestTornSavesThatStirAgain(t *testing.T) {
 	half := box[:strings.Index(box, ", board")]
 	for name, c := range map[string]struct {
-		torn  string
-		times int
-		pause time.Duration
+		partial string
+		times   int
+		pause   time.Duration
 	}{
 		"half, and the same half": {half, 2, 15 * time.Millisecond},
-		"half, for long":          {half, 8, tornGrace / 4},
-		"emptied, for long":       {"", 8, tornGrace / 4},
+		"half, for long":          {half, 8, partialSaveGrace / 4},
+		"emptied, for long":       {"", 8, partialSaveGrace / 4},
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir, job := desk(t)
 			told := watching(t, job)
 			next(t, told)
-			// On a busy machine a pause may outlast the grace; the torn text is then
+			// On a busy machine a pause may outlast the grace; the partial text is then
 			// told, rightly, and only the end is held.
 			for i, counted := 0, 0; counted < 3 && i < 20; i++ {
 				inTime := true
 				for range c.times {
-					inTime = saveAndPause(t, c.torn, c.pause, dir) && inTime
+					inTime = saveAndPause(t, c.partial, c.pause, dir) && inTime
 				}
 				save(t, strings.Replace(box, "40", "4"+string(rune('1'+i%9)), 1), dir, "box.star")
 				soundRun(t, told, inTime)
@@ -49,7 +49,7 @@ func saveAndPause(t *testing.T, text string, pause time.Duration, dir string) bo
 	start := time.Now()
 	save(t, text, dir, "box.star")
 	time.Sleep(pause)
-	return time.Since(start) < tornGrace/2
+	return time.Since(start) < partialSaveGrace/2
 }
 
 // soundRun waits for a run without errors, which must be the next one or not.
@@ -57,7 +57,7 @@ func soundRun(t *testing.T, told <-chan Outcome, atOnce bool) {
 	t.Helper()
 	for o := next(t, told); o.Exit != engine.Clean; o = next(t, told) {
 		if atOnce {
-			t.Fatalf("what is torn was reported: %v", o.Findings)
+			t.Fatalf("a partial save was reported: %v", o.Findings)
 		}
 	}
 }
@@ -87,7 +87,7 @@ func saveForEver(t *testing.T, told <-chan Outcome, every time.Duration, save fu
 	t.Helper()
 	tick := time.NewTicker(every)
 	defer tick.Stop()
-	for i, late := 0, time.After(patience); ; i++ {
+	for i, late := 0, time.After(hangGuard); ; i++ {
 		save(i)
 		select {
 		case <-told:
@@ -114,22 +114,22 @@ func TestASlowRunAmongSavesWithoutEnd(t *testing.T) {
 	saveForEver(t, told, lull/3, func(i int) { save(t, box+strings.Repeat("#", i), dir, "box.star") })
 }
 
-// Law: only events that come close upon one another make a run overdue.
+// Law: only events that come close upon one another make a run wait no longer.
 func TestStir(t *testing.T) {
 	long := time.Now().Add(-time.Minute)
 	for name, c := range map[string]struct {
 		last time.Time
 		due  bool // as before
 	}{
-		"the first":       {time.Time{}, false},
-		"long after":      {long, false},
-		"upon the last":   {time.Now().Add(-calm / 10), true},
-		"not yet so calm": {time.Now().Add(-calm / 2), true},
+		"the first":      {time.Time{}, false},
+		"long after":     {long, false},
+		"upon the last":  {time.Now().Add(-burstGap / 10), true},
+		"within a burst": {time.Now().Add(-burstGap / 2), true},
 	} {
-		s := session{stirred: c.last, due: long}
-		s.stir()
-		if kept := s.due.Equal(long); kept != c.due || time.Since(s.stirred) > calm/2 {
-			t.Errorf("%s: due %v, stirred %v ago", name, s.due, time.Since(s.stirred))
+		s := session{lastEvent: c.last, due: long}
+		s.noteEvent()
+		if kept := s.due.Equal(long); kept != c.due || time.Since(s.lastEvent) > burstGap/2 {
+			t.Errorf("%s: due %v, last event %v ago", name, s.due, time.Since(s.lastEvent))
 		}
 	}
 }
