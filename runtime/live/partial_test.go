@@ -9,9 +9,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/engine"
 )
 
-// What stands in a file in the middle of a save is not told, though events come
+// What stands in a file in the middle of a save is not told, though it is saved
 // again and again and gets no fuller.
-func TestTornSavesThatStirAgain(t *testing.T) {
+func TestPartialSavesThatComeAgain(t *testing.T) {
 	half := box[:strings.Index(box, ", board")]
 	for name, c := range map[string]struct {
 		partial string
