@@ -1,11 +1,3 @@
-// Package geom holds the plane and space geometry everything else stands on:
-// points, lines, circular arcs, cubic Bézier curves, paths with named edges,
-// and rigid motions. Lengths are millimetres as float64; angles are
-// Angles, and degrees exist only where people read or write them.
-//
-// Curves keep their identity: placing, mirroring, splitting and reversing an
-// arc gives an arc, and nothing in this package ever flattens a curve unless
-// asked to.
 package geom
 
 import "math"

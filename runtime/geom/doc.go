@@ -1,0 +1,68 @@
+// Package geom holds the plane and space geometry everything else stands on:
+// points, lines, circular arcs, cubic Bézier curves, paths with named edges,
+// and rigid motions. Lengths are millimetres as float64; angles are
+// Angles, and degrees exist only where people read or write them.
+//
+// Curves keep their identity: placing, mirroring, splitting and reversing an
+// arc gives an arc, and nothing in this package ever flattens a curve unless
+// asked to.
+//
+// The package is stable: names and what they mean stay, and may be added to.
+//
+// # Curves
+//
+// A Curve runs from P to Q as its parameter t goes from 0 to 1. A line is
+// P + t(Q − P). An arc is the point at P's direction from its centre turned by t
+// times its sweep. A cubic is the Bézier curve with control points P, C, D, Q,
+// evaluated by de Casteljau's scheme.
+//
+// Lengths of cubics are integrals of |B′| by 16-point Gauss–Legendre rules on
+// halves of the curve until two levels agree (TestGauss16, TestLength;
+// TestParabolaLength has the closed form). Areas are ½∮(x dy − y dx), Green's
+// theorem, in closed form for each kind (TestCurveArea).
+//
+// # Where curves meet
+//
+// Intersect reports every place where two curves come within SnapTolerance of
+// each other, as a point or as a stretch along which they run together. Lines
+// and arcs meet in closed form. A cubic meets a line or an arc where its
+// distance from that, a polynomial of degree 3 or 6 in Bernstein form, is zero:
+// the form crosses zero at most as often as its coefficients change sign
+// (variation diminishing; Farin, Curves and Surfaces for CAGD, value from memory),
+// so that halving finds every root and misses none (TestRoots,
+// TestMultipleRoots). Two cubics are halved until both are straight to a tenth
+// of the tolerance, where their bounding boxes meet. TestMeetAgainstBruteForce
+// holds all this to a dense sampling of both curves.
+//
+// Crossings at a clear angle are good to about 1e-10 mm; at an angle whose sine
+// is below 0.01 the place along the curves is less certain, as the tolerance
+// over that sine. Of two cubics that run together for long without sharing an
+// end the search looks at so many pairs of pieces and no more, and may then
+// miss some of what is there.
+//
+// # Corners
+//
+// A rounding of radius r is tangent to both neighbours where their offsets at
+// distance r meet. The radius grows from 0 by Newton's method, so that the
+// solution is the one that belongs to the corner; TestRoundLaws holds tangency,
+// TestLargestFits the largest radius that an error names.
+//
+// # Predicates that decide
+//
+// Orient, on which side of a line a point lies, is exact: a floating-point
+// filter with a proven bound, then exact sums (Shewchuk 1997; TestOrient,
+// TestOrientBound). Winding and WindingIndex count turns; they are exact for
+// points that do not lie on the curves, up to the rounding of arcs and cubics,
+// and arbitrary on them: callers keep SnapTolerance away from the rim
+// (TestWindingAgainstPolygon, TestWinderAgreesWithWinding). Whether curves
+// touch, and whether ends are one, goes by SnapTolerance.
+//
+// # The same bits everywhere
+//
+// Every product is rounded, float64(x*y), before it is summed, since a compiler
+// may else fuse the two into one operation with one rounding. Trigonometry is
+// the package's own, from operations that IEEE 754 rounds one way only, and
+// within two units in the last place of the exact value (TestTrigBits,
+// TestTrigAgreesWithTheLibrary). Polar, Rotation and the like are exact at
+// quarter turns (TestSinCosQuarters, TestQuarterTurns).
+package geom
