@@ -20,9 +20,10 @@ type syncer struct {
 	err  error         // of the last batch
 }
 
-// closeWait is how long the end of a command waits for the disk. What is not
-// synced by then is settled by the next run.
-const closeWait = time.Second
+// closeWait is how long the end of a command waits for the disk, which takes
+// some ten milliseconds and seconds on one that is busy with other work. What is
+// not synced by then is settled by the next run.
+const closeWait = 10 * time.Second
 
 func (s *syncer) add(b *batch) {
 	s.mu.Lock()
