@@ -14,7 +14,8 @@
 // A Curve runs from P to Q as its parameter t goes from 0 to 1. A line is
 // P + t(Q − P). An arc is the point at P's direction from its centre turned by t
 // times its sweep. A cubic is the Bézier curve with control points P, C, D, Q,
-// evaluated by de Casteljau's scheme.
+// evaluated as the sum of its Bernstein polynomials and split by de Casteljau's
+// scheme.
 //
 // Lengths of cubics are integrals of |B′| by 16-point Gauss–Legendre rules on
 // halves of the curve until two levels agree (TestGauss16, TestLength;
@@ -29,10 +30,14 @@
 // distance from that, a polynomial of degree 3 or 6 in Bernstein form, is zero:
 // the form crosses zero at most as often as its coefficients change sign
 // (variation diminishing; Farin, Curves and Surfaces for CAGD, value from memory),
-// so that halving finds every root and misses none (TestRoots,
-// TestMultipleRoots). Two cubics are halved until both are straight to a tenth
-// of the tolerance, where their bounding boxes meet. TestMeetAgainstBruteForce
-// holds all this to a dense sampling of both curves.
+// so that halving passes over no root (TestRoots). Roots that have not come apart
+// at a width of 1e-9 count as one, in the middle between them
+// (TestMultipleRoots); curves that touch without crossing are found where the
+// distance has an extremum. Two cubics are halved where the boxes of their control
+// points meet, until both are straight to a tenth of the tolerance; what is found
+// is sharpened by Newton's method. TestMeetAgainstBruteForce compares the crossings
+// of random pairs with those of flattened curves, TestMeetLookalikes the stretches
+// of curves that nearly coincide.
 //
 // Crossings at a clear angle are good to about 1e-10 mm; at an angle whose sine
 // is below 0.01 the place along the curves is less certain, as the tolerance
@@ -51,18 +56,20 @@
 //
 // Orient, on which side of a line a point lies, is exact: a floating-point
 // filter with a proven bound, then exact sums (Shewchuk 1997; TestOrient,
-// TestOrientBound). Winding and WindingIndex count turns; they are exact for
-// points that do not lie on the curves, up to the rounding of arcs and cubics,
-// and arbitrary on them: callers keep SnapTolerance away from the rim
-// (TestWindingAgainstPolygon, TestWinderAgreesWithWinding). Whether curves
-// touch, and whether ends are one, goes by SnapTolerance.
+// TestOrientBound). Winding sums the angles that the curves turn as seen from
+// the point, in float64, and rounds to whole turns; WindingIndex counts chords
+// that a ray crosses, on exact sides, and adds rounded turns for what arcs and
+// cubics do beyond their chords. Both are right away from the curves, where the
+// sum is off by far less than half a turn, and arbitrary on them
+// (TestWindingAgainstPolygon, TestWinderAgreesWithWinding). Whether curves touch,
+// and whether ends are one, goes by SnapTolerance.
 //
 // # The same bits everywhere
 //
 // Every product is rounded, float64(x*y), before it is summed, since a compiler
 // may else fuse the two into one operation with one rounding. Trigonometry is
-// the package's own, from operations that IEEE 754 rounds one way only, and
-// within two units in the last place of the exact value (TestTrigBits,
-// TestTrigAgreesWithTheLibrary). Polar, Rotation and the like are exact at
+// the package's own, from operations that IEEE 754 rounds one way only
+// (TestTrigBits), and agrees with the standard library's to three units in the last
+// place (TestTrigAgreesWithTheLibrary). Polar, Rotation and the like are exact at
 // quarter turns (TestSinCosQuarters, TestQuarterTurns).
 package geom

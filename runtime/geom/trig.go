@@ -7,7 +7,7 @@ import "math"
 // their own. Outlines would differ with them, and so now and then a decision.
 // The ones here use nothing but operations that IEEE 754 rounds one way, with
 // every product rounded before it is summed, and so give the same bits
-// everywhere; they are within two units in the last place.
+// everywhere; a test holds them to three units in the last place of the library's.
 
 // π/2 in three parts (Cody and Waite, Software Manual for the Elementary
 // Functions, 1980): the first two have 33 significant bits, so that a whole

@@ -20,7 +20,7 @@ const (
 	shortCurve = 0.1
 )
 
-// meet is geom.Meet with a short way for what blanks are full of: curves that
+// meet is geom.Intersect with a short way for what blanks are full of: curves that
 // share one end, of which welding takes care, and curves that are the same.
 func meet(a, b geom.Curve) []geom.Intersection {
 	pp, pq, qp, qq := same(a.P, b.P), same(a.P, b.Q), same(a.Q, b.P), same(a.Q, b.Q)
