@@ -71,12 +71,14 @@ func (l *left) stand(files []string) bool {
 // What could not be written it tries to write, and tells when that ends
 // otherwise than it did.
 func (s *session) wait(ctx context.Context, tell func(Outcome)) {
-	if s.changed(ctx) {
+	heard := s.lastEvent
+	if s.outdated(ctx, heard) {
 		return
 	}
 	for {
-		event := s.sleep(ctx)
-		if ctx.Err() != nil || s.changed(ctx) || event && s.left.wanting() {
+		heard = s.lastEvent
+		s.sleep(ctx)
+		if s.outdated(ctx, heard) {
 			return
 		}
 		if out, other := s.writeAgain(ctx); other {
@@ -85,9 +87,15 @@ func (s *session) wait(ctx context.Context, tell func(Outcome)) {
 	}
 }
 
-// sleep waits for the next event, and is then true, or until it is time to
-// write again.
-func (s *session) sleep(ctx context.Context) (event bool) {
+// outdated reports whether wait is to return. Events count since heard: the
+// comparison of the texts itself takes some in while an editor is in the middle
+// of a save.
+func (s *session) outdated(ctx context.Context, heard time.Time) bool {
+	return s.changed(ctx) || ctx.Err() != nil || s.lastEvent.After(heard) && s.left.wanting()
+}
+
+// sleep waits for the next event, or until it is time to write again.
+func (s *session) sleep(ctx context.Context) {
 	var again <-chan time.Time
 	if s.left.unwritten != nil {
 		again = time.After(retry)
@@ -98,9 +106,7 @@ func (s *session) sleep(ctx context.Context) (event bool) {
 	case <-s.watcher.Batches():
 		s.noteEvent()
 		s.follow() // a file may have become a link
-		return true
 	}
-	return false
 }
 
 // writeAgain publishes what could not be written, if there is any, and reports

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -102,6 +103,47 @@ func TestFilesTakenAwayComeBack(t *testing.T) {
 	isOf(t, job)
 	save(t, box, dir, "box.star")
 	quiet(t, told)
+}
+
+// A save that is seen half done, and then changes nothing, brings a file back
+// as well: the look at the texts itself takes in what happens to them.
+func TestAPartialSaveWithoutAChangeBringsFilesBack(t *testing.T) {
+	dir, job := desk(t)
+	text, err := os.ReadFile(filepath.Join(dir, "box.star"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	back := make(chan bool, 100)
+	first := true
+	tell := func(o Outcome) {
+		if first {
+			first = false
+			remove(t, job.Dir, "box.cut.dxf")
+			save(t, "", dir, "box.star")
+			time.AfterFunc(partialSaveGrace/5, func() { save(t, string(text), dir, "box.star") })
+		}
+		back <- slices.Contains(o.Written, "box.cut.dxf")
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	ended := make(chan error)
+	go func() { ended <- job.Watch(ctx, tell) }()
+	defer func() {
+		cancel()
+		if err := <-ended; err != nil {
+			t.Error(err)
+		}
+	}()
+	<-back
+	for {
+		select {
+		case is := <-back:
+			if is {
+				return
+			}
+		case <-time.After(hangGuard):
+			t.Fatal("the file does not come back")
+		}
+	}
 }
 
 // A broken script's picture comes back too; the cut files cannot, and are not

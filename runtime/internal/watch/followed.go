@@ -20,11 +20,12 @@ func newFollowed(events *fsnotify.Watcher) *followed {
 	return &followed{events: events, looks: looks{}}
 }
 
-// set replaces the files.
-func (f *followed) set(files []string) {
+// set replaces the files and lists those of the old ones that have changed since
+// they were last looked at.
+func (f *followed) set(files []string) (changed []string) {
 	f.files = merge(nil, files)
 	f.renew()
-	f.looks.again(f.files)
+	return f.looks.again(f.files)
 }
 
 // renew brings the watched folders in step with the files: for each file its

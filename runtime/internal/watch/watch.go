@@ -92,7 +92,7 @@ func (w *Watcher) run() {
 	for {
 		select {
 		case r := <-w.follow:
-			f.set(r.files)
+			stir(f.set(r.files))
 			close(r.seen)
 		case e, ok := <-w.events.Events:
 			if !ok {
@@ -107,7 +107,7 @@ func (w *Watcher) run() {
 			f.renew()
 			stir(f.files)
 		case <-rest.C:
-			f.looks.again(f.files)
+			stirred = merge(stirred, f.looks.again(f.files))
 			ready = w.batches
 		case <-recheck.C:
 			if len(stirred) == 0 {
