@@ -17,7 +17,7 @@ const maxBridge = 16 * geom.SnapTolerance
 func (l *layout) rings(halves []region.HalfEdge) []Ring {
 	small, local := l.subarrangement(halves)
 	local = bridge(&small, local)
-	traced, err := small.Rings(local, region.PartHoles)
+	traced, err := small.Rings(local, region.SeparateHoles)
 	if err != nil {
 		l.unclosed = append(l.unclosed, err)
 		return nil

@@ -57,7 +57,7 @@ func (l *Lines) traced(ctx context.Context) ([]Part, error) {
 	for i := range arr.Edges {
 		halves = append(halves, region.HalfEdge{Edge: i}, region.HalfEdge{Edge: i, Reversed: true})
 	}
-	rings, err := arr.Rings(halves, region.PartRegions)
+	rings, err := arr.Rings(halves, region.SeparateRegions)
 	var parts []Part
 	for _, ring := range rings {
 		isOuter := func(u region.Origin) bool { return outer[u.Curve] }

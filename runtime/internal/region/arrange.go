@@ -1,7 +1,3 @@
-// Package region computes with areas bounded by lines, arcs and cubic curves:
-// unions, differences, overlaps and offsets that keep every arc an arc. It
-// splits all curves where they meet, decides piece by piece, from winding
-// numbers, which ones bound the answer, and chains those. Nothing is flattened.
 package region
 
 import (
@@ -36,8 +32,9 @@ type Arrangement struct {
 }
 
 // Arrange splits all curves at their crossings, touching ends and overlaps.
-// Stretches within geom.SnapTolerance of each other become one edge with several origins;
-// ends within geom.SnapTolerance become one node; what is shorter than that vanishes.
+// Stretches within geom.SnapTolerance of each other become one edge with several
+// origins; ends within geom.SnapTolerance become one node; what is shorter than
+// that vanishes.
 // Edges come in order of their first curve, then of its parameter; nodes in
 // order of first use. Time grows as n log n for curves that each meet few
 // others.
@@ -45,8 +42,9 @@ type Arrangement struct {
 // An arc keeps its centre and radius to the bit unless an end of it has to
 // move to a node that lies off it by more than geom.Tiny; see refit.
 //
-// A node takes in points tied one to the next by less than a weld, but no wider
-// than weldSpan, so a row of points 0.9 weld apart does not collapse into one.
+// A node takes in points linked one to the next by steps of at most
+// geom.SnapTolerance, but grows no wider than maxNodeSpan, so that a row of points
+// 0.9 of the tolerance apart does not collapse into one.
 func Arrange(curves []geom.Curve) Arrangement {
 	a, _ := ArrangeUntil(context.Background(), curves)
 	return a
@@ -55,13 +53,13 @@ func Arrange(curves []geom.Curve) Arrangement {
 // ArrangeUntil is Arrange for as long as ctx has not ended; then it stops and
 // the error is the context's cause.
 func ArrangeUntil(ctx context.Context, curves []geom.Curve) (Arrangement, error) {
-	t := findTwins(curves)
+	t := groupCoincident(curves)
 	s := newSplitter(t.firsts)
 	s.findTouches(ctx)
 	s.shareCuts()
 	var a Arrangement
 	if ctx.Err() == nil {
-		nodes, of := s.weld()
+		nodes, of := s.snap()
 		a = s.assemble(ctx, nodes, of)
 		t.spread(&a)
 	}
@@ -75,14 +73,15 @@ func ArrangeUntil(ctx context.Context, curves []geom.Curve) (Arrangement, error)
 // context is looked at again.
 const lookEvery = 64
 
-// stop is where a curve is cut: at parameter t, in a vertex (before welding)
+// stop is where a curve is cut: at parameter t, in a vertex (before snapping)
 // or a node (after it).
 type stop struct {
 	t float64
 	v int32
 }
 
-// overlap is a stretch along which two curves run together.
+// overlap is a stretch along which two curves run within geom.SnapTolerance of
+// each other; A0 to A1 is a's.
 type overlap struct {
 	a, b int
 	geom.Intersection
@@ -90,14 +89,16 @@ type overlap struct {
 
 // vertex is a place where a curve is cut or ends.
 type vertex struct {
-	drawn geom.Point // where it is by the curves given
-	seat  geom.Point // where it has to be: an end that stops on an arc sits there
-	onArc bool       // the seat lies on an arc: others move to it
+	drawn geom.Point // where it is by the curves given; decides what is near
+	seat  geom.Point // where its node goes if it leads one: on an arc, for an end that stops on one
+	onArc bool       // whether the seat lies on an arc
 }
 
-// splitter collects where curves are cut. Vertices 2i and 2i+1 are the start
+// splitter collects where curves are cut. inner[i] holds the cuts of curve i
+// inside it, ordered by parameter once shareCuts has run; a vertex may occur in
+// several of these lists. Vertices 2i and 2i+1 are the start
 // and end of curve i; those behind are inner cuts. A vertex shared by two
-// curves ties them together however welding turns out.
+// curves makes them share a node however snapping turns out.
 type splitter struct {
 	curves   []geom.Curve
 	vertices []vertex
@@ -138,6 +139,8 @@ func Near(curves []geom.Curve, reach float64, visit func(i, j int) bool) {
 }
 
 // findTouches records every place where two curves meet, or one cubic itself.
+// It takes n log n for the broad phase and constant time for each pair found;
+// when ctx ends it stops early, which leaves the splitter unfit for use.
 func (s *splitter) findTouches(ctx context.Context) {
 	pairs := 0
 	Near(s.curves, geom.SnapTolerance, func(i, j int) bool {
@@ -162,15 +165,21 @@ func (s *splitter) findTouches(ctx context.Context) {
 	}
 }
 
-// touch ties curve a at ta and curve b at tb to one vertex: an end of either
-// where one is near, else a new one.
+// touch makes curve a at ta and curve b at tb share one vertex: an end of either
+// where one is near, else a new one. By tolerance: within geom.SnapTolerance of
+// an end the end is meant.
+//
+// Four cases: two ends near each other need nothing, as snap joins them; an
+// end on the inside of the other curve cuts that curve there; two insides get
+// a vertex of their own. Its place is on an arc if either curve is one, since an
+// arc cannot give way without changing its circle.
 func (s *splitter) touch(a, b int, ta, tb float64) {
 	ca, cb := s.curves[a], s.curves[b]
 	pa, pb := ca.At(ta), cb.At(tb)
 	ea, eb := s.endNear(a, ta, pb), s.endNear(b, tb, pa)
 	switch {
 	case ea >= 0 && eb >= 0 && s.vertices[ea].drawn.Dist(s.vertices[eb].drawn) <= geom.SnapTolerance:
-		// Two ends: welding joins them.
+		// Two ends: snapping joins them.
 	case ea >= 0:
 		s.cut(b, tb, ea)
 		s.pull(ea, cb, pb)
@@ -187,8 +196,8 @@ func (s *splitter) touch(a, b int, ta, tb float64) {
 	}
 }
 
-// endNear is the vertex of the curve's end on t's side, if it is within a weld
-// of q; else −1.
+// endNear is the vertex of the curve's end on t's side, if it lies within
+// geom.SnapTolerance of q; else −1. By tolerance.
 func (s *splitter) endNear(curve int, t float64, q geom.Point) int32 {
 	c, v, end := s.curves[curve], int32(2*curve), geom.Point{}
 	if t < 0.5 {
@@ -202,7 +211,9 @@ func (s *splitter) endNear(curve int, t float64, q geom.Point) int32 {
 	return v
 }
 
-// pull seats an end that stops on an arc there: the arc cannot give way.
+// pull places an end that stops on an arc at the point of the arc: a line or
+// cubic can follow a moved end, an arc only by leaving its circle. An end of
+// an arc stays on its own circle.
 func (s *splitter) pull(end int32, c geom.Curve, onto geom.Point) {
 	if v := &s.vertices[end]; c.Kind == geom.Arc && !v.onArc {
 		v.seat, v.onArc = onto, true
@@ -236,8 +247,9 @@ func byParameter(x, y stop) int {
 	return int(x.v - y.v)
 }
 
-// copyCuts copies the cuts between parameters from and to of one curve to
-// another, where they fall between t0 and t1.
+// copyCuts copies the cuts strictly between parameters from and to of one curve,
+// in order of parameter, to the curve onto, where their nearest points fall
+// strictly between t0 and t1. Cuts in a vertex that curve has already are left out.
 func (s *splitter) copyCuts(cuts []stop, from, to float64, onto int, t0, t1 float64) {
 	first, _ := slices.BinarySearchFunc(cuts, stop{t: from}, byParameter)
 	for _, c := range cuts[first:] {

@@ -244,7 +244,7 @@ func TestArrangeIsDeterministic(t *testing.T) {
 
 // Ends up to a weld apart become one node, and an arc that is met slightly off
 // keeps its radius.
-func TestArrangeWelds(t *testing.T) {
+func TestArrangeSnaps(t *testing.T) {
 	const off = 0.8 * geom.SnapTolerance
 	arc := geom.ArcFrom(geom.Pt(30, 0), geom.Pt(0, 0), geom.Radians(math.Pi/2))
 	curves := []geom.Curve{
@@ -275,7 +275,7 @@ func TestArrangeDoesNotChainFar(t *testing.T) {
 	a := Arrange(curves)
 	for _, p := range a.Edges {
 		for _, u := range p.Origins {
-			if d := curves[u.Curve].At(u.T0).Dist(p.At(0)); !u.Reversed && d > 1.5*weldSpan {
+			if d := curves[u.Curve].At(u.T0).Dist(p.At(0)); !u.Reversed && d > 1.5*maxNodeSpan {
 				t.Errorf("curve %d moved by %g", u.Curve, d)
 			}
 		}

@@ -7,10 +7,12 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// assembler builds the pieces from where each curve stops.
+// assembler builds the edges from where each curve stops. Edges between the
+// same two nodes form a linked list by between and before, so that a new part
+// is compared with those alone that it may coincide with.
 type assembler struct {
-	welded  []geom.Point
-	number  []int          // final number of each welded node, or −1
+	snapped []geom.Point   // places of the nodes, by snap's numbers
+	number  []int          // final number of each of them, or −1 before its first use
 	between map[uint64]int // last piece between two nodes, the low one in the high half
 	before  []int          // the piece before it between the same nodes, or −1
 	uses    []Origin       // room for the first use of every piece
@@ -18,18 +20,19 @@ type assembler struct {
 }
 
 // assemble cuts every curve at its stops and merges stretches that coincide.
-func (s *splitter) assemble(ctx context.Context, welded []geom.Point, of []int32) Arrangement {
+// snapped and of are what snap gives. When ctx ends it stops early.
+func (s *splitter) assemble(ctx context.Context, snapped []geom.Point, of []int32) Arrangement {
 	most := len(s.curves) // as many pieces as there can be
 	for _, cuts := range s.inner {
 		most += len(cuts)
 	}
 	a := &assembler{
-		welded:  welded,
-		number:  make([]int, len(welded)),
+		snapped: snapped,
+		number:  make([]int, len(snapped)),
 		between: make(map[uint64]int, len(s.curves)),
 		before:  make([]int, 0, most),
 		uses:    make([]Origin, 0, most),
-		out:     Arrangement{make([]geom.Point, 0, len(welded)), make([]Edge, 0, most)},
+		out:     Arrangement{make([]geom.Point, 0, len(snapped)), make([]Edge, 0, most)},
 	}
 	for i := range a.number {
 		a.number[i] = -1
@@ -52,8 +55,11 @@ func (s *splitter) assemble(ctx context.Context, welded []geom.Point, of []int32
 	return a.out
 }
 
-// thin drops stops that follow another in the same node with next to nothing
-// between; a curve's very end stays in preference.
+// thin drops stops that follow another in the same node with less than four
+// SnapTolerances of curve between: a node is at most three wide, so a curve that
+// leaves it comes back only after more. A curve's end, t = 1, takes the place of
+// the stop before it instead of being dropped, so that the parts still cover the
+// curve to its end. By tolerance.
 func thin(c geom.Curve, stops []stop) []stop {
 	kept := stops[:1]
 	for _, s := range stops[1:] {
@@ -91,20 +97,24 @@ func (a *assembler) piece(i int, c geom.Curve, from, to stop) {
 	a.out.Edges = append(a.out.Edges, p)
 }
 
-// node numbers welded nodes in order of first use.
+// node numbers the nodes that edges use in order of first use.
 func (a *assembler) node(v int32) int {
 	if a.number[v] < 0 {
 		a.number[v] = len(a.out.Nodes)
-		a.out.Nodes = append(a.out.Nodes, a.welded[v])
+		a.out.Nodes = append(a.out.Nodes, a.snapped[v])
 	}
 	return a.number[v]
 }
 
 // coincide reports whether two curves between the same nodes run together all
-// the way. They ran within a weld of each other, and welding may have moved the
-// ends of the one by the width of a node against those of the other.
+// the way, by tolerance. They ran within geom.SnapTolerance of each other, and
+// snapping may have moved the ends of the one by the width of a node against
+// those of the other. Two lines between the same nodes are equal; of the rest three
+// points are compared each way. Two different curves could pass that only by
+// meeting in five places within the tolerance, ends included, more than lines
+// and arcs can; two cubics may have up to nine.
 func coincide(a, b geom.Curve) bool {
-	const apart = geom.SnapTolerance + weldSpan
+	const apart = geom.SnapTolerance + maxNodeSpan
 	if a.Kind == geom.Line && b.Kind == geom.Line {
 		return true
 	}
@@ -119,7 +129,8 @@ func coincide(a, b geom.Curve) bool {
 	return true
 }
 
-// against reports whether p runs against q, which it coincides with.
+// against reports whether p runs against q, which it coincides with: by their
+// nodes, or, for a closed edge, by the tangents in the middle.
 func against(p, q Edge) bool {
 	if p.From != p.To {
 		return p.From != q.From

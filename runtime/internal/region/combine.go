@@ -9,11 +9,11 @@ import (
 // pair is two regions in one arrangement.
 type pair struct {
 	Arrangement
-	a, b *chains
+	a, b *winding
 }
 
-// arrangePair lays two regions over each other, given by their boundary curves,
-// of which the first n are a's.
+// arrangePair arranges the boundary curves of two regions, of which the first n
+// are a's, and works out on which side of every edge either region lies.
 func arrangePair(curves []geom.Curve, n int) *pair {
 	p := &pair{Arrangement: Arrange(curves)}
 	rows := p.onward()
@@ -29,8 +29,8 @@ func either(a, b bool) bool { return a || b }
 func both(a, b bool) bool   { return a && b }
 func first(a, b bool) bool  { return a && !b }
 
-// boundary lists the pieces with the result on exactly one side, that side on
-// the left.
+// boundary lists the half-edges with the result on their left and not on their
+// right. A region covers what its rings wind round any number of times but 0.
 func (p *pair) boundary(in rule) []HalfEdge {
 	halves := make([]HalfEdge, 0, len(p.Edges))
 	for k := range p.Edges {
@@ -62,7 +62,7 @@ func combine[R ~[]geom.Curve](a, b []R, in rule) ([]R, error) {
 		n += len(r)
 	}
 	p := arrangePair(slices.Concat(slices.Concat(a, b)...), n)
-	rings, err := p.solidRings(p.boundary(in), PartHoles)
+	rings, err := p.solidRings(p.boundary(in), SeparateHoles)
 	if err != nil {
 		return nil, err
 	}
@@ -73,17 +73,18 @@ func combine[R ~[]geom.Curve](a, b []R, in rule) ([]R, error) {
 	return out, nil
 }
 
-// solidRings traces rings and drops those no wider than a weld.
-func (a *Arrangement) solidRings(halves []HalfEdge, pinch Pinch) ([][]HalfEdge, error) {
-	rings, err := a.Rings(halves, pinch)
+// solidRings traces rings and drops those no wider than geom.SnapTolerance.
+func (a *Arrangement) solidRings(halves []HalfEdge, touching TouchRule) ([][]HalfEdge, error) {
+	rings, err := a.Rings(halves, touching)
 	if err != nil {
 		return nil, err
 	}
 	return slices.DeleteFunc(rings, func(r []HalfEdge) bool { return a.thinner(r, geom.SnapTolerance) }), nil
 }
 
-// thinner reports whether a boundary encloses less than a strip of the given
-// width along it: half its length is that strip's length.
+// thinner reports whether a boundary encloses no more than a strip of the given
+// width in mm along it would: a strip of length l and width w has the area l·w and a
+// boundary of 2·l and a little. By tolerance.
 func (a *Arrangement) thinner(boundary []HalfEdge, width float64) bool {
 	area, length := 0.0, 0.0
 	for _, h := range boundary {

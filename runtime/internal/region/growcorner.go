@@ -22,7 +22,7 @@ func (c corner) link() link {
 	full := c.s.fullEnd && c.t.fullStart
 	switch {
 	case full && math.Abs(turn) <= geom.SmoothSine && math.Abs(turn*c.d) <= smoothGap:
-		c.weld()
+		c.joinEnds()
 		return nil
 	case turn*c.d <= 0:
 		return c.back()
@@ -45,9 +45,9 @@ func (c corner) turn() float64 {
 	return math.Copysign(turn, inner)
 }
 
-// weld makes the ends of two offsets that run on smoothly the same point. A
+// joinEnds makes the ends of two offsets that run on smoothly the same point. A
 // line gives way to a curve.
-func (c corner) weld() {
+func (c corner) joinEnds() {
 	at := c.s.end.Lerp(c.t.start, 0.5)
 	switch {
 	case c.s.end == c.t.start:

@@ -81,14 +81,14 @@ func (o *outlined) outline(halves []HalfEdge) (geom.Path, error) {
 // onlyRing traces the halves and makes sure that they bound one part, which
 // does not even touch itself in a point, and no hole.
 func (o *outlined) onlyRing(halves []HalfEdge) ([]HalfEdge, error) {
-	rings, err := o.solidRings(halves, PartHoles)
+	rings, err := o.solidRings(halves, SeparateHoles)
 	if err != nil {
 		return nil, err
 	}
 	if e := o.measure(rings); len(e.Holes) > 0 {
 		return nil, &ShapeError{Holes: e.Holes}
 	}
-	if rings, err = o.solidRings(slices.Concat(rings...), PartRegions); err != nil {
+	if rings, err = o.solidRings(slices.Concat(rings...), SeparateRegions); err != nil {
 		return nil, err
 	}
 	if len(rings) != 1 {

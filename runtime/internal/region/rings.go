@@ -8,20 +8,21 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// HalfEdge is a piece with a direction of travel.
+// HalfEdge is an edge of an arrangement, by its number, with a direction of travel.
 type HalfEdge struct {
 	Edge     int
 	Reversed bool
 }
 
-// Pinch says how Rings passes a node where more than two boundary pieces meet.
-type Pinch bool
+// TouchRule says how Rings passes a node at which a boundary touches itself, that
+// is, where more than two of the given half-edges meet.
+type TouchRule bool
 
-// At a pinched node either the holes that touch there stay separate contours,
-// and so do a hole and the outer rim, or the parts of the region do.
+// At such a node either the holes that touch there stay separate rings, and
+// so do a hole and the outer boundary, or the parts of the region do.
 const (
-	PartHoles   Pinch = false
-	PartRegions Pinch = true
+	SeparateHoles   TouchRule = false
+	SeparateRegions TouchRule = true
 )
 
 // Curve is the geometry of a half, in its direction.
@@ -56,8 +57,8 @@ func (a *Arrangement) Ends(h HalfEdge) (from, to int) {
 // starts with the first of its halves as given, and rings come in that order.
 // Halves that do not close are an error that says where the gap is. Time depends
 // on the halves alone, not on the size of the arrangement.
-func (a *Arrangement) Rings(halves []HalfEdge, pinch Pinch) ([][]HalfEdge, error) {
-	next, err := a.successors(halves, pinch)
+func (a *Arrangement) Rings(halves []HalfEdge, touching TouchRule) ([][]HalfEdge, error) {
+	next, err := a.successors(halves, touching)
 	if err != nil {
 		return nil, err
 	}
@@ -84,7 +85,7 @@ type arrival struct {
 }
 
 // successors pairs each half with the one that continues it.
-func (a *Arrangement) successors(halves []HalfEdge, pinch Pinch) ([]int, error) {
+func (a *Arrangement) successors(halves []HalfEdge, touching TouchRule) ([]int, error) {
 	ends := make([]arrival, 0, 2*len(halves))
 	for k, h := range halves {
 		from, to := a.Ends(h)
@@ -103,7 +104,7 @@ func (a *Arrangement) successors(halves []HalfEdge, pinch Pinch) ([]int, error) 
 		case len(in) == 1:
 			next[in[0]] = out[0]
 		default:
-			a.joinAt(halves, in, out, pinch, next)
+			a.joinAt(halves, in, out, touching, next)
 		}
 	}
 	return next, nil
@@ -124,21 +125,22 @@ func splitNode(ends []arrival, in, out []int) (_, _ []int, rest []arrival) {
 	return in, out, ends
 }
 
-// ray is one end of a half at a node, looking outward.
-type ray struct {
-	half  int
-	out   bool // leaves the node
-	angle geom.Angle
-}
-
-// joinAt joins arriving and leaving halves at a crowded node. Going round it
-// counter-clockwise, what lies between an arriving half and the next leaving
-// one is outside the region, what lies between a leaving and the next arriving
-// one is inside.
-func (a *Arrangement) joinAt(halves []HalfEdge, in, out []int, pinch Pinch, next []int) {
+// joinAt writes to next which leaving half-edge continues each arriving one at a
+// node where several arrive. With the region on the left of every half-edge, the
+// wedge counter-clockwise of an arriving one, up to the next leaving one, lies
+// outside the region, and the wedge from a leaving one to the next arriving one
+// inside. So the next leaving one counter-clockwise keeps holes apart, and the
+// next clockwise keeps parts of the region apart.
+//
+// Arriving and leaving half-edges alternate where the half-edges bound a region.
+// Where snapping has crossed two of them over, by less than its
+// tolerance, two leaving ones may follow each other; then the nearest that is
+// left is taken, so that every half-edge has one successor and the rings close
+// all the same.
+func (a *Arrangement) joinAt(halves []HalfEdge, in, out []int, touching TouchRule, next []int) {
 	rays := a.rays(halves, in, out)
 	step := 1
-	if pinch == PartRegions {
+	if touching == SeparateRegions {
 		step = -1
 	}
 	n := len(rays)
@@ -147,7 +149,6 @@ func (a *Arrangement) joinAt(halves []HalfEdge, in, out []int, pinch Pinch, next
 		if rays[i].out {
 			continue
 		}
-		// Where rounding has left rays out of turn, the nearest free one.
 		for j := (i + step + n) % n; ; j = (j + step + n) % n {
 			if rays[j].out && !taken[j] {
 				taken[j] = true
@@ -158,28 +159,15 @@ func (a *Arrangement) joinAt(halves []HalfEdge, in, out []int, pinch Pinch, next
 	}
 }
 
-// rays sorts the ends at a node counter-clockwise by where each first leaves a
-// common circle round the node. Pieces do not cross, so that is their true
-// order whatever the circle, and a circle as large as they allow tells tangent
-// arcs apart by their curvature.
+// rays lists the ends at a node in counter-clockwise order.
 func (a *Arrangement) rays(halves []HalfEdge, in, out []int) []ray {
-	var curves []geom.Curve
-	var rays []ray
+	rays := make([]ray, 0, len(in)+len(out))
 	for _, k := range in {
-		curves = append(curves, a.Curve(halves[k]).Reverse())
-		rays = append(rays, ray{half: k})
+		rays = append(rays, ray{half: k, curve: a.Curve(halves[k]).Reverse()})
 	}
 	for _, k := range out {
-		curves = append(curves, a.Curve(halves[k]))
-		rays = append(rays, ray{half: k, out: true})
+		rays = append(rays, ray{half: k, out: true, curve: a.Curve(halves[k])})
 	}
-	r := reach(curves[0])
-	for _, c := range curves {
-		r = min(r, reach(c))
-	}
-	for i, c := range curves {
-		rays[i].angle = leaves(c, r/2)
-	}
-	slices.SortStableFunc(rays, func(x, y ray) int { return cmp.Compare(x.angle.Radians(), y.angle.Radians()) })
+	sortRays(rays)
 	return rays
 }

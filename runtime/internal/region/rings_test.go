@@ -29,7 +29,7 @@ func area(curves []geom.Curve) float64 {
 }
 
 // ringAreas are the signed areas of the traced rings, sorted.
-func ringAreas(t *testing.T, curves []geom.Curve, pinch Pinch) []float64 {
+func ringAreas(t *testing.T, curves []geom.Curve, pinch TouchRule) []float64 {
 	t.Helper()
 	a := Arrange(curves)
 	rings, err := a.Rings(forward(a), pinch)
@@ -52,9 +52,9 @@ func reversed(cs []geom.Curve) []geom.Curve {
 	return out
 }
 
-// Where contours touch in one point, PartHoles keeps windows apart from each
-// other and from the rim, PartRegions keeps parts of board apart.
-func TestRingsAtPinches(t *testing.T) {
+// Where contours touch in one point, SeparateHoles keeps windows apart from each
+// other and from the rim, SeparateRegions keeps parts of board apart.
+func TestRingsThatTouch(t *testing.T) {
 	plate := square(0, 0, 20)
 	hole1 := reversed(square(5, 5, 5))
 	hole2 := reversed(square(10, 10, 5))
@@ -70,10 +70,10 @@ func TestRingsAtPinches(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			if got := ringAreas(t, test.curves, PartHoles); !slices.Equal(got, test.holes) {
+			if got := ringAreas(t, test.curves, SeparateHoles); !slices.Equal(got, test.holes) {
 				t.Errorf("holes parted: %v, want %v", got, test.holes)
 			}
-			if got := ringAreas(t, test.curves, PartRegions); !slices.Equal(got, test.regions) {
+			if got := ringAreas(t, test.curves, SeparateRegions); !slices.Equal(got, test.regions) {
 				t.Errorf("regions parted: %v, want %v", got, test.regions)
 			}
 		})
@@ -87,7 +87,7 @@ func TestRingsAtTangentArcs(t *testing.T) {
 	hole := func(x, r float64) []geom.Curve { return reversed(circle(geom.Pt(x, 0), r)) }
 	curves := slices.Concat(circle(o, 10), hole(5, 5), hole(-3, 3), hole(-8, 2))
 	want := []float64{-25, -9, -4, 100}
-	got := ringAreas(t, curves, PartHoles)
+	got := ringAreas(t, curves, SeparateHoles)
 	if len(got) != len(want) {
 		t.Fatalf("%d rings, want %d: %v", len(got), len(want), got)
 	}
@@ -119,7 +119,7 @@ func TestRingsOfPetals(t *testing.T) {
 		a := Arrange(curves)
 		halves := forward(a)
 		rnd.Shuffle(len(halves), func(i, j int) { halves[i], halves[j] = halves[j], halves[i] })
-		rings, err := a.Rings(halves, PartRegions)
+		rings, err := a.Rings(halves, SeparateRegions)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -137,7 +137,7 @@ func TestRingsOfPetals(t *testing.T) {
 
 func TestRingsNotClosed(t *testing.T) {
 	a := Arrange(square(0, 0, 10)[:3])
-	_, err := a.Rings(forward(a), PartHoles)
+	_, err := a.Rings(forward(a), SeparateHoles)
 	want := "the boundary does not close at (0, 0): 0 pieces arrive and 1 leave"
 	if fmt.Sprint(err) != want {
 		t.Errorf("error %q, want %q", err, want)

@@ -1,6 +1,7 @@
 package region
 
-// dart is a half by number: 2k is piece k in its own direction, 2k + 1 against.
+// dart is a half-edge by number, as in combinatorial maps: 2k is edge k in its
+// own direction, 2k + 1 the other way.
 type dart int32
 
 func (d dart) back() dart     { return d ^ 1 }
@@ -10,7 +11,8 @@ func (d dart) half() HalfEdge { return HalfEdge{int(d >> 1), d&1 == 1} }
 const stops = dart(-1)
 
 // onward gives for every dart the one that goes on where it ends; it stops at a
-// node where other than two ends of pieces meet.
+// node of degree other than two. Where d and e are the two darts that leave a node,
+// the reverse of d goes on as e and the reverse of e as d.
 func (a *Arrangement) onward() []dart {
 	type leaving struct {
 		count int
@@ -37,9 +39,11 @@ func (a *Arrangement) onward() []dart {
 	return next
 }
 
-// row appends the pieces in a row with one, each in the direction in which the
-// row runs, as far as the chains run along all of it alike.
-func (c *chains) row(piece int, next []dart, row []HalfEdge) []HalfEdge {
+// row appends the maximal chain of edges through nodes of degree two that an edge
+// belongs to, each in the direction in which the chain runs, as far as the closed
+// chains use all of it equally often. Its faces on both sides are then the
+// same all along, and so are the winding numbers.
+func (c *winding) row(piece int, next []dart, row []HalfEdge) []HalfEdge {
 	follow := func(d dart) dart {
 		if n := next[d]; n != stops && c.flow(n.half()) == c.flow(d.half()) {
 			return n

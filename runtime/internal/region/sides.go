@@ -4,27 +4,27 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// chains holds, for one closed chain or set of them within an arrangement, how
+// winding holds, for one closed chain or set of them within an arrangement, how
 // it lies to each piece.
-type chains struct {
-	net  []int // forward uses minus backward ones
-	left []int // winding number on the piece's left
+type winding struct {
+	net  []int // of each edge: how many of its origins run forward, less those that run against it
+	left []int // of each edge: winding number on its left
 }
 
 // right is the winding number on piece k's right: crossing a piece from right
 // to left raises it by one for each use that runs forward.
-func (c *chains) right(k int) int { return c.left[k] - c.net[k] }
+func (c *winding) right(k int) int { return c.left[k] - c.net[k] }
 
 // wind works out winding numbers on both sides of every piece with respect to
 // the curves numbered from first up to last, which must form closed chains.
 // Pieces in a row have the same number on their left, so one of them is asked,
 // the longest, whose middle is clearest of all others; time is the number of
 // rows times that of pieces.
-func (a *Arrangement) wind(first, last int) *chains { return a.windRows(first, last, a.onward()) }
+func (a *Arrangement) wind(first, last int) *winding { return a.windRows(first, last, a.onward()) }
 
 // windRows is wind with the rows known.
-func (a *Arrangement) windRows(first, last int, next []dart) *chains {
-	c := &chains{net: make([]int, len(a.Edges)), left: make([]int, len(a.Edges))}
+func (a *Arrangement) windRows(first, last int, next []dart) *winding {
+	c := &winding{net: make([]int, len(a.Edges)), left: make([]int, len(a.Edges))}
 	var rim []int // the pieces that the chains run along
 	for k := range a.Edges {
 		if c.net[k] = a.Edges[k].net(first, last); c.net[k] != 0 {
@@ -54,15 +54,25 @@ func (a *Arrangement) windRows(first, last int, next []dart) *chains {
 }
 
 // flow is how often the chains run the half's way, less how often against it.
-func (c *chains) flow(h HalfEdge) int {
+func (c *winding) flow(h HalfEdge) int {
 	if h.Reversed {
 		return -c.net[h.Edge]
 	}
 	return c.net[h.Edge]
 }
 
-// windingAt is the winding number on a piece's left at its middle.
-func (c *chains) windingAt(a *Arrangement, piece int, rim []int) int {
+// windingAt is the winding number on a piece's left at its middle; rim lists
+// the edges that the chains run along.
+//
+// It is a sum of whole numbers, one for each edge. How an edge's chord passes
+// the point is decided exactly (geom.Orient); how often an arc or cubic goes round it beyond its
+// chord is an angle rounded to whole turns. That angle is off by some 1e-15 times
+// the number of parts the curve is split into, at most about 100, so rounding
+// takes it to the right number unless the point lies on the curve to within
+// rounding, some 1e-12 mm. Other edges come near only in nodes, and the middle
+// of the row's longest edge is at least a few geom.SnapTolerance away from those. The
+// edge itself passes through the point and is replaced by its detour.
+func (c *winding) windingAt(a *Arrangement, piece int, rim []int) int {
 	at, sum := a.Edges[piece].At(0.5), 0
 	for _, k := range rim {
 		if k != piece {
@@ -70,7 +80,7 @@ func (c *chains) windingAt(a *Arrangement, piece int, rim []int) int {
 		}
 	}
 	if n := c.net[piece]; n != 0 {
-		for _, d := range detour(a.Edges[piece].Curve) {
+		for _, d := range detourRight(a.Edges[piece].Curve) {
 			sum += n * d.Turns(at)
 		}
 	}
@@ -93,12 +103,12 @@ func (p *Edge) net(first, last int) int {
 	return n
 }
 
-// detour is a chain with the curve's ends that passes its mid-point on the
+// detourRight is a chain with the curve's ends that passes its mid-point on the
 // right, so that the mid-point counts as lying on the curve's left. How far it
 // strays does not matter: only the side of the mid-point does.
-func detour(c geom.Curve) [4]geom.Curve {
+func detourRight(c geom.Curve) [4]geom.Curve {
 	h := 0.25
-	for ; h > 1e-6 && !straightish(c, h); h /= 2 {
+	for ; h > 1e-6 && !bendsLittle(c, h); h /= 2 {
 	}
 	before, after, mid := c.Part(0, 0.5-h), c.Part(0.5+h, 1), c.At(0.5)
 	in, out := before.Q, after.P
@@ -106,9 +116,9 @@ func detour(c geom.Curve) [4]geom.Curve {
 	return [...]geom.Curve{before, geom.LineFrom(in, by), geom.LineFrom(by, out), after}
 }
 
-// straightish reports whether the curve turns less than a quarter either way
+// bendsLittle reports whether the curve turns less than a quarter either way
 // from its mid-point within h of it, so that a detour there keeps to one side.
-func straightish(c geom.Curve, h float64) bool {
+func bendsLittle(c geom.Curve, h float64) bool {
 	if c.Kind != geom.Cubic {
 		return true // a half circle at most, seen from its middle
 	}

@@ -72,7 +72,7 @@ func TestDetour(t *testing.T) {
 		}
 		beside := c.At(0.5).Add(c.Tangent(0.5).Left().Mul(1e-3))
 		want := geom.Winding(append([]geom.Curve{c}, back...), beside)
-		around := detour(c)
+		around := detourRight(c)
 		if got := geom.Winding(slices.Concat(around[:], back), c.At(0.5)); got != want {
 			t.Errorf("%v: %d, want %d", c, got, want)
 		}

@@ -8,14 +8,14 @@ import (
 )
 
 // welded gives the spots of some points, tied, and each point's node.
-func welded(points []geom.Point) (*welder, []int32) {
-	w, of := newWelder(len(points)), make([]int32, len(points))
+func welded(points []geom.Point) (*snapper, []int32) {
+	w, of := newSnapper(len(points)), make([]int32, len(points))
 	for i, p := range points {
-		of[i] = w.spot(p)
+		of[i] = w.index(p)
 	}
-	w.tie()
+	w.merge()
 	for i, k := range of {
-		of[i] = w.node(k)
+		of[i] = w.root(k)
 	}
 	return w, of
 }
@@ -23,7 +23,7 @@ func welded(points []geom.Point) (*welder, []int32) {
 // Laws: no node is wider than weldSpan; two points in one node hang together
 // by steps of at most a weld; two points within a weld are parted only where
 // one node would be too wide.
-func TestWelderLaws(t *testing.T) {
+func TestSnapperLaws(t *testing.T) {
 	for seed := range int64(30) {
 		rnd := rand.New(rand.NewSource(seed))
 		var points []geom.Point
@@ -36,8 +36,8 @@ func TestWelderLaws(t *testing.T) {
 			members[k] = append(members[k], points[i])
 		}
 		for k, all := range members {
-			if b := geom.BoxOf(all...); max(b.Width(), b.Height()) > weldSpan || w.spots[k] != all[0] {
-				t.Errorf("seed %d: node at %v of points %v", seed, w.spots[k], all)
+			if b := geom.BoxOf(all...); max(b.Width(), b.Height()) > maxNodeSpan || w.points[k] != all[0] {
+				t.Errorf("seed %d: node at %v of points %v", seed, w.points[k], all)
 			}
 			if n := linked(all); n != len(all) {
 				t.Errorf("seed %d: only %d of %d points of a node hang together", seed, n, len(all))
@@ -46,7 +46,7 @@ func TestWelderLaws(t *testing.T) {
 		for i, p := range points {
 			for j, q := range points[:i] {
 				both := geom.BoxOf(append(members[of[i]], members[of[j]]...)...)
-				if of[i] != of[j] && p.Dist(q) <= geom.SnapTolerance && max(both.Width(), both.Height()) <= weldSpan {
+				if of[i] != of[j] && p.Dist(q) <= geom.SnapTolerance && max(both.Width(), both.Height()) <= maxNodeSpan {
 					t.Errorf("seed %d: %v and %v are parted without need", seed, p, q)
 				}
 			}
@@ -75,7 +75,7 @@ func linked(points []geom.Point) int {
 
 // Points on whole millimetres, and a hair to either side of them, are one node
 // each: the cells' rims lie elsewhere, and would not matter.
-func TestWelderOnRoundCoordinates(t *testing.T) {
+func TestSnapperOnRoundCoordinates(t *testing.T) {
 	var points []geom.Point
 	for x := range 50 {
 		for _, off := range []float64{0, 1e-12, -1e-12, 9e-4, -9e-4} {
@@ -84,12 +84,12 @@ func TestWelderOnRoundCoordinates(t *testing.T) {
 	}
 	w, of := welded(points)
 	for i, k := range of {
-		if w.spots[k] != points[i/5*5] {
-			t.Errorf("%v went to %v", points[i], w.spots[k])
+		if w.points[k] != points[i/5*5] {
+			t.Errorf("%v went to %v", points[i], w.points[k])
 		}
 	}
-	if len(w.spots) != 150 {
-		t.Errorf("%d spots, want 150: rounding makes none", len(w.spots))
+	if len(w.points) != 150 {
+		t.Errorf("%d spots, want 150: rounding makes none", len(w.points))
 	}
 }
 

@@ -12,7 +12,7 @@ import (
 
 // Law: curves given again, either way round and a hair off, change nothing but
 // that every piece has their uses too, and where they run.
-func TestTwinsAddOnlyUses(t *testing.T) {
+func TestCopiesAddOnlyOrigins(t *testing.T) {
 	for seed := range int64(40) {
 		rnd := rand.New(rand.NewSource(seed))
 		curves := randomCurves(rnd, 4+rnd.Intn(12))
@@ -43,7 +43,7 @@ func TestTwinsAddOnlyUses(t *testing.T) {
 	}
 }
 
-func TestTwinsTellCurvesApart(t *testing.T) {
+func TestCopiesTellCurvesApart(t *testing.T) {
 	line := geom.LineFrom(geom.Pt(0, 0), geom.Pt(40, 0))
 	arc := geom.ArcFrom(geom.Pt(0, 0), geom.Pt(20, 5), geom.Radians(1))
 	full := geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi))
@@ -62,13 +62,13 @@ func TestTwinsTellCurvesApart(t *testing.T) {
 		{"a curve and one with another control point", geom.CubicFrom(geom.Pt(0, 0), geom.Pt(1, 9), geom.Pt(5, 9), geom.Pt(9, 0)),
 			geom.CubicFrom(geom.Pt(0, 0), geom.Pt(1, 9), geom.Pt(5, 8), geom.Pt(9, 0)), 2},
 	} {
-		if got := findTwins([]geom.Curve{c.a, c.b}); len(got.firsts) != c.groups {
+		if got := groupCoincident([]geom.Curve{c.a, c.b}); len(got.firsts) != c.groups {
 			t.Errorf("%s: %d groups, want %d", c.name, len(got.firsts), c.groups)
 		}
 	}
 }
 
-// Law: few curves share a key that are no twins, even where ends lie evenly and
+// Law: few curves share a key that are no copies, even where ends lie evenly and
 // all curves have one middle: keys of a thousand spokes and of a grid's edges
 // differ.
 func TestEndsKeysDiffer(t *testing.T) {
