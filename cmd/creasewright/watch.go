@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -29,6 +30,9 @@ func watchCommand(c *console) *cobra.Command {
 			job.Build = run
 			c.notes = flags.notes
 			c.say("watching " + job.Script + "; Ctrl-C ends")
+			job.Polling = func(interval time.Duration, why error) {
+				c.say(fmt.Sprintf("the system does not tell of saves (%v): the files are looked at every %d ms", why, interval.Milliseconds()))
+			}
 			t := teller{console: c, job: job, now: time.Now}
 			err = job.Watch(cmd.Context(), t.tell)
 			if err != nil {

@@ -5,6 +5,7 @@ package main
 import (
 	"bytes"
 	"os"
+	"os/exec"
 	"strings"
 	"sync"
 	"testing"
@@ -19,12 +20,7 @@ func TestWatchFromStartToEnd(t *testing.T) {
 	}
 	desk(t, tray)
 	cmd, out, _ := program(t, "watch", "tray.star", "--set", "width=70")
-	talk := &tail{}
-	cmd.Stderr = talk
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
-	defer func() { _ = cmd.Process.Kill() }() // does nothing once it has ended
+	talk := startWatch(t, cmd)
 	talk.waitFor(t, "watching tray.star", "1 piece, nothing to mend; files in tray  (", "caution: Cutting")
 	put(t, "tray.star", broken)
 	talk.waitFor(t, `panel "base" has no edge "lid"`, "the script does not run: see preview.svg; the cut files stay as of ")
@@ -40,6 +36,25 @@ func TestWatchFromStartToEnd(t *testing.T) {
 		t.Errorf("the caution is said %d times; standard output holds %q", n, out)
 	}
 }
+
+// startWatch starts a watch, which is killed at the end of the test if it has
+// not ended by then.
+func startWatch(t *testing.T, cmd *exec.Cmd) *tail {
+	t.Helper()
+	talk := &tail{}
+	cmd.Stderr = talk
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		_ = cmd.Process.Kill() // does nothing once it has ended
+		_ = cmd.Wait()
+	})
+	return talk
+}
+
+// hangGuard ends a test that waits for a word that never comes.
+const hangGuard = 2 * time.Minute
 
 // tail collects what a process says while it runs.
 type tail struct {
@@ -64,7 +79,7 @@ func (t *tail) String() string {
 // waited for last.
 func (l *tail) waitFor(t *testing.T, words ...string) {
 	t.Helper()
-	deadline := time.Now().Add(10 * time.Second)
+	deadline := time.Now().Add(hangGuard)
 	for _, w := range words {
 		for {
 			if i := strings.Index(l.String()[l.read:], w); i >= 0 {

@@ -28,6 +28,9 @@ type Job struct {
 	// Build does the work; nil for engine.Run, in this process and without
 	// bounds on time and memory.
 	Build func(context.Context, engine.Request) (engine.Result, error)
+	// Polling, if there is one, is called by Watch when the system gives no events
+	// of the files, so that they are polled at the interval, and why. That may happen again.
+	Polling func(interval time.Duration, why error)
 
 	shownDir string // Dir as the user gave it, once that has been made absolute
 }

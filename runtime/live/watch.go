@@ -20,7 +20,7 @@ import (
 // told, good or bad; a run overtaken by a newer save is given up untold. A save
 // without a change runs it when files of the last run are gone. Files that
 // could not be written are tried again, which is told when it ends otherwise.
-// The error says that watching itself failed.
+// The error says that the script's place on disk makes no sense.
 func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 	j, err := j.absolute()
 	if err != nil {
@@ -30,10 +30,7 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 	if err != nil {
 		return err
 	}
-	w, err := watch.New()
-	if err != nil {
-		return err
-	}
+	w := watch.New()
 	defer w.Close()
 	s := session{
 		job: j, folder: folder, output: publish.New(j.folder()), watcher: w, seen: texts{folder.Script(): {}},
@@ -59,13 +56,19 @@ type session struct {
 	watcher   *watch.Watcher
 	seen      texts     // by the last run that was finished
 	lastEvent time.Time // when something last happened to one of them
+	polling   bool      // the texts are polled, and the job has been told so
 	due       time.Time // when a run is finished and told, whatever happens
 	left      left      // by the runs so far
 }
 
-// follow has the watcher follow what the last run saw.
+// follow has the watcher follow what the last run saw, and tells the job when
+// that takes polling.
 func (s *session) follow() {
-	s.watcher.Follow(s.folder.Trail(slices.Collect(maps.Keys(s.seen))))
+	why := s.watcher.Follow(s.folder.Trail(slices.Collect(maps.Keys(s.seen))))
+	if why != nil && !s.polling && s.job.Polling != nil {
+		s.job.Polling(watch.PollInterval, why)
+	}
+	s.polling = why != nil
 }
 
 // run does one run from reading to writing; done is false when something newer

@@ -1,120 +1,137 @@
-// Package watch turns the file system's events into quiet batches of paths. It
-// watches folders rather than files, since many editors save by putting a new
+// Package watch turns the file system's events into debounced batches of paths.
+// It watches folders rather than files, since many editors save by putting a new
 // file in the old one's place, and it reports only the files it was asked to
-// follow, so a build's own outputs never stir it. It knows nothing of builds.
+// follow, so that a build's own outputs cause no events. Where the system has no
+// events left to give, it polls the files. It knows nothing of builds.
 package watch
 
 import (
+	"errors"
 	"slices"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
 )
 
-// Quiet is how long the followed files must rest before a batch is given.
-// Saves of common editors settle within about a millisecond.
+// Quiet is the debounce time: a batch is given once the followed files have had
+// no event for so long. Saves of common editors settle within about a
+// millisecond.
 const Quiet = 2 * time.Millisecond
 
-// Recheck is how often the followed files are looked at without any event:
-// some network folders give none, and the system may run out of watches.
-const Recheck = time.Second
+// How often the state of the followed files is compared without any event: every
+// CheckInterval beside events, since some network folders give none, and every
+// PollInterval where there are no events to be had.
+const (
+	CheckInterval = time.Second
+	PollInterval  = 250 * time.Millisecond
+)
 
 // Watcher follows a set of files that may come, go and come again.
 type Watcher struct {
-	events  *fsnotify.Watcher
 	follow  chan request
 	batches chan []string
-	done    chan struct{}
+	stop    chan struct{} // closed to end the watcher
+	done    chan struct{} // closed when it has ended
 }
 
-// request is one call of Follow; seen is closed when it is in force.
+// request is one call of Follow; the answer comes when it is in force.
 type request struct {
-	files []string
-	seen  chan struct{}
+	files  []string
+	answer chan error
 }
 
 // New starts a watcher that follows nothing yet. Close ends it.
-func New() (*Watcher, error) {
-	events, err := fsnotify.NewWatcher()
-	if err != nil {
-		return nil, err
-	}
+func New() *Watcher { return start(systemEvents) }
+
+// start starts a watcher on the events of the source that open opens; without
+// one it polls.
+func start(open func() (events, error)) *Watcher {
 	w := &Watcher{
-		events:  events,
 		follow:  make(chan request),
 		batches: make(chan []string),
+		stop:    make(chan struct{}),
 		done:    make(chan struct{}),
 	}
-	go w.run()
-	return w, nil
+	source, err := open()
+	if err != nil {
+		source = events{}
+	}
+	go w.run(newFollowed(source, err))
+	return w
 }
 
 // Follow replaces the files to follow, given by absolute path; they need not
 // exist, nor their folders. It returns when changes from now on will be seen.
-func (w *Watcher) Follow(files []string) {
-	r := request{slices.Clone(files), make(chan struct{})}
+// The error says why they are found by polling; they are followed all the same.
+func (w *Watcher) Follow(files []string) (polling error) {
+	r := request{slices.Clone(files), make(chan error, 1)}
 	select {
 	case w.follow <- r:
-		<-r.seen
+		return <-r.answer
 	case <-w.done:
+		return nil
 	}
 }
 
-// Batches gives, after each quiet spell, the followed files that something
+// Batches gives, after each quiet period, the followed files that something
 // happened to, sorted. What happens while nobody receives is added to the
 // batch that is waiting. The channel is closed when the watcher ends.
 func (w *Watcher) Batches() <-chan []string { return w.batches }
 
 // Close ends the watcher and waits for it. It may be called once.
-func (w *Watcher) Close() error {
-	err := w.events.Close()
+func (w *Watcher) Close() {
+	close(w.stop)
 	<-w.done
-	return err
 }
 
 // run drains the events, and does nothing that takes long.
-func (w *Watcher) run() {
+func (w *Watcher) run(f *followed) {
 	defer close(w.done)
 	defer close(w.batches)
-	f := newFollowed(w.events)
-	var stirred []string
-	var ready chan []string // w.batches once stirred has come to rest
-	rest := time.NewTimer(Quiet)
-	rest.Stop()
-	recheck := time.NewTicker(Recheck)
-	defer recheck.Stop()
-	stir := func(files []string) {
-		if stirred = merge(stirred, files); len(files) > 0 {
+	defer f.close()
+	var pending []string      // files that have changed since the last batch
+	var ready chan<- []string // w.batches once they have been quiet
+	debounce := time.NewTimer(Quiet)
+	debounce.Stop()
+	interval := f.interval()
+	check := time.NewTicker(interval)
+	defer check.Stop()
+	add := func(files []string) {
+		if pending = merge(pending, files); len(files) > 0 {
 			ready = nil
-			rest.Reset(Quiet)
+			debounce.Reset(Quiet)
 		}
 	}
 	for {
+		if now := f.interval(); now != interval {
+			interval = now
+			check.Reset(now)
+		}
 		select {
+		case <-w.stop:
+			return
 		case r := <-w.follow:
-			stir(f.set(r.files))
-			close(r.seen)
-		case e, ok := <-w.events.Events:
+			add(f.set(r.files))
+			r.answer <- f.polling
+		case e, ok := <-f.source.events:
 			if !ok {
-				return
+				f.lose(errors.New("the system gives no more events"))
+				continue
 			}
-			stir(f.touched(e))
-		case _, ok := <-w.events.Errors:
-			if !ok {
-				return
-			}
+			add(f.touched(e))
+		case <-f.source.errors:
 			// Events were lost: anything may have changed.
 			f.renew()
-			stir(f.files)
-		case <-rest.C:
-			stirred = merge(stirred, f.looks.again(f.files))
+			add(f.files)
+		case <-debounce.C:
+			pending = merge(pending, f.states.update(f.files))
 			ready = w.batches
-		case <-recheck.C:
-			if len(stirred) == 0 {
-				stir(f.looks.again(f.files))
+		case <-check.C:
+			if len(pending) == 0 {
+				add(f.states.update(f.files))
 			}
-		case ready <- stirred:
-			stirred, ready = nil, nil
+		case ready <- pending:
+			pending, ready = nil, nil
 		}
 	}
 }
@@ -124,4 +141,23 @@ func merge(a, b []string) []string {
 	all := append(a, b...)
 	slices.Sort(all)
 	return slices.Compact(all)
+}
+
+// events is where events come from. Its zero value gives none and watches
+// nothing.
+type events struct {
+	events        <-chan fsnotify.Event
+	errors        <-chan error
+	watch, forget func(dir string) error
+	end           func() error
+}
+
+// systemEvents are those of the operating system, of which an instance may be
+// refused: Linux allows each user 128 of them.
+func systemEvents() (events, error) {
+	w, err := fsnotify.NewWatcher()
+	if err != nil {
+		return events{}, err
+	}
+	return events{w.Events, w.Errors, w.Add, w.Remove, w.Close}, nil
 }

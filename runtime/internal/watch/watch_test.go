@@ -1,73 +1,94 @@
 package watch
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
 )
 
-// patience is how long a test waits for a batch that must come; lull, how long
-// it waits for one that must not.
-const (
-	patience = 5 * time.Second
-	lull     = 15 * Quiet
-)
+// hangGuard ends a test that waits for a batch that never comes; how fast it
+// comes is nowhere held.
+const hangGuard = 2 * time.Minute
 
-// following starts a watcher on files in a fresh folder.
-func following(t *testing.T, names ...string) (dir string, w *Watcher) {
+// fixture is a watcher on files in a fresh folder.
+type fixture struct {
+	*testing.T
+	*Watcher
+	dir   string
+	marks int // used so far
+}
+
+// maxMarks is how often a test may call sync.
+const maxMarks = 20
+
+func newFixture(t *testing.T, names ...string) *fixture {
 	t.Helper()
 	dir, err := filepath.EvalSymlinks(t.TempDir())
-	if err != nil {
-		t.Fatal(err)
-	}
-	w, err = New()
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		if err := w.Close(); err != nil {
-			t.Error(err)
-		}
-	})
+	must(t, err)
+	f := &fixture{T: t, Watcher: New(), dir: dir}
+	t.Cleanup(f.Close)
+	f.follow(names...)
+	return f
+}
+
+// follow replaces the files; the marks for sync are always among them.
+func (f *fixture) follow(names ...string) {
+	f.Helper()
 	var files []string
 	for _, n := range names {
-		files = append(files, filepath.Join(dir, n))
+		files = append(files, f.path(n))
 	}
-	w.Follow(files)
-	return dir, w
+	for i := range maxMarks {
+		files = append(files, f.mark(i))
+	}
+	must(f.T, f.Watcher.Follow(files))
 }
 
-// gives waits until every wanted file has been in a batch.
-func gives(t *testing.T, w *Watcher, dir string, names ...string) {
-	t.Helper()
-	want := map[string]bool{}
-	for _, n := range names {
-		want[filepath.Join(dir, n)] = true
-	}
-	for late := time.After(patience); len(want) > 0; {
-		select {
-		case batch := <-w.Batches():
-			for _, file := range batch {
-				delete(want, file)
-			}
-		case <-late:
-			t.Fatalf("no batch with %v", want)
-		}
+func (f *fixture) path(name string) string { return filepath.Join(f.dir, name) }
+
+func (f *fixture) mark(i int) string { return f.path(fmt.Sprintf("mark-%d", i)) }
+
+// next is the next batch.
+func (f *fixture) next() []string {
+	f.Helper()
+	select {
+	case batch := <-f.Batches():
+		return batch
+	case <-time.After(hangGuard):
+		f.Fatal("no batch")
+		return nil
 	}
 }
 
-// settle takes batches until there are none for a while.
-func settle(w *Watcher) (taken [][]string) {
+// gives waits until a file has been in a batch.
+func (f *fixture) gives(name string) {
+	f.Helper()
+	for !slices.Contains(f.next(), f.path(name)) {
+	}
+}
+
+// sync takes the batches of all that has happened so far and gives their files,
+// marks left out. It writes a mark of its own and waits for that: the system
+// gives the events of a folder in their order.
+func (f *fixture) sync() (files []string) {
+	f.Helper()
+	mark := f.mark(f.marks)
+	f.marks++
+	write(f.T, "", mark)
 	for {
-		select {
-		case batch := <-w.Batches():
-			taken = append(taken, batch)
-		case <-time.After(lull):
-			return taken
+		batch := f.next()
+		if !slices.IsSorted(batch) {
+			f.Errorf("a batch is not sorted: %v", batch)
+		}
+		files = merge(files, batch)
+		if slices.Contains(batch, mark) {
+			return slices.DeleteFunc(files, func(file string) bool { return strings.HasPrefix(filepath.Base(file), "mark-") })
 		}
 	}
 }
@@ -113,39 +134,37 @@ func TestEveryWayOfSaving(t *testing.T) {
 		"removed": func(t *testing.T, dir, file string) { must(t, os.Remove(file)) },
 	} {
 		t.Run(name, func(t *testing.T) {
-			dir, w := following(t, "tea.star")
-			file := filepath.Join(dir, "tea.star")
+			f := newFixture(t, "tea.star")
+			file := f.path("tea.star")
 			write(t, "old", file)
-			gives(t, w, dir, "tea.star")
-			settle(w)
-			save(t, dir, file)
-			gives(t, w, dir, "tea.star")
-			settle(w)
+			f.gives("tea.star")
+			f.sync()
+			save(t, f.dir, file)
+			f.gives("tea.star")
+			f.sync()
 			write(t, "and again", file)
-			gives(t, w, dir, "tea.star")
+			f.gives("tea.star")
 		})
 	}
 }
 
 func TestOtherFilesAreQuiet(t *testing.T) {
-	dir, w := following(t, "tea.star")
-	write(t, "picture", dir, "preview.svg")
-	must(t, os.Mkdir(filepath.Join(dir, "tea"), 0o755))
-	write(t, "report", dir, "tea", "report.json")
-	must(t, os.Rename(filepath.Join(dir, "tea", "report.json"), filepath.Join(dir, "tea", "old.json")))
-	if got := settle(w); len(got) > 0 {
-		t.Errorf("batches for files nobody follows: %v", got)
+	f := newFixture(t, "tea.star")
+	write(t, "picture", f.path("preview.svg"))
+	must(t, os.Mkdir(f.path("tea"), 0o755))
+	write(t, "report", f.path("tea/report.json"))
+	must(t, os.Rename(f.path("tea/report.json"), f.path("tea/old.json")))
+	if got := f.sync(); len(got) > 0 {
+		t.Errorf("files that nobody follows: %v", got)
 	}
 }
 
 // A touch and another mode are events of the file, and not only found when it is
 // looked at again; what changes neither is none.
 func TestTouchesAndModes(t *testing.T) {
-	dir, w := following(t, "tea.star")
-	file := filepath.Join(dir, "tea.star")
+	file := filepath.Join(t.TempDir(), "tea.star")
 	write(t, "one", file)
-	settle(w)
-	f := newFollowed(w.events)
+	f := newFollowed(events{}, nil)
 	f.set([]string{file})
 	attributes := fsnotify.Event{Name: file, Op: fsnotify.Chmod}
 	for _, step := range []struct {
@@ -162,89 +181,65 @@ func TestTouchesAndModes(t *testing.T) {
 		if got := f.touched(attributes); !slices.Equal(got, step.want) {
 			t.Errorf("%s: %v, want %v", step.name, got, step.want)
 		}
-		f.looks.again(f.files)
+		f.states.update(f.files)
 	}
-	write(t, "other", dir, "mug.star")
-	if got := f.touched(fsnotify.Event{Name: filepath.Join(dir, "mug.star"), Op: fsnotify.Chmod}); got != nil {
+	other := filepath.Join(filepath.Dir(file), "mug.star")
+	write(t, "other", other)
+	if got := f.touched(fsnotify.Event{Name: other, Op: fsnotify.Chmod}); got != nil {
 		t.Errorf("a file nobody follows: %v", got)
 	}
 }
 
-// A storm of writes comes as few batches, the last after the last write.
-func TestAStormIsOneBatchWhileItLasts(t *testing.T) {
-	dir, w := following(t, "a.star", "b.star")
-	for range 200 {
-		write(t, "a", dir, "a.star")
-		write(t, "b", dir, "b.star")
-	}
-	batches := settle(w)
-	if n := len(batches); n == 0 || n > 5 {
-		t.Fatalf("%d batches for 400 writes", n)
-	}
-	var all []string
-	for _, b := range batches {
-		if !slices.IsSorted(b) {
-			t.Errorf("a batch is not sorted: %v", b)
-		}
-		all = merge(all, b)
-	}
-	if want := []string{filepath.Join(dir, "a.star"), filepath.Join(dir, "b.star")}; !slices.Equal(all, want) {
-		t.Errorf("got %v", all)
-	}
-}
-
 func TestFoldersThatComeAndGo(t *testing.T) {
-	dir, w := following(t, "shelf/deep/twist.star")
-	deep := filepath.Join(dir, "shelf", "deep")
+	const name = "shelf/deep/twist.star"
+	f := newFixture(t, name)
+	deep := f.path("shelf/deep")
 	for range 3 {
 		must(t, os.MkdirAll(deep, 0o755))
-		write(t, "one", deep, "twist.star")
-		gives(t, w, dir, "shelf/deep/twist.star")
-		settle(w)
-		must(t, os.RemoveAll(filepath.Join(dir, "shelf")))
-		gives(t, w, dir, "shelf/deep/twist.star")
-		settle(w)
+		write(t, "one", f.path(name))
+		f.gives(name)
+		f.sync()
+		must(t, os.RemoveAll(f.path("shelf")))
+		f.gives(name)
+		f.sync()
 	}
 	must(t, os.MkdirAll(deep, 0o755))
-	write(t, "two", deep, "twist.star")
-	gives(t, w, dir, "shelf/deep/twist.star")
-	settle(w)
+	write(t, "two", f.path(name))
+	f.gives(name)
+	f.sync()
 	// The folder is put aside and another stands in its place.
 	must(t, os.Rename(deep, deep+".old"), os.Mkdir(deep, 0o755))
-	write(t, "three", deep, "twist.star")
-	gives(t, w, dir, "shelf/deep/twist.star")
-	settle(w)
-	write(t, "four", deep, "twist.star")
-	gives(t, w, dir, "shelf/deep/twist.star")
-	settle(w)
+	write(t, "three", f.path(name))
+	f.gives(name)
+	f.sync()
+	write(t, "four", f.path(name))
+	f.gives(name)
+	f.sync()
 	write(t, "in the old one", deep+".old", "twist.star")
-	if got := settle(w); len(got) > 0 {
-		t.Errorf("the folder put aside still stirs: %v", got)
+	if got := f.sync(); len(got) > 0 {
+		t.Errorf("the folder put aside still gives events: %v", got)
 	}
 }
 
 func TestFollowReplaces(t *testing.T) {
-	dir, w := following(t, "a.star")
-	w.Follow([]string{filepath.Join(dir, "b.star")})
-	write(t, "a", dir, "a.star")
-	write(t, "b", dir, "b.star")
-	batches := settle(w)
-	if len(batches) == 0 {
-		t.Error("no batch for the file that is followed now")
-	}
-	for _, batch := range batches {
-		if !slices.Equal(batch, []string{filepath.Join(dir, "b.star")}) {
-			t.Errorf("got %v", batch)
-		}
+	f := newFixture(t, "a.star")
+	f.follow("b.star")
+	write(t, "a", f.path("a.star"))
+	write(t, "b", f.path("b.star"))
+	if got := f.sync(); !slices.Equal(got, []string{f.path("b.star")}) {
+		t.Errorf("got %v", got)
 	}
 }
 
 func TestCloseEndsTheBatches(t *testing.T) {
-	w, err := New()
-	must(t, err)
-	must(t, w.Close())
-	if _, open := <-w.Batches(); open {
-		t.Error("a batch came after the end")
+	for name, open := range map[string]func() (events, error){"events": systemEvents, "polling": refused} {
+		w := start(open)
+		w.Close()
+		if _, open := <-w.Batches(); open {
+			t.Errorf("%s: a batch came after the end", name)
+		}
+		if err := w.Follow([]string{"x"}); err != nil { // does not hang
+			t.Errorf("%s: %v", name, err)
+		}
 	}
-	w.Follow([]string{"x"}) // does not hang
 }
