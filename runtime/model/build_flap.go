@@ -134,8 +134,9 @@ const TabTaper = 15
 // the usual one.
 type TabSpec struct {
 	FlapSpec
-	To  JoinEnd // a panel or an edge
-	Gap float64
+	To      JoinEnd // a panel or an edge
+	Gap     float64
+	Outside bool // it lies on the outside of its target; else on the inside
 }
 
 // Tab makes a flap that is glued to its target when folded.
@@ -149,7 +150,7 @@ func (b *Builder) Tab(site source.Site, s TabSpec) (*Panel, error) {
 	if err != nil {
 		return nil, err
 	}
-	b.addJoin(&Join{Kind: TabJoin, A: ToPanel(p), B: s.To, Gap: s.Gap, Site: site})
+	b.addJoin(&Join{Kind: TabJoin, A: ToPanel(p), B: s.To, Gap: s.Gap, Outside: s.Outside, Site: site})
 	return p, nil
 }
 

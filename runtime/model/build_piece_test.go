@@ -19,7 +19,7 @@ func TestPieces(t *testing.T) {
 	one := must(b.Piece(at(3), PieceSpec{Name: "one", Root: front, Board: card, Copies: 2, View: "inside"}))
 	lid := hung(b, "lid", rect(60, 40), edge(b, front, "top"))
 	hung(b, "wing", rect(60, 40), edge(b, other, "top"))
-	must(b.Glue(at(6), lid, front))
+	must(b.Glue(at(6), GlueSpec{A: lid, B: front}))
 	spare := must(b.Panel(at(7), PanelSpec{Name: "spare", Outline: rect(60, 40)}))
 	hung(b, "spare wing", rect(60, 40), edge(b, spare, "top"))
 	two := must(b.Piece(at(8), PieceSpec{Name: "two", Root: other, Board: card, Copies: 1, View: "outside"}))

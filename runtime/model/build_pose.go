@@ -14,6 +14,7 @@ type PoseSpec struct {
 	FoldDegrees map[string]float64
 	At          *float64 // nil for 1
 	Unglued     bool     // glue need not hold
+	Order       []*Panel // panels in the order they fold; they change places among themselves
 }
 
 // Pose records a state to fold to and check. Its hinges must exist already.
@@ -21,8 +22,11 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 	c := b.named(site, "pose", s.Name)
 	c.name(s.Name)
 	switch first := b.poses[s.Name]; {
+	case s.Name == PoseClosed && s.orders() && first.Order == nil:
+		return b.orderClosed(c, first, s.Order)
 	case s.Name == PoseFlat || s.Name == PoseClosed:
-		c.failf("the poses %q and %q always exist", PoseFlat, PoseClosed).WithHint("give this one another name")
+		c.failf("the poses %q and %q always exist", PoseFlat, PoseClosed).
+			WithHint("give this one another name; of %q the order of folding alone can be given, once", PoseClosed)
 	case first != nil:
 		relate(c.failf("there is a pose of that name already"), first.Site, "the first one")
 	}
@@ -40,12 +44,40 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 		c.between("the fold of "+name, s.FoldDegrees[name], -180, 180)
 		p.FoldDegrees[h] = s.FoldDegrees[name]
 	}
+	p.Order = c.order(b, s.Order)
 	if !c.ok() {
 		return nil, c.err()
 	}
 	b.poses[p.Name] = p
 	b.design.Poses = append(b.design.Poses, p)
 	return p, nil
+}
+
+// orders reports whether the order of folding is all that is given.
+func (s PoseSpec) orders() bool {
+	return len(s.Order) > 0 && len(s.FoldDegrees) == 0 && (s.At == nil || *s.At == 1) && !s.Unglued
+}
+
+// orderClosed gives the pose "closed" an order of folding, and with it the poses
+// that have none of their own.
+func (b *Builder) orderClosed(c *call, closed *Pose, order []*Panel) (*Pose, error) {
+	order = c.order(b, order)
+	if !c.ok() {
+		return nil, c.err()
+	}
+	closed.Order = order
+	return closed, nil
+}
+
+// order checks panels that are to fold one after the other.
+func (c *call) order(b *Builder, panels []*Panel) []*Panel {
+	for i, q := range panels {
+		c.owns(b, "a panel of order", q)
+		if c.ok() && slices.Contains(panels[:i], q) {
+			c.failf("order names panel %q twice", q.Name)
+		}
+	}
+	return slices.Clone(panels)
 }
 
 // noHinge says that a name in folds is no hinge's.
@@ -91,23 +123,36 @@ func (b *Builder) Meet(site source.Site, x, y EdgeRef, gap float64) (*Join, erro
 	return b.join(c, &Join{Kind: MeetJoin, A: ToEdge(x), B: ToEdge(y), Gap: gap})
 }
 
-// Glue asks that panel x lie on panel y, within its outline.
-func (b *Builder) Glue(site source.Site, x, y *Panel) (*Join, error) {
-	c := b.call(site, "glue")
-	c.twoPanels(b, x, y)
-	return b.join(c, &Join{Kind: GlueJoin, A: ToPanel(x), B: ToPanel(y)})
+// GlueSpec describes glue between two panels.
+type GlueSpec struct {
+	A, B    *Panel
+	Outside bool // A lies on the outside of B; else on its inside
 }
 
-// Tuck asks that panel x be pushed into a panel or an opening, in the closed
+// Glue asks that panel A lie on panel B, within its outline.
+func (b *Builder) Glue(site source.Site, s GlueSpec) (*Join, error) {
+	c := b.call(site, "glue")
+	c.twoPanels(b, s.A, s.B)
+	return b.join(c, &Join{Kind: GlueJoin, A: ToPanel(s.A), B: ToPanel(s.B), Outside: s.Outside})
+}
+
+// TuckSpec describes a panel that is pushed in and held by nothing else.
+type TuckSpec struct {
+	A       *Panel
+	Into    JoinEnd // a panel or an opening
+	Outside bool    // A lies along the outside of the panel; else along its inside
+}
+
+// Tuck asks that panel A be pushed into a panel or an opening, in the closed
 // pose.
-func (b *Builder) Tuck(site source.Site, x *Panel, into JoinEnd) (*Join, error) {
+func (b *Builder) Tuck(site source.Site, s TuckSpec) (*Join, error) {
 	c := b.call(site, "tuck")
-	into = into.settled()
-	c.twoPanels(b, x, into.Panel)
-	if into.Edge != nil {
+	s.Into = s.Into.settled()
+	c.twoPanels(b, s.A, s.Into.Panel)
+	if s.Into.Edge != nil {
 		c.failf("a panel is tucked into a panel or an opening, not into an edge")
 	}
-	return b.join(c, &Join{Kind: TuckJoin, A: ToPanel(x), B: into})
+	return b.join(c, &Join{Kind: TuckJoin, A: ToPanel(s.A), B: s.Into, Outside: s.Outside})
 }
 
 // twoPanels asks for two panels that are not one.

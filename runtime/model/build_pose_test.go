@@ -35,7 +35,7 @@ func TestPoseRefuses(t *testing.T) {
 	}
 	refuse(t, []fault{
 		{"no name", pose("", nil, nil), `pose "": the name is empty`, ""},
-		{"flat", pose("flat", nil, nil), `pose "flat": the poses "flat" and "closed" always exist`, "give this one another name"},
+		{"flat", pose("flat", nil, nil), `pose "flat": the poses "flat" and "closed" always exist`, "give this one another name; of \"closed\" the order of folding alone can be given, once"},
 		{"closed", pose("closed", nil, nil), `pose "closed": the poses "flat" and "closed" always exist`, ""},
 		{"twice", pose("open", nil, nil), `pose "open": there is a pose of that name already`, ""},
 		{"unknown hinge", pose("p", map[string]float64{"rigth": 0}, nil), `pose "p": no hinge is named "rigth"`, `did you mean "right"?`},
@@ -54,9 +54,9 @@ func TestJoins(t *testing.T) {
 	b, top, corner := window4()
 	w := must(b.Cut(at(5), corner, rectAt(5, 5, 5, 5)))
 	meet := must(b.Meet(at(6), edge(b, top, "right"), edge(b, corner, "left"), 1.5))
-	glue := must(b.Glue(at(7), top, corner))
-	tuck := must(b.Tuck(at(8), top, ToWindow(w)))
-	flat := must(b.Tuck(at(9), top, ToPanel(corner)))
+	glue := must(b.Glue(at(7), GlueSpec{A: top, B: corner}))
+	tuck := must(b.Tuck(at(8), TuckSpec{A: top, Into: ToWindow(w)}))
+	flat := must(b.Tuck(at(9), TuckSpec{A: top, Into: ToPanel(corner)}))
 	if meet.Kind != MeetJoin || meet.A.Edge.Name != "right" || meet.B.Panel != corner || meet.Gap != 1.5 {
 		t.Errorf("meet %+v", meet)
 	}
@@ -82,14 +82,14 @@ func TestJoinRefuses(t *testing.T) {
 		{"meet nothing", failed(b.Meet(site, right, EdgeRef{}, 0)), `meet: the second edge is missing`, ""},
 		{"meet gap", failed(b.Meet(site, right, left, nan)), `meet: gap = NaN mm is not between 0 and 100000 mm`, ""},
 		{"meet another tree", failed(b.Meet(site, right, edge(b, lone, "left"), 0)), "meet: " + two, ""},
-		{"glue itself", failed(b.Glue(site, top, top)), `glue: both panels are "top"`, ""},
-		{"glue nothing", failed(b.Glue(site, nil, top)), `glue: the first panel is missing`, ""},
-		{"glue another tree", failed(b.Glue(site, top, lone)), "glue: " + two, ""},
-		{"tuck nowhere", failed(b.Tuck(site, top, JoinEnd{})), `tuck: the second panel is missing`, ""},
-		{"tuck into no opening", failed(b.Tuck(site, top, ToWindow(nil))), `tuck: the second panel is missing`, ""},
-		{"tuck into itself", failed(b.Tuck(site, top, ToWindow(w))), `tuck: both panels are "top"`, ""},
-		{"tuck into an edge", failed(b.Tuck(site, top, ToEdge(left))), `tuck: a panel is tucked into a panel or an opening, not into an edge`, ""},
-		{"tuck into another tree", failed(b.Tuck(site, top, ToPanel(lone))), "tuck: " + two, ""},
+		{"glue itself", failed(b.Glue(site, GlueSpec{A: top, B: top})), `glue: both panels are "top"`, ""},
+		{"glue nothing", failed(b.Glue(site, GlueSpec{A: nil, B: top})), `glue: the first panel is missing`, ""},
+		{"glue another tree", failed(b.Glue(site, GlueSpec{A: top, B: lone})), "glue: " + two, ""},
+		{"tuck nowhere", failed(b.Tuck(site, TuckSpec{A: top, Into: JoinEnd{}})), `tuck: the second panel is missing`, ""},
+		{"tuck into no opening", failed(b.Tuck(site, TuckSpec{A: top, Into: ToWindow(nil)})), `tuck: the second panel is missing`, ""},
+		{"tuck into itself", failed(b.Tuck(site, TuckSpec{A: top, Into: ToWindow(w)})), `tuck: both panels are "top"`, ""},
+		{"tuck into an edge", failed(b.Tuck(site, TuckSpec{A: top, Into: ToEdge(left)})), `tuck: a panel is tucked into a panel or an opening, not into an edge`, ""},
+		{"tuck into another tree", failed(b.Tuck(site, TuckSpec{A: top, Into: ToPanel(lone)})), "tuck: " + two, ""},
 	})
 	if len(b.design.Joins) != 0 {
 		t.Error("a refused join stayed in the design")

@@ -73,6 +73,11 @@ func (b *Builder) Finish() (*Design, error) {
 	}
 	b.spent = true
 	d := &b.design
+	for _, p := range d.Poses {
+		if p.Order == nil {
+			p.Order = b.poses[PoseClosed].Order
+		}
+	}
 	if len(d.Pieces) == 0 {
 		f := diag.Scriptf(nil, "the script makes no piece").WithHint(`end it with piece("name", root, board = …)`)
 		f.Cause = diag.MakesNothing

@@ -85,6 +85,7 @@ type Pose struct {
 	FoldDegrees map[*Hinge]float64
 	At          float64 // 0…1, scales the given folds that FoldDegrees does not name
 	Glued       bool
+	Order       []*Panel // fold in this order among themselves; the rest as made
 	Site        source.Site
 }
 
@@ -104,7 +105,9 @@ type Join struct {
 	Kind JoinKind
 	A, B JoinEnd
 	Gap  float64 // asked for, mm
-	Site source.Site
+	// Outside says that A lies on the outside of B; else on its inside.
+	Outside bool
+	Site    source.Site
 }
 
 // JoinEnd is a panel, an edge of one, or an opening in one.

@@ -170,7 +170,7 @@ func newState(ctx context.Context, p *contact.Posed, progress float64) (s *State
 		Flat: p.Flat(), Penetrations: p.Penetrations, Levels: p.Levels, posed: p,
 	}
 	if s.Flat {
-		s.Thickness, err = p.Thickness(ctx)
+		s.Thickness = p.Thickness()
 	}
 	return s, err
 }

@@ -18,9 +18,12 @@ type Boards struct {
 
 	caliper float64
 	index   map[*model.Panel]int
+	hang    []int                    // by panel, the hinge it hangs on, by its place in the piece; −1 for the root
 	hinged  map[pair][]int           // hinges between two panels, by their place in the piece
 	glued   map[pair]bool            // joined by a tab or by glue
 	through map[pair][]*model.Window // openings that one is tucked into
+	// joinedTo are, by panel, the panels on whose outside it lies glued or tucked.
+	joinedTo map[int][]int
 }
 
 // pair is two panels by their places in the piece, the lesser first.
@@ -35,16 +38,19 @@ func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 	out := &Boards{
 		Piece: p, Bodies: make([]Body, len(p.Panels)), caliper: p.Board.Caliper,
 		index: make(map[*model.Panel]int, len(p.Panels)), hinged: map[pair][]int{},
-		glued: map[pair]bool{}, through: map[pair][]*model.Window{},
+		glued: map[pair]bool{}, through: map[pair][]*model.Window{}, joinedTo: map[int][]int{}, hang: make([]int, len(p.Panels)),
 	}
 	for i, s := range b.Sheets {
 		if ctx.Err() != nil {
 			return nil, context.Cause(ctx)
 		}
-		out.Bodies[i] = newBody(s)
+		out.Bodies[i], out.hang[i] = newBody(s), -1
 		out.index[s.Panel] = i
 	}
 	for k, h := range p.Hinges {
+		if !h.Closing {
+			out.hang[out.index[h.Child]] = k
+		}
 		q := pairOf(out.index[h.Parent], out.index[h.Child])
 		out.hinged[q] = append(out.hinged[q], k)
 	}
@@ -57,6 +63,9 @@ func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 // join books what a join says of two panels that lie on one another.
 func (b *Boards) join(j *model.Join) {
 	q := pairOf(b.index[j.A.Panel], b.index[j.B.Panel])
+	if j.Outside && j.Kind != model.MeetJoin {
+		b.joinedTo[b.index[j.A.Panel]] = append(b.joinedTo[b.index[j.A.Panel]], b.index[j.B.Panel])
+	}
 	switch j.Kind {
 	case model.TabJoin, model.GlueJoin:
 		b.glued[q] = true
@@ -74,10 +83,12 @@ type Posed struct {
 	*Boards
 	Pose         *fold.Pose
 	Penetrations []Penetration // by A, then B
+	Stacks       []Stack       // by the panel made first
 	Levels       []Level       // of each panel
 
 	plates []plate
 	layers layers
+	places [][]place // by panel, where it lies in cells, by stack, then cell
 }
 
 // In places the boards in a pose of their piece and finds all contacts. It

@@ -40,8 +40,8 @@ func TestExamples(t *testing.T) {
 		if c.flat == "" {
 			continue
 		}
-		if p := f.poses[c.flat]; !p.Flat() || must(p.Thickness(bg)) != c.boards {
-			t.Errorf("%s, pose %s: flat %v, %d boards", c.name, c.flat, p.Flat(), must(p.Thickness(bg)))
+		if p := f.poses[c.flat]; !p.Flat() || p.Thickness() != c.boards {
+			t.Errorf("%s, pose %s: flat %v, %d boards", c.name, c.flat, p.Flat(), p.Thickness())
 		}
 	}
 }

@@ -41,8 +41,8 @@ type Misfit struct {
 
 // Fit stands contents in the piece; p must be its pose "closed". ok is false
 // when their panel has no place there or no board. The product rests on the
-// panel and on what is stacked on its inside under the footprint, and must clear
-// every other panel's surface: half a caliper from the mid-surface, and a
+// panel and on what lies on its inside under the footprint, and must clear every
+// other board's surface: half a caliper from the mid-surface, and in each cell a
 // caliper more for each panel that it lies on, counted toward the product.
 func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err error) {
 	on, ok := p.index[c.Panel]
@@ -54,20 +54,23 @@ func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err
 	f.Rest, f.Afloat = r.rest(f.At), r.afloat(f.At)
 	g := newProduct(c, p.plates[on].frame, f.At, f.Rest)
 	f.Frame = g.frame
-	for i := range p.plates {
-		if ctx.Err() != nil {
-			break
+	worst := map[int]Misfit{}
+	r.surfaces(g, func(s *surface) bool {
+		clear, at := s.clearance(g)
+		missing := c.Clearance - clear
+		if was, is := worst[s.owner]; Exceeds(missing, 0) && (!is || Exceeds(missing, was.Missing)) {
+			worst[s.owner] = Misfit{p.Piece.Panels[s.owner], missing, clear, at, p.onBlank(s.owner, at)}
 		}
-		if r.skips(i) {
-			continue
-		}
-		clear, at := r.clearance(g, i)
-		if missing := c.Clearance - clear; Exceeds(missing, 0) {
-			f.Misfits = append(f.Misfits, Misfit{p.Piece.Panels[i], missing, clear, at, p.onBlank(i, at)})
-		}
+		return ctx.Err() == nil
+	})
+	for _, m := range worst {
+		f.Misfits = append(f.Misfits, m)
 	}
-	slices.SortStableFunc(f.Misfits, func(a, b Misfit) int {
-		return cmp.Compare(math.Round(b.Missing/Resolution), math.Round(a.Missing/Resolution))
+	slices.SortFunc(f.Misfits, func(a, b Misfit) int {
+		return cmp.Or(
+			cmp.Compare(math.Round(b.Missing/Resolution), math.Round(a.Missing/Resolution)),
+			cmp.Compare(a.Panel.Index, b.Panel.Index),
+		)
 	})
 	for d := range f.Free {
 		f.Free[d] = r.free(g, d)
@@ -75,23 +78,17 @@ func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err
 	return f, true, ended(ctx)
 }
 
-// room is what surrounds contents: the panels of the pose with the surfaces
-// they turn to the product.
+// room is what surrounds contents: the surfaces that boards turn to the product.
 // What it gives is of no use once the context has ended.
 type room struct {
 	*Posed
 	ctx      context.Context
 	contents *model.Contents
 	on       int
-	floor    []bool    // panels of the stack it stands on
-	height   []float64 // of those, how high the mid-surface lies over on's; −Inf for those not above it
-	lift     [2][]float64
-	levels   []Level
+	floor    []surface // what the product may stand on, of on and its stack
+	single   []surface // panels that no other lies on, but on
+	stacked  [][2][]surface
 }
-
-// skips reports whether the product need not clear panel i: there is none, or
-// it stands on it.
-func (r *room) skips(i int) bool { return !r.plates[i].ok || r.floor[i] }
 
 // Sides of a stack: which way the product lies from it.
 const (
@@ -99,82 +96,206 @@ const (
 	outward
 )
 
+// surface is board with a surface turned to the product: a panel, or what can
+// be seen of one in a cell.
+type surface struct {
+	*plate
+	owner int
+	whole *plate  // of the owner
+	off   float64 // from the mid-surface's place in the pose to the surface, mm
+}
+
 func (p *Posed) newRoom(ctx context.Context, c *model.Contents, on int) *room {
-	r := &room{Posed: p, ctx: ctx, contents: c, on: on, levels: p.Levels}
-	order := make([]int, len(p.plates))
-	r.floor = make([]bool, len(p.plates))
-	for i := range order {
-		order[i] = i
-		r.floor[i] = r.levels[i].Stack == r.levels[on].Stack
+	r := &room{Posed: p, ctx: ctx, contents: c, on: on, stacked: make([][2][]surface, len(p.Stacks))}
+	for i := range p.plates {
+		if s := (surface{&p.plates[i], i, &p.plates[i], p.caliper / 2}); s.ok && p.Levels[i].Stack < 0 {
+			if i == on {
+				r.floor = append(r.floor, s)
+			} else {
+				r.single = append(r.single, s)
+			}
+		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(r.levels[a].Layer, r.levels[b].Layer) })
-	r.lift[inward] = p.lifts(order)
-	back := slices.Clone(order)
-	slices.Reverse(back)
-	r.lift[outward] = p.lifts(back)
-	if r.levels[on].Out.Dot(p.plates[on].normal) < 0 {
-		order = back
+	for n := range p.Stacks {
+		if n == p.Levels[on].Stack {
+			r.standOn(&p.Stacks[n])
+			continue
+		}
+		for side := range r.stacked[n] {
+			for k := range p.Stacks[n].Cells {
+				cell := &p.Stacks[n].Cells[k]
+				top, off := p.pileUp(&p.Stacks[n], cell, side, -1)
+				r.stacked[n][side] = append(r.stacked[n][side], p.pieces(&p.Stacks[n], cell, top, off)...)
+			}
+		}
 	}
-	r.height = r.stackUp(order)
 	return r
 }
 
-// lifts is how far each panel is lifted off its mid-surface by those it lies
-// on, going through the panels in the order they lie on one another.
-func (p *Posed) lifts(order []int) []float64 {
-	lift := make([]float64, len(order))
-	done := make([]bool, len(order))
-	var near []int
-	for _, i := range order {
-		near = p.layers.near(near[:0], i, -1)
-		for _, o := range near {
-			if done[o] {
-				k, _ := p.layers.ground(i, o)
-				lift[i] = max(lift[i], lift[o]+p.caliper-math.Abs(p.layers.grounds[k].height))
-			}
-		}
-		done[i] = true
+// standOn makes the stack of the panel that the product stands on its floor.
+func (r *room) standOn(s *Stack) {
+	side := inward
+	if s.Out.Dot(r.plates[r.on].normal) < 0 {
+		side = outward
 	}
-	return lift
+	for k := range s.Cells {
+		top, off := r.pileUp(s, &s.Cells[k], side, r.on)
+		r.floor = append(r.floor, r.pieces(s, &s.Cells[k], top, off)...)
+	}
 }
 
-// stackUp stacks the floor up from the panel that the product stands on.
-func (r *room) stackUp(order []int) []float64 {
-	h := make([]float64, len(order))
-	for i := range h {
-		h[i] = math.Inf(-1)
+// pileUp lets the boards of a cell make room for one another: it gives the one
+// that lies foremost toward a side of the stack, and how far its surface is from
+// its mid-surface's place in the pose. The walk goes toward that side; a board lies a caliper beyond the one before it,
+// unless that one hangs on a board further on, or is joined to its far side, and
+// so gives way. Where base lies in the cell it stays in place: what is behind it
+// does not push.
+func (p *Posed) pileUp(s *Stack, cell *Cell, side, base int) (top int, off float64) {
+	panels := cell.Panels
+	if side == outward {
+		panels = slices.Clone(panels)
+		slices.Reverse(panels)
 	}
-	h[r.on] = 0
-	on := &r.plates[r.on]
-	var near []int
-	for _, i := range order[slices.Index(order, r.on)+1:] {
-		if !r.floor[i] {
-			continue
+	front, from := math.Inf(-1), max(0, slices.Index(panels, base))
+	rank := make(map[int]int, len(panels))
+	for k, i := range panels {
+		rank[i] = k
+	}
+	for k := from; k < len(panels); k++ {
+		i := panels[k]
+		place := p.depthAt(s, i, cell.Spot)
+		if side == outward {
+			place = -place
 		}
-		near = r.layers.near(near[:0], i, -1)
-		for _, o := range near {
-			if up := h[o] + r.caliper; up > h[i] {
-				h[i] = max(up, -on.height(r.plates[i].box.mid()))
+		at := max(place, front)
+		if pushed := at > place+geom.SnapTolerance; pushed || !p.givesWay(i, k, rank) {
+			front = at + p.caliper
+		}
+		top, off = i, at-place+p.caliper/2
+	}
+	return top, off
+}
+
+// depthAt is how far inside the plane of a stack panel i lies over a spot.
+func (p *Posed) depthAt(s *Stack, i int, spot geom.Point) float64 {
+	to := p.plates[i].onto(&p.plates[s.plane])
+	n := to.Normal()
+	return -to.T.Sub(spot.Space()).Dot(n) / n.Z
+}
+
+// givesWay reports whether panel i, at a place in a cell, hangs on a panel of
+// the cell that comes later, or is joined to one.
+func (p *Posed) givesWay(i, at int, rank map[int]int) bool {
+	for _, j := range p.joinedTo[i] {
+		if k, on := rank[j]; on && k > at {
+			return true
+		}
+	}
+	for h := p.Piece.Panels[i].Hang; h != nil; {
+		j := p.index[h.Parent]
+		if p.Levels[j].Stack != p.Levels[i].Stack {
+			break
+		}
+		if k, on := rank[j]; on && k > at {
+			return true
+		}
+		h = h.Parent.Hang
+	}
+	return false
+}
+
+// pieces are the parts of a cell as board of panel top.
+func (p *Posed) pieces(s *Stack, cell *Cell, top int, off float64) []surface {
+	whole := &p.plates[top]
+	m := p.plates[s.plane].onto(whole)
+	var out []surface
+	for _, t := range cell.parts {
+		loop := laid(t[:], m)
+		body := &Body{Panel: whole.body.Panel, Loops: [][]geom.Point{loop}, Hull: loop, Convex: true}
+		piece := newPlate(body, p.Pose.Place[top])
+		out = append(out, surface{&piece, top, whole, off})
+	}
+	return out
+}
+
+// surfaces looks at every surface that the product must clear, until look says
+// that it is enough.
+func (r *room) surfaces(g *product, look func(*surface) bool) {
+	for i := range r.single {
+		if !look(&r.single[i]) {
+			return
+		}
+	}
+	for n := range r.stacked {
+		s := &r.Stacks[n]
+		side := inward
+		if g.middle().Sub(r.plates[s.plane].frame.T).Dot(s.Out) > 0 {
+			side = outward
+		}
+		for i := range r.stacked[n][side] {
+			if !look(&r.stacked[n][side][i]) {
+				return
 			}
 		}
 	}
-	return h
 }
 
 // rest is the height of the first board under the product's footprint over the
 // mid-surface of its panel.
 func (r *room) rest(at geom.Point) float64 {
 	under := r.under(at)
-	top := 0.0
-	for i, h := range r.height {
+	top := r.caliper / 2
+	for i := range r.floor {
 		if r.ctx.Err() != nil {
 			break
 		}
-		if h > top && ground(&under, &r.plates[i]).area > 0 {
-			top = h
+		s := &r.floor[i]
+		if high := r.over(s); high > top && ground(&under, s.plate).area > 0 {
+			top = high
 		}
 	}
-	return top + r.caliper/2
+	return r.above(&under, top)
+}
+
+// over is how high a surface of the floor lies over the mid-surface of the panel
+// that the product stands on.
+func (r *room) over(s *surface) float64 {
+	return s.off - r.plates[r.on].height(s.box.mid())
+}
+
+// above lifts the product from a height over other boards that lie level under
+// its footprint and that it would reach into, onto the first on which it does
+// not; there it stays where it was when there is none.
+func (r *room) above(under *plate, rest float64) float64 {
+	on := &r.plates[r.on]
+	type shelf struct{ low, top float64 }
+	var shelves []shelf
+	g := newProduct(r.contents, on.frame, geom.Point{}, rest)
+	r.surfaces(g, func(s *surface) bool {
+		if s.normal.Cross(on.normal).Len() < parallel {
+			mid := -on.height(s.box.mid())
+			if mid > rest-r.caliper/2 && ground(under, s.plate).area > 0 {
+				shelves = append(shelves, shelf{mid - s.off, mid + s.off})
+			}
+		}
+		return r.ctx.Err() == nil
+	})
+	slices.SortFunc(shelves, func(a, b shelf) int { return cmp.Compare(a.top, b.top) })
+	free := func(from float64) bool {
+		to := from + r.contents.Size[2]
+		return !slices.ContainsFunc(shelves, func(s shelf) bool {
+			return Exceeds(s.top, from) && Exceeds(to, s.low)
+		})
+	}
+	if free(rest) {
+		return rest
+	}
+	for k, s := range shelves {
+		if k+1 < len(shelves) && free(s.top) { // the last is a lid
+			return s.top
+		}
+	}
+	return rest
 }
 
 // under is the product's footprint as board in the plane of its panel.
@@ -200,25 +321,17 @@ func (r *room) afloat(at geom.Point) bool {
 			continue
 		}
 		lo, hi := r.plates[r.on].heights(s.hull)
-		if (r.floor[i] || lo > -FlatLimit && hi < FlatLimit) && ground(&under, s).area > 0 {
+		floor := i == r.on || r.Levels[i].Stack >= 0 && r.Levels[i].Stack == r.Levels[r.on].Stack
+		if (floor || lo > -FlatLimit && hi < FlatLimit) && ground(&under, s).area > 0 {
 			return false
 		}
 	}
 	return true
 }
 
-// clearance is the room between the product and a panel's surface, and where.
-func (r *room) clearance(g *product, i int) (float64, geom.Point3) {
-	dist, at := g.clear(&r.plates[i])
-	return dist - r.surface(g, i), at
-}
-
-// surface is how far a panel's surface lies from its mid-surface on the
-// product's side.
-func (r *room) surface(g *product, i int) float64 {
-	side := outward
-	if r.plates[i].height(g.middle())*r.plates[i].normal.Dot(r.levels[i].Out) < 0 {
-		side = inward
-	}
-	return r.caliper/2 + r.lift[side][i]
+// clearance is the room between the product and the surface, and where; below 0,
+// how far the product reaches in.
+func (s *surface) clearance(g *product) (float64, geom.Point3) {
+	dist, at := g.clearOf(s.plate, s.whole)
+	return dist - s.off, at
 }

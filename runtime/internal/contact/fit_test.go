@@ -85,10 +85,9 @@ func TestFitOnDustFlaps(t *testing.T) {
 		rest, free float64
 		height     float64
 	}{
-		// 100 high crease to crease. Flaps in the plane of a lid lie outside it by
-		// the rule for stacks, as they are made first: the roof comes a caliper
-		// down, the floor is where the product plates.
-		{"in one plane", "0", caliper / 2, 100 - 80 - 2*caliper, 80},
+		// 100 high crease to crease. Flaps in the plane of a lid fold before it and
+		// lie inside it: the roof comes a caliper down, the floor a caliper up.
+		{"in one plane", "0", caliper * 3 / 2, 100 - 80 - 3*caliper, 80},
 		{"flaps a caliper inside", "card.caliper", caliper * 3 / 2, 100 - 80 - 3*caliper, 80},
 	} {
 		fit := onlyFit(t, fmt.Sprintf(`

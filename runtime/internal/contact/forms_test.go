@@ -94,8 +94,8 @@ piece("tube", first, board = card)
 		}
 		if flat := angle == 0 || angle == 180; p.Flat() != flat {
 			t.Errorf("at %g degrees flat is %v", angle, p.Flat())
-		} else if flat && must(p.Thickness(bg)) != 2 {
-			t.Errorf("at %g degrees it is %d boards thick", angle, must(p.Thickness(bg)))
+		} else if flat && p.Thickness() != 2 {
+			t.Errorf("at %g degrees it is %d boards thick", angle, p.Thickness())
 		}
 	}
 	// 60 + 28 against 50 + 28: the seam stays 10 mm open.

@@ -21,9 +21,7 @@ type Layer struct {
 
 	Glued  bool // a tab or glue joins them, and the pose is glued
 	Hinged bool // a hinge joins them: they are folded on one another
-	Inside bool // B lies on the inside of A; else on its outside
-
-	sure bool // Inside is a fact of the pose, not the rule for stacks
+	Inside bool // B lies on the inside of A where they share a cell; else on its outside
 }
 
 // layers holds which panels of a pose lie on one another. Coincident panels
@@ -168,7 +166,11 @@ func (p *Posed) layer(i, j, k int) Layer {
 	l := Layer{A: i, B: j, Area: p.layers.grounds[k].area}
 	z := p.heightOver(i, k)
 	l.Gap, l.Hinged, l.Glued = math.Abs(z), len(p.hinged[pair{i, j}]) > 0, p.glued[pair{i, j}] && p.Pose.Pose.Glued
-	l.Inside, l.sure = p.lies(pair{i, j}, z)
+	if inside, ok := p.isInside(i, j); ok {
+		l.Inside = inside
+	} else {
+		l.Inside = z < 0
+	}
 	return l
 }
 
@@ -183,26 +185,6 @@ func (p *Posed) heightOver(i, k int) float64 {
 		z = -z
 	}
 	return z
-}
-
-// lies says whether a panel that lies z mm outside another, the first of the
-// pair, is on its inside:
-// its distance tells, or the turn of the hinge that folded one on the other;
-// with neither, what is made later lies inside.
-func (p *Posed) lies(q pair, z float64) (inside, sure bool) {
-	if math.Abs(z) > geom.SnapTolerance {
-		return z < 0, true
-	}
-	for _, k := range p.hinged[q] {
-		turn := p.Pose.Angles[k]
-		if !turn.OK || math.Abs(turn.Degrees) < 90 {
-			continue
-		}
-		// Folded on one another they face opposite ways, so each lies on the
-		// other's inside when the turn is positive.
-		return turn.Degrees > 0, true
-	}
-	return true, false
 }
 
 // Spot is a place well inside the common ground of two panels, on panel A, in

@@ -38,12 +38,22 @@ b = panel("b", rect(40, 60), on = a.right, fold = 180)
 c = panel("c", rect(40, 60), on = b.right, fold = -180)
 panel("d", rect(40, 60), on = c.right, fold = 180)
 `, "a:0 b:1 c:2 d:3 "},
-		// The same turn every time rolls it up: the last is innermost.
-		{"rolled", `
+		// The same turn every time, in the order of making, wraps it up: b comes up
+		// from below a, c goes round over a, and d lies in c, since a and b reach
+		// beyond the crease between c and d.
+		{"wrapped", `
 a = panel("a", rect(40, 60))
 b = panel("b", rect(40, 60), on = a.right, fold = 180)
 c = panel("c", rect(39, 60), on = b.right, fold = 180)
 panel("d", rect(38, 60), on = c.right, fold = 180)
+`, "c:0 d:1 a:2 b:3 "},
+		// Folded from the far end it rolls up: the last is innermost.
+		{"rolled", `
+a = panel("a", rect(40, 60))
+b = panel("b", rect(40, 60), on = a.right, fold = 180)
+c = panel("c", rect(39, 60), on = b.right, fold = 180)
+d = panel("d", rect(38, 60), on = c.right, fold = 180)
+pose("closed", order = [d, c, b])
 `, "a:0 c:1 d:2 b:3 "},
 		{"outward", `
 a = panel("a", rect(40, 60))
@@ -55,30 +65,31 @@ a = panel("a", rect(40, 60))
 b = panel("b", rect(40, 60), on = a.right, fold = 180)
 tab("seam", on = a.left, depth = 12, to = b)
 `, "a:0 seam:1 b:2 "},
-		// The flap over the back, glued to it: next to its target although a
-		// panel made later also lies between front and back.
+		// The flap over the back, glued to its outside: next to its target although
+		// a panel made later also lies between front and back.
 		{"envelope", `
 a = panel("front", rect(100, 60))
 flap_over = flap("flap", on = a.top, depth = 40, fold = 180)
 back = panel("back", rect(100, 58), on = a.bottom, fold = 180)
 for side in [a.left, a.right]:
     tab(side.name, on = side, depth = 12, to = back)
-glue(flap_over, back)
+glue(flap_over, back, side = "outside")
 `, "front:0 left:1 right:1 back:2 flap:3 "},
-		// A tab made before its target still lies next to it, with c beyond.
+		// A tab made before its target still lies next to it, inside; c, which
+		// folded before the target, stays where it landed on the tab.
 		{"tab first", `
 a = panel("a", rect(40, 60))
 seam = flap("seam", on = a.left, depth = 12, fold = 180)
 c = panel("c", rect(40, 60), on = a.top, fold = 180)
 b = panel("b", rect(40, 60), on = a.right, fold = 180)
 glue(seam, b)
-`, "a:0 c:1 b:2 seam:3 "},
+`, "a:0 seam:1 b:2 c:3 "},
 	} {
 		p := fromScript(t, c.script+`piece("stack", a, board = card)`).closed()
 		if got := orderOf(p, 0); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
-		if n := must(p.Thickness(bg)); n != p.thickestBySampling() {
+		if n := p.Thickness(); n != p.thickestBySampling() {
 			t.Errorf("%s: %d boards thick, %d by sampling", c.name, n, p.thickestBySampling())
 		}
 	}
@@ -99,9 +110,9 @@ func TestStackOrderByDistance(t *testing.T) {
 	}
 }
 
-// Law: of two panels with common ground one lies in a higher layer; panels made
-// one after the other in one plane, all facing out, lie in order of making; and
-// panels without common ground share the outermost layer.
+// Law: of two panels with common ground one lies in a higher layer, and where
+// nothing is folded, what is made earlier lies on the inside of what is made
+// later.
 func TestLevelLaws(t *testing.T) {
 	rng := rand.New(rand.NewSource(31))
 	for range 60 {
@@ -109,16 +120,8 @@ func TestLevelLaws(t *testing.T) {
 		p := loose(frames, shapes...)
 		levels := p.Levels
 		for _, l := range p.layerList() {
-			if levels[l.A].Stack != levels[l.B].Stack || levels[l.A].Layer >= levels[l.B].Layer {
+			if levels[l.A].Stack != levels[l.B].Stack || levels[l.A].Layer <= levels[l.B].Layer {
 				t.Fatalf("panel %d in layer %+v, panel %d in layer %+v", l.A, levels[l.A], l.B, levels[l.B])
-			}
-		}
-		frames, shapes = randomHeap(rng, 12, true)
-		p = loose(frames, shapes...)
-		levels = p.Levels
-		for _, l := range p.layerList() {
-			if levels[l.A].Layer == levels[l.B].Layer {
-				t.Fatalf("two panels with common ground are both in layer %d", levels[l.A].Layer)
 			}
 		}
 	}
@@ -173,7 +176,7 @@ func TestThicknessAgreesWithSampling(t *testing.T) {
 		if !p.Flat() {
 			t.Fatal("a heap in one plane is not flat")
 		}
-		thick, sampled := must(p.Thickness(bg)), p.thickestBySampling()
+		thick, sampled := p.Thickness(), p.thickestBySampling()
 		if sampled > thick || sampled < thick-1 {
 			t.Errorf("heap %d: %d boards thick, %d by sampling", n, thick, sampled)
 		}
@@ -197,8 +200,8 @@ func TestFlat(t *testing.T) {
 		if p.Flat() != c.flat {
 			t.Errorf("lifted %g: flat is %v", c.lift, p.Flat())
 		}
-		if c.flat && must(p.Thickness(bg)) != 1 {
-			t.Errorf("lifted %g: %d boards thick", c.lift, must(p.Thickness(bg)))
+		if c.flat && p.Thickness() != 1 {
+			t.Errorf("lifted %g: %d boards thick", c.lift, p.Thickness())
 		}
 	}
 }
@@ -213,49 +216,5 @@ piece("p", base, board = card)
 `)
 	if f.closed().Flat() || !f.poses["flat"].Flat() {
 		t.Errorf("closed flat %v, flat flat %v", f.closed().Flat(), f.poses["flat"].Flat())
-	}
-}
-
-// Law: the strain of a place is the glue that lies with a panel in between once
-// the panel is there, of its own bonds and of those that it parts.
-func TestStrainIsTheGlueParted(t *testing.T) {
-	rng := rand.New(rand.NewSource(33))
-	strained := 0
-	for range 60 {
-		frames, shapes := randomHeap(rng, 10, true)
-		p := loose(frames, shapes...)
-		for range 12 {
-			p.glued[pairOf(rng.Intn(10), rng.Intn(10))] = true
-		}
-		in := p.layers.stackOf(0)
-		s := &stack{Posed: p, out: p.plates[0].normal, shares: newMarks(&p.layers)}
-		for _, m := range in[:len(in)-1] {
-			s.shares.set(m)
-			s.insert(m)
-		}
-		m := in[len(in)-1]
-		s.shares.set(m)
-		shares := func(a, b int) bool { _, ok := p.layers.ground(a, b); return ok }
-		for at, got := range s.strain(m) {
-			order := slices.Insert(slices.Clone(s.order), at, m)
-			want := 0
-			for i, a := range order {
-				for k := i + 1; k < len(order); k++ {
-					b := order[k]
-					for _, q := range order[i+1 : k] {
-						if p.glued[pairOf(a, b)] && shares(a, b) && (a == m || b == m || q == m) && shares(q, a) && shares(q, b) {
-							want += glueWeight
-						}
-					}
-				}
-			}
-			if got != want {
-				t.Fatalf("put in %v at %d panel %d strains glue by %d, want %d", s.order, at, m, got, want)
-			}
-			strained += got
-		}
-	}
-	if strained < 40*glueWeight {
-		t.Errorf("only %d strained", strained/glueWeight)
 	}
 }

@@ -83,7 +83,10 @@ func (g *product) footprint() []geom.Curve {
 // clear is the distance from the product to a body's mid-surface and the spot
 // of the body it is measured at, in the world; below 0, how far the product
 // would have to move to come clear of it.
-func (g *product) clear(s *plate) (float64, geom.Point3) {
+func (g *product) clear(s *plate) (float64, geom.Point3) { return g.clearOf(s, s) }
+
+// clearOf is clear for a part of a body; the product comes clear of the whole.
+func (g *product) clearOf(s, whole *plate) (float64, geom.Point3) {
 	// The distance from the product grows convexly over the body's plane, so it
 	// is least where the plane comes nearest, if board is there, or on a rim.
 	dist, at, apart := g.planeNearest(s)
@@ -91,7 +94,7 @@ func (g *product) clear(s *plate) (float64, geom.Point3) {
 		dist, at = g.rimNearest(s)
 	}
 	if !apart && dist < geom.Tiny {
-		dist = -g.depth(s)
+		dist = -g.depth(whole)
 	}
 	return dist, g.frame.Apply(at)
 }

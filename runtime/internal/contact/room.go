@@ -51,15 +51,11 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 	margin := func(at geom.Point) float64 {
 		g := newProduct(r.contents, r.plates[r.on].frame, at, rest)
 		least := math.Inf(1)
-		for i := range r.plates {
-			if r.ctx.Err() != nil {
-				break
-			}
-			if !r.skips(i) {
-				clear, _ := r.clearance(g, i)
-				least = min(least, clear)
-			}
-		}
+		r.surfaces(g, func(s *surface) bool {
+			clear, _ := s.clearance(g)
+			least = min(least, clear)
+			return r.ctx.Err() == nil
+		})
 		return least - r.contents.Clearance
 	}
 	best := margin(at)
@@ -89,26 +85,19 @@ const edgeOn = 1e-6
 // free is how far the product can move in one of Directions before it meets a
 // board's surface.
 func (r *room) free(g *product, direction int) float64 {
-	on := &r.plates[r.on]
-	view := newView(on.frame, direction)
+	view := newView(r.plates[r.on].frame, direction)
 	mid := view.see(g.middle())
 	least := math.Inf(1)
-	for i := range r.plates {
-		s := &r.plates[i]
-		if r.ctx.Err() != nil {
-			break
-		}
-		slope := math.Abs(view.depthOf(s.normal))
-		if r.skips(i) || slope < edgeOn {
-			continue
-		}
-		board := view.region(s)
-		for _, face := range g.faces(view) {
-			if gap := board.gap(face, mid.Z); gap-r.surface(g, i)/slope < least {
-				least = gap - r.surface(g, i)/slope
+	faces := g.faces(view)
+	r.surfaces(g, func(s *surface) bool {
+		if slope := math.Abs(view.depthOf(s.normal)); slope >= edgeOn {
+			board := view.region(s.plate)
+			for _, face := range faces {
+				least = min(least, board.gap(face, mid.Z)-s.off/slope)
 			}
 		}
-	}
+		return r.ctx.Err() == nil
+	})
 	return least
 }
 

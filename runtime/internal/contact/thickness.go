@@ -1,7 +1,6 @@
 package contact
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -32,72 +31,22 @@ func (p *Posed) Flat() bool {
 }
 
 // Thickness is the largest number of panels over one spot of a flat pose: how
-// thick it is at its thickest, in calipers. Places narrower than the snap tolerance do not
-// count. Call it for flat poses only.
-func (p *Posed) Thickness(ctx context.Context) (int, error) {
-	chords := p.chords()
+// thick it is at its thickest, in calipers. Cells of no width do not count. Call
+// it for flat poses only.
+func (p *Posed) Thickness() int {
 	most := 0
-	var active []chord
-	next := 0
-	stops, err := stops(ctx, chords)
-	if err != nil {
-		return 0, err
-	}
-	for i := 1; i < len(stops); i++ {
-		if err := ended(ctx); err != nil {
-			return 0, err
-		}
-		x := (stops[i-1] + stops[i]) / 2
-		for ; next < len(chords) && chords[next].from.X < x; next++ {
-			active = append(active, chords[next])
-		}
-		active = slices.DeleteFunc(active, func(c chord) bool { return c.to.X <= x })
-		most = max(most, p.deepest(active, x))
-	}
-	return most, nil
-}
-
-// chord is one side of a panel's board seen in the plane of a flat pose, from
-// its left end to its right.
-type chord struct {
-	from, to geom.Point
-	panel    int // the first of its group
-}
-
-// at is the chord's y over x.
-func (c chord) at(x float64) float64 {
-	return c.from.Y + (c.to.Y-c.from.Y)*(x-c.from.X)/(c.to.X-c.from.X)
-}
-
-// chords lists all chords that are not upright, by their left ends: of
-// coincident panels those of the first, which stands for all.
-func (p *Posed) chords() []chord {
-	var out []chord
-	var first *plate
 	for i := range p.plates {
-		s := &p.plates[i]
-		if !s.ok || p.layers.members(i)[0] != i {
-			continue
-		}
-		if first == nil {
-			first = s
-		}
-		m := s.onto(first)
-		for _, loop := range s.body.Loops {
-			flat := laid(loop, m)
-			for k, q := range flat {
-				if r := flat[(k+1)%len(flat)]; q.X < r.X {
-					out = append(out, chord{q, r, i})
-				} else if r.X < q.X {
-					out = append(out, chord{r, q, i})
-				}
-			}
+		if p.plates[i].ok {
+			most = 1
+			break
 		}
 	}
-	slices.SortFunc(out, func(a, b chord) int {
-		return cmp.Or(cmp.Compare(a.from.X, b.from.X), cmp.Compare(a.from.Y, b.from.Y), cmp.Compare(a.panel, b.panel))
-	})
-	return out
+	for _, s := range p.Stacks {
+		for _, c := range s.Cells {
+			most = max(most, len(c.Panels))
+		}
+	}
+	return most
 }
 
 // stops lists where, along x, chords begin, end or cross, no two within the snap tolerance.
@@ -135,31 +84,4 @@ func crossAt(c, d chord) (float64, bool) {
 		return 0, false
 	}
 	return lo + (hi-lo)*u/(u-v), true
-}
-
-// deepest is the largest number of panels over one place of the upright line
-// at x, which no chord ends on.
-func (p *Posed) deepest(active []chord, x float64) int {
-	type mark struct {
-		y     float64
-		panel int
-	}
-	marks := make([]mark, len(active))
-	for i, c := range active {
-		marks[i] = mark{c.at(x), c.panel}
-	}
-	slices.SortFunc(marks, func(a, b mark) int { return cmp.Or(cmp.Compare(a.y, b.y), cmp.Compare(a.panel, b.panel)) })
-	in := make([]bool, len(p.plates))
-	most, now := 0, 0
-	for i, m := range marks {
-		if in[m.panel] = !in[m.panel]; in[m.panel] {
-			now += len(p.layers.members(m.panel))
-		} else {
-			now -= len(p.layers.members(m.panel))
-		}
-		if i+1 < len(marks) && marks[i+1].y-m.y > geom.SnapTolerance {
-			most = max(most, now)
-		}
-	}
-	return most
 }

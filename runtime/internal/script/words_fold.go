@@ -31,16 +31,16 @@ dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5),
 				Name: "tab", Kind: Function, Group: groupFlaps,
 				Units: "depth, round, inset and gap in mm; taper and fold in degrees",
 				Doc: "A flap that is glued when the piece is folded. `to` is what it is glued to: a panel, on which it lies anywhere, or an edge of one, which its hinge then meets. " +
-					"Without `fold` it turns by itself to lie on its target. `gap` is how far apart they are meant to stay.",
+					"Without `fold` it turns by itself to lie on its target. `gap` is how far apart they are meant to stay. It lies on the inside of its target, or on the outside with `side = \"outside\"`.",
 				Example: `top = panel("top", rect(60, 90))
 left = panel("left", rect(28, 90), on = top.left)
 right = panel("right", rect(28, 90), on = top.right)
 base = panel("base", rect(60, 90), on = right.right)
 seam = tab("seam", on = base.right, depth = 12, to = left.left)`,
 			},
-			Args: `name, on, depth, to, taper=15, round=0, inset=0, fold=None, gap=0, line="score"`,
+			Args: `name, on, depth, to, taper=15, round=0, inset=0, fold=None, gap=0, line="score", side="inside"`,
 			run: func(c *call) (starlark.Value, error) {
-				spec := model.TabSpec{FlapSpec: c.flapSpec(), To: c.tabTarget("to"), Gap: c.length("gap")}
+				spec := model.TabSpec{FlapSpec: c.flapSpec(), To: c.tabTarget("to"), Gap: c.length("gap"), Outside: c.outside("side")}
 				return c.madePanel(func() (*model.Panel, error) { return c.build.Tab(c.site, spec) })
 			},
 		},
@@ -121,12 +121,13 @@ hinge(corner.bottom, side.top, fold = free("in"))`,
 			Word: Word{
 				Name: "pose", Kind: Function, Group: groupFolds, Units: "folds in degrees by hinge name; at from 0 to 1, a share of the other given folds",
 				Doc: "Another state to fold the piece to and check, besides \"flat\" and \"closed\", which always exist. A hinge is named after the panel that hangs by it. " +
-					"`folds` gives hinges angles of their own; `at` scales the other given ones; free ones are found anew. `glued = False` lets glue come undone.",
+					"`folds` gives hinges angles of their own; `at` scales the other given ones; free ones are found anew. `glued = False` lets glue come undone. " +
+					"Panels fold in the order in which they are made, and what folds earlier lies further inside; `order` lists panels that fold in another order.",
 				Example: `base = panel("base", rect(60, 90))
 lid = panel("lid", rect(60, 90), on = base.top, fold = 180)
 pose("half open", folds = {"lid": 100})`,
 			},
-			Args: "name, folds={}, at=1.0, glued=True",
+			Args: "name, folds={}, at=1.0, glued=True, order=None",
 			run:  runPose,
 		},
 	}
@@ -135,7 +136,7 @@ pose("half open", folds = {"lid": 100})`,
 // runPose reads another state of the piece, checked besides flat and closed.
 func runPose(c *call) (starlark.Value, error) {
 	at := c.number("at")
-	spec := model.PoseSpec{Name: c.textNeeded("name"), FoldDegrees: c.foldsByName("folds"), At: &at, Unglued: !c.truth("glued")}
+	spec := model.PoseSpec{Name: c.textNeeded("name"), FoldDegrees: c.foldsByName("folds"), At: &at, Unglued: !c.truth("glued"), Order: c.panels("order")}
 	return c.do(func() error {
 		_, err := c.build.Pose(c.site, spec)
 		return err
@@ -198,15 +199,15 @@ func joinWords() []word {
 		{
 			Word: Word{
 				Name: "glue", Kind: Function, Group: groupJoins, Units: "a and b are panels",
-				Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there; the two then lie next to each other. For a tab that is made to be glued, `tab` says it in one go.",
+				Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there, on the inside of `b` or with `side = \"outside\"` on its outside; the two then lie next to each other. For a tab that is made to be glued, `tab` says it in one go.",
 				Example: sleeve + `strip = panel("strip", rect(12, 90), on = base.right)
 glue(strip, left)`,
 			},
-			Args: "a, b",
+			Args: `a, b, side="inside"`,
 			run: func(c *call) (starlark.Value, error) {
-				a, b := c.panel("a"), c.panel("b")
+				spec := model.GlueSpec{A: c.panel("a"), B: c.panel("b"), Outside: c.outside("side")}
 				return c.do(func() error {
-					_, err := c.build.Glue(c.site, a, b)
+					_, err := c.build.Glue(c.site, spec)
 					return err
 				})
 			},
@@ -214,21 +215,49 @@ glue(strip, left)`,
 		{
 			Word: Word{
 				Name: "tuck", Kind: Function, Group: groupJoins, Units: "a is a panel; into is a panel or an opening",
-				Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, or through an opening.",
+				Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, with `side = \"outside\"` along its outside, or through an opening.",
 				Example: sleeve + `lid = panel("lid", rect(60, 28), on = top.top)
 tongue = flap("tongue", on = lid.top, depth = 14, round = 8)
 tuck(tongue, base)`,
 			},
-			Args: "a, into",
+			Args: `a, into, side="inside"`,
 			run: func(c *call) (starlark.Value, error) {
-				a, into := c.panel("a"), c.tuckTarget("into")
+				spec := model.TuckSpec{A: c.panel("a"), Into: c.tuckTarget("into"), Outside: c.outside("side")}
 				return c.do(func() error {
-					_, err := c.build.Tuck(c.site, a, into)
+					_, err := c.build.Tuck(c.site, spec)
 					return err
 				})
 			},
 		},
 	}
+}
+
+// outside reads the side of a panel, "inside" or "outside".
+func (c *call) outside(name string) bool {
+	v := c.arg(name)
+	switch v {
+	case starlark.String("inside"), nil:
+		return false
+	case starlark.String("outside"):
+		return true
+	}
+	c.wrong(name, v, `"inside" or "outside"`)
+	return false
+}
+
+// panels reads a list of panels, none when it is left out.
+func (c *call) panels(name string) []*model.Panel {
+	v := c.arg(name)
+	if v == nil {
+		return nil
+	}
+	return items(c, name, v, "a list of panels", func(_ int, v starlark.Value) *model.Panel {
+		if p, ok := v.(panelValue); ok {
+			return p.p
+		}
+		c.wrong("an item of "+name, v, "a panel")
+		return nil
+	})
 }
 
 // tuckTarget reads a panel or an opening.

@@ -1,0 +1,362 @@
+package contact
+
+import (
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// demands are what the order of a stack must satisfy: facts of the pose, sides
+// and nearness of joins, and that no board passes through a crease.
+//
+// The crossing conditions are those of Justin ("Towards a mathematical theory of
+// origami", 1997) and Hull ("On the mathematics of flat origamis", 1994; values
+// from memory): a board that runs on over a folded crease lies outside or inside
+// of both panels beside it; of two creases along one line, folded to the same
+// side, either both panels of one lie between those of the other or none. The
+// third condition, for boards that run on over a flat crease, holds by itself
+// since such boards are one facet. A crease that leads out of the plane is a
+// wall: what runs on over it lies on the other side of its panel.
+type demands struct {
+	facts   []fact
+	bonds   []bond
+	creases []crease
+	walls   []wall
+	lines   []line
+}
+
+// fact says that facet a, folded flat on b, lies inside it or outside.
+type fact struct {
+	a, b   int32
+	inside bool // a lies inside b
+}
+
+// bond is a facet that lies next to its target on the side that a join names.
+type bond struct {
+	a, b   int32
+	inside bool
+}
+
+// crease is two facets folded on one another along a line.
+type crease struct{ a, b, line int32 }
+
+// wall is a panel outside the stack's plane that hangs on a facet.
+type wall struct {
+	facet, line int32
+	inward      bool // it leads to the inside of the stack
+}
+
+// line is a place of creases in the stack's plane: from p to q, board on the
+// left.
+type line struct {
+	p, q    geom.Point
+	crossed []int32 // facets that run on over it
+	beside  []int32 // lines along it with board on the same side, itself too
+}
+
+// findDemands gathers what the pose, the joins and the hinges demand.
+func (o *ordering) findDemands() {
+	at := map[[4]float64]int32{}
+	for k, h := range o.Piece.Hinges {
+		i, j := o.index[h.Parent], o.index[h.Child]
+		turn := o.Pose.Angles[k]
+		if !turn.OK || !o.plates[i].ok || !o.plates[j].ok {
+			continue
+		}
+		a, b := o.of[i], o.of[j]
+		switch {
+		case a == b, h.Curve.Kind != geom.Line:
+		case a >= 0 && b >= 0:
+			if math.Abs(turn.Degrees) < 90 {
+				break
+			}
+			// Folded on one another they face opposite ways, so each lies on
+			// the other's inside when the turn is positive.
+			o.facts = append(o.facts, fact{b, a, (turn.Degrees > 0) == o.facets[a].up})
+			o.creases = append(o.creases, crease{a, b, o.line(at, i, h.Curve)})
+		case a >= 0:
+			o.walls = append(o.walls, wall{a, o.line(at, i, h.Curve), (turn.Degrees > 0) == o.facets[a].up})
+		case b >= 0:
+			o.walls = append(o.walls, wall{b, o.line(at, j, h.By.Stretch()), (turn.Degrees > 0) == o.facets[b].up})
+		}
+	}
+	for _, j := range o.Piece.Joins {
+		a, b := o.of[o.index[j.A.Panel]], o.of[o.index[j.B.Panel]]
+		if j.Kind != model.MeetJoin && j.B.Window == nil && a >= 0 && b >= 0 && a != b && o.Requires(j) {
+			o.bonds = append(o.bonds, bond{a, b, j.Outside != o.facets[b].up})
+		}
+	}
+	o.findCrossed()
+	for i := range o.lines {
+		for k := range o.lines {
+			if i == k || o.lines[i].along(&o.lines[k]) {
+				o.lines[i].beside = append(o.lines[i].beside, int32(k))
+			}
+		}
+	}
+}
+
+// line is the number of the line along an edge of panel i, given in its frame
+// with board on the left.
+func (o *ordering) line(at map[[4]float64]int32, i int, c geom.Curve) int32 {
+	m := o.plates[i].onto(&o.plates[o.stack.plane])
+	p, q := m.Apply(c.P.Space()).Plane(), m.Apply(c.Q.Space()).Plane()
+	if m.Normal().Z < 0 {
+		p, q = q, p
+	}
+	round := func(v float64) float64 { return math.Round(v / geom.SnapTolerance) }
+	key := [4]float64{round(p.X), round(p.Y), round(q.X), round(q.Y)}
+	n, ok := at[key]
+	if !ok {
+		n = int32(len(o.lines))
+		at[key] = n
+		o.lines = append(o.lines, line{p: p, q: q})
+	}
+	return n
+}
+
+// along reports whether two lines run together: within Rim of one another over
+// more than that, with board on the same side.
+func (l *line) along(m *line) bool {
+	u, length := l.q.Sub(l.p).Unit(), l.q.Dist(l.p)
+	if v := m.q.Sub(m.p); u.Dot(v) <= 0 {
+		return false
+	}
+	from, to := m.p.Sub(l.p), m.q.Sub(l.p)
+	if max(math.Abs(u.Cross(from)), math.Abs(u.Cross(to))) > Rim {
+		return false
+	}
+	return min(length, u.Dot(to))-max(0, u.Dot(from)) > Rim
+}
+
+// findCrossed finds the facets that run on over each line: with board more than
+// Rim to either side of more than Rim of it.
+func (o *ordering) findCrossed() {
+	plane := &o.plates[o.stack.plane]
+	known := make([]int8, len(o.layers.groups.members)) // by group, of one line
+	loops := make([][][]geom.Point, len(o.plates))
+	for _, i := range o.stack.Panels {
+		m := o.plates[i].onto(plane)
+		for _, loop := range o.plates[i].body.Loops {
+			loops[i] = append(loops[i], laid(loop, m))
+		}
+	}
+	for n := range o.lines {
+		l := &o.lines[n]
+		clear(known)
+		for f := range o.facets {
+			panels := o.facets[f].panels
+			g := o.layers.groups.of[panels[0]]
+			if len(panels) == 1 && known[g] != 0 {
+				if known[g] > 0 {
+					l.crossed = append(l.crossed, int32(f))
+				}
+				continue
+			}
+			is := l.crosses(panels, loops)
+			if is {
+				l.crossed = append(l.crossed, int32(f))
+			}
+			if len(panels) == 1 {
+				known[g] = signOf(is)
+			}
+		}
+	}
+}
+
+// crosses reports whether the board of some panels runs on over the line.
+func (l *line) crosses(panels []int, loops [][][]geom.Point) bool {
+	u := l.q.Sub(l.p).Unit()
+	beside := func(by float64) (out []Stretch) {
+		for _, i := range panels {
+			out = append(out, Along(loops[i], l.p.Add(u.Left().Mul(by)), u)...)
+		}
+		slices.SortFunc(out, func(a, b Stretch) int {
+			if a.From < b.From {
+				return -1
+			}
+			return 1
+		})
+		return out
+	}
+	for _, s := range common(common(beside(Rim), beside(-Rim)), []Stretch{{0, l.p.Dist(l.q)}}) {
+		if s.Length() > Rim {
+			return true
+		}
+	}
+	return false
+}
+
+// demand gives the signs that are demanded of m; false when they contradict one
+// another, unless the ordering is soft.
+func (o *ordering) demand() bool {
+	ok := true
+	give := func(q int32, inside bool) {
+		if !ok || !o.shared(q) {
+			return
+		}
+		mark := len(o.trail)
+		if o.set(q, signOf(inside)) {
+			return
+		}
+		if !o.soft {
+			ok = false
+			return
+		}
+		o.undo(mark)
+		if o.tangled == nil {
+			o.tangled = []int32{o.m, q}
+		}
+	}
+	o.demandFacts(give)
+	o.demandBonds(give)
+	o.demandCreases(give)
+	o.demandWalls(give)
+	return ok && o.settled(give)
+}
+
+// settled gives signs that are to be alike where one of them was given before
+// that was said.
+func (o *ordering) settled(give func(q int32, inside bool)) bool {
+	contradiction := false
+	for _, q := range o.linked {
+		if o.sign[q] == 0 {
+			continue
+		}
+		for _, r := range o.alike[q] {
+			if o.sign[r] == -o.sign[q] {
+				contradiction = true
+				if o.soft && o.tangled == nil {
+					o.tangled = []int32{o.m, q, r}
+				}
+			}
+			give(r, o.sign[q] > 0)
+		}
+	}
+	return o.soft || !contradiction
+}
+
+// demandFacts gives what the pose says itself: planes more than half a caliper
+// apart, and panels folded on one another.
+func (o *ordering) demandFacts(give func(q int32, inside bool)) {
+	for _, f := range o.facts {
+		if f.a == o.m {
+			give(f.b, f.inside)
+		} else if f.b == o.m {
+			give(f.a, !f.inside)
+		}
+	}
+	for _, q := range o.others {
+		if inside, ok := o.height(o.m, q, o.caliper/2); ok {
+			give(q, inside)
+		}
+	}
+}
+
+// demandBonds keeps joined facets next to one another on the side that is named.
+func (o *ordering) demandBonds(give func(q int32, inside bool)) {
+	for _, b := range o.bonds {
+		switch o.m {
+		case b.a:
+			give(b.b, b.inside)
+			o.besides(b.b, b, give)
+		case b.b:
+			give(b.a, !b.inside)
+			o.besides(b.a, b, give)
+		default:
+			if !o.rivals(o.m, b) && o.meetIn(o.m, b.a, b.b) {
+				o.same(b.a, b.b)
+			}
+		}
+	}
+}
+
+// besides puts m on the same side of all others as a facet it is joined to.
+func (o *ordering) besides(to int32, b bond, give func(q int32, inside bool)) {
+	if to > o.m {
+		return
+	}
+	for _, q := range o.others {
+		if q != to && !o.rivals(q, b) && o.meetIn(o.m, to, q) {
+			give(q, o.isOuter(q, to))
+		}
+	}
+}
+
+// rivals reports whether a facet is joined to the target of a bond as well, on
+// the same side: one of the two has to give way.
+func (o *ordering) rivals(q int32, b bond) bool {
+	return slices.ContainsFunc(o.bonds, func(c bond) bool { return c.a == q && c.b == b.b && c.inside == b.inside })
+}
+
+// meetIn reports whether three facets share a cell.
+func (o *ordering) meetIn(a, b, c int32) bool {
+	for _, n := range o.with[a] {
+		_, onB := slices.BinarySearch(o.cells[n], b)
+		_, onC := slices.BinarySearch(o.cells[n], c)
+		if onB && onC {
+			return true
+		}
+	}
+	return false
+}
+
+// demandCreases keeps boards out of creases.
+func (o *ordering) demandCreases(give func(q int32, inside bool)) {
+	for k, c := range o.creases {
+		a, b := min(c.a, c.b), max(c.a, c.b)
+		switch {
+		case b < o.m:
+			if _, over := slices.BinarySearch(o.lines[c.line].crossed, o.m); over {
+				o.same(a, b)
+			}
+		case b == o.m:
+			for _, q := range o.lines[c.line].crossed {
+				if q != a && q < o.m && o.meetPair(q, a) {
+					give(q, o.isOuter(q, a))
+				}
+			}
+			o.nest(k, a, give)
+		}
+	}
+}
+
+// nest keeps the crease of a and m apart from those along the same line: both
+// lie between the panels of another, or none.
+func (o *ordering) nest(k int, a int32, give func(q int32, inside bool)) {
+	for n, c := range o.creases {
+		if n == k || max(c.a, c.b) >= o.m || c.a == a || c.b == a || !slices.Contains(o.lines[o.creases[k].line].beside, c.line) {
+			continue
+		}
+		if !o.meetPair(a, c.a) || !o.meetPair(a, c.b) {
+			continue
+		}
+		if o.isOuter(c.a, a) == o.isOuter(c.b, a) {
+			o.same(c.a, c.b)
+		} else {
+			give(c.a, o.isOuter(c.a, a))
+			give(c.b, o.isOuter(c.b, a))
+		}
+	}
+}
+
+// meetPair reports whether two facets share a cell.
+func (o *ordering) meetPair(a, b int32) bool { return o.meetIn(a, b, b) }
+
+// demandWalls keeps boards out of walls.
+func (o *ordering) demandWalls(give func(q int32, inside bool)) {
+	for _, w := range o.walls {
+		crossed := o.lines[w.line].crossed
+		if w.facet == o.m {
+			for _, q := range crossed {
+				give(q, w.inward)
+			}
+		} else if w.facet < o.m {
+			if _, over := slices.BinarySearch(crossed, o.m); over {
+				give(w.facet, !w.inward)
+			}
+		}
+	}
+}

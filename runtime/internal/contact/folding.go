@@ -1,0 +1,177 @@
+package contact
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// folding is when each panel folds: its place in the order of making, or where
+// the pose names an order, the panels named there change those places among
+// themselves.
+func (p *Posed) folding() []int {
+	when := make([]int, len(p.plates))
+	for i := range when {
+		when[i] = i
+	}
+	var named, places []int
+	for _, q := range p.Pose.Pose.Order {
+		if i, ok := p.index[q]; ok {
+			named, places = append(named, i), append(places, i)
+		}
+	}
+	slices.Sort(places)
+	for k, i := range named {
+		when[i] = places[k]
+	}
+	return when
+}
+
+// landsInside reports whether facet m comes to lie inside q when the last fold
+// between them that moves one toward the other is made: the side it comes from.
+// Where no fold does, what folds earlier lies on the inside of what folds later.
+func (o *ordering) landsInside(m, q int32) bool {
+	spot := o.spotOf(m, q)
+	a, b := o.facets[m].panels[0], o.facets[q].panels[0]
+	last, toward := math.MinInt, 0.0
+	for a != b {
+		// A panel is made after the one it hangs on, so that stepping from the
+		// later one leads to where the two ways meet.
+		side := 1.0
+		child := &a
+		if b > a {
+			child, side = &b, -1
+		}
+		i := *child
+		h := o.Piece.Panels[i].Hang
+		if h == nil {
+			break
+		}
+		if o.when[i] > last {
+			if v := side * o.approach(i, spot); v != 0 {
+				last, toward = o.when[i], v
+				if o.asMade {
+					break // all that follow fold earlier
+				}
+			}
+		}
+		*child = o.index[h.Parent]
+	}
+	if toward != 0 {
+		return toward > 0
+	}
+	return !o.facets[m].up
+}
+
+// spotOf is a place, in the world, over which two facets lie that share a cell.
+func (o *ordering) spotOf(m, q int32) geom.Point3 {
+	for _, c := range o.with[m] {
+		if _, ok := slices.BinarySearch(o.cells[c], q); ok {
+			return o.plates[o.stack.plane].world(o.stack.Cells[c].Spot)
+		}
+	}
+	return geom.Point3{}
+}
+
+// approach is the speed, along the way out of the stack, with which what hangs
+// on panel i's hinge comes to a place at the end of its fold; 0 when it slides
+// into it.
+//
+// With the hinge along the unit vector u, the parent's board on the left, a fold
+// by θ turns the child about u, so that a place x moves with sgn(θ) u × (x − h)
+// for a point h of the hinge.
+func (o *ordering) approach(i int, at geom.Point3) float64 {
+	h := o.Piece.Panels[i].Hang
+	turn := o.Pose.Angles[o.hang[i]]
+	parent := &o.plates[o.index[h.Parent]]
+	if !turn.OK || math.Abs(turn.Degrees) <= flatTurn || !parent.ok && !o.Pose.Place[o.index[h.Parent]].OK {
+		return 0
+	}
+	frame := o.Pose.Place[o.index[h.Parent]].RigidTransform
+	p, q := frame.Apply(h.Curve.P.Space()), frame.Apply(h.Curve.Q.Space())
+	v := q.Sub(p).Unit().Cross(at.Sub(p))
+	if turn.Degrees < 0 {
+		v = v.Mul(-1)
+	}
+	if s := v.Dot(o.stack.Out); math.Abs(s) > parallel*v.Len()+geom.SnapTolerance {
+		return s
+	}
+	return 0
+}
+
+// sample finds the heights of the facets over the corners of their cells.
+func (o *ordering) sample() {
+	plane := &o.plates[o.stack.plane]
+	o.heights = make([][]float64, len(o.cells))
+	for c := range o.cells {
+		spots := corners(o.stack.Cells[c].parts)
+		panel := make(map[int32]int, len(o.cells[c]))
+		for _, i := range o.stack.Cells[c].Panels {
+			panel[o.of[i]] = i
+		}
+		var hs []float64
+		level := true
+		for _, f := range o.cells[c] {
+			to := o.plates[panel[f]].onto(plane)
+			n := to.Normal()
+			for k, q := range spots {
+				h := to.T.Sub(q.Space()).Dot(n) / n.Z
+				hs = append(hs, h)
+				level = level && math.Abs(h-hs[k]) <= geom.SnapTolerance
+			}
+		}
+		if !level {
+			o.heights[c] = hs
+		}
+	}
+}
+
+// corners are the four places of a cell that lie farthest to either side, up and
+// down.
+func corners(parts []part) [4]geom.Point {
+	out := [4]geom.Point{parts[0][0], parts[0][0], parts[0][0], parts[0][0]}
+	for _, t := range parts {
+		for _, p := range t {
+			for k, better := range [4]int{cmp.Compare(out[0].X, p.X), cmp.Compare(p.X, out[1].X), cmp.Compare(out[2].Y, p.Y), cmp.Compare(p.Y, out[3].Y)} {
+				if better > 0 {
+					out[k] = p
+				}
+			}
+		}
+	}
+	return out
+}
+
+// height reports whether facet m lies inside q by its plane: more than tol
+// inside or outside somewhere and nowhere the other way. ok is false when the
+// planes do not tell.
+func (o *ordering) height(m, q int32, tol float64) (inside, ok bool) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, c := range o.with[m] {
+		hs := o.heights[c]
+		if hs == nil {
+			if _, on := slices.BinarySearch(o.cells[c], q); on {
+				low, high = min(low, 0), max(high, 0)
+			}
+			continue
+		}
+		i, _ := slices.BinarySearch(o.cells[c], m)
+		k, on := slices.BinarySearch(o.cells[c], q)
+		if !on {
+			continue
+		}
+		for s := range 4 {
+			d := hs[4*i+s] - hs[4*k+s]
+			low, high = min(low, d), max(high, d)
+		}
+	}
+	switch {
+	case low < -tol && high <= geom.SnapTolerance:
+		return true, true
+	case high > tol && low >= -geom.SnapTolerance:
+		return false, true
+	}
+	return false, false
+}

@@ -1,0 +1,569 @@
+package contact
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// Level is a panel's place among the panels that lie on one another.
+type Level struct {
+	Stack int         // place in Posed.Stacks; −1 for a panel that no other lies on
+	Layer int         // 0 outermost; of two panels of a cell the inner one's is larger, but in a ring
+	Out   geom.Point3 // the way out of the stack, the same for all of it; unit
+}
+
+// facet is the panels of a stack that continue one another over hinges that are
+// flat in the pose: they leave the plane together and have one place in it.
+type facet struct {
+	panels []int
+	up     bool    // its outside looks out of the stack
+	slots  []int32 // its places in cells, once it is in order
+}
+
+// slot is a facet's place in the order of a cell.
+type slot struct {
+	facet, cell int32
+	outer, next int32 // slots next to it, −1 at the ends
+}
+
+// ordering puts the facets of one stack in order, one after the other as they
+// fold. Of facet m and each one before it that shares a cell with it, a sign
+// says whether m lies inside. Within a cell the signs are monotone: m inside of
+// a facet is inside of all that lie outside that one. With the creases, the
+// joins and the folding order every demand is then either a sign that is given
+// or two signs that are alike, and what follows from a sign is found by
+// following such links, without search. A wish that cannot be had is passed over; only a demand that
+// cannot be met sends the search back to an earlier wish.
+type ordering struct {
+	*Posed
+	stack  *Stack
+	facets []facet // as they fold
+	of     []int32 // by panel, its facet; −1 outside the stack
+	cells  [][]int32
+	with   [][]int32 // by facet, the cells it is in
+	demands
+	when    []int       // by panel, when it folds
+	asMade  bool        // as they were made
+	heights [][]float64 // by cell, over the plane at samples of it, for the facets in cells; nil where all are level
+
+	slots []slot
+	head  []int32  // outermost slot of each cell
+	outer []uint64 // bit matrix: facet a lies outside b; meant for facets that share a cell
+
+	row
+}
+
+// row is the placing of one facet.
+type row struct {
+	m       int32
+	soft    bool    // demands that cannot be met are passed over
+	sign    []int8  // by facet: +1 when m lies inside it, −1 outside, 0 not yet said
+	turn    int32   // counts the placings
+	shares  []int32 // by facet: the last placing of one that it shares a cell with
+	here    []int32 // by cell: the last placing of one that is in it
+	alike   [][]int32
+	linked  []int32 // facets that have entries in alike
+	trail   []int32 // signs given, in order
+	others  []int32 // facets that share a cell with m
+	queue   []int32
+	tangled []int32 // the first facets whose demands cannot be met together
+}
+
+// backtracks bounds the search: how many facets are placed anew before it is
+// given up. Stacks that can be ordered at all hardly ever take one.
+const backtracks = 4000
+
+// order puts the stacks of the pose in order.
+func (p *Posed) order(ctx context.Context) error {
+	p.Levels = make([]Level, len(p.plates))
+	for i := range p.Levels {
+		p.Levels[i] = Level{Stack: -1, Out: p.plates[i].normal}
+	}
+	for _, panels := range p.stacks() {
+		s := Stack{Panels: panels, Out: p.plates[panels[0]].normal, plane: panels[0]}
+		var err error
+		if s.Cells, err = p.cells(ctx, panels); err != nil {
+			return err
+		}
+		o := p.newOrdering(&s)
+		if err := o.solve(ctx); err != nil {
+			return err
+		}
+		o.finish(len(p.Stacks))
+		p.Stacks = append(p.Stacks, s)
+	}
+	p.findPlaces()
+	return nil
+}
+
+// stacks lists the panels of each stack of two or more that lie on one another,
+// in order of making.
+func (p *Posed) stacks() [][]int {
+	lead := make([]int, len(p.plates))
+	for i := range lead {
+		lead[i] = i
+	}
+	first := func(i int) int {
+		for lead[i] != i {
+			lead[i] = lead[lead[i]]
+			i = lead[i]
+		}
+		return i
+	}
+	join := func(i, j int) {
+		i, j = first(i), first(j)
+		lead[max(i, j)] = min(i, j)
+	}
+	for _, m := range p.layers.groups.members {
+		for _, i := range m[1:] {
+			join(m[0], i)
+		}
+	}
+	for _, g := range p.layers.grounds {
+		join(g.first, g.second)
+	}
+	covered := make([]bool, len(p.plates)) // by first of the stack, whether panels lie on one another in it
+	for i := range p.layers.grounds {
+		covered[first(p.layers.grounds[i].first)] = true
+	}
+	for k, h := range p.Piece.Hinges {
+		i, j := p.index[h.Parent], p.index[h.Child]
+		if p.isFlat(k) && p.plates[i].ok && p.plates[j].ok {
+			on := covered[first(i)] || covered[first(j)]
+			join(i, j)
+			covered[first(i)] = on
+		}
+	}
+	byFirst := make([][]int, len(p.plates))
+	for i := range p.plates {
+		if p.plates[i].ok {
+			byFirst[first(i)] = append(byFirst[first(i)], i)
+		}
+	}
+	var out [][]int
+	for i, s := range byFirst {
+		if len(s) > 1 && covered[i] {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// flatTurn is the fold angle, in degrees, up to which a hinge counts as not folded.
+const flatTurn = 0.01
+
+// isFlat reports whether a hinge is not folded in the pose, so that the panels
+// beside it are one board.
+func (p *Posed) isFlat(hinge int) bool {
+	turn := p.Pose.Angles[hinge]
+	return turn.OK && math.Abs(turn.Degrees) <= flatTurn
+}
+
+func (p *Posed) newOrdering(s *Stack) *ordering {
+	o := &ordering{Posed: p, stack: s, of: make([]int32, len(p.plates))}
+	o.findFacets()
+	n := len(o.facets)
+	o.cells, o.with = make([][]int32, len(s.Cells)), make([][]int32, n)
+	o.head, o.here = make([]int32, len(s.Cells)), make([]int32, len(s.Cells))
+	for c := range s.Cells {
+		o.head[c] = -1
+		for _, i := range s.Cells[c].Panels {
+			o.cells[c] = append(o.cells[c], o.of[i])
+		}
+		slices.Sort(o.cells[c])
+		o.cells[c] = slices.Compact(o.cells[c])
+		for _, f := range o.cells[c] {
+			o.with[f] = append(o.with[f], int32(c))
+		}
+	}
+	o.outer = make([]uint64, (n*n+63)/64)
+	o.sign, o.shares, o.alike = make([]int8, n), make([]int32, n), make([][]int32, n)
+	o.sample()
+	o.findDemands()
+	return o
+}
+
+// findFacets joins panels over flat hinges and sorts the facets as they fold.
+func (o *ordering) findFacets() {
+	lead := make([]int, len(o.plates))
+	for i := range o.of {
+		o.of[i], lead[i] = -1, i
+	}
+	for _, i := range o.stack.Panels {
+		o.of[i] = 0
+	}
+	first := func(i int) int {
+		for lead[i] != i {
+			i = lead[i]
+		}
+		return i
+	}
+	for k, h := range o.Piece.Hinges {
+		i, j := o.index[h.Parent], o.index[h.Child]
+		if o.of[i] == 0 && o.of[j] == 0 && o.isFlat(k) {
+			i, j = first(i), first(j)
+			lead[max(i, j)] = min(i, j)
+		}
+	}
+	at := map[int]int{}
+	for _, i := range o.stack.Panels {
+		r := first(i)
+		if _, ok := at[r]; !ok {
+			at[r] = len(o.facets)
+			o.facets = append(o.facets, facet{up: o.plates[r].normal.Dot(o.stack.Out) > 0})
+		}
+		f := &o.facets[at[r]]
+		f.panels = append(f.panels, i)
+	}
+	o.when, o.asMade = o.folding(), len(o.Pose.Pose.Order) == 0
+	slices.SortStableFunc(o.facets, func(a, b facet) int { return cmp.Compare(o.when[a.panels[0]], o.when[b.panels[0]]) })
+	for n, f := range o.facets {
+		for _, i := range f.panels {
+			o.of[i] = int32(n)
+		}
+	}
+}
+
+// isOuter reports whether facet a, which shares a cell with b, lies outside it.
+func (o *ordering) isOuter(a, b int32) bool {
+	k := int(a)*len(o.facets) + int(b)
+	return o.outer[k/64]>>(k%64)&1 == 1
+}
+
+func (o *ordering) setOuter(a, b int32, is bool) {
+	k := int(a)*len(o.facets) + int(b)
+	if is {
+		o.outer[k/64] |= 1 << (k % 64)
+	} else {
+		o.outer[k/64] &^= 1 << (k % 64)
+	}
+}
+
+// solve places the facets as they fold, each where it meets all demands and as
+// many wishes as can be had, earlier wishes first. Where a facet has no place,
+// the last wish before it that could be given up is, so that what is found first
+// is the best order in this sense.
+func (o *ordering) solve(ctx context.Context) error {
+	kept := make([][]bool, len(o.facets)) // by facet: of its wishes that could be given up, those that were granted
+	left := backtracks
+	for m := 0; m < len(o.facets); {
+		if err := ended(ctx); err != nil {
+			return err
+		}
+		var ok bool
+		if kept[m], ok = o.place(int32(m), kept[m]); ok {
+			if m++; m < len(kept) {
+				kept[m] = nil
+			}
+			continue
+		}
+		for left--; m > 0; {
+			m--
+			o.remove(int32(m))
+			w := kept[m]
+			for len(w) > 0 && !w[len(w)-1] {
+				w = w[:len(w)-1]
+			}
+			if kept[m] = w; len(w) > 0 {
+				w[len(w)-1] = false
+				break
+			}
+		}
+		if m == 0 && len(kept[0]) == 0 || left == 0 {
+			for ; m > 0; m-- {
+				o.remove(int32(m - 1))
+			}
+			o.soft, o.tangled = true, nil
+			for i := range kept {
+				kept[i] = nil
+			}
+		}
+	}
+	return nil
+}
+
+// place puts facet m into the order of its cells. granted says of the first
+// wishes that could be given up which are granted; the result says it of all.
+// ok is false when demands cannot be met together.
+func (o *ordering) place(m int32, granted []bool) (all []bool, ok bool) {
+	o.begin(m)
+	defer o.end()
+	if !o.demand() {
+		return granted, false
+	}
+	wish := func(q int32, inside bool) {
+		if o.sign[q] != 0 {
+			return
+		}
+		want := signOf(inside)
+		mark := len(o.trail)
+		if len(all) < len(granted) && !granted[len(all)] {
+			want = -want
+		}
+		if !o.set(q, want) {
+			o.undo(mark)
+			o.set(q, -want)
+			return
+		}
+		o.undo(mark)
+		free := o.set(q, -want)
+		o.undo(mark)
+		o.set(q, want)
+		if free {
+			all = append(all, want == signOf(inside))
+		}
+	}
+	for k := len(o.others) - 1; k >= 0; k-- {
+		if inside, ok := o.height(m, o.others[k], geom.SnapTolerance); ok {
+			wish(o.others[k], inside)
+		}
+	}
+	for k := len(o.others) - 1; k >= 0; k-- {
+		if q := o.others[k]; o.sign[q] == 0 {
+			wish(q, o.landsInside(m, q))
+		}
+	}
+	o.insert(m)
+	return all, true
+}
+
+func signOf(inside bool) int8 {
+	if inside {
+		return 1
+	}
+	return -1
+}
+
+// begin finds the facets that share a cell with m.
+func (o *ordering) begin(m int32) {
+	o.m, o.others, o.trail = m, o.others[:0], o.trail[:0]
+	o.turn++
+	for _, c := range o.with[m] {
+		o.here[c] = o.turn
+		for _, q := range o.cells[c] {
+			if q >= m {
+				break
+			}
+			if o.shares[q] != o.turn {
+				o.shares[q] = o.turn
+				o.others = append(o.others, q)
+			}
+		}
+	}
+	slices.Sort(o.others)
+}
+
+// end forgets the signs.
+func (o *ordering) end() {
+	o.undo(0)
+	for _, q := range o.linked {
+		o.alike[q] = o.alike[q][:0]
+	}
+	o.linked = o.linked[:0]
+}
+
+// shared reports whether a facet placed before shares a cell with m.
+func (o *ordering) shared(q int32) bool { return q < o.m && o.shares[q] == o.turn }
+
+// same says that the signs of two facets are alike.
+func (o *ordering) same(a, b int32) {
+	if !o.shared(a) || !o.shared(b) {
+		return
+	}
+	o.alike[a], o.alike[b] = append(o.alike[a], b), append(o.alike[b], a)
+	o.linked = append(o.linked, a, b)
+}
+
+// set gives a sign and all that follow from it; false when one of them has been
+// given otherwise.
+func (o *ordering) set(q int32, sign int8) bool {
+	if !o.shared(q) {
+		return true
+	}
+	if o.sign[q] != 0 {
+		return o.sign[q] == sign
+	}
+	give := func(q int32) bool {
+		switch o.sign[q] {
+		case sign:
+			return true
+		case 0:
+			o.sign[q] = sign
+			o.trail = append(o.trail, q)
+			o.queue = append(o.queue, q)
+			return true
+		}
+		return false
+	}
+	o.queue = o.queue[:0]
+	give(q)
+	for len(o.queue) > 0 {
+		q := o.queue[len(o.queue)-1]
+		o.queue = o.queue[:len(o.queue)-1]
+		for _, s := range o.facets[q].slots {
+			if o.here[o.slots[s].cell] != o.turn {
+				continue
+			}
+			to := o.slots[s].outer
+			if sign < 0 {
+				to = o.slots[s].next
+			}
+			if to >= 0 && !give(o.slots[to].facet) {
+				return false
+			}
+		}
+		for _, r := range o.alike[q] {
+			if !give(r) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// undo takes back the signs given since the trail was so long.
+func (o *ordering) undo(mark int) {
+	for _, q := range o.trail[mark:] {
+		o.sign[q] = 0
+	}
+	o.trail = o.trail[:mark]
+}
+
+// insert puts m into its cells, where its signs change.
+func (o *ordering) insert(m int32) {
+	for _, q := range o.others {
+		o.setOuter(q, m, o.sign[q] > 0)
+		o.setOuter(m, q, o.sign[q] < 0)
+	}
+	for _, c := range o.with[m] {
+		outer, next := int32(-1), o.head[c]
+		for next >= 0 && o.sign[o.slots[next].facet] > 0 {
+			outer, next = next, o.slots[next].next
+		}
+		s := int32(len(o.slots))
+		o.slots = append(o.slots, slot{m, c, outer, next})
+		o.facets[m].slots = append(o.facets[m].slots, s)
+		o.join(c, outer, s)
+		o.join(c, s, next)
+	}
+}
+
+// join makes two slots of cell c neighbours; −1 is its end.
+func (o *ordering) join(c, outer, next int32) {
+	if outer >= 0 {
+		o.slots[outer].next = next
+	} else {
+		o.head[c] = next
+	}
+	if next >= 0 {
+		o.slots[next].outer = outer
+	}
+}
+
+// remove takes the facet that was placed last out again.
+func (o *ordering) remove(m int32) {
+	for _, s := range slices.Backward(o.facets[m].slots) {
+		o.join(o.slots[s].cell, o.slots[s].outer, o.slots[s].next)
+	}
+	o.slots = o.slots[:len(o.slots)-len(o.facets[m].slots)]
+	o.facets[m].slots = o.facets[m].slots[:0]
+}
+
+// finish writes the order into the stack's cells and the panels' levels.
+func (o *ordering) finish(number int) {
+	for c := range o.stack.Cells {
+		cell := &o.stack.Cells[c]
+		rank := make(map[int32]int, len(o.cells[c]))
+		for s := o.head[c]; s >= 0; s = o.slots[s].next {
+			rank[o.slots[s].facet] = len(rank)
+		}
+		slices.SortStableFunc(cell.Panels, func(a, b int) int { return cmp.Compare(rank[o.of[a]], rank[o.of[b]]) })
+	}
+	for _, f := range o.tangled {
+		o.stack.Tangled = append(o.stack.Tangled, o.facets[f].panels[0])
+	}
+	slices.Sort(o.stack.Tangled)
+	for f, layer := range o.layering() {
+		for _, i := range o.facets[f].panels {
+			o.Levels[i] = Level{Stack: number, Layer: layer, Out: o.stack.Out}
+		}
+	}
+}
+
+// layering numbers the facets so that in every cell they grow inward; in a ring,
+// but for one step.
+func (o *ordering) layering() []int {
+	n := len(o.facets)
+	layer, waits := make([]int, n), make([]int, n) // waits: slots with one outside that is not numbered
+	for _, s := range o.slots {
+		if s.outer >= 0 {
+			waits[s.facet]++
+		}
+	}
+	done := make([]bool, n)
+	var ready []int
+	for f := range n {
+		if waits[f] == 0 {
+			ready = append(ready, f)
+		}
+	}
+	for left := n; left > 0; left-- {
+		if len(ready) == 0 { // a ring: begin with the facet that folded last
+			for f := n - 1; ; f-- {
+				if !done[f] {
+					ready = append(ready, f)
+					break
+				}
+			}
+		}
+		f := ready[0]
+		ready, done[f] = ready[1:], true
+		for _, s := range o.facets[f].slots {
+			if next := o.slots[s].next; next >= 0 {
+				g := o.slots[next].facet
+				if waits[g]--; !done[g] {
+					if layer[g] = max(layer[g], layer[f]+1); waits[g] == 0 {
+						ready = append(ready, int(g))
+					}
+				}
+			}
+		}
+	}
+	return layer
+}
+
+// place is where a panel lies in a cell.
+type place struct{ stack, cell, rank int32 }
+
+// findPlaces lets every panel find its cells.
+func (p *Posed) findPlaces() {
+	p.places = make([][]place, len(p.plates))
+	for s := range p.Stacks {
+		for c := range p.Stacks[s].Cells {
+			for k, i := range p.Stacks[s].Cells[c].Panels {
+				p.places[i] = append(p.places[i], place{int32(s), int32(c), int32(k)})
+			}
+		}
+	}
+}
+
+// isInside reports whether panel j, which lies on panel i, is on its inside.
+func (p *Posed) isInside(i, j int) (inside, ok bool) {
+	a, b := p.places[i], p.places[j]
+	for len(a) > 0 && len(b) > 0 {
+		switch {
+		case a[0].stack == b[0].stack && a[0].cell == b[0].cell:
+			up := p.plates[i].normal.Dot(p.Stacks[a[0].stack].Out) > 0
+			return (a[0].rank < b[0].rank) == up, true
+		case a[0].stack < b[0].stack || a[0].stack == b[0].stack && a[0].cell < b[0].cell:
+			a = a[1:]
+		default:
+			b = b[1:]
+		}
+	}
+	return false, false
+}
