@@ -9,6 +9,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
 )
 
 // Law: the drawing shows each kind's line work at its length, to scale, but for
@@ -73,7 +74,7 @@ func TestGluedPanels(t *testing.T) {
 	b := d.hang("b", 50, 50, a, "right")
 	c := d.hang("c", 50, 50, b, "right")
 	tab := d.tab("tab", c, "right", 10, a, "left")
-	must(d.b.Glue(d.site(), GlueSpec{A: b, B: c}))
+	must(d.b.Glue(d.site(), model.GlueSpec{A: b, B: c}))
 	d.piece("p", a, d.card(nil, nil), 1)
 	in := d.done("glue.star")
 	got := gluedPanels(in.Blanks[0].Piece)
