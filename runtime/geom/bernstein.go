@@ -10,8 +10,9 @@ type bernstein struct {
 	c [7]float64
 }
 
-// rootSplit is where the root search cuts: off the middle, because symmetric
-// input loves to put a root exactly there.
+// rootSplit is the share of an interval at which the root search cuts it. It is
+// off the middle, since curves that are symmetric have roots exactly there, and a
+// root on a cut is on the border of both parts and may be found twice or not at all.
 const rootSplit = 0.4871
 
 // rootWidth is the parameter width at which roots that have not come apart
@@ -73,13 +74,17 @@ func (p bernstein) signChanges() (changes int, first float64) {
 	return changes, first
 }
 
-// roots appends the zeros inside (0, 1) to ts, ascending; the zero polynomial
-// has none worth telling. A multiple zero may show up a few times close by.
+// roots appends the zeros inside (0, 1) to ts, ascending; for the zero polynomial
+// none. A multiple zero may appear a few times close by.
 func (p bernstein) roots(ts []float64) []float64 {
 	// Splitting costs a few bits of the largest coefficient.
 	return p.search(0, 1, p.largest()*1e-15, ts)
 }
 
+// search is roots for a polynomial that stands for the interval from lo to hi of
+// the one asked about, by the signs of the coefficients: none for no change of
+// sign, one for one change, and for more the interval is cut. noise is the
+// size of coefficients below which their signs are rounding.
 func (p bernstein) search(lo, hi, noise float64, ts []float64) []float64 {
 	changes, first := p.signChanges()
 	switch {
@@ -95,6 +100,7 @@ func (p bernstein) search(lo, hi, noise float64, ts []float64) []float64 {
 	return right.search(mid, hi, noise, left.search(lo, mid, noise, ts))
 }
 
+// largest is the largest coefficient's size, a bound on the polynomial's.
 func (p bernstein) largest() float64 {
 	m := 0.0
 	for _, v := range p.c[:p.n+1] {

@@ -2,9 +2,11 @@ package geom
 
 import "math"
 
-// lineCubic: the cubic's distance from the line is itself a cubic polynomial;
-// its zeros are crossings, its extremes closest approaches.
-func lineCubic(a, b Curve, cs []contact) []contact {
+// lineCubic finds where a cubic meets a line. The cubic's signed distance from
+// the line, (B − P) × u for the unit direction u, is a polynomial of degree three whose
+// Bernstein coefficients are the distances of the control points; its zeros are
+// crossings, its extrema closest approaches.
+func lineCubic(a, b Curve, cs []candidate) []candidate {
 	d := a.Q.Sub(a.P)
 	l := d.Len()
 	if l == 0 {
@@ -16,7 +18,7 @@ func lineCubic(a, b Curve, cs []contact) []contact {
 		dist.c[i] = u.Cross(p.Sub(a.P))
 	}
 	add := func(t float64, cross bool) {
-		cs = addContact(a, b, contact{b.At(t).Sub(a.P).Dot(u) / l, t, cross}, cs)
+		cs = addCandidate(a, b, candidate{b.At(t).Sub(a.P).Dot(u) / l, t, cross}, cs)
 	}
 	var buf [9]float64
 	for _, t := range dist.roots(buf[:0]) {
@@ -30,14 +32,15 @@ func lineCubic(a, b Curve, cs []contact) []contact {
 	return cs
 }
 
-// arcCubic: the squared distance from the centre, less R², is a polynomial of
-// degree six; its zeros are crossings, its extremes closest approaches.
-func arcCubic(a, b Curve, cs []contact) []contact {
+// arcCubic finds where a cubic meets an arc. The squared distance from the
+// centre, less R², is a polynomial of degree six; its zeros are crossings, its
+// extrema closest approaches to the circle.
+func arcCubic(a, b Curve, cs []candidate) []candidate {
 	x, y := b.coordinates(a.C)
 	f := x.times(x).plus(y.times(y)).less(float64(a.R * a.R))
 	add := func(t float64, cross bool) {
 		dir := b.At(t).Sub(a.C)
-		cs = addContact(a, b, contact{a.angleParam(dir.Angle()), t, cross}, cs)
+		cs = addCandidate(a, b, candidate{a.angleParam(dir.Angle()), t, cross}, cs)
 	}
 	var buf [9]float64
 	for _, t := range f.roots(buf[:0]) {
@@ -52,21 +55,24 @@ func arcCubic(a, b Curve, cs []contact) []contact {
 }
 
 const (
-	// leafFlat is how straight, in millimetres, two cubic pieces must be before
-	// their chords stand in for them in the search.
+	// leafFlat is within how many millimetres of their chords two parts of
+	// cubics must stay for the chords to replace them in the search. A tenth of the
+	// tolerance, so that both together change distances by a fifth of it.
 	leafFlat = SnapTolerance / 10
 
-	// leafWidth ends the halving of a piece that never gets straight in
-	// parameter terms (a cusp).
+	// leafWidth ends the halving in terms of the parameter, for parts round a
+	// cusp, which never come within leafFlat of their chords.
 	leafWidth = 1.0 / (1 << 20)
 
-	// searchLimit bounds the pairs of pieces looked at. Two cubics cross at
-	// most nine times, so only curves that run together for long without
-	// sharing an end could come near it.
+	// searchLimit bounds the pairs of parts looked at. Two cubics cross at
+	// most nine times (Bézout), and a place takes few pairs each time the
+	// parts are halved; only curves that overlap for long without sharing an end
+	// need more, and those may lose some of their candidates.
 	searchLimit = 20000
 )
 
-// cubicPiece is part of a cubic during the search.
+// cubicPiece is the part of a cubic between the parameters lo and hi, with the box
+// of its control points and a bound in mm on how far it strays from its chord.
 type cubicPiece struct {
 	Curve
 	lo, hi float64
@@ -93,14 +99,14 @@ func (p cubicPiece) halves() (l, r cubicPiece) {
 // cubicSearch looks for places where two cubics come within SnapTolerance.
 type cubicSearch struct {
 	a, b   Curve
-	skip   []run // stretches already known to run together
+	skip   []cluster // overlaps already found
 	visits int
-	found  []contact
+	found  []candidate
 }
 
-// cubicContacts searches pairs of pieces whose boxes meet, leaving out the
-// stretches in known.
-func cubicContacts(a, b Curve, known []run, cs []contact) []contact {
+// cubicCandidates searches pairs of pieces whose boxes meet, leaving out the
+// overlaps in known.
+func cubicCandidates(a, b Curve, known []cluster, cs []candidate) []candidate {
 	s := cubicSearch{a: a, b: b, found: cs}
 	for _, r := range known {
 		if len(r.all) > 1 {
@@ -130,7 +136,7 @@ func (s *cubicSearch) search(p, q cubicPiece) {
 	}
 }
 
-// known reports whether both pieces lie within a stretch already found.
+// known reports whether both parts lie within an overlap already found.
 func (s *cubicSearch) known(p, q cubicPiece) bool {
 	for _, r := range s.skip {
 		lo, hi := math.Min(r.first().b, r.last().b), math.Max(r.first().b, r.last().b)
@@ -141,20 +147,23 @@ func (s *cubicSearch) known(p, q cubicPiece) bool {
 	return false
 }
 
-// meet looks at two pieces that are as good as straight.
+// meet looks at two parts that are within leafFlat of their chords. Where the
+// chords cross, or nearly do, the crossing is sharpened on the curves themselves; where
+// they are nearly parallel and near each other instead, the closest approach is
+// looked for.
 func (s *cubicSearch) meet(p, q cubicPiece) {
 	u, v, w := p.Q.Sub(p.P), q.Q.Sub(q.P), q.P.Sub(p.P)
 	cross := u.Cross(v)
 	x, y := w.Cross(v)/cross, w.Cross(u)/cross
-	// Half a piece of leeway: the chords cross a little off the curves' place.
+	// Half a part further either way: chords do not cross where their curves do.
 	if math.Abs(x-0.5) <= 1 && math.Abs(y-0.5) <= 1 {
 		a, b := polish(s.a, s.b, clamp01(p.lo+float64(x*(p.hi-p.lo))), clamp01(q.lo+float64(y*(q.hi-q.lo))))
 		if s.a.At(a).Dist(s.b.At(b)) <= Tiny {
-			s.add(contact{a, b, true})
+			s.add(candidate{a, b, true})
 			return
 		}
 	}
-	if math.Abs(cross) <= 5*shallow*u.Len()*v.Len() && chordGap(p, q) <= SnapTolerance+2*leafFlat {
+	if math.Abs(cross) <= 5*shallowSine*u.Len()*v.Len() && chordGap(p, q) <= SnapTolerance+2*leafFlat {
 		s.approach(p, q)
 	}
 }
@@ -169,12 +178,15 @@ func chordGap(p, q cubicPiece) float64 {
 	return min(d0, d1, d2, d3)
 }
 
-// approach looks for the closest approach of two near-parallel pieces: where
-// the tangents are parallel and the line between the curves square to them.
-// Pieces that run on within SnapTolerance without one are told by their middle.
+// approach looks for the closest approach of two near-parallel parts: where
+// A′ × B′ = 0, the tangents parallel, and (A − B)·A′ = 0, the line between the
+// curves at a right angle to them, by Newton's method in both parameters. Where
+// that ends outside of the parts, their middles are taken if they are within
+// SnapTolerance. A candidate within an eighth of minOverlap of one already known is not looked
+// for: an overlap of minOverlap holds several such parts.
 func (s *cubicSearch) approach(p, q cubicPiece) {
 	a, b := (p.lo+p.hi)/2, (q.lo+q.hi)/2
-	if s.near(s.a.At(a), s.b.At(b), minRun/8) {
+	if s.near(s.a.At(a), s.b.At(b), minOverlap/8) {
 		return
 	}
 	for range 12 {
@@ -193,23 +205,23 @@ func (s *cubicSearch) approach(p, q cubicPiece) {
 		b, _ = s.b.Nearest(s.a.At(a))
 	}
 	if s.a.At(a).Dist(s.b.At(b)) <= SnapTolerance {
-		s.add(contact{a: a, b: b})
+		s.add(candidate{a: a, b: b})
 	}
 }
 
-// add keeps a contact unless one is there already: an equal one, or, for an
-// approach, one so near that the run between them tells the rest.
-func (s *cubicSearch) add(c contact) {
+// add keeps a candidate unless one is there already: an equal one, or, for an
+// approach, one so near that clusters finds the overlap between them.
+func (s *cubicSearch) add(c candidate) {
 	reach := Tiny
 	if !c.cross {
-		reach = minRun / 8
+		reach = minOverlap / 8
 	}
 	if !s.near(s.a.At(c.a), s.b.At(c.b), reach) {
 		s.found = append(s.found, c)
 	}
 }
 
-// near reports whether a contact within reach of the two points, one on each
+// near reports whether a candidate within reach mm of the two points, one on each
 // curve, is known.
 func (s *cubicSearch) near(p, q Point, reach float64) bool {
 	for _, f := range s.found {

@@ -26,10 +26,12 @@ func chamfer(a, b Curve, d float64) (cut, bool) {
 	return cut{s, t, LineFrom(a.At(s), b.At(t))}, true
 }
 
-// filletSteps is how many steps the radius grows in; each halves up to
-// filletHalvings times where the solution bends too fast, and doubles again
-// where it does not. A corner at which that takes more than filletTries in all
-// is one whose arc nobody could place either.
+// filletSteps is how many steps the radius grows in. A step is halved up to
+// filletHalvings times where Newton's method does not converge from the last
+// radius, and doubled again after one that does. filletTries bounds the steps in
+// all, so that time is bounded: those with the least step would number
+// 16·2²⁰ otherwise. A corner that needs more counts as one that the radius does
+// not fit.
 const (
 	filletSteps    = 16
 	filletHalvings = 20
@@ -50,6 +52,7 @@ type filletState struct {
 // than there is.
 func fillet(a, b Curve, r float64) (cut, bool) {
 	f := filletState{a: a, b: b, s: 1, side: 1}
+	// By the rounded sign: corners with a sine near 0 are smooth, and no corners.
 	if a.Tangent(1).Cross(b.Tangent(0)) < 0 {
 		f.side = -1
 	}
@@ -99,10 +102,11 @@ func (f filletState) grow(r float64) (filletState, bool) {
 
 // settled reports whether the arc touches within both curves, no nearer to the
 // corner than a smaller one did and not on the far side of a curve's centre of
-// curvature, give or take a hair. A hair off an end is put on it.
+// curvature, give or take fitSlack along either curve. A parameter that little
+// off an end becomes the end's.
 func (f *filletState) settled(before filletState) bool {
-	hairA, hairB := fitSlack/f.a.hullLength(), fitSlack/f.b.hullLength()
-	if f.s < -hairA || f.t > 1+hairB || f.s > before.s+hairA || f.t < before.t-hairB {
+	slackA, slackB := fitSlack/f.a.hullLength(), fitSlack/f.b.hullLength()
+	if f.s < -slackA || f.t > 1+slackB || f.s > before.s+slackA || f.t < before.t-slackB {
 		return false
 	}
 	f.s, f.t = clamp01(f.s), clamp01(f.t)

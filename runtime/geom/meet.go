@@ -23,15 +23,15 @@ func (t Intersection) Swap() Intersection {
 }
 
 const (
-	// shallow is the sine of the crossing angle under which two curves might
+	// shallowSine is the sine of the crossing angle under which two curves might
 	// stay within SnapTolerance of each other for minRun.
-	shallow = 0.01
+	shallowSine = 0.01
 
-	// minRun is how far, in millimetres, two curves that drift together and
+	// minOverlap is how far, in millimetres, two curves that drift together and
 	// apart must stay within SnapTolerance to count as one along the way. Below it they
 	// merely cross or touch. Stretches that begin and end at an end of either
 	// curve count from SnapTolerance up.
-	minRun = 1.0
+	minOverlap = 1.0
 
 	// endShare is the share of a line within which the other may lie near its
 	// end for the two to be told at once as a corner. A line of which more lies
@@ -42,7 +42,7 @@ const (
 // Intersect lists where two curves cross, touch or run together, sorted by A0. An
 // end within SnapTolerance of the other curve touches it, and then the parameter is
 // exactly 0 or 1; crossings elsewhere are good to about 1e-10 mm unless the
-// curves are nearly parallel there. Contacts that hang together within SnapTolerance
+// curves are nearly parallel there. Meetings between which the curves stay within SnapTolerance
 // are told once.
 func Intersect(a, b Curve) []Intersection {
 	if !a.reach().Grow(SnapTolerance).Intersects(b.reach()) {
@@ -54,8 +54,8 @@ func Intersect(a, b Curve) []Intersection {
 		}
 	}
 	var out []Intersection
-	for _, r := range joinRuns(a, b, contacts(a, b)) {
-		out = r.touches(a, b, out)
+	for _, r := range clusters(a, b, candidates(a, b)) {
+		out = r.intersections(a, b, out)
 	}
 	slices.SortFunc(out, func(s, t Intersection) int {
 		return cmp.Or(cmp.Compare(s.A0, t.A0), cmp.Compare(s.B0, t.B0), cmp.Compare(s.A1, t.A1))
@@ -81,7 +81,7 @@ func meetLines(a, b Curve) (ts []Intersection, clear bool) {
 	u, v, w := a.Q.Sub(a.P), b.Q.Sub(b.P), b.P.Sub(a.P)
 	lu, lv, cross := u.Len(), v.Len(), u.Cross(v)
 	sin := math.Abs(cross) / (lu * lv)
-	if !(sin > shallow) {
+	if !(sin > shallowSine) {
 		return nil, false
 	}
 	s, t := w.Cross(v)/cross, w.Cross(u)/cross

@@ -42,7 +42,7 @@ func TestMeetAgainstBruteForce(t *testing.T) {
 					}
 					for _, m := range got {
 						p, q := a.At(m.A0), b.At(m.B0)
-						if math.Abs(a.Tangent(m.A0).Cross(b.Tangent(m.B0))) > shallow && m.A0 > 0 && m.A0 < 1 && m.B0 > 0 && m.B0 < 1 {
+						if math.Abs(a.Tangent(m.A0).Cross(b.Tangent(m.B0))) > shallowSine && m.A0 > 0 && m.A0 < 1 && m.B0 > 0 && m.B0 < 1 {
 							worst = math.Max(worst, p.Dist(q))
 						} else if p.Dist(q) > SnapTolerance {
 							t.Errorf("case %d: curves lie %g apart at a touch", n, p.Dist(q))

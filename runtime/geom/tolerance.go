@@ -3,11 +3,11 @@ package geom
 // Tolerances, all in millimetres unless said otherwise. Every comparison in
 // the project uses one of these or derives its own from them, by name.
 const (
-	// SnapTolerance is how close two lines run to count as one, and two ends to count
-	// as the same vertex. It is the contract's 0.001 mm, a fiftieth of the
-	// width of a fine cut and far below what any cutter resolves, and a hair
-	// more: lines drawn that far apart, from sizes with three decimals, are
-	// one whatever rounding does.
+	// SnapTolerance is how close two lines run to count as one, and two ends to
+	// count as the same vertex. It is the contract's 0.001 mm, a fiftieth of the
+	// width of a fine cut and far below what any cutter resolves, and Tiny more:
+	// lines drawn exactly 0.001 mm apart, from sizes with three decimals, are
+	// then one whatever rounding does.
 	SnapTolerance = 1e-3 + 1e-9
 
 	// Tiny is the size below which a length is rounding noise: blanks span up

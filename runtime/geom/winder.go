@@ -82,7 +82,8 @@ func (c Curve) crossesRay(q Point, box Box) int {
 }
 
 // leftOfChord reports, exactly, whether q lies to the left of the line from p to
-// r. On the line itself it is taken to lie a hair above.
+// r. A point on the line itself counts as above it by less than any distance
+// (symbolic perturbation), so that curves which share an end cross one ray once.
 func leftOfChord(p, r, q Point) bool {
 	side := Orient(p, r, q)
 	return side > 0 || side == 0 && r.X > p.X

@@ -96,6 +96,28 @@ func TestCorners(t *testing.T) {
 	}
 }
 
+// Law: a turn of the outline that shows is a sharp corner of its offset, at 1/cos
+// of half the turn from the old one, even where it opens a gap of microns only;
+// one that does not show moves the ends by no more than the gap.
+func TestSlightCorners(t *testing.T) {
+	const d = 0.1
+	for _, turn := range []float64{2 * geom.SmoothSine, 1e-3, 0.05, 0.5, geom.SmoothSine / 2} {
+		bend := geom.Pt(10, 0).Add(geom.Polar(10, geom.Radians(turn)))
+		s := shift(geom.Edge{Curve: geom.LineFrom(geom.Pt(0, 0), geom.Pt(10, 0))}, d)
+		u := shift(geom.Edge{Curve: geom.LineFrom(geom.Pt(10, 0), bend)}, d)
+		if l := (corner{s, u, d}).link(); len(l) > 0 || s.end != u.start {
+			t.Fatalf("turn %v: %v between ends %v and %v", turn, l, s.end, u.start)
+		}
+		want, most := d*math.Tan(turn/2), 1e-12
+		if turn < geom.SmoothSine {
+			most = d * turn
+		}
+		if off := math.Abs(s.end.X - 10 - want); off > most {
+			t.Errorf("turn %v: the corner is at %v, %v off", turn, s.end, off)
+		}
+	}
+}
+
 // Near a cusp a spike turns left and a crack right, whatever the tangents say.
 func TestTurnAtCusps(t *testing.T) {
 	o := geom.Pt(0, 0)

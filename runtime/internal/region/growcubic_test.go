@@ -80,3 +80,25 @@ func TestSplitAtCusps(t *testing.T) {
 		t.Errorf("spike grew to %v", q.Bounds())
 	}
 }
+
+// Law: the centre of curvature is where the normals of two near places meet,
+// and the offset by its distance has no speed there.
+func TestCentre(t *testing.T) {
+	rnd := rand.New(rand.NewSource(9))
+	for range 200 {
+		c := geom.CubicFrom(geom.Pt(0, 0), geom.Pt(rnd.Float64()*20, 5+rnd.Float64()*20), geom.Pt(20+rnd.Float64()*20, 5+rnd.Float64()*20), geom.Pt(40, 0))
+		const step = 1e-5
+		u := 0.1 + 0.8*rnd.Float64()
+		p, q := c.At(u-step), c.At(u+step)
+		m, n := rightOf(c, u-step), rightOf(c, u+step)
+		want := p.Add(m.Mul(q.Sub(p).Cross(n) / m.Cross(n)))
+		got := parallel{c, 1}.centre(u)
+		far := got.Dist(c.At(u))
+		if got.Dist(want) > 1e-4*far {
+			t.Fatalf("%v at %v: %v, want %v", c, u, got, want)
+		}
+		if v := (parallel{c, -far}).speed(u); math.Abs(v) > 1e-9 && math.Abs((parallel{c, far}).speed(u)) > 1e-9 {
+			t.Fatalf("%v at %v: the offset by %v has speed %v", c, u, far, v)
+		}
+	}
+}

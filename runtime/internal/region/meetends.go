@@ -68,7 +68,10 @@ func alike(a, b geom.Curve) bool {
 func part(a, b geom.Curve) bool {
 	wa, na := wedge(a)
 	wb, nb := wedge(b)
-	opposite, left, right := na > 0 && nb > 0, na > 0 && nb > 0, na > 0 && nb > 0
+	if na == 0 || nb == 0 {
+		return false
+	}
+	opposite, left, right := true, true, true
 	for _, u := range wa[:na] {
 		for _, v := range wb[:nb] {
 			cross, sin := u.Cross(v), apart*math.Sqrt(u.Dot(u)*v.Dot(v))

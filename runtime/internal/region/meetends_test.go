@@ -9,7 +9,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// Law: the short way leaves out nothing but ends that welding joins.
+// Law: the short way leaves out nothing but ends that snapping joins.
 func TestMeetAgreesWithGeom(t *testing.T) {
 	rnd := rand.New(rand.NewSource(3))
 	short := 0
@@ -42,6 +42,43 @@ func TestMeetAgreesWithGeom(t *testing.T) {
 	}
 	if short < 5000 {
 		t.Errorf("only %d pairs took the short way", short)
+	}
+}
+
+// Curves from one end part for sure where they turn away from each other by 5°
+// or more, either way, and are no shorter than a tenth of a millimetre.
+func TestPart(t *testing.T) {
+	line := func(length, degrees float64) geom.Curve {
+		return geom.LineFrom(geom.Point{}, geom.Polar(length, geom.Degrees(degrees)))
+	}
+	arc := func(degrees, sweep float64) geom.Curve {
+		return geom.ArcFrom(geom.Point{}, geom.Polar(10, geom.Degrees(degrees+90)), geom.Degrees(sweep))
+	}
+	for _, test := range []struct {
+		name string
+		a, b geom.Curve
+		want bool
+	}{
+		{"one turn of 5.1°", line(10, 0), line(10, 5.1), true},
+		{"the other way", line(10, 5.1), line(10, 0), true},
+		{"4.9°", line(10, 0), line(10, 4.9), false},
+		{"a right angle", line(10, 0), line(10, 90), true},
+		{"back", line(10, 0), line(10, 180), true},
+		{"one short", line(10, 0), line(0.09, 30), false},
+		{"the other short", line(0.09, 30), line(10, 0), false},
+		{"short, but long enough", line(10, 0), line(0.11, 30), true},
+		{"an arc that bends away", line(10, 0), arc(6, 90), true},
+		{"an arc that bends over", line(10, 0), arc(-6, 90), false},
+		{"an arc that ends ahead", line(10, 30), arc(0, 90), false},
+		{"an arc of more than half a turn", line(10, -30), arc(0, 200), false},
+		{"opposite arcs of half a turn", arc(0, 180), arc(180, 180), true},
+		{"arcs of a quarter turn, back to back", arc(0, 90), arc(180, 90), true},
+		{"a cubic that turns back", line(10, -30), geom.CubicFrom(geom.Pt(0, 0), geom.Pt(-1, 1), geom.Pt(5, 1), geom.Pt(9, 3)), false},
+		{"a cubic that does not", line(10, -30), geom.CubicFrom(geom.Pt(0, 0), geom.Pt(1, 0), geom.Pt(5, 1), geom.Pt(9, 3)), true},
+	} {
+		if got := part(test.a, test.b); got != test.want {
+			t.Errorf("%s: %v, want %v", test.name, got, test.want)
+		}
 	}
 }
 

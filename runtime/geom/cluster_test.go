@@ -222,7 +222,7 @@ func TestMeetLookalikes(t *testing.T) {
 // told reports a touch within twice minRun of a's point at s.
 func told(a Curve, ts []Intersection, s float64) bool {
 	for _, x := range ts {
-		if s >= x.A0 && s <= x.A1 || a.stretch(s, x.A0).Length() < 2*minRun || a.stretch(s, x.A1).Length() < 2*minRun {
+		if s >= x.A0 && s <= x.A1 || a.stretch(s, x.A0).Length() < 2*minOverlap || a.stretch(s, x.A1).Length() < 2*minOverlap {
 			return true
 		}
 	}
