@@ -39,6 +39,13 @@ type (
 	// Layer is two panels that lie on one another, with the area of their common
 	// ground and their distance.
 	Layer = contact.Layer
+	// Stack is panels that lie over one another in one plane, with the cells into
+	// which that falls and the order of the panels in each.
+	Stack = contact.Stack
+	// Cell is a part of a stack over which the same panels lie.
+	Cell = contact.Cell
+	// Tangle is why the panels of a stack have no order.
+	Tangle = contact.Tangle
 	// Level is a panel's place among the panels that lie on one another: which
 	// stack, and how many panels lie outside it there.
 	Level = contact.Level
@@ -82,6 +89,7 @@ type State struct {
 	Thickness int  // of a flat pose: the most panels over one spot; else 0
 
 	Penetrations []Penetration // by A, then B
+	Stacks       []Stack       // by the panel made first
 	Levels       []Level       // of each panel
 	Vertices     []Vertex      // in the pose itself, as all that follows
 	Gaps         []Gap         // of the joins that the pose requires
@@ -167,7 +175,7 @@ func newState(ctx context.Context, p *contact.Posed, progress float64) (s *State
 	s = &State{
 		Piece: p.Piece, Pose: p.Pose.Pose, Progress: progress,
 		Placements: p.Pose.Place, Folds: p.Pose.Angles, Faults: p.Pose.Faults,
-		Flat: p.Flat(), Penetrations: p.Penetrations, Levels: p.Levels, posed: p,
+		Flat: p.Flat(), Penetrations: p.Penetrations, Stacks: p.Stacks, Levels: p.Levels, posed: p,
 	}
 	if s.Flat {
 		s.Thickness = p.Thickness()
@@ -218,6 +226,9 @@ func (s *State) Closed() bool { return s.Pose.Name == model.PoseClosed }
 
 // Placement is where a panel of the piece stands.
 func (s *State) Placement(p *model.Panel) Placement { return s.Placements[s.posed.Index(p)] }
+
+// LiesInside reports whether panel j, which lies on panel i, is on its inside.
+func (s *State) LiesInside(i, j int) bool { return s.posed.IsInside(i, j) }
 
 // Layers goes through the pairs of panels that lie on one another, by A, then
 // B. There may be as many as half the square of the panels.

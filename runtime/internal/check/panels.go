@@ -1,6 +1,7 @@
 package check
 
 import (
+	"fmt"
 	"iter"
 	"math"
 
@@ -113,13 +114,29 @@ var panelsLayered = Rule{
 
 func layerFound(s state, q pairFound) Found {
 	a, b := s.pair(int(q.a), int(q.b))
-	f := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q lie on one another over %.0f mm² in pose %q",
-		b.Name, a.Name, q.weight, s.name()).
+	f := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q lie on one another over %.0f mm² in pose %q, %s",
+		b.Name, a.Name, q.weight, s.name(), s.facing(int(q.a), int(q.b))).
 		in(s.Pose, "").
-		relate(a.Site, "panel %q", a.Name)
+		relate(a.Site, "panel %q", a.Name).
+		hint("pose(%q, order = […]) lists panels that fold in another order, side = … turns a join over", s.name())
 	_, at := s.Spot(simulate.Layer{A: int(q.a), B: int(q.b)})
 	f.At = &at
 	return f
+}
+
+// facing says how two panels that lie on one another do.
+func (s state) facing(i, j int) string {
+	a, b := s.pair(i, j)
+	inside := s.LiesInside(i, j)
+	switch {
+	case s.Placements[i].Normal().Dot(s.Placements[j].Normal()) < 0 && inside:
+		return "inside to inside"
+	case s.Placements[i].Normal().Dot(s.Placements[j].Normal()) < 0:
+		return "outside to outside"
+	case inside:
+		return fmt.Sprintf("%q inside", b.Name)
+	}
+	return fmt.Sprintf("%q inside", a.Name)
 }
 
 // panelsOverlap tells of panels that ask for the same board. The blank finds

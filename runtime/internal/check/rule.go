@@ -40,6 +40,7 @@ var table = []*Rule{
 	&glueUncovered,
 	&panelsCollide,
 	&panelsTouch,
+	&layersTangled,
 	&panelsLayered,
 	&contentsDoNotFit,
 	&lidTooLarge,

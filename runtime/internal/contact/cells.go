@@ -15,9 +15,9 @@ type Stack struct {
 	Panels []int       // in order of making
 	Out    geom.Point3 // the way out of the stack: the outward normal of the first panel, unit
 	Cells  []Cell
-	// Tangled are the panels of which no order satisfies the joins and the
-	// creases, none where there is one.
-	Tangled []int
+	// Tangle is why no order satisfies the joins and the creases, nil where one
+	// does.
+	Tangle *Tangle
 
 	plane int // the panel whose frame the cells' parts are in
 }

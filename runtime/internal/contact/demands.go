@@ -37,15 +37,32 @@ type fact struct {
 type bond struct {
 	a, b   int32
 	inside bool
+	join   *model.Join
 }
 
 // crease is two facets folded on one another along a line.
-type crease struct{ a, b, line int32 }
+type crease struct {
+	a, b, line int32
+	hinge      *model.Hinge
+}
+
+// Tangle is a demand on the order of a stack that cannot be met together with
+// the others.
+type Tangle struct {
+	Panel int // the one that finds no place
+	With  int // another that the demand is about
+	// Join is what names the side of the two, or keeps Panel from lying between
+	// its two; Hinge the fold that Panel would pass through. Both are nil where
+	// the places of the panels in the pose are the demand.
+	Join  *model.Join
+	Hinge *model.Hinge
+}
 
 // wall is a panel outside the stack's plane that hangs on a facet.
 type wall struct {
 	facet, line int32
 	inward      bool // it leads to the inside of the stack
+	hinge       *model.Hinge
 }
 
 // line is a place of creases in the stack's plane: from p to q, board on the
@@ -75,17 +92,17 @@ func (o *ordering) findDemands() {
 			// Folded on one another they face opposite ways, so each lies on
 			// the other's inside when the turn is positive.
 			o.facts = append(o.facts, fact{b, a, (turn.Degrees > 0) == o.facets[a].up})
-			o.creases = append(o.creases, crease{a, b, o.line(at, i, h.Curve)})
+			o.creases = append(o.creases, crease{a, b, o.line(at, i, h.Curve), h})
 		case a >= 0:
-			o.walls = append(o.walls, wall{a, o.line(at, i, h.Curve), (turn.Degrees > 0) == o.facets[a].up})
+			o.walls = append(o.walls, wall{a, o.line(at, i, h.Curve), (turn.Degrees > 0) == o.facets[a].up, h})
 		case b >= 0:
-			o.walls = append(o.walls, wall{b, o.line(at, j, h.By.Stretch()), (turn.Degrees > 0) == o.facets[b].up})
+			o.walls = append(o.walls, wall{b, o.line(at, j, h.By.Stretch()), (turn.Degrees > 0) == o.facets[b].up, h})
 		}
 	}
 	for _, j := range o.Piece.Joins {
 		a, b := o.of[o.index[j.A.Panel]], o.of[o.index[j.B.Panel]]
 		if j.Kind != model.MeetJoin && j.B.Window == nil && a >= 0 && b >= 0 && a != b && o.Requires(j) {
-			o.bonds = append(o.bonds, bond{a, b, j.Outside != o.facets[b].up})
+			o.bonds = append(o.bonds, bond{a, b, j.Outside != o.facets[b].up, j})
 		}
 	}
 	o.findCrossed()
@@ -192,95 +209,92 @@ func (l *line) crosses(panels []int, loops [][][]geom.Point) bool {
 // demand gives the signs that are demanded of m; false when they contradict one
 // another, unless the ordering is soft.
 func (o *ordering) demand() bool {
-	ok := true
-	give := func(q int32, inside bool) {
-		if !ok || !o.shared(q) {
-			return
-		}
-		mark := len(o.trail)
-		if o.set(q, signOf(inside)) {
-			return
-		}
-		if !o.soft {
-			ok = false
-			return
-		}
-		o.undo(mark)
-		if o.tangled == nil {
-			o.tangled = []int32{o.m, q}
-		}
-	}
-	o.demandFacts(give)
-	o.demandBonds(give)
-	o.demandCreases(give)
-	o.demandWalls(give)
-	return ok && o.settled(give)
+	o.refused = false
+	o.demandFacts()
+	o.demandBonds()
+	o.demandCreases()
+	o.demandWalls()
+	o.settle()
+	return o.soft || !o.refused
 }
 
-// settled gives signs that are to be alike where one of them was given before
+// give demands a sign for a reason.
+func (o *ordering) give(q int32, inside bool, j *model.Join, h *model.Hinge) {
+	if !o.shared(q) {
+		return
+	}
+	if mark := len(o.trail); !o.set(q, signOf(inside)) {
+		o.undo(mark)
+		o.refuse(q, j, h)
+	}
+}
+
+// refuse books a demand that cannot be met; the first of a soft ordering is
+// told.
+func (o *ordering) refuse(q int32, j *model.Join, h *model.Hinge) {
+	if o.refused = true; o.soft && o.tangled == nil {
+		o.tangled = &Tangle{o.facets[o.m].panels[0], o.facets[q].panels[0], j, h}
+	}
+}
+
+// settle gives signs that are to be alike where one of them was given before
 // that was said.
-func (o *ordering) settled(give func(q int32, inside bool)) bool {
-	contradiction := false
-	for _, q := range o.linked {
-		if o.sign[q] == 0 {
-			continue
-		}
-		for _, r := range o.alike[q] {
-			if o.sign[r] == -o.sign[q] {
-				contradiction = true
-				if o.soft && o.tangled == nil {
-					o.tangled = []int32{o.m, q, r}
-				}
-			}
-			give(r, o.sign[q] > 0)
+func (o *ordering) settle() {
+	for _, l := range o.linked {
+		switch {
+		case o.sign[l.a]*o.sign[l.b] < 0:
+			o.refuse(l.a, l.join, l.hinge)
+		case o.sign[l.a] != 0:
+			o.give(l.b, o.sign[l.a] > 0, l.join, l.hinge)
+		case o.sign[l.b] != 0:
+			o.give(l.a, o.sign[l.b] > 0, l.join, l.hinge)
 		}
 	}
-	return o.soft || !contradiction
 }
 
 // demandFacts gives what the pose says itself: planes more than half a caliper
 // apart, and panels folded on one another.
-func (o *ordering) demandFacts(give func(q int32, inside bool)) {
+func (o *ordering) demandFacts() {
 	for _, f := range o.facts {
 		if f.a == o.m {
-			give(f.b, f.inside)
+			o.give(f.b, f.inside, nil, nil)
 		} else if f.b == o.m {
-			give(f.a, !f.inside)
+			o.give(f.a, !f.inside, nil, nil)
 		}
 	}
 	for _, q := range o.others {
 		if inside, ok := o.height(o.m, q, o.caliper/2); ok {
-			give(q, inside)
+			o.give(q, inside, nil, nil)
 		}
 	}
 }
 
 // demandBonds keeps joined facets next to one another on the side that is named.
-func (o *ordering) demandBonds(give func(q int32, inside bool)) {
+func (o *ordering) demandBonds() {
 	for _, b := range o.bonds {
 		switch o.m {
 		case b.a:
-			give(b.b, b.inside)
-			o.besides(b.b, b, give)
+			o.give(b.b, b.inside, b.join, nil)
+			o.besides(b.b, b)
 		case b.b:
-			give(b.a, !b.inside)
-			o.besides(b.a, b, give)
+			o.give(b.a, !b.inside, b.join, nil)
+			o.besides(b.a, b)
 		default:
 			if !o.rivals(o.m, b) && o.meetIn(o.m, b.a, b.b) {
-				o.same(b.a, b.b)
+				o.same(b.a, b.b, b.join, nil)
 			}
 		}
 	}
 }
 
 // besides puts m on the same side of all others as a facet it is joined to.
-func (o *ordering) besides(to int32, b bond, give func(q int32, inside bool)) {
+func (o *ordering) besides(to int32, b bond) {
 	if to > o.m {
 		return
 	}
 	for _, q := range o.others {
 		if q != to && !o.rivals(q, b) && o.meetIn(o.m, to, q) {
-			give(q, o.isOuter(q, to))
+			o.give(q, o.isOuter(q, to), b.join, nil)
 		}
 	}
 }
@@ -304,28 +318,28 @@ func (o *ordering) meetIn(a, b, c int32) bool {
 }
 
 // demandCreases keeps boards out of creases.
-func (o *ordering) demandCreases(give func(q int32, inside bool)) {
+func (o *ordering) demandCreases() {
 	for k, c := range o.creases {
 		a, b := min(c.a, c.b), max(c.a, c.b)
 		switch {
 		case b < o.m:
 			if _, over := slices.BinarySearch(o.lines[c.line].crossed, o.m); over {
-				o.same(a, b)
+				o.same(a, b, nil, c.hinge)
 			}
 		case b == o.m:
 			for _, q := range o.lines[c.line].crossed {
 				if q != a && q < o.m && o.meetPair(q, a) {
-					give(q, o.isOuter(q, a))
+					o.give(q, o.isOuter(q, a), nil, c.hinge)
 				}
 			}
-			o.nest(k, a, give)
+			o.nest(k, a)
 		}
 	}
 }
 
 // nest keeps the crease of a and m apart from those along the same line: both
 // lie between the panels of another, or none.
-func (o *ordering) nest(k int, a int32, give func(q int32, inside bool)) {
+func (o *ordering) nest(k int, a int32) {
 	for n, c := range o.creases {
 		if n == k || max(c.a, c.b) >= o.m || c.a == a || c.b == a || !slices.Contains(o.lines[o.creases[k].line].beside, c.line) {
 			continue
@@ -334,10 +348,10 @@ func (o *ordering) nest(k int, a int32, give func(q int32, inside bool)) {
 			continue
 		}
 		if o.isOuter(c.a, a) == o.isOuter(c.b, a) {
-			o.same(c.a, c.b)
+			o.same(c.a, c.b, nil, c.hinge)
 		} else {
-			give(c.a, o.isOuter(c.a, a))
-			give(c.b, o.isOuter(c.b, a))
+			o.give(c.a, o.isOuter(c.a, a), nil, c.hinge)
+			o.give(c.b, o.isOuter(c.b, a), nil, c.hinge)
 		}
 	}
 }
@@ -346,16 +360,16 @@ func (o *ordering) nest(k int, a int32, give func(q int32, inside bool)) {
 func (o *ordering) meetPair(a, b int32) bool { return o.meetIn(a, b, b) }
 
 // demandWalls keeps boards out of walls.
-func (o *ordering) demandWalls(give func(q int32, inside bool)) {
+func (o *ordering) demandWalls() {
 	for _, w := range o.walls {
 		crossed := o.lines[w.line].crossed
 		if w.facet == o.m {
 			for _, q := range crossed {
-				give(q, w.inward)
+				o.give(q, w.inward, nil, w.hinge)
 			}
 		} else if w.facet < o.m {
 			if _, over := slices.BinarySearch(crossed, o.m); over {
-				give(w.facet, !w.inward)
+				o.give(w.facet, !w.inward, nil, w.hinge)
 			}
 		}
 	}

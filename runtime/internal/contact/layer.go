@@ -166,11 +166,7 @@ func (p *Posed) layer(i, j, k int) Layer {
 	l := Layer{A: i, B: j, Area: p.layers.grounds[k].area}
 	z := p.heightOver(i, k)
 	l.Gap, l.Hinged, l.Glued = math.Abs(z), len(p.hinged[pair{i, j}]) > 0, p.glued[pair{i, j}] && p.Pose.Pose.Glued
-	if inside, ok := p.isInside(i, j); ok {
-		l.Inside = inside
-	} else {
-		l.Inside = z < 0
-	}
+	l.Inside = p.IsInside(i, j)
 	return l
 }
 

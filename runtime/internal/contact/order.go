@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
 )
 
 // Level is a panel's place among the panels that lie on one another.
@@ -66,11 +67,19 @@ type row struct {
 	shares  []int32 // by facet: the last placing of one that it shares a cell with
 	here    []int32 // by cell: the last placing of one that is in it
 	alike   [][]int32
-	linked  []int32 // facets that have entries in alike
-	trail   []int32 // signs given, in order
-	others  []int32 // facets that share a cell with m
+	linked  []pairing // what the entries in alike come from
+	trail   []int32   // signs given, in order
+	others  []int32   // facets that share a cell with m
 	queue   []int32
-	tangled []int32 // the first facets whose demands cannot be met together
+	refused bool    // a demand could not be met
+	tangled *Tangle // the first of them in a soft ordering
+}
+
+// pairing is two facets whose signs are to be the same, and why.
+type pairing struct {
+	a, b  int32
+	join  *model.Join
+	hinge *model.Hinge
 }
 
 // backtracks bounds the search: how many facets are placed anew before it is
@@ -360,8 +369,8 @@ func (o *ordering) begin(m int32) {
 // end forgets the signs.
 func (o *ordering) end() {
 	o.undo(0)
-	for _, q := range o.linked {
-		o.alike[q] = o.alike[q][:0]
+	for _, l := range o.linked {
+		o.alike[l.a], o.alike[l.b] = o.alike[l.a][:0], o.alike[l.b][:0]
 	}
 	o.linked = o.linked[:0]
 }
@@ -369,13 +378,13 @@ func (o *ordering) end() {
 // shared reports whether a facet placed before shares a cell with m.
 func (o *ordering) shared(q int32) bool { return q < o.m && o.shares[q] == o.turn }
 
-// same says that the signs of two facets are alike.
-func (o *ordering) same(a, b int32) {
+// same demands that the signs of two facets be alike, for a reason.
+func (o *ordering) same(a, b int32, j *model.Join, h *model.Hinge) {
 	if !o.shared(a) || !o.shared(b) {
 		return
 	}
 	o.alike[a], o.alike[b] = append(o.alike[a], b), append(o.alike[b], a)
-	o.linked = append(o.linked, a, b)
+	o.linked = append(o.linked, pairing{a, b, j, h})
 }
 
 // set gives a sign and all that follow from it; false when one of them has been
@@ -483,10 +492,7 @@ func (o *ordering) finish(number int) {
 		}
 		slices.SortStableFunc(cell.Panels, func(a, b int) int { return cmp.Compare(rank[o.of[a]], rank[o.of[b]]) })
 	}
-	for _, f := range o.tangled {
-		o.stack.Tangled = append(o.stack.Tangled, o.facets[f].panels[0])
-	}
-	slices.Sort(o.stack.Tangled)
+	o.stack.Tangle = o.tangled
 	for f, layer := range o.layering() {
 		for _, i := range o.facets[f].panels {
 			o.Levels[i] = Level{Stack: number, Layer: layer, Out: o.stack.Out}
@@ -551,7 +557,16 @@ func (p *Posed) findPlaces() {
 	}
 }
 
-// isInside reports whether panel j, which lies on panel i, is on its inside.
+// IsInside reports whether panel j, which lies on panel i, is on its inside.
+func (p *Posed) IsInside(i, j int) bool {
+	inside, ok := p.isInside(i, j)
+	if !ok { // next to nothing of them in a cell
+		inside = p.plates[i].height(p.plates[j].box.mid()) < 0
+	}
+	return inside
+}
+
+// isInside is IsInside where the two share a cell.
 func (p *Posed) isInside(i, j int) (inside, ok bool) {
 	a, b := p.places[i], p.places[j]
 	for len(a) > 0 && len(b) > 0 {

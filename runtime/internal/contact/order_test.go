@@ -286,9 +286,11 @@ func TestOrderAgreesWithTryingAll(t *testing.T) {
 		if len(o.pairs) == 0 || len(o.pairs) > 15 {
 			continue
 		}
-		var is []int
+		var is []Tangle
 		for _, s := range p.Stacks {
-			is = append(is, s.Tangled...)
+			if s.Tangle != nil {
+				is = append(is, *s.Tangle)
+			}
 		}
 		if !o.best(func() bool { return o.transitive(spots) && o.next(spots) && o.crossingFree() }) {
 			if tangled++; len(is) == 0 {
@@ -302,7 +304,7 @@ func TestOrderAgreesWithTryingAll(t *testing.T) {
 			continue
 		}
 		if ordered++; len(is) > 0 {
-			t.Errorf("case %d: panels %v are tangled, and there is an order\n%s%s", n, is, tr.script, glue)
+			t.Errorf("case %d: %+v, and there is an order\n%s%s", n, is, tr.script, glue)
 			continue
 		}
 		for _, q := range o.pairs {
