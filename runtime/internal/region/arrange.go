@@ -40,7 +40,8 @@ type Arrangement struct {
 // others.
 //
 // An arc keeps its centre and radius to the bit unless an end of it has to
-// move to a node that lies off it by more than geom.Tiny; see refit.
+// move to a node that lies off it by more than geom.Tiny; see refit. An arc of
+// nearly a full turn is cut in the middle; see nearlyFull.
 //
 // A node takes in points linked one to the next by steps of at most
 // geom.SnapTolerance, but grows no wider than maxNodeSpan, so that a row of points
@@ -115,6 +116,11 @@ func newSplitter(curves []geom.Curve) *splitter {
 	for _, c := range curves {
 		s.vertex(c.P, c.Kind == geom.Arc)
 		s.vertex(c.Q, c.Kind == geom.Arc)
+	}
+	for i, c := range curves {
+		if nearlyFull(c) {
+			s.cut(i, 0.5, s.vertex(c.At(0.5), true))
+		}
 	}
 	return s
 }

@@ -20,8 +20,9 @@
 //     meetends.go has the cases settled without an intersection);
 //  3. cuts and ends that lie within geom.SnapTolerance of each other become one
 //     node (snap.go);
-//  4. each curve is cut at its nodes, its parts are moved onto them (refit.go),
-//     and parts that coincide become one edge with several origins (assemble.go).
+//  4. each curve is cut at its nodes, an arc of nearly a full turn also in its
+//     middle, its parts are moved onto them (refit.go), and parts that coincide
+//     become one edge with several origins (assemble.go).
 //
 // The result satisfies, for every edge e and every curve c of its origins:
 //

@@ -74,12 +74,17 @@ func scale(p geom.Path, k float64) geom.Path {
 	return geom.Path{Edges: edges, Closed: p.Closed}
 }
 
-// tight makes every edge start exactly where the one before ends.
+// tight makes every edge start exactly where the one before ends. Where they miss
+// each other, the edge gives way, or the one before if moving this one would
+// turn it; see nearlyFull.
 func tight(p geom.Path) geom.Path {
 	edges := slices.Clone(p.Edges)
 	for i := range edges {
-		before := edges[(i+len(edges)-1)%len(edges)].Q
-		edges[i].Curve = refit(edges[i].Curve, before, edges[i].Q)
+		before, e := &edges[(i+len(edges)-1)%len(edges)], &edges[i]
+		if nearlyFull(e.Curve) {
+			before.Curve = refit(before.Curve, before.P, e.P)
+		}
+		e.Curve = refit(e.Curve, before.Q, e.Q)
 	}
 	return geom.Path{Edges: edges, Closed: true}
 }

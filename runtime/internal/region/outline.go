@@ -152,11 +152,19 @@ func (o *outlined) follows(r, s run) bool {
 	if r.curve != s.curve || r.against != s.against || r.to != s.from {
 		return false
 	}
+	joined := r.extend(s)
 	if r.against {
 		r, s = s, r
 	}
 	c := o.curves[r.curve]
-	return r.t1 <= s.t0 && c.At(r.t1).Dist(c.At(s.t0)) <= 4*geom.SnapTolerance
+	return r.t1 <= s.t0 && c.At(r.t1).Dist(c.At(s.t0)) <= 4*geom.SnapTolerance && o.fits(joined)
+}
+
+// fits reports whether a run lies where its curve does although its ends are on
+// their nodes. Nearly full turns may not, and then stay in two.
+func (o *outlined) fits(r run) bool {
+	whole := o.curves[r.curve].Part(r.t0, r.t1)
+	return !nearlyFull(whole) || o.curve(r).At(0.5).Dist(whole.At(0.5)) <= 4*geom.SnapTolerance
 }
 
 // extend is the run r and, after it, s.
