@@ -54,17 +54,10 @@ func TestNothingIsLeftBehind(t *testing.T) {
 			}
 			desk(t, c.script)
 			cmd, _, _ := program(t, "watch", "tray.star")
-			talk := &tail{}
-			cmd.Stderr = talk
-			if err := cmd.Start(); err != nil {
-				t.Fatal(err)
-			}
-			defer func() { _ = cmd.Process.Kill() }()
+			talk := startWatch(t, cmd)
 			talk.waitFor(t, "watching tray.star")
 			if c.script == tray {
 				talk.waitFor(t, "files in tray")
-			} else {
-				time.Sleep(200 * time.Millisecond)
 			}
 			waitForRun(t)
 			if err := cmd.Process.Signal(c.signal); err != nil {
@@ -73,7 +66,7 @@ func TestNothingIsLeftBehind(t *testing.T) {
 			if err := cmd.Wait(); (err == nil) != c.clean {
 				t.Errorf("it ends with %v", err)
 			}
-			deadline := time.Now().Add(time.Minute)
+			deadline := time.Now().Add(hangGuard)
 			if c.clean {
 				deadline = time.Now() // its own end waits for theirs
 			}
@@ -100,11 +93,10 @@ func TestNothingIsLeftBehind(t *testing.T) {
 // waitForRun waits until the program has started a process for its run.
 func waitForRun(t *testing.T) {
 	t.Helper()
-	for range 500 {
+	for start := time.Now(); time.Since(start) < hangGuard; time.Sleep(10 * time.Millisecond) {
 		if len(running(t)) > 1 {
 			return
 		}
-		time.Sleep(10 * time.Millisecond)
 	}
 	t.Error("no run has a process of its own")
 }
@@ -127,13 +119,9 @@ func TestCtrlCForTheWholeGroup(t *testing.T) {
 	desk(t, "x = 1\ny = max(range(1 << 34))\n")
 	cmd, _, _ := program(t, "watch", "tray.star")
 	cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
-	talk := &tail{}
-	cmd.Stderr = talk
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
+	talk := startWatch(t, cmd)
 	talk.waitFor(t, "watching tray.star")
-	time.Sleep(200 * time.Millisecond)
+	waitForRun(t)
 	if err := syscall.Kill(-cmd.Process.Pid, syscall.SIGINT); err != nil {
 		t.Fatal(err)
 	}

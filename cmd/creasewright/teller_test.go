@@ -85,7 +85,7 @@ func TestCommandsWithWorkers(t *testing.T) {
 	worked("make", "endless.star", "--limit", "time=200ms").wants(t, engine.Broken, "",
 		"endless.star:2:1: error: the run takes more than 0.2 s\n", "     2 | y = max(range(1 << 34))\n",
 		"hint: a loop may run far longer than meant; --limit time=400ms allows more\n", "wrote preview.svg in endless")
-	worked("check", "endless.star", "tray.star", "--limit", "time=200ms").wants(t, engine.Broken, "", "takes more than", "checked 2 scripts, 1 error")
+	worked("check", "endless.star", "tray.star", "--limit", "time=1s").wants(t, engine.Broken, "", "takes more than", "checked 2 scripts, 1 error")
 }
 
 func TestLimitsOnTheCommandLine(t *testing.T) {

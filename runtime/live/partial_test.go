@@ -4,6 +4,7 @@ import (
 	"context"
 	"strings"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/engine"
@@ -20,6 +21,7 @@ func TestPartialSavesThatComeAgain(t *testing.T) {
 	}{
 		"half, and the same half": {half, 2, 15 * time.Millisecond},
 		"half, for long":          {half, 8, partialSaveGrace / 4},
+		"emptied":                 {"", 1, partialSaveGrace / 5},
 		"emptied, for long":       {"", 8, partialSaveGrace / 4},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -105,31 +107,33 @@ func TestASlowRunAmongSavesWithoutEnd(t *testing.T) {
 	job.Build = func(ctx context.Context, r engine.Request) (engine.Result, error) {
 		select {
 		case <-ctx.Done():
-		case <-time.After(lull):
+		case <-time.After(quietWait):
 		}
 		return engine.Run(ctx, r)
 	}
 	told := watching(t, job)
 	next(t, told)
-	saveForEver(t, told, lull/3, func(i int) { save(t, box+strings.Repeat("#", i), dir, "box.star") })
+	saveForEver(t, told, quietWait/3, func(i int) { save(t, box+strings.Repeat("#", i), dir, "box.star") })
 }
 
 // Law: only events that come close upon one another make a run wait no longer.
-func TestStir(t *testing.T) {
-	long := time.Now().Add(-time.Minute)
-	for name, c := range map[string]struct {
-		last time.Time
-		due  bool // as before
-	}{
-		"the first":      {time.Time{}, false},
-		"long after":     {long, false},
-		"upon the last":  {time.Now().Add(-burstGap / 10), true},
-		"within a burst": {time.Now().Add(-burstGap / 2), true},
-	} {
-		s := session{lastEvent: c.last, due: long}
-		s.noteEvent()
-		if kept := s.due.Equal(long); kept != c.due || time.Since(s.lastEvent) > burstGap/2 {
-			t.Errorf("%s: due %v, last event %v ago", name, s.due, time.Since(s.lastEvent))
+func TestTheEndOfABurst(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		now, before := time.Now(), time.Now().Add(-time.Minute)
+		for name, c := range map[string]struct {
+			last time.Time
+			due  time.Time
+		}{
+			"the first":      {time.Time{}, now.Add(mostWait)},
+			"long after":     {before, now.Add(mostWait)},
+			"just outside":   {now.Add(-burstGap - 1), now.Add(mostWait)},
+			"within a burst": {now.Add(-burstGap), before},
+		} {
+			s := session{lastEvent: c.last, due: before}
+			s.noteEvent()
+			if !s.due.Equal(c.due) || !s.lastEvent.Equal(now) {
+				t.Errorf("%s: due %v, last event %v", name, s.due, s.lastEvent)
+			}
 		}
-	}
+	})
 }

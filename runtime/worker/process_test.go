@@ -43,10 +43,30 @@ func children(t *testing.T) (pids []int) {
 	return pids
 }
 
+// hangGuard ends a test that waits for what never comes.
+const hangGuard = 2 * time.Minute
+
+// waitUntilSpent waits until a process has used so many hundredths of a second
+// of processor time: it has come as far as that however busy the machine is.
+func waitUntilSpent(t *testing.T, p *os.Process, hundredths int) {
+	t.Helper()
+	for start := time.Now(); time.Since(start) < hangGuard; time.Sleep(10 * time.Millisecond) {
+		text, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", p.Pid))
+		if err != nil {
+			t.Fatal(err)
+		}
+		fields := strings.Fields(string(text[strings.LastIndexByte(string(text), ')')+1:]))
+		if spent, err := strconv.Atoi(fields[11]); err != nil || spent >= hundredths {
+			return
+		}
+	}
+	t.Fatal("it does not run")
+}
+
 // waitForChild waits until there is a child and gives it.
 func waitForChild(t *testing.T) *os.Process {
 	t.Helper()
-	for range 500 {
+	for start := time.Now(); time.Since(start) < hangGuard; time.Sleep(10 * time.Millisecond) {
 		if pids := children(t); len(pids) > 0 {
 			p, err := os.FindProcess(pids[0])
 			if err != nil {
@@ -54,7 +74,6 @@ func waitForChild(t *testing.T) *os.Process {
 			}
 			return p
 		}
-		time.Sleep(10 * time.Millisecond)
 	}
 	t.Fatal("no child was started")
 	return nil
@@ -72,8 +91,9 @@ func TestAKilledChild(t *testing.T) {
 	got := make(chan engine.Result)
 	go func() { got <- runIn(p, req) }()
 	<-asked
-	time.Sleep(50 * time.Millisecond)
-	if err := waitForChild(t).Kill(); err != nil {
+	child := waitForChild(t)
+	waitUntilSpent(t, child, 20)
+	if err := child.Kill(); err != nil {
 		t.Fatal(err)
 	}
 	res := <-got
