@@ -36,9 +36,10 @@ var levels = map[string]place{
 	"runtime/internal/safefile": {row: 0},
 	"stdlib":                    {row: 0},
 
-	"runtime/diag/diagtest":       {row: 0}, // for tests
+	"runtime/diag/diagtest":       {row: 1}, // for tests
 	"runtime/internal/canceltest": {row: 0}, // for tests
 	"runtime/internal/golden":     {row: 0}, // for tests
+	"runtime/outsidetest":         {row: 0}, // for tests
 	"runtime/geom/geomtest":       {row: 1}, // for tests
 
 	"runtime/diag":             {row: 1, outside: []string{"github.com/rivo/uniseg"}},

@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"maps"
 	"math/rand"
-	"os"
 	"slices"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/internal/script"
 	"github.com/creasewright/creasewright/runtime/internal/script/scripttest"
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -24,10 +24,7 @@ type tried struct{ broken, told, finer, sound, missed int }
 // that is still sound, by a measurement of its own, or is told as an error.
 // With CREASEWRIGHT_READERS=1 there are 200 changes of each example.
 func TestMutants(t *testing.T) {
-	n := 15
-	if os.Getenv("CREASEWRIGHT_READERS") == "1" {
-		n = 200
-	}
+	n := outsidetest.Times(15, 200)
 	var all tried
 	for _, name := range slices.Sorted(maps.Keys(examples)) {
 		text, err := scriptsFolder(name)

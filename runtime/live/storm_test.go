@@ -13,16 +13,14 @@ import (
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/internal/read"
 	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
 // Law: after a storm of saves of every kind, good texts and bad, with a process
 // for every run, the files are byte for byte those of the last text.
 func TestSaveStorm(t *testing.T) {
-	saves := 150
-	if os.Getenv("CREASEWRIGHT_READERS") == "1" {
-		saves = 1000
-	}
+	saves := outsidetest.Times(150, 1000)
 	dir, job := desk(t)
 	pool := worker.New(limit.Defaults(), worker.Waiting)
 	defer pool.Close()

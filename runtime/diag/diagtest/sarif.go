@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 )
 
 //go:embed sarif.py
@@ -24,9 +26,7 @@ const python = "/usr/bin/python3"
 // skipped unless CREASEWRIGHT_READERS is 1.
 func ValidSARIF(t testing.TB, logs ...[]byte) {
 	t.Helper()
-	if os.Getenv("CREASEWRIGHT_READERS") != "1" {
-		t.Skip("set CREASEWRIGHT_READERS=1 to run; needs python3-jsonschema of Debian and, installed globally, @microsoft/jest-sarif of npm")
-	}
+	outsidetest.Need(t, "python3-jsonschema of Debian and, installed globally, @microsoft/jest-sarif of npm")
 	args := []string{"-c", validator, schema(t)}
 	for i, log := range logs {
 		name := filepath.Join(t.TempDir(), "log.sarif")

@@ -14,6 +14,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 )
 
 //go:embed readers
@@ -27,9 +28,7 @@ const python = "/usr/bin/python3"
 // CREASEWRIGHT_READERS is 1.
 func NeedReaders(t testing.TB) {
 	t.Helper()
-	if os.Getenv("CREASEWRIGHT_READERS") != "1" {
-		t.Skip("set CREASEWRIGHT_READERS=1 to run; needs python3-ezdxf, python3-svgelements, librsvg2-bin and chromium of Debian")
-	}
+	outsidetest.Need(t, "python3-ezdxf, python3-svgelements, librsvg2-bin and chromium of Debian")
 }
 
 // Outside is a cut file as a program that is not ours read it.

@@ -5,12 +5,15 @@ package geomtest
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"os/exec"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 )
 
 // python is Debian's own interpreter: only there do its python3-* packages
@@ -23,10 +26,7 @@ const python = "/usr/bin/python3"
 func Shapely(t testing.TB, script string, questions, answers any) {
 	t.Helper()
 	if err := exec.Command(python, "-c", "import shapely").Run(); err != nil {
-		if os.Getenv("CREASEWRIGHT_READERS") == "1" {
-			t.Fatalf("Shapely is not there: %v", err)
-		}
-		t.Skip("needs python3-shapely of Debian")
+		outsidetest.Missing(t, fmt.Errorf("python3-shapely of Debian is not there: %w", err))
 	}
 	in, err := json.Marshal(questions)
 	if err != nil {

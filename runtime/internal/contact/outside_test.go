@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 )
 
 // Contact on 2,000 random pairs agrees with GEOS (through Debian's
@@ -18,9 +19,7 @@ import (
 // crossing that it sees is found, on the same stretch, unless it is no deeper
 // than the tolerance; and nothing else is found.
 func TestContactAgreesWithGEOS(t *testing.T) {
-	if os.Getenv("CREASEWRIGHT_READERS") != "1" {
-		t.Skip("set CREASEWRIGHT_READERS=1 to run; needs Debian's python3-shapely")
-	}
+	outsidetest.Need(t, "python3-shapely of Debian")
 	rng := rand.New(rand.NewSource(14))
 	var pairs []*Posed
 	var input bytes.Buffer

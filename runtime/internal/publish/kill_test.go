@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 )
 
 // killArgument has the test's own program publish edition 3 and kill itself at
@@ -171,10 +172,7 @@ func TestKilledTwice(t *testing.T) {
 	for dir := t.TempDir(); publishUntil(t, dir, few(1), steps); dir = t.TempDir() {
 		steps++
 	}
-	tries := 150
-	if os.Getenv("CREASEWRIGHT_READERS") == "1" {
-		tries = 2000
-	}
+	tries := outsidetest.Times(150, 2000)
 	r := rand.New(rand.NewSource(43))
 	for range tries {
 		dir := t.TempDir()
