@@ -1,6 +1,7 @@
 // Command mutate changes one operator, condition or number of a package at a
-// time and sees whether a test fails. What lives is printed: a test is missing
-// there, or the code is not needed, or the change makes no difference.
+// time and sees whether a test fails. What lives is printed as it is found: a test is missing
+// there, or the code is not needed, or the change makes no difference. The count so far
+// goes to standard error.
 //
 //	go run .ci/mutate.go [-n 20] [-seed 1] [-then ./runtime/engine] ./runtime/geom ...
 //
@@ -68,25 +69,30 @@ func main() {
 		rng.Shuffle(len(found), func(i, j int) { found[i], found[j] = found[j], found[i] })
 		all = append(all, found[:min(*n, len(found))]...)
 	}
-	verdicts := make([]string, len(all))
+	count := map[string]int{}
+	var mu sync.Mutex // guards count and the order of what is printed
 	var wait sync.WaitGroup
 	slots := make(chan bool, *side)
-	for i := range all {
+	for _, m := range all {
 		wait.Go(func() {
 			slots <- true
-			verdicts[i] = judge(all[i], *then)
+			verdict := judge(m, *then)
 			<-slots
-			if verdicts[i] != "killed" {
-				fmt.Printf("%-9s %s:%d:%d: %s\n", verdicts[i], all[i].file, all[i].place.Line, all[i].place.Column, all[i].what)
+			mu.Lock()
+			defer mu.Unlock()
+			count[verdict]++
+			if verdict != "killed" {
+				fmt.Printf("%-9s %s:%d:%d: %s\n", verdict, m.file, m.place.Line, m.place.Column, m.what)
 			}
+			fmt.Fprintf(os.Stderr, "%d of %d mutants: %s\n", count["killed"]+count["no build"]+count["lives"], len(all), tally(count))
 		})
 	}
 	wait.Wait()
-	count := map[string]int{}
-	for _, v := range verdicts {
-		count[v]++
-	}
-	fmt.Printf("%d mutants: %d killed, %d do not compile, %d live\n", len(all), count["killed"], count["no build"], count["lives"])
+	fmt.Printf("%d mutants: %s\n", len(all), tally(count))
+}
+
+func tally(count map[string]int) string {
+	return fmt.Sprintf("%d killed, %d do not compile, %d live", count["killed"], count["no build"], count["lives"])
 }
 
 // judge runs the tests over a mutant: "killed", "lives" or "no build".
