@@ -49,8 +49,10 @@ func TestNormalize(t *testing.T) {
 			t.Errorf("%v normalized is %v", a, n)
 		}
 	}
-	if Radians(-math.Pi).Normalize().Radians() != math.Pi {
-		t.Error("−π is not brought to π")
+	for _, half := range []float64{-math.Pi, math.Pi} {
+		if Radians(half).Normalize().Radians() != math.Pi {
+			t.Errorf("%v is not brought to π", half)
+		}
 	}
 }
 

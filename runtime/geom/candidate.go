@@ -1,10 +1,6 @@
 package geom
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "math"
 
 // candidate is one place where two curves come within SnapTolerance of each
 // other, before clusters of them are told as one Intersection each.
@@ -25,7 +21,7 @@ func (c candidate) ends() int {
 	return n
 }
 
-// candidates lists, sorted by a, every end of one curve that lies on the other,
+// candidates lists, in any order, every end of one curve that lies on the other,
 // every crossing, and every closest approach within SnapTolerance. One place may
 // be listed several times, as a crossing, an approach and an end. Pairs of kinds
 // have a solver each, for a.Kind ≤ b.Kind; other pairs are swapped there and back.
@@ -42,14 +38,7 @@ func candidates(a, b Curve) []candidate {
 	} else {
 		cs = innerCandidates(a, b, cs)
 	}
-	sortCandidates(cs)
 	return cs
-}
-
-func sortCandidates(cs []candidate) {
-	slices.SortStableFunc(cs, func(p, q candidate) int {
-		return cmp.Or(cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
-	})
 }
 
 // endCandidates appends the ends that lie on the other curve, by tolerance. End

@@ -126,6 +126,11 @@ func (p Path) clash(i, j int, t Intersection) error {
 // inner reports a point away from all ends.
 func (t Intersection) inner() bool { return t.A0 > 0 && t.A0 < 1 && t.B0 > 0 && t.B0 < 1 }
 
+// flatCubic is the share of a cubic's second and third differences that must lie
+// across each other for it to cross itself: below it they are parallel but for
+// rounding, and the cubic is a parabola or straight.
+const flatCubic = 1e-12
+
 // SelfCrossing gives the two parameters, s < t, at which a cubic passes
 // through one point, if it does so other than with both its ends.
 //
@@ -140,7 +145,7 @@ func (c Curve) SelfCrossing() (s, t float64, ok bool) {
 	b := c.D.Sub(c.C.Mul(2)).Add(c.P).Mul(3)
 	a := c.Q.Sub(c.P).Sub(c.D.Sub(c.C).Mul(3))
 	ba := b.Cross(a)
-	if math.Abs(ba) <= 1e-12*(a.Dot(a)+b.Dot(b)) {
+	if math.Abs(ba) <= flatCubic*(a.Dot(a)+b.Dot(b)) {
 		return 0, 0, false
 	}
 	u := -k.Cross(a) / ba

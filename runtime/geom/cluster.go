@@ -1,6 +1,10 @@
 package geom
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // cluster is a chain of candidates, ascending along a, between which the curves
 // stay within SnapTolerance of each other.
@@ -14,7 +18,9 @@ func (r cluster) last() candidate  { return r.all[len(r.all)-1] }
 // every cluster so far, latest first, as there may be several at once: of a curve
 // that passes the same place of the other twice.
 func clusters(a, b Curve, cs []candidate) (found []cluster) {
-	sortCandidates(cs)
+	slices.SortStableFunc(cs, func(p, q candidate) int {
+		return cmp.Or(cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b))
+	})
 next:
 	for _, c := range cs {
 		for i := len(found) - 1; i >= 0; i-- {

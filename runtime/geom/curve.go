@@ -33,6 +33,26 @@ type Curve struct {
 	Sweep Angle
 }
 
+// Tolerances of what makes an arc.
+const (
+	// halfSlack is by what share of itself half the chord may exceed the radius and
+	// still be a half circle: the last bits of a radius given as half a diameter.
+	halfSlack = 1e-9
+
+	// flatArc is the share of a triangle's area in the squares of two of its sides
+	// below which its corners lie on one line. The radius of a larger one is at
+	// most some 1e11 of its sides.
+	flatArc = 1e-12
+
+	// leastSweep is the smallest turn, in radians, that an arc may be asked for
+	// by: below it the centre is further off than 1e9 chords.
+	leastSweep = 1e-9
+
+	// halfTurn is how near, in radians, a sweep is to a half turn for the centre
+	// to be the chord's middle exactly.
+	halfTurn = 1e-12
+)
+
 // LineFrom is the straight line from p to q.
 func LineFrom(p, q Point) Curve { return Curve{Kind: Line, P: p, Q: q} }
 
@@ -54,7 +74,8 @@ func ArcBetween(p, q, centre Point, sweep Angle) Curve {
 
 // ArcRadius is the arc from p to q with a signed radius, positive turning
 // left, of at most a half circle. A radius below half the chord is an error
-// that says the least radius that reaches.
+// that says the least radius that reaches. The centre lies √(r² − (|pq|/2)²) off
+// the chord's middle, and the sweep is 2·asin((|pq|/2)/r).
 func ArcRadius(p, q Point, radius float64) (Curve, error) {
 	chord := p.Dist(q)
 	r := math.Abs(radius)
@@ -64,7 +85,7 @@ func ArcRadius(p, q Point, radius float64) (Curve, error) {
 	half := chord / 2
 	if r < half {
 		// Allow the last bits: a half circle asked for by its diameter.
-		if r < half*(1-1e-9) {
+		if r < half*(1-halfSlack) {
 			return Curve{}, fmt.Errorf("radius %s is too small for a chord of %s; at least %s reaches", Num(r), Num(chord), Num(half))
 		}
 		r = half
@@ -79,11 +100,13 @@ func ArcRadius(p, q Point, radius float64) (Curve, error) {
 }
 
 // ArcThrough is the arc from p to q that passes through m. Three points on one
-// line are an error.
+// line are an error, by tolerance: see flatArc. The centre is the circumcentre
+// of the triangle, in Cartesian coordinates from p:
+// (b.Y·a² − a.Y·b², a.X·b² − b.X·a²)/2(a × b) for the vectors a and b to m and q.
 func ArcThrough(p, m, q Point) (Curve, error) {
 	a, b := m.Sub(p), q.Sub(p)
 	d := 2 * a.Cross(b)
-	if math.Abs(d) < 1e-12*(a.Dot(a)+b.Dot(b)) {
+	if math.Abs(d) < flatArc*(a.Dot(a)+b.Dot(b)) {
 		return Curve{}, fmt.Errorf("the three points of the arc lie on one line")
 	}
 	aa, bb := a.Dot(a), b.Dot(b)
@@ -96,18 +119,19 @@ func ArcThrough(p, m, q Point) (Curve, error) {
 	return ArcBetween(p, q, centre, Radians(sweep)), nil
 }
 
-// ArcSweep is the arc from p to q that turns by sweep, positive to the
-// left, short of a full turn either way.
+// ArcSweep is the arc from p to q that turns by sweep, positive to the left,
+// short of a full turn either way. The centre lies (|pq|/2)/tan(sweep/2) to the
+// left of the chord's middle.
 func ArcSweep(p, q Point, sweep Angle) (Curve, error) {
 	chord := p.Dist(q)
 	if chord < Tiny {
 		return Curve{}, fmt.Errorf("the arc ends where it starts")
 	}
-	if s := sweep.Abs().Radians(); s < 1e-9 || s >= 2*math.Pi {
+	if s := sweep.Abs().Radians(); s < leastSweep || s >= 2*math.Pi {
 		return Curve{}, fmt.Errorf("a sweep of %s degrees is not between 0 and 360", Num(sweep.Degrees()))
 	}
 	h := chord / 2 / sweep.Mul(0.5).Tan()
-	if math.Abs(sweep.Abs().Radians()-math.Pi) < 1e-12 {
+	if math.Abs(sweep.Abs().Radians()-math.Pi) < halfTurn {
 		h = 0
 	}
 	centre := p.Lerp(q, 0.5).Add(q.Sub(p).Unit().Left().Mul(h))

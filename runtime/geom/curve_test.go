@@ -198,6 +198,14 @@ func TestArcErrors(t *testing.T) {
 	wantError(t, err, "the arc ends where it starts")
 	_, err = ArcThrough(Pt(0, 0), Pt(1, 1), Pt(5, 5))
 	wantError(t, err, "the three points of the arc lie on one line")
+	// A rise of h over a chord of 2 is 4h/5 of the squares of both sides.
+	_, err = ArcThrough(Pt(0, 0), Pt(1, 0.9*flatArc*5/4), Pt(2, 0))
+	wantError(t, err, "the three points of the arc lie on one line")
+	if _, err = ArcThrough(Pt(0, 0), Pt(1, 1.1*flatArc*5/4), Pt(2, 0)); err != nil {
+		t.Error(err)
+	}
+	_, err = ArcSweep(Pt(0, 0), Pt(1, 1), Radians(leastSweep/2))
+	wantError(t, err, "a sweep of 0 degrees is not between 0 and 360")
 	_, err = ArcSweep(Pt(0, 0), Pt(1, 1), Degrees(360))
 	wantError(t, err, "a sweep of 360 degrees is not between 0 and 360")
 	_, err = ArcSweep(Pt(0, 0), Pt(0, 0), Radians(1))

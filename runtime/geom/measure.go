@@ -30,11 +30,7 @@ func (c Curve) angleParam(direction Angle) float64 {
 	if d < 0 {
 		d += 2 * math.Pi
 	}
-	t := d / c.Sweep.Abs().Radians()
-	if t > 1 && 2*math.Pi-d < Tiny {
-		return 0 // before the start by rounding only
-	}
-	return t
+	return d / c.Sweep.Abs().Radians()
 }
 
 // cubicExtremes lists the parameters inside (0, 1) where x or y turns.

@@ -34,8 +34,8 @@ func FlipY() Isometry { return Isometry{A: 1, D: -1} }
 func Align(a, u, b, v Point) Isometry {
 	u, v = u.Unit(), v.Unit()
 	c, s := u.Dot(v), u.Cross(v)
-	// A unit pair by construction, but for rounding: settle it, so that long
-	// chains of hinges do not drift in scale.
+	// A unit vector by construction, but for rounding: scaled to length 1 once
+	// more, so that long chains of hinges keep their scale.
 	if h := Pt(c, s).Len(); h > 0 {
 		c, s = c/h, s/h
 	}
@@ -47,10 +47,15 @@ func Align(a, u, b, v Point) Isometry {
 	}
 }
 
-// snapUnit makes a sine or cosine that is 0 or ±1 but for rounding exactly so.
+// unitSlack is how near a sine or cosine is to 0 or ±1 to be taken for it: some
+// units in the last place of what unit vectors and their products are rounded to.
+const unitSlack = 1e-15
+
+// snapUnit makes a sine or cosine that is 0 or ±1 but for rounding exactly so, so
+// that panels at right angles keep their coordinates through any number of hinges.
 func snapUnit(v float64) float64 {
 	for _, w := range [...]float64{0, 1, -1} {
-		if math.Abs(v-w) < 1e-15 {
+		if math.Abs(v-w) < unitSlack {
 			return w
 		}
 	}

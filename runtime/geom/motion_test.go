@@ -57,6 +57,28 @@ func TestCarry(t *testing.T) {
 	}
 }
 
+// Law: directions at quarter turns of each other, but for rounding, are carried by
+// exact quarter turns, and a turn that is larger than rounding is not lost.
+func TestCarryByQuarters(t *testing.T) {
+	r := rand.New(rand.NewSource(5))
+	for range 500 {
+		u, quarter := Polar(1, Radians(6*r.Float64())), r.Intn(4)
+		v := u
+		for range quarter {
+			v = v.Left()
+		}
+		v = Pt(math.Nextafter(v.X, 2), math.Nextafter(v.Y, -2))
+		m := Align(Pt(1, 2), u, Pt(3, 4), v)
+		s, c := Radians(float64(quarter) * math.Pi / 2).SinCos()
+		if m.A != c || m.B != s || m.C != -s || m.D != c {
+			t.Fatalf("%d quarters: %+v", quarter, m)
+		}
+	}
+	if m := Align(Point{}, Pt(1, 0), Point{}, Pt(1, 3*unitSlack)); m.B != 3*unitSlack {
+		t.Errorf("a turn of %v is carried as %v", 3*unitSlack, m.B)
+	}
+}
+
 // A thousand hinges in a row do not change the scale.
 func TestCarryDoesNotDrift(t *testing.T) {
 	r := rand.New(rand.NewSource(4))
