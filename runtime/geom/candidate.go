@@ -184,8 +184,8 @@ func polish(a, b Curve, s, t float64) (float64, float64) {
 	gap := a.At(s).Dist(b.At(t))
 	for range 8 {
 		p, q := a.At(s), b.At(t)
-		u, _ := a.derivatives(s)
-		v, _ := b.derivatives(t)
+		u, _ := a.Derivatives(s)
+		v, _ := b.Derivatives(t)
 		cross := u.Cross(v)
 		if cross == 0 || gap == 0 {
 			break

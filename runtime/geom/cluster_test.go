@@ -228,3 +228,26 @@ func told(a Curve, ts []Intersection, s float64) bool {
 	}
 	return false
 }
+
+// Law: no point of a piece of a cubic lies further from its chord than flat says,
+// and where the second derivative is constant the middle lies just so far.
+func TestPieceFlatness(t *testing.T) {
+	r := rand.New(rand.NewSource(12))
+	for range 200 {
+		p, q := randomPoint(r, 50), randomPoint(r, 50)
+		c := newPiece(CubicFrom(p, randomPoint(r, 50), randomPoint(r, 50), q), 0, 1)
+		chord := LineFrom(p, q)
+		for i := range 33 {
+			at := float64(i) / 32
+			if off := c.At(at).Dist(chord.At(at)); off > c.flat+1e-9 {
+				t.Fatalf("%v strays by %v, said to be at most %v", c.Curve, off, c.flat)
+			}
+		}
+		// P, C, D, Q of a parabola: raised from degree two.
+		m := randomPoint(r, 50)
+		b := newPiece(CubicFrom(p, p.Lerp(m, 2.0/3), q.Lerp(m, 2.0/3), q), 0, 1)
+		if off := b.At(0.5).Dist(chord.At(0.5)); !near(off, b.flat, 1e-9) {
+			t.Fatalf("a parabola strays by %v, said to be %v", off, b.flat)
+		}
+	}
+}

@@ -190,8 +190,8 @@ func (s *cubicSearch) approach(p, q cubicPiece) {
 		return
 	}
 	for range 12 {
-		u, uu := s.a.derivatives(a)
-		v, vv := s.b.derivatives(b)
+		u, uu := s.a.Derivatives(a)
+		v, vv := s.b.Derivatives(b)
 		w := s.a.At(a).Sub(s.b.At(b))
 		f, g := u.Cross(v), w.Dot(u)
 		fa, fb, ga, gb := uu.Cross(v), u.Cross(vv), u.Dot(u)+w.Dot(uu), -v.Dot(u)

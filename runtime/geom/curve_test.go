@@ -21,12 +21,12 @@ func TestAtAndTangent(t *testing.T) {
 		if d := step.Unit().Dist(c.Tangent(s)); d > 1e-6 {
 			t.Errorf("%+v: tangent at %g is %g off the way travelled", c, s, d)
 		}
-		d1, d2 := c.derivatives(s)
+		d1, d2 := c.Derivatives(s)
 		if step.Mul(1/(2*h)).Dist(d1) > 1e-4*(1+d1.Len()) {
 			t.Errorf("%+v: velocity %v, measured %v", c, d1, step.Mul(1/(2*h)))
 		}
-		a, _ := c.derivatives(s + h)
-		b, _ := c.derivatives(s - h)
+		a, _ := c.Derivatives(s + h)
+		b, _ := c.Derivatives(s - h)
 		if a.Sub(b).Mul(1/(2*h)).Dist(d2) > 1e-4*(1+d2.Len()) {
 			t.Errorf("%+v: acceleration %v, measured %v", c, d2, a.Sub(b).Mul(1/(2*h)))
 		}

@@ -118,7 +118,7 @@ func (f *filletState) settled(before filletState) bool {
 // offset is the point d to the left of the curve at t, and its velocity by t:
 // the curve's own, scaled by 1 − d·curvature.
 func offset(c Curve, t, d float64) (Point, Point) {
-	d1, d2 := c.derivatives(t)
+	d1, d2 := c.Derivatives(t)
 	speed := d1.Len()
 	n := d1.Left().Mul(1 / speed)
 	curvature := d1.Cross(d2) / (speed * speed * speed)

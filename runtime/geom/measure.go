@@ -157,8 +157,8 @@ func (c Curve) cubicNearest(p Point) (float64, float64) {
 // hull is the length in mm of the control polygon, which the curve never exceeds.
 func (c Curve) hull() float64 { return c.P.Dist(c.C) + c.C.Dist(c.D) + c.D.Dist(c.Q) }
 
-// derivatives are the first and second derivatives by the parameter at t.
-func (c Curve) derivatives(t float64) (d1, d2 Point) {
+// Derivatives are the first and second derivatives by the parameter at t, in mm.
+func (c Curve) Derivatives(t float64) (d1, d2 Point) {
 	switch c.Kind {
 	case Arc:
 		r := c.At(t).Sub(c.C)

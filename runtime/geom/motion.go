@@ -34,11 +34,6 @@ func FlipY() Isometry { return Isometry{A: 1, D: -1} }
 func Align(a, u, b, v Point) Isometry {
 	u, v = u.Unit(), v.Unit()
 	c, s := u.Dot(v), u.Cross(v)
-	// A unit vector by construction, but for rounding: scaled to length 1 once
-	// more, so that long chains of hinges keep their scale.
-	if h := Pt(c, s).Len(); h > 0 {
-		c, s = c/h, s/h
-	}
 	c, s = snapUnit(c), snapUnit(s)
 	return Isometry{
 		A: c, B: s, C: -s, D: c,

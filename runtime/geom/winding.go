@@ -3,8 +3,15 @@ package geom
 import "math"
 
 // Winding counts how often the closed chain of curves goes round q, counter-
-// clockwise positive. Exact up to rounding for lines and arcs; cubics are
-// halved until q leaves their hull. On the rim the answer is arbitrary.
+// clockwise positive: the sum of the angles that the curves turn as seen from q,
+// over 2π. The chain may miss being closed by SnapTolerance at each joint, which
+// changes the sum by little unless q is as near; WindingIndex is faster, and exact
+// for lines, but needs ends that agree to the bit.
+//
+// The sum is rounded to a whole number, which is right as long as all of it is off
+// by less than half a turn. Each chord's angle is good to some 1e-15, and
+// there is one for a line, four for a full circle, and for a cubic up to two
+// per halving. On the rim the answer is arbitrary.
 func Winding(curves []Curve, q Point) int {
 	total := 0.0
 	for _, c := range curves {
@@ -13,7 +20,8 @@ func Winding(curves []Curve, q Point) int {
 	return int(math.Round(total / (2 * math.Pi)))
 }
 
-// turnAbout is the angle that the curve's point turns as seen from q.
+// turnAbout is the angle in radians that the curve's point turns as seen from q,
+// counter-clockwise positive.
 func (c Curve) turnAbout(q Point) float64 {
 	switch c.Kind {
 	case Arc:
@@ -24,6 +32,8 @@ func (c Curve) turnAbout(q Point) float64 {
 	return chordTurn(c.P, c.Q, q)
 }
 
+// chordTurn is the angle in (−π, π] that a straight line from p to r turns by
+// as seen from q.
 func chordTurn(p, r, q Point) float64 {
 	a, b := p.Sub(q), r.Sub(q)
 	return AngleBetween(a, b).Radians()
@@ -54,6 +64,9 @@ func (c Curve) arcTurnAbout(q Point) float64 {
 	return sum
 }
 
+// cubicTurnAbout halves the cubic until q lies outside the box of the control
+// points of every part, at most depth times: after 40, a part is shorter than
+// rounding, and q lies on the curve.
 func (c Curve) cubicTurnAbout(q Point, depth int) float64 {
 	if depth == 0 || !BoxOf(c.P, c.C, c.D, c.Q).Contains(q) {
 		// Seen from outside its hull a curve turns as its chord does.
@@ -61,4 +74,101 @@ func (c Curve) cubicTurnAbout(q Point, depth int) float64 {
 	}
 	l, r := c.splitCubic(0.5)
 	return l.cubicTurnAbout(q, depth-1) + r.cubicTurnAbout(q, depth-1)
+}
+
+// fewCurves is up to how many curves a WindingIndex looks at one by one.
+const fewCurves = 12
+
+// WindingIndex answers Winding for many points about one closed chain. It counts
+// where a ray crosses the chords and looks closer only at curves whose box
+// holds the point, so a question takes the logarithm of the chain's length. The
+// chain's curves may come in any order but must share their ends to the bit.
+type WindingIndex struct {
+	curves []Curve
+	boxes  []Box
+	tree   *BoxTree // over the boxes, for long chains
+	bounds Box
+}
+
+// NewWindingIndex makes ready for questions about a chain of curves.
+func NewWindingIndex(curves []Curve) *WindingIndex {
+	w := &WindingIndex{curves: curves, boxes: make([]Box, len(curves)), bounds: EmptyBox()}
+	for i, c := range curves {
+		w.boxes[i] = c.reach()
+		w.bounds = w.bounds.Union(w.boxes[i])
+	}
+	if len(curves) > fewCurves {
+		w.tree = NewBoxTree(w.boxes)
+	}
+	return w
+}
+
+// About counts how often the chain goes round q, as Winding does.
+func (w *WindingIndex) About(q Point) int {
+	if !w.bounds.Contains(q) {
+		return 0
+	}
+	turns := 0
+	if w.tree == nil {
+		for i, c := range w.curves {
+			turns += c.crossesRay(q, w.boxes[i])
+		}
+		return turns
+	}
+	ray := Box{q, Point{w.bounds.Max.X, q.Y}}
+	for _, i := range w.tree.Intersecting(ray, nil) {
+		turns += w.curves[i].crossesRay(q, w.boxes[i])
+	}
+	return turns
+}
+
+// Turns is the curve's share of how often a closed chain goes round q: the sum
+// over its curves is Winding, if they share their ends to the bit. A single
+// curve's share means nothing.
+func (c Curve) Turns(q Point) int {
+	if c.Kind == Line {
+		return c.crossesRay(q, Box{})
+	}
+	return c.crossesRay(q, c.reach())
+}
+
+// crossesRay is the curve's share of the winding number: how its chord crosses
+// the ray from q along +x, exactly, and how many whole turns the curve makes about q that its
+// chord does not. The latter is the difference of two angles over 2π, a whole number
+// but for rounding, as curve and chord have the same ends; it is taken on the same
+// side for points on the chord as the crossing is. box holds the curve.
+func (c Curve) crossesRay(q Point, box Box) int {
+	n := RayCrossing(c.P, c.Q, q)
+	if c.Kind == Line || !box.Contains(q) {
+		return n
+	}
+	a, b := c.P.Sub(q), c.Q.Sub(q)
+	chord := atan2(math.Abs(a.Cross(b)), a.Dot(b))
+	if !leftOfChord(c.P, c.Q, q) {
+		chord = -chord
+	}
+	return n + int(math.Round((c.turnAbout(q)-chord)/(2*math.Pi)))
+}
+
+// RayCrossing says how the straight line from p to r crosses the ray from q along
+// +x: 1 upward, −1 downward, 0 not at all. It is exact: whether p and r lie on either
+// side of the ray's line is a comparison, ends level with q counting as below it,
+// and on which side of the line q lies is Orient's. Summed over a closed chain of lines it is the
+// winding number about q; its parity is the even-odd rule.
+func RayCrossing(p, r, q Point) int {
+	switch up := r.Y > q.Y; {
+	case up == (p.Y > q.Y) || up != leftOfChord(p, r, q):
+		return 0
+	case up:
+		return 1
+	}
+	return -1
+}
+
+// leftOfChord reports, exactly, whether q lies to the left of the line from p to
+// r. A point on the line itself counts as above it by less than any distance
+// (symbolic perturbation), so that curves which share an end cross one ray once.
+func leftOfChord(p, r, q Point) bool {
+	side := Orient(p, r, q)
+	return side > 0 || side == 0 && r.X > p.X
 }

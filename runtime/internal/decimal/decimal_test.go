@@ -86,3 +86,19 @@ func BenchmarkAppendShort(b *testing.B) {
 		out = AppendShort(out[:0], 123.456789, 3)
 	}
 }
+
+// Law: what has no digits left to round comes back as it is: all float64 numbers
+// from 2^51 units of the last place up.
+func TestRoundLeavesLargeOnes(t *testing.T) {
+	rnd := rand.New(rand.NewSource(3))
+	for range 20000 {
+		places := rnd.Intn(14)
+		v := math.Ldexp(1+rnd.Float64(), 51+rnd.Intn(12)) / math.Pow10(places)
+		if rnd.Intn(2) == 0 {
+			v = -v
+		}
+		if got := Round(v, places); math.Abs(v)*math.Pow10(places) >= 1<<51 && got != v {
+			t.Fatalf("Round(%v, %d) = %v", v, places, got)
+		}
+	}
+}

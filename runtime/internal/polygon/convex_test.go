@@ -178,3 +178,14 @@ func TestApartAgreesWithClip(t *testing.T) {
 		t.Error("a corner given twice parts what overlaps")
 	}
 }
+
+// A corner given twice is no turn, right or left.
+func TestConvexWithRepeatedCorners(t *testing.T) {
+	loop := []geom.Point{{X: 0, Y: 0}, {X: 2, Y: 0}, {X: 2, Y: 0}, {X: 1, Y: 2}}
+	if !Convex(loop) {
+		t.Error("a triangle with a corner given twice is not convex")
+	}
+	if loop[3].Y = -2; Convex(loop) {
+		t.Error("a triangle that runs clockwise is convex")
+	}
+}

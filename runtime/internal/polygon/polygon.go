@@ -35,15 +35,13 @@ func Solid(loop []geom.Point) bool {
 
 // Holds reports whether loops, read even-odd, hold p: whether a ray from it
 // along +x crosses their sides an odd number of times. Which sides it crosses is
-// decided exactly, so only on a rim either answer may come.
+// decided exactly (geom.RayCrossing), so only on a rim either answer may come.
 func Holds(loops [][]geom.Point, p geom.Point) bool {
 	in := false
 	for _, loop := range loops {
 		prev := loop[len(loop)-1]
 		for _, q := range loop {
-			if up := q.Y > p.Y; up != (prev.Y > p.Y) && up == (geom.Orient(prev, q, p) > 0) {
-				in = !in
-			}
+			in = in != (geom.RayCrossing(prev, q, p) != 0)
 			prev = q
 		}
 	}

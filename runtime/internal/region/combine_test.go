@@ -272,3 +272,24 @@ func hull(rnd *rand.Rand) geom.Path {
 	}
 	return polygon(pts...)
 }
+
+// Law: a strip is thinner than a width where its own is less, whichever way
+// round; its ends count little.
+func TestThinner(t *testing.T) {
+	for _, c := range []struct {
+		wide float64
+		want bool
+	}{{0.5, true}, {0.99, true}, {1.02, false}, {3, false}} {
+		a := Arrange(chain(geom.Pt(0, 0), geom.Pt(1000, 0), geom.Pt(1000, c.wide), geom.Pt(0, c.wide)))
+		round := forward(a)
+		if got := a.thinner(round, 1); got != c.want {
+			t.Errorf("%v wide: %v", c.wide, got)
+		}
+		for i := range round {
+			round[i].Reversed = true
+		}
+		if got := a.thinner(round, 1); got != c.want {
+			t.Errorf("%v wide, the other way round: %v", c.wide, got)
+		}
+	}
+}

@@ -10,15 +10,6 @@ import (
 // true one, which is no cubic. Half the tenth of a fine cut's width.
 const growError = 2.5e-4
 
-// velocity holds a cubic's first and second derivatives at t.
-func velocity(c geom.Curve, t float64) (d1, d2 geom.Point) {
-	s := 1 - t
-	a, b, e := c.C.Sub(c.P), c.D.Sub(c.C), c.Q.Sub(c.D)
-	d1 = a.Mul(3 * s * s).Add(b.Mul(6 * s * t)).Add(e.Mul(3 * t * t))
-	d2 = b.Sub(a).Mul(6 * s).Add(e.Sub(b).Mul(6 * t))
-	return d1, d2
-}
-
 // splitAtCusps cuts a cubic where it stops dead and turns back, so that every
 // part has a tangent throughout.
 func splitAtCusps(c geom.Curve) []geom.Curve {
@@ -29,14 +20,14 @@ func splitAtCusps(c geom.Curve) []geom.Curve {
 	// none at all there. Steps of 1/64 cannot pass a cusp unseen: on each side of
 	// it the dot product keeps its sign for as long as the curve runs straight.
 	const steps = 64
-	pull := func(t float64) float64 { d1, d2 := velocity(c, t); return d1.Dot(d2) }
+	pull := func(t float64) float64 { d1, d2 := c.Derivatives(t); return d1.Dot(d2) }
 	for i := 1; i < steps-1; i++ {
 		lo, hi := float64(i)/steps, float64(i+1)/steps
 		if pull(lo) > 0 || pull(hi) <= 0 {
 			continue
 		}
 		t := signChange(pull, lo, hi)
-		if d1, _ := velocity(c, t); d1.Len() <= geom.Tiny*(1+c.P.Dist(c.C)+c.D.Dist(c.Q)) {
+		if d1, _ := c.Derivatives(t); d1.Len() <= geom.Tiny*(1+c.P.Dist(c.C)+c.D.Dist(c.Q)) {
 			l, r := c.Split(t)
 			return []geom.Curve{l, r}
 		}
@@ -63,7 +54,7 @@ func (p parallel) at(t float64) geom.Point { return p.At(t).Add(rightOf(p.Curve,
 // speed is the offset's derivative along the tangent: the curve's own speed
 // times 1 + d·curvature. It is negative beyond the centre of curvature.
 func (p parallel) speed(t float64) float64 {
-	d1, d2 := velocity(p.Curve, inside(t))
+	d1, d2 := p.Derivatives(inside(t))
 	v := d1.Len()
 	return v + p.d*d1.Cross(d2)/(v*v)
 }
@@ -74,7 +65,7 @@ func inside(t float64) float64 { return math.Min(math.Max(t, 1e-7), 1-1e-7) }
 
 // centre is the centre of curvature, nearer than d where the speed is negative.
 func (p parallel) centre(t float64) geom.Point {
-	d1, d2 := velocity(p.Curve, inside(t))
+	d1, d2 := p.Derivatives(inside(t))
 	v := d1.Len()
 	return p.At(t).Sub(rightOf(p.Curve, t).Mul(v * v * v / d1.Cross(d2)))
 }

@@ -3,6 +3,7 @@ package region
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -127,7 +128,9 @@ type run struct {
 	from, to int
 }
 
-// join turns a ring into runs, one for each unbroken stretch of a curve.
+// join turns a ring into runs, one for each unbroken stretch of a curve. A ring
+// begins with its first edge, and edges are in order of curve and parameter, so
+// that no stretch goes on from the ring's end to its beginning.
 func (o *outlined) join(ring []HalfEdge) []run {
 	var runs []run
 	for _, h := range ring {
@@ -139,10 +142,6 @@ func (o *outlined) join(ring []HalfEdge) []run {
 		} else {
 			runs = append(runs, r)
 		}
-	}
-	if n := len(runs); n > 1 && o.follows(runs[n-1], runs[0]) {
-		runs[0] = runs[n-1].extend(runs[0])
-		runs = runs[:n-1]
 	}
 	return o.rotate(runs)
 }
@@ -197,4 +196,39 @@ func (o *outlined) curve(r run) geom.Curve {
 		part = part.Reverse()
 	}
 	return refit(part, o.Nodes[r.from], o.Nodes[r.to])
+}
+
+// naming is the name an edge would like and its claim to it: a lower rank goes
+// first.
+type naming struct {
+	name string
+	rank int
+}
+
+// distinct gives every edge a name of its own, in order of travel: the first
+// piece of an edge keeps its name, pieces after it and edges of a higher rank
+// whose name is taken become name.2, name.3 and so on, over the names that are
+// already there.
+func distinct(wanted []naming) []string {
+	names := make([]string, len(wanted))
+	taken := map[string]bool{}
+	top := 0
+	for _, w := range wanted {
+		top = max(top, w.rank)
+	}
+	for rank := range top + 1 {
+		for i, w := range wanted {
+			if w.rank == rank && !taken[w.name] {
+				names[i], taken[w.name] = w.name, true
+			}
+		}
+	}
+	for i, w := range wanted {
+		for n := 2; names[i] == ""; n++ {
+			if name := w.name + "." + strconv.Itoa(n); !taken[name] {
+				names[i], taken[name] = name, true
+			}
+		}
+	}
+	return names
 }
