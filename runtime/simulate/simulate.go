@@ -49,6 +49,8 @@ type (
 	// Level is a panel's place among the panels that lie on one another: which
 	// stack, and how many panels lie outside it there.
 	Level = contact.Level
+	// Overlap is two panels that would share board, as it is as thick as it is.
+	Overlap = contact.Overlap
 	// Gap is how far a join stands open, and where.
 	Gap = contact.Gap
 	// Cover is how well a glued panel finds board to be glued to.
@@ -92,6 +94,7 @@ type State struct {
 	Stacks       []Stack       // by the panel made first
 	Levels       []Level       // of each panel
 	Vertices     []Vertex      // in the pose itself, as all that follows
+	Overlaps     []Overlap     // deeper than contact.OverlapLimit
 	Gaps         []Gap         // of the joins that the pose requires
 	Covers       []Cover       // in the pose "closed": of every tab and glue
 	Fits         []Fit         // in the pose "closed": of the contents that stand in the piece
@@ -155,6 +158,7 @@ func measure(ctx context.Context, d *model.Design, b *blank.Blank, p, closed *co
 	}
 	steps := []func() (err error){
 		func() (err error) { s.Vertices, err = contact.Vertices(ctx, b, p.Pose); return },
+		func() (err error) { s.Overlaps, err = p.Overlaps(ctx, contact.OverlapLimit(p.Piece.Board)); return },
 		func() (err error) { s.Gaps, err = p.Gaps(ctx, closed); return },
 	}
 	if p.Closed() {

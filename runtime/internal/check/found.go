@@ -14,6 +14,7 @@ import (
 type Found struct {
 	diag.Finding
 	Mild   bool           // a note, whatever the rule's severity
+	Warn   bool           // a warning, whatever the rule's severity
 	Piece  *model.Piece   // nil when it is about no piece
 	Pose   *model.Pose    // nil when it is about no pose
 	Panels []*model.Panel // those it speaks of, the first one by name; a waiver on any of them holds
@@ -83,6 +84,9 @@ func (f Found) atPanel(p *model.Panel) Found {
 // finish fills in what the rule and the ties say.
 func (f *Found) finish(r *Rule) {
 	f.rule, f.Rule, f.Severity = r, r.ID, r.Severity
+	if f.Warn {
+		f.Severity = diag.Warning
+	}
 	if f.Mild {
 		f.Severity = diag.Note
 	}

@@ -47,6 +47,7 @@ func (s *closing) lidDeep(t *insert) []Found {
 	if e, ok := s.lidEdges(t); ok {
 		f.Cures = []Cure{{lid, t.fold.On.Name, e, -roundUp(over)}}
 	}
+	f.Blames = []*model.Panel{lid}
 	return []Found{f}
 }
 

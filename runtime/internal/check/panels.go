@@ -23,7 +23,7 @@ var panelsCollide = Rule{
 // way.
 var panelsTouch = Rule{
 	ID: "panels-touch", Severity: diag.Note, Title: "two panels press on one another in a pose",
-	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
+	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap", "boards-overlap"},
 	pairs: penetrations(func(depth, limit float64) bool { return !exceeds(depth, limit) }),
 }
 
