@@ -48,6 +48,7 @@ func NewBoxTree(boxes []Box) *BoxTree {
 	return t
 }
 
+// parents is the level above: a box round each fanout boxes in turn.
 func parents(boxes []Box) []Box {
 	up := make([]Box, 0, len(boxes)/fanout+1)
 	for group := range slices.Chunk(boxes, fanout) {
@@ -60,7 +61,9 @@ func parents(boxes []Box) []Box {
 	return up
 }
 
-// morton interleaves 16 bits of each coordinate's place in the box.
+// morton interleaves 16 bits of each coordinate's place in the box (Morton order,
+// from memory): points that are near each other mostly have keys that are. Both
+// axes have the scale of the longer side, so that cells are square.
 func morton(p Point, in Box) uint64 {
 	side := math.Max(in.Width(), in.Height())
 	if !(side > 0) {
@@ -92,6 +95,8 @@ func (t *BoxTree) Intersecting(b Box, found []int) []int {
 	return t.descend(len(t.levels)-1, 0, b, found)
 }
 
+// descend appends what is found below one box: number at of a level, counted from
+// the leaves.
 func (t *BoxTree) descend(level, at int, b Box, found []int) []int {
 	if !t.levels[level][at].Intersects(b) {
 		return found
@@ -106,14 +111,15 @@ func (t *BoxTree) descend(level, at int, b Box, found []int) []int {
 	return found
 }
 
-// fewBoxes is up to how many boxes BoxPairs looks at all pairs: they are compared
-// faster than sorted.
+// fewBoxes is up to how many boxes BoxPairs compares all pairs, which for so few
+// takes less time than making a tree.
 const fewBoxes = 48
 
 // BoxPairs is the broad phase of all that compares things with one another: it
 // visits every two boxes, i < j, that share a point, in order of i, then of j,
 // until visit gives false. Time grows as n log n for boxes that each meet few
-// others.
+// others. Boxes that only touch share a point; whoever needs a margin grows the
+// boxes by half of it. Empty boxes share none.
 func BoxPairs(boxes []Box, visit func(i, j int) bool) {
 	if len(boxes) <= fewBoxes {
 		for i, b := range boxes {

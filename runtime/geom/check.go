@@ -26,7 +26,8 @@ func (p Path) Check() (Path, error) {
 	return p, nil
 }
 
-// checkEdges looks at the edges one by one and at their joints.
+// checkEdges looks at the edges one by one and at their joints, which may miss
+// each other by SnapTolerance.
 func (p Path) checkEdges() error {
 	if !p.Closed || len(p.Edges) == 0 {
 		return fmt.Errorf("the path is not closed: it runs from %s to %s", at(p.Start()), at(p.End()))
@@ -49,6 +50,8 @@ func (p Path) checkEdges() error {
 	return nil
 }
 
+// check refuses an edge whose numbers are no places or sizes, and a cubic that
+// crosses itself.
 func (e Edge) check() error {
 	label := fmt.Sprintf("edge %q", e.Name)
 	pts := []Point{e.P, e.Q}
@@ -74,7 +77,9 @@ func (e Edge) check() error {
 	return nil
 }
 
-// checkSimple asks that no two edges meet but neighbours at their joint.
+// checkSimple asks that no two edges meet but neighbours at their joint, by
+// tolerance: edges that come within SnapTolerance of each other meet. It stops at the
+// first pair that does, in order of the path.
 func (p Path) checkSimple() error {
 	boxes := make([]Box, len(p.Edges))
 	for i, e := range p.Edges {
@@ -93,8 +98,9 @@ func (p Path) checkSimple() error {
 	return err
 }
 
-// isJoint reports a touch of edges i and j, i < j, that is only the corner they
-// share, or the two ends of an edge between them that is next to nothing.
+// isJoint reports a meeting of edges i and j, i < j, that is only the corner they
+// share, or the two ends of an edge between them that is so short, four
+// SnapTolerances, that its neighbours come within tolerance of each other.
 func (p Path) isJoint(i, j int, t Intersection) bool {
 	if !t.IsPoint() {
 		return false
@@ -109,7 +115,9 @@ func (p Path) isJoint(i, j int, t Intersection) bool {
 	return false
 }
 
-// clash says how two edges of an outline meet that should not.
+// clash is the error that two edges of an outline meet which should not. That they
+// cross is said only of a point on the inside of both where their tangents differ
+// by more than SmoothSine; the rest touch.
 func (p Path) clash(i, j int, t Intersection) error {
 	a, b := p.Edges[i], p.Edges[j]
 	from := a.At(t.A0)
@@ -123,7 +131,7 @@ func (p Path) clash(i, j int, t Intersection) error {
 	return fmt.Errorf("edges %q and %q %s at %s", a.Name, b.Name, verb, at(from))
 }
 
-// inner reports a point away from all ends.
+// inner reports a point that is no end of either curve.
 func (t Intersection) inner() bool { return t.A0 > 0 && t.A0 < 1 && t.B0 > 0 && t.B0 < 1 }
 
 // flatCubic is the share of a cubic's second and third differences that must lie

@@ -5,22 +5,26 @@ import (
 	"math"
 )
 
-// corner is a joint of a path: edge In ends there and edge Out begins.
+// corner is a joint of a path, by the places of its edges: in ends there and out
+// begins.
 type corner struct{ in, out int }
 
-// cut is what takes a corner's place: the edges are trimmed to In's parameter s
-// and Out's parameter t and joined by a new curve.
+// cut is what replaces a corner: edge in ends at its parameter s, edge out begins
+// at its parameter t, and a new curve joins the two points.
 type cut struct {
 	s, t float64
 	with Curve
 }
 
-// cutter works out a corner's cut of some size between two whole edges; ok is
-// false where it does not fit them.
+// cutter works out a corner's cut of some size in mm between two whole edges, as
+// if both had no other cut; ok is false where it does not fit them. Sizes that
+// fit form an interval from 0, on which misfit's bisection relies.
 type cutter func(a, b Curve, size float64) (c cut, ok bool)
 
-// cutCorners replaces corners of p, each by a cut of one size. What names the
-// size in errors.
+// cutCorners replaces corners of p, each by a cut of one size in mm. what names
+// the size in errors. Cuts are worked out one by one and then compared along each
+// edge, where the two at its ends must not overlap; of a closed path the result is
+// checked as a whole, since a long cut may cross an edge far from its corner.
 func (p Path) cutCorners(what string, size float64, pairs [][2]string, f cutter) (Path, error) {
 	if err := checkNumber("the "+what, size); err != nil {
 		return Path{}, err
@@ -115,7 +119,8 @@ func (p Path) joints() []corner {
 	return all
 }
 
-// smooth reports a joint where the path runs straight on.
+// smooth reports a joint where the path runs straight on, by tolerance: the
+// tangents differ by no more than SmoothSine radians.
 func (p Path) smooth(k corner) bool {
 	u, v := p.Edges[k.in].Tangent(1), p.Edges[k.out].Tangent(0)
 	return AngleBetween(u, v).Abs().Radians() <= SmoothSine
@@ -125,8 +130,9 @@ func (p Path) smooth(k corner) bool {
 // into one another: what adding up sizes leaves in the last bits.
 const fitSlack = 1e-7
 
-// left is the length of edge i between the cuts at its ends; less than SnapTolerance
-// counts as used up, and a negative length means that the cuts overlap.
+// left is the length in mm of edge i between the cuts at its ends; up to
+// SnapTolerance counts as used up, and a negative length, of the part that both
+// use, means that the cuts overlap by more than fitSlack.
 func (p Path) left(cuts map[int]cut, i int) float64 {
 	lo, hi := p.trims(cuts, i)
 	e := p.Edges[i]
@@ -139,7 +145,8 @@ func (p Path) left(cuts map[int]cut, i int) float64 {
 	return 0
 }
 
-// trims are the parameters between which edge i survives.
+// trims are the parameters between which edge i survives; lo > hi where the cuts
+// at its ends overlap.
 func (p Path) trims(cuts map[int]cut, i int) (lo, hi float64) {
 	n := len(p.Edges)
 	lo, hi = 0, 1
@@ -196,8 +203,10 @@ func freeName(taken map[string]bool, name string) string {
 	return free
 }
 
-// misfit says that a cut does not fit at corner k, and the largest that would
-// fit there and at its neighbours.
+// misfit is the error that a cut does not fit at corner k, with the largest that
+// would fit there and at its neighbours, found by bisection between 0 and the
+// size asked for. It is rounded down to the four decimals that are printed, less a
+// thousandth of the last one, which bisection leaves uncertain.
 func (p Path) misfit(what string, size float64, corners []corner, k corner, f cutter) error {
 	var near []corner
 	for _, c := range corners {
@@ -214,7 +223,8 @@ func (p Path) misfit(what string, size float64, corners []corner, k corner, f cu
 	return fmt.Errorf("a %s of %s mm does not fit at corner %q: %s mm is the most", what, Num(size), name, Num(lo))
 }
 
-// fits reports whether cuts of a size fit at all of some corners.
+// fits reports whether cuts of a size fit at all of some corners, on their edges
+// and beside each other.
 func (p Path) fits(corners []corner, size float64, f cutter) bool {
 	cuts := make(map[int]cut, len(corners))
 	for _, k := range corners {

@@ -222,7 +222,8 @@ func (c Curve) Transform(m Isometry) Curve {
 }
 
 // Part is the piece between parameters a and b, 0 ≤ a < b ≤ 1, of the same
-// kind as the whole.
+// kind as the whole. Its ends are At(a) and At(b) to the bit, so parts that follow each
+// other share theirs; an arc's keeps centre and radius.
 func (c Curve) Part(a, b float64) Curve {
 	if a == 0 && b == 1 {
 		return c
@@ -254,8 +255,8 @@ func (c Curve) splitCubic(t float64) (Curve, Curve) {
 	return CubicFrom(c.P, ab, abc, m), CubicFrom(m, bcd, cd, c.Q)
 }
 
-// Length is exact for lines and arcs and good to about 1e-12 of itself for
-// cubics.
+// Length in mm is exact but for rounding for lines and arcs and good to about
+// 1e-12 of itself for cubics.
 func (c Curve) Length() float64 {
 	switch c.Kind {
 	case Arc:
@@ -266,9 +267,9 @@ func (c Curve) Length() float64 {
 	return c.P.Dist(c.Q)
 }
 
-// Area is the curve's share of the enclosed area, ½∮(x dy − y dx): summed over
-// a closed counter-clockwise path it gives the area inside. Exact for all
-// three kinds.
+// Area is the curve's share in mm² of the enclosed area, ½∮(x dy − y dx): summed
+// over a closed counter-clockwise path it gives the area inside. In closed form for
+// all three kinds. A share by itself depends on where the origin is.
 func (c Curve) Area() float64 { return float64(c.P.Cross(c.Q)/2) + c.segment() }
 
 // segment is the area between the curve and its chord, positive where the

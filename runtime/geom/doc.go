@@ -61,8 +61,26 @@
 // that a ray crosses, on exact sides, and adds rounded turns for what arcs and
 // cubics do beyond their chords. Both are right away from the curves, where the
 // sum is off by far less than half a turn, and arbitrary on them
-// (TestWindingAgainstPolygon, TestWinderAgreesWithWinding). Whether curves touch,
-// and whether ends are one, goes by SnapTolerance.
+// (TestWindingAgainstPolygon, TestWinderAgreesWithWinding).
+//
+// RayCrossing, and with it the even-odd rule on polygons, is exact.
+//
+// By tolerance go: whether curves meet and whether ends are one, SnapTolerance
+// (Intersect, Check); whether curves stay that near between two places, by seven
+// samples either way (coincideBetween); whether a corner is smooth, SmoothSine;
+// whether three points make an arc, flatArc; whether a cubic can cross itself,
+// flatCubic; whether a direction is carried by a whole quarter turn, unitSlack.
+// That two lines cross well inside both, or miss each other, is filtered: what is
+// within twice the tolerance is looked at by the general method (meetLines).
+//
+// # Motions
+//
+// An Isometry is a matrix of rotation or reflection with a translation; a
+// RigidTransform is the same in space, rotations by Rodrigues' formula. Products
+// round, each by some 1e-16 of itself, so that a thousand in a row keep lengths to
+// 1e-12 (TestCarryDoesNotDrift); Orthonormalize takes out what a long chain of
+// turns in space has collected. Inverse is the transpose, as good as the motion
+// is orthonormal.
 //
 // # The same bits everywhere
 //

@@ -2,7 +2,9 @@ package geom
 
 import "math"
 
-// Bounds is the smallest upright box round the curve.
+// Bounds is the smallest upright box round the curve: of its ends and the places
+// where x or y has an extremum, for an arc the four quarters of its circle that it
+// passes, for a cubic the zeros of either derivative. Exact but for rounding.
 func (c Curve) Bounds() Box {
 	b := BoxOf(c.P, c.Q)
 	switch c.Kind {
@@ -33,7 +35,8 @@ func (c Curve) angleParam(direction Angle) float64 {
 	return d / c.Sweep.Abs().Radians()
 }
 
-// cubicExtremes lists the parameters inside (0, 1) where x or y turns.
+// cubicExtremes lists the parameters inside (0, 1) at which x or y has an
+// extremum, in no order.
 func (c Curve) cubicExtremes() []float64 {
 	x, y := c.coordinates(c.P)
 	return y.derivative().roots(x.derivative().roots(nil))
@@ -60,6 +63,7 @@ func (c Curve) cubicLength(a, b float64) float64 {
 	return c.refineLength(a, b, c.speedIntegral(a, b), 12)
 }
 
+// refineLength is the length from a to b, of which whole is one estimate.
 func (c Curve) refineLength(a, b, whole float64, depth int) float64 {
 	m := (a + b) / 2
 	l, r := c.speedIntegral(a, m), c.speedIntegral(m, b)
@@ -69,6 +73,8 @@ func (c Curve) refineLength(a, b, whole float64, depth int) float64 {
 	return c.refineLength(a, m, l, depth-1) + c.refineLength(m, b, r, depth-1)
 }
 
+// speedIntegral is the length from a to b by one 16-point Gauss–Legendre rule,
+// exact where the speed is a polynomial of degree 31 or less.
 func (c Curve) speedIntegral(a, b float64) float64 {
 	h, m, sum := float64((b-a)/2), float64((a+b)/2), 0.0
 	for _, g := range gauss16 {
@@ -78,12 +84,16 @@ func (c Curve) speedIntegral(a, b float64) float64 {
 	return sum * h
 }
 
+// cubicSpeed is |B′| at t in mm.
 func (c Curve) cubicSpeed(t float64) float64 {
 	s := 1 - t
 	return float64(3 * c.C.Sub(c.P).Mul(s*s).Add(c.D.Sub(c.C).Mul(2*s*t)).Add(c.Q.Sub(c.D).Mul(t*t)).Len())
 }
 
-// ParamAt is the parameter at a length from the start, clamped to the curve.
+// ParamAt is the parameter at a length in mm from the start, clamped to the curve.
+// On cubics it is good to a tenth of Tiny in length, found by Newton's method on
+// the length, whose derivative is the speed, within a bracket that shrinks with
+// every step, so that it converges where the speed is 0 too.
 func (c Curve) ParamAt(length float64) float64 {
 	total := c.Length()
 	switch {
@@ -94,7 +104,6 @@ func (c Curve) ParamAt(length float64) float64 {
 	case c.Kind != Cubic:
 		return length / total
 	}
-	// Newton's method, kept inside a shrinking bracket.
 	lo, hi, t := 0.0, 1.0, length/total
 	for range 60 {
 		f := c.cubicLength(0, t) - length
@@ -116,7 +125,10 @@ func (c Curve) ParamAt(length float64) float64 {
 	return t
 }
 
-// Nearest is the parameter of the curve's point closest to p, and its distance.
+// Nearest is the parameter of the curve's point closest to p, and its distance in
+// mm: the foot of the perpendicular on a line, the point in p's direction on an arc,
+// or the nearer end where that is not on the curve. Of several points equally
+// close any may come.
 func (c Curve) Nearest(p Point) (t, dist float64) {
 	switch c.Kind {
 	case Arc:
@@ -173,7 +185,9 @@ func (c Curve) Derivatives(t float64) (d1, d2 Point) {
 }
 
 // Flatten appends to pts a chain of points from P to Q, P itself left out, that
-// stays within tol of the curve. For pictures and cross-checks only.
+// stays within tol mm of the curve. For pictures and cross-checks only. A part of an
+// arc that turns by φ strays from its chord by R(1 − cos φ/2), so parts of
+// 2·acos(1 − tol/R) or less will do.
 func (c Curve) Flatten(pts []Point, tol float64) []Point {
 	switch c.Kind {
 	case Arc:

@@ -33,7 +33,8 @@ func (p Path) Curves() []Curve {
 	return cs
 }
 
-// Area is the enclosed area, positive for a counter-clockwise outline.
+// Area is the enclosed area in mm², positive for a counter-clockwise outline, by
+// Green's theorem: the polygon of chords and what each curve adds to its chord.
 func (p Path) Area() float64 {
 	// Chords are taken from the start, so that far-off outlines lose no digits.
 	o, sum := p.Start(), 0.0
@@ -43,7 +44,7 @@ func (p Path) Area() float64 {
 	return sum
 }
 
-// Length is the length of all edges together.
+// Length is the sum of the edges' lengths in mm.
 func (p Path) Length() float64 {
 	sum := 0.0
 	for _, e := range p.Edges {
@@ -108,8 +109,8 @@ func (p Path) Reverse() Path {
 	return out
 }
 
-// Flatten gives the path as points within tol of it; a closed path's last
-// point is not repeated.
+// Flatten gives the path as points whose polygon stays within tol mm of it; a
+// closed path's last point is not repeated.
 func (p Path) Flatten(tol float64) []Point {
 	if len(p.Edges) == 0 {
 		return nil
@@ -124,8 +125,8 @@ func (p Path) Flatten(tol float64) []Point {
 	return pts
 }
 
-// Contains reports whether q lies inside a closed path; on the rim either answer
-// may come.
+// Contains reports whether q lies inside a closed path, by its winding number; on
+// the rim either answer may come.
 func (p Path) Contains(q Point) bool { return Winding(p.Curves(), q) != 0 }
 
 // Num writes a length or an angle the way messages show it: at most four

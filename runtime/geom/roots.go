@@ -20,7 +20,9 @@ const rootSplit = 0.4871
 // precision.
 const rootWidth = 1e-9
 
-// at evaluates by de Casteljau's scheme; slope is the derivative.
+// at evaluates by de Casteljau's scheme, whose steps are averages for t in [0, 1]
+// and so lose no digits; slope is the derivative, n times the difference of the
+// last two averages.
 func (p bernstein) at(t float64) (value, slope float64) {
 	c := p.c
 	for k := p.n; k > 1; k-- {
@@ -34,7 +36,8 @@ func (p bernstein) at(t float64) (value, slope float64) {
 	return c[0] + float64((c[1]-c[0])*t), float64(p.n) * (c[1] - c[0])
 }
 
-// split cuts at t and stretches both halves over [0, 1] again.
+// split cuts at t and gives both parts as polynomials on [0, 1]: their
+// coefficients are the first and the last averages of de Casteljau's scheme.
 func (p bernstein) split(t float64) (left, right bernstein) {
 	left.n, right = p.n, p
 	for k := 0; k <= p.n; k++ {
@@ -46,7 +49,8 @@ func (p bernstein) split(t float64) (left, right bernstein) {
 	return left, right
 }
 
-// derivative is the polynomial's derivative, one degree lower.
+// derivative is the polynomial's derivative, one degree lower: n times the
+// differences of neighbouring coefficients.
 func (p bernstein) derivative() bernstein {
 	d := bernstein{n: p.n - 1}
 	for i := range p.n {
@@ -135,7 +139,8 @@ func (p bernstein) bracketed(first float64) float64 {
 	return t
 }
 
-// times is the product p·q, of degree p.n + q.n ≤ 6.
+// times is the product p·q, of degree p.n + q.n ≤ 6. The coefficient k is the sum
+// of C(n,i)·C(m,j)/C(n+m,k) · pᵢqⱼ over i + j = k.
 func (p bernstein) times(q bernstein) bernstein {
 	out := bernstein{n: p.n + q.n}
 	for i := range p.n + 1 {
@@ -163,6 +168,7 @@ func (p bernstein) less(k float64) bernstein {
 	return p
 }
 
+// binomial[n][i] is C(n, i).
 var binomial = [...][7]float64{
 	{1}, {1, 1}, {1, 2, 1}, {1, 3, 3, 1}, {1, 4, 6, 4, 1}, {1, 5, 10, 10, 5, 1}, {1, 6, 15, 20, 15, 6, 1},
 }

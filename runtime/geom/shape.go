@@ -32,7 +32,9 @@ func Rect(width, height, round float64) (Path, error) {
 	return rect(width, height, round), nil
 }
 
-// rect builds a rectangle of checked sizes.
+// rect builds a w by h rectangle with corners of radius r, all checked. Side i runs
+// in the direction dir, from r behind its first corner to r before its second; what
+// rounding uses up has no edge.
 func rect(w, h, r float64) Path {
 	corners := [...]Point{{w, 0}, {w, h}, {0, h}, {0, 0}}
 	names := [...]string{"bottom", "right", "top", "left"}
@@ -56,8 +58,8 @@ func rect(w, h, r float64) Path {
 	return p.knit()
 }
 
-// knit makes each edge of an outline end on the very point the next begins
-// with.
+// knit makes each edge of an outline end exactly where the next begins, for
+// outlines whose corners were computed twice and may differ by rounding.
 func (p Path) knit() Path {
 	for i := range p.Edges {
 		p.Edges[i].Q = p.Edges[(i+1)%len(p.Edges)].P
@@ -92,8 +94,10 @@ func Polygon(points []Point, names []string) (Path, error) {
 // maxSides bounds Regular; more sides than this are a circle.
 const maxSides = 1000
 
-// Regular is a regular polygon; its first edge, e0, runs from the origin along
-// +x.
+// Regular is a regular polygon with the given length of side in mm; its first
+// edge, e0, runs from the origin along +x. With n sides the corners lie on a
+// circle of radius side/(2·sin(π/n)) about (side/2, side/(2·tan(π/n))). The first
+// two are given exactly.
 func Regular(sides int, side float64) (Path, error) {
 	if sides < 3 || sides > maxSides {
 		return Path{}, fmt.Errorf("a regular polygon has 3 to %d sides, not %d", maxSides, sides)

@@ -109,7 +109,9 @@ func (m RigidTransform) Inverse() RigidTransform {
 func (m RigidTransform) Normal() Point3 { return Point3{m.R[2], m.R[5], m.R[8]} }
 
 // RotationAbout turns space by an angle about the line through at in
-// direction axis, positive by the right-hand rule, by Rodrigues' formula.
+// direction axis, of any length but 0, positive by the right-hand rule. Rodrigues'
+// formula for the unit axis u: R = cos·I + (1 − cos)·u·uᵀ + sin·[u]×, with [u]× the
+// matrix of the cross product; T keeps the point at where it is.
 func RotationAbout(at, axis Point3, angle Angle) RigidTransform {
 	u := axis.Unit()
 	s, c := angle.SinCos()
@@ -123,9 +125,10 @@ func RotationAbout(at, axis Point3, angle Angle) RigidTransform {
 	return m
 }
 
-// Orthonormalize makes the turn of m exactly orthonormal again, as near to m as
-// rounding allows (Gram–Schmidt on its rows), so that long products do not
-// drift.
+// Orthonormalize makes the turn of m orthonormal again to rounding
+// (Gram–Schmidt on its rows, the third being the cross product of the others), so
+// that long products do not drift. For a matrix that is off by δ it moves
+// entries by about δ.
 func (m RigidTransform) Orthonormalize() RigidTransform {
 	x := Point3{m.R[0], m.R[1], m.R[2]}.Unit()
 	y := Point3{m.R[3], m.R[4], m.R[5]}

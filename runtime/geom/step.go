@@ -108,8 +108,9 @@ func (p Path) Close(name string) (Path, error) {
 	return p.Check()
 }
 
-// endingAt moves the curve's end by less than SnapTolerance, its kind and, for an arc,
-// its sweep kept.
+// endingAt moves the curve's end by no more than SnapTolerance. A line follows, a
+// cubic's second control point moves with its end, and an arc keeps its sweep
+// and gets a new centre and radius. A move of up to Tiny changes the end alone.
 func (c Curve) endingAt(q Point) Curve {
 	far := c.Q.Dist(q) > Tiny // nearer, the end alone moves
 	switch {
@@ -124,6 +125,7 @@ func (c Curve) endingAt(q Point) Curve {
 	return c
 }
 
+// stepArc adds the arc that a constructor makes between the path's end and to.
 func (p Path) stepArc(to Point, name string, arc func(from, to Point) (Curve, error)) (Path, error) {
 	label := p.nameOf(name)
 	if err := CheckPlace(fmt.Sprintf("the end of edge %q", label), to); err != nil {
@@ -139,6 +141,8 @@ func (p Path) stepArc(to Point, name string, arc func(from, to Point) (Curve, er
 	return p.step(c, name)
 }
 
+// step adds a curve that begins where the path ends. The list of edges is copied
+// when it grows, so that paths which share a beginning do not write to each other's.
 func (p Path) step(c Curve, name string) (Path, error) {
 	name = p.nameOf(name)
 	if p.Closed {

@@ -47,7 +47,7 @@ var atanEighths = [...][2]float64{
 	{0.7853981633974483, 3.061616997868383e-17},
 }
 
-// horner evaluates a polynomial, coefficients highest first.
+// horner evaluates a polynomial at x, coefficients highest first.
 func horner(coefficients []float64, x float64) float64 {
 	sum := 0.0
 	for _, c := range coefficients {
@@ -56,7 +56,11 @@ func horner(coefficients []float64, x float64) float64 {
 	return sum
 }
 
-// sinCos is the sine and cosine of a radians.
+// sinCos is the sine and cosine of a radians. With n the nearest number of quarter
+// turns, r = a − n·π/2 lies within π/4 of 0, the series give its sine and cosine,
+// and n modulo 4 which of the two is which and with what sign. The subtraction of
+// the first two parts of π/2 is exact but for cancellation, so r is good to about
+// 1e-17 for angles up to mostReduced.
 func sinCos(a float64) (sin, cos float64) {
 	if !(math.Abs(a) <= mostReduced) {
 		a = math.Mod(a, 2*math.Pi) // NaN for what is no ordinary number
@@ -81,7 +85,10 @@ func sinCos(a float64) (sin, cos float64) {
 }
 
 // atan2 is the angle of (x, y) from +x, in [−π, π], with the signs of zeros told
-// apart as math.Atan2 does.
+// apart as math.Atan2 does. The arc tangent of the smaller over the larger
+// coordinate is taken from π/2, and that from π, as the octant asks; both constants
+// and all sums are kept in two parts, the second being what rounding takes off
+// the first, so that the result has one rounding more than the quotient.
 func atan2(y, x float64) float64 {
 	const restOfHalfPi, restOfPi = 6.123233995736766e-17, 1.2246467991473532e-16
 	ax, ay := math.Abs(x), math.Abs(y)

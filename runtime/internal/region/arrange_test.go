@@ -115,6 +115,8 @@ func TestArrangeCounts(t *testing.T) {
 		{"grid of nine", panelGrid(3), 16, 24},
 		{"a full circle crossed by a line", []geom.Curve{
 			geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi)), geom.LineFrom(geom.Pt(0, -9), geom.Pt(0, 9))}, 5, 6},
+		{"most of a circle alone", []geom.Curve{geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Degrees(340))}, 2, 1},
+		{"nearly all of a circle alone", []geom.Curve{geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Degrees(350))}, 3, 2},
 		{"a full circle alone", []geom.Curve{geom.ArcFrom(geom.Pt(5, 0), geom.Pt(0, 0), geom.Radians(2*math.Pi))}, 1, 1},
 		{"a loop in a curve", []geom.Curve{geom.CubicFrom(geom.Pt(0, 0), geom.Pt(20, 10), geom.Pt(-10, 10), geom.Pt(10, 0))}, 3, 3},
 		{"too short to see", []geom.Curve{geom.LineFrom(geom.Pt(0, 0), geom.Pt(0.0005, 0))}, 0, 0},
@@ -277,6 +279,30 @@ func TestArrangeDoesNotChainFar(t *testing.T) {
 		for _, u := range p.Origins {
 			if d := curves[u.Curve].At(u.T0).Dist(p.At(0)); !u.Reversed && d > 1.5*maxNodeSpan {
 				t.Errorf("curve %d moved by %g", u.Curve, d)
+			}
+		}
+	}
+}
+
+// Law: curves that run within the snap tolerance of each other all along become
+// the same edges, although a third crosses them at so small an angle that it
+// meets the one further on than the other.
+func TestOverlapsAreCutAlike(t *testing.T) {
+	rnd := rand.New(rand.NewSource(19))
+	for range 200 {
+		off := (0.3 + 0.6*rnd.Float64()) * geom.SnapTolerance
+		at, slope := 5+30*rnd.Float64(), geom.Radians(0.02+0.1*rnd.Float64())
+		dir := geom.Polar(30, slope)
+		curves := []geom.Curve{
+			geom.LineFrom(geom.Pt(0, 0), geom.Pt(40, 0)), geom.LineFrom(geom.Pt(40, off), geom.Pt(0, off)),
+			geom.LineFrom(geom.Pt(at, 0).Sub(dir), geom.Pt(at, 0).Add(dir)),
+		}
+		rnd.Shuffle(2, func(i, j int) { curves[i], curves[j] = curves[j], curves[i] })
+		a := Arrange(curves)
+		checkArrangement(t, curves, a)
+		for _, e := range a.Edges {
+			if e.Origins[0].Curve < 2 && (len(e.Origins) < 2 || e.Origins[1].Curve != 1) {
+				t.Fatalf("the edge %v is one curve's alone, crossed at %v", e, slope)
 			}
 		}
 	}

@@ -265,3 +265,19 @@ func nearCorner(p geom.Path, at geom.Point, d float64) bool {
 	}
 	return false
 }
+
+// The areas in the error of an offset near the snap tolerance, which is worked out
+// on a larger outline, are those of the outline asked about.
+func TestGrowErrorAreas(t *testing.T) {
+	bars := []geom.Point{geom.Pt(0, 0), geom.Pt(10, 0), geom.Pt(10, 4.95), geom.Pt(20, 4.95), geom.Pt(20, 0), geom.Pt(24, 0),
+		geom.Pt(24, 10), geom.Pt(20, 10), geom.Pt(20, 5), geom.Pt(10, 5), geom.Pt(10, 10), geom.Pt(0, 10)}
+	p, err := geom.Polygon(bars, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = Grow(p, -0.04) // the neck of 0.05 mm goes
+	shape := (*ShapeError)(nil)
+	if !errors.As(err, &shape) || len(shape.Parts) != 2 || math.Abs(shape.Parts[0]-9.92*9.92) > 1e-3 || math.Abs(shape.Parts[1]-3.92*9.92) > 1e-3 {
+		t.Errorf("%v", err)
+	}
+}

@@ -149,6 +149,38 @@ func TestRaysOfSmoothCubics(t *testing.T) {
 	}
 }
 
+// Law: as far as a cubic is said to run outward it keeps within 60°, and so comes
+// no nearer to its start.
+func TestOutward(t *testing.T) {
+	rnd := rand.New(rand.NewSource(37))
+	bent := 0
+	for range 1000 {
+		pt := func() geom.Point { return geom.Polar(rnd.Float64(), geom.Radians(6.3*rnd.Float64())) }
+		c := geom.CubicFrom(pt(), pt(), pt(), pt())
+		end := outward(c)
+		if end < 1 {
+			bent++
+		}
+		far := 0.0
+		for i := range 33 {
+			u := end * float64(i) / 32
+			for k := range i {
+				if turn := geom.AngleBetween(c.Tangent(u), c.Tangent(end*float64(k)/32)).Abs().Degrees(); turn > 60+1e-6 {
+					t.Fatalf("%v turns by %v° up to %v", c, turn, end)
+				}
+			}
+			if d := c.P.Dist(c.At(u)); d < far {
+				t.Fatalf("%v comes back at %v of %v", c, u, end)
+			} else {
+				far = d
+			}
+		}
+	}
+	if bent < 100 {
+		t.Errorf("only %d turn", bent)
+	}
+}
+
 // Law: the direction in which a cubic leaves a circle is off by no more than
 // leavesError says, by an evaluation in 300 bits.
 func TestLeavesError(t *testing.T) {
