@@ -187,10 +187,10 @@ const (
 	// this much.
 	FlatLimit = 0.05
 
-	// parallel is the sine of the angle under which two panels within a caliper
-	// of each other lie on one another: three folds, each rounded to a hundredth
-	// of a degree, turn by half of it, and over 100 mm it opens 0.1 mm.
-	parallel = 1e-3
+	// parallel is the sine of the angle, 1°, under which two panels lie on one
+	// another where their common ground is within a caliper: folds are made by
+	// hand, and a lid half a degree open rests on its flaps all the same.
+	parallel = 0.0175
 )
 
 // Resolution is how far apart two measures in mm, mm², degrees or shares must be

@@ -186,6 +186,8 @@ func TestGrazingPlanes(t *testing.T) {
 		p := loose([]geom.RigidTransform{geom.Identity3(), m}, rect(-50, -40, 100, 80), rect(-45, -45, 90, 90))
 		want := 65 * math.Sin(angle) // no more than pulling it out by its farthest corner
 		switch {
+		case angle < parallel && want > caliper:
+			// The rim of what they share may be within a caliper, or not.
 		case angle < parallel:
 			if len(p.layerList()) != 1 || len(p.Penetrations) != 0 {
 				t.Errorf("tilted %g: %d layers, %d touches", angle, len(p.layerList()), len(p.Penetrations))

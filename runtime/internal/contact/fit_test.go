@@ -3,6 +3,7 @@ package contact
 import (
 	"fmt"
 	"math"
+	"math/rand"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -169,5 +170,62 @@ contents("goods", (60, 40, 20), on = base, clearance = 5)
 	}
 	if fit.At.Dist(geom.Pt(50, 30)) < 1 {
 		t.Errorf("it stayed at %+v", fit.At)
+	}
+}
+
+// Law: a product of exactly the inside size fits its pack, whatever the sizes and
+// the board, packs four and six times as long as wide among them; one a little
+// larger does not, and one a little smaller fits beside walls that are 0.001°
+// out of square.
+func TestExactFits(t *testing.T) {
+	rng := rand.New(rand.NewSource(42))
+	for n := range 200 {
+		c := [...]float64{0.2, 0.3, 0.5, 0.8, 1.2, 4}[rng.Intn(6)]
+		w := 10 + math.Round(9000*rng.Float64())/100
+		d := w * [...]float64{0.9, 1.3, 4, 6}[rng.Intn(4)]
+		high := 10 + 70*rng.Float64()
+		clearance := [...]float64{0, 0.5, 0.7}[rng.Intn(3)]
+		for _, v := range []struct {
+			fold, more float64
+			fits       bool
+		}{{90, 0, true}, {90, 0.02, false}, {90.001, -0.02, true}} {
+			fit := onlyFit(t, fmt.Sprintf(`
+b = board("b", caliper = %g)
+base = panel("base", rect(b.span(inside = %g), b.span(inside = %g)))
+for e in [base.left, base.right, base.top, base.bottom]:
+    flap(e.name, on = e, fold = %g, depth = %g, inset = %g)
+contents("p", (%g, %g, %g), on = base, clearance = %g)
+piece("x", base, board = b)
+`, c, w+2*clearance, d+2*clearance, v.fold, high, c/2, w+v.more, d+v.more, high/2, clearance))
+			if fits := len(fit.Misfits) == 0 && !fit.Afloat; fits != v.fits {
+				t.Errorf("case %d, %g mm more, walls at %g: fits %v, at %v: %+v", n, v.more, v.fold, fits, fit.At, fit.Misfits)
+			}
+			if !fit.Contents.Panel.Outline.Bounds().Contains(fit.At) {
+				t.Errorf("case %d, %g mm more, walls at %g: it stands at %v", n, v.more, v.fold, fit.At)
+			}
+		}
+	}
+}
+
+// A product stands on the first board that it meets on its way to the panel, at
+// any height: one too high to go under a shelf stands on the shelf.
+func TestProductsStandOnShelves(t *testing.T) {
+	for _, c := range []struct{ high, rest float64 }{
+		{15, caliper / 2},
+		{30, 20 + caliper/2},
+	} {
+		fit := onlyFit(t, fmt.Sprintf(`
+base = panel("base", rect(80, 60))
+back = panel("back", rect(80, 100), on = base.top)
+side = flap("side", on = base.left, depth = 20)
+flap("shelf", on = side.tip, depth = 79)
+flap("lid", on = back.top, depth = 60)
+contents("p", (30, 30, %g), on = base)
+piece("x", base, board = card)
+`, c.high))
+		near(t, fmt.Sprintf("%g mm high: rest", c.high), fit.Rest, c.rest, 1e-9)
+		if len(fit.Misfits) > 0 {
+			t.Errorf("%g mm high: %+v", c.high, fit.Misfits[0])
+		}
 	}
 }

@@ -45,8 +45,8 @@ func balance(minus, plus float64) float64 {
 // the step, and room for ten steps at each.
 const improveRounds = 150
 
-// improve looks for a place where the product lacks less clearance, by steps
-// along eight ways that halve when none is better.
+// improve looks for a place on the board where the product lacks less
+// clearance, by steps along eight ways that halve when none is better.
 func (r *room) improve(at geom.Point, rest float64) geom.Point {
 	margin := func(at geom.Point) float64 {
 		g := newProduct(r.contents, r.plates[r.on].frame, at, rest)
@@ -60,14 +60,14 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 	}
 	best := margin(at)
 	step := max(r.contents.Size[0], r.contents.Size[1]) / 4
-	for rounds := 0; best < 0 && step > geom.SnapTolerance && rounds < improveRounds && r.ctx.Err() == nil; rounds++ {
+	for rounds := 0; Exceeds(0, best) && step > geom.SnapTolerance && rounds < improveRounds && r.ctx.Err() == nil; rounds++ {
 		better := false
 		for k := range 8 {
 			to := at.Add(geom.Polar(step, geom.Radians(float64(k)*math.Pi/4)))
 			if r.ctx.Err() != nil {
 				return at
 			}
-			if m := margin(to); m > best+geom.Tiny {
+			if m := margin(to); m > best+geom.Tiny && !r.afloat(to) {
 				at, best, better = to, m, true
 			}
 		}
@@ -82,6 +82,12 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 // moving past it meets its face.
 const edgeOn = 1e-6
 
+// sidelong is the sine of the angle, 1°, up to which a board runs along with a
+// direction and does not bound the room in it: it bounds the room across. That
+// the product is a little into its surface, by rounding, would count there for
+// sixty times as much or more.
+const sidelong = 0.0175
+
 // free is how far the product can move in one of Directions before it meets a
 // board's surface.
 func (r *room) free(g *product, direction int) float64 {
@@ -90,7 +96,7 @@ func (r *room) free(g *product, direction int) float64 {
 	least := math.Inf(1)
 	faces := g.faces(view)
 	r.surfaces(g, func(s *surface) bool {
-		if slope := math.Abs(view.depthOf(s.normal)); slope >= edgeOn {
+		if slope := math.Abs(view.depthOf(s.normal)); slope >= sidelong {
 			board := view.region(s.plate)
 			for _, face := range faces {
 				least = min(least, board.gap(face, mid.Z)-s.off/slope)
