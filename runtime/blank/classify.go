@@ -112,7 +112,8 @@ func workKind(w *model.Work) Kind {
 
 // hingeKind is the kind of line a hinge makes in the files; "" when it is
 // folded by hand or never folds. A crease yields away from the tool, so a
-// hinge that leans outward is worked from the other side.
+// hinge that leans outward is worked from the other side. A groove is cut from the
+// side that closes.
 func hingeKind(h *model.Hinge, poses []*model.Pose) Kind {
 	lean := leanOf(h, poses)
 	switch {
@@ -120,9 +121,9 @@ func hingeKind(h *model.Hinge, poses []*model.Pose) Kind {
 		return ""
 	case h.Line == model.Perforated:
 		return PerforatedLine
-	case h.Line == model.PartCut && lean > 0:
+	case h.Line == model.PartCut && lean > 0, h.Line == model.Groove && lean < 0:
 		return PartCutLine
-	case h.Line == model.PartCut:
+	case h.Line == model.PartCut, h.Line == model.Groove:
 		return BackPartCutLine
 	case lean > 0:
 		return ScoreLine

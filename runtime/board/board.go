@@ -82,20 +82,41 @@ func own(v *float64) *float64 {
 	return &c
 }
 
-// SpanInside is the score-to-score size of a panel between two square folds
-// that leaves clear room of inside mm: a fold turns about mid-thickness, so
-// half a caliper is lost at each end.
-func (b *Board) SpanInside(inside float64) (float64, error) {
-	if !(inside > 0 && inside+b.Caliper <= geom.MaxSize) {
-		return 0, fmt.Errorf("inside = %.10g mm is not a size up to %s mm", inside, geom.Num(geom.MaxSize-b.Caliper))
+// Turn is what of the board a fold turns about.
+type Turn int
+
+// What folds turn about: a crease about the middle of the board, a groove about
+// the skin on the outside of the fold.
+const (
+	AboutMiddle Turn = iota
+	AboutOutside
+)
+
+// lost is how much of the span between two square folds the board takes up, on
+// the inside.
+func (t Turn) lost(caliper float64) float64 {
+	if t == AboutOutside {
+		return 2 * caliper
 	}
-	return inside + b.Caliper, nil
+	return caliper
 }
 
-// SpanOutside is the score-to-score size of a panel between two square folds
-// that measures outside mm over all.
-func (b *Board) SpanOutside(outside float64) (float64, error) {
-	switch span := outside - b.Caliper; {
+// SpanInside is the fold-to-fold size of a panel between two square folds that
+// leaves clear room of inside mm. Where the folds turn about mid-thickness half a
+// caliper is lost at each end, where they turn about the outside skin a whole
+// one.
+func (b *Board) SpanInside(inside float64, t Turn) (float64, error) {
+	lost := t.lost(b.Caliper)
+	if !(inside > 0 && inside+lost <= geom.MaxSize) {
+		return 0, fmt.Errorf("inside = %.10g mm is not a size up to %s mm", inside, geom.Num(geom.MaxSize-lost))
+	}
+	return inside + lost, nil
+}
+
+// SpanOutside is the fold-to-fold size of a panel between two square folds that
+// measures outside mm over all.
+func (b *Board) SpanOutside(outside float64, t Turn) (float64, error) {
+	switch span := outside - 2*b.Caliper + t.lost(b.Caliper); {
 	case !(outside <= geom.MaxSize):
 		return 0, fmt.Errorf("outside = %.10g mm is not a size up to %s mm", outside, geom.Num(geom.MaxSize))
 	case span < geom.MinSize:

@@ -78,11 +78,11 @@ func TestSpansAgree(t *testing.T) {
 	for range 1000 {
 		b := Board{Name: "a", Caliper: rng.Float64() * 10}
 		inside := 0.01 + rng.Float64()*500
-		in, err := b.SpanInside(inside)
+		in, err := b.SpanInside(inside, AboutMiddle)
 		if err != nil {
 			t.Fatal(err)
 		}
-		out, err := b.SpanOutside(inside + 2*b.Caliper)
+		out, err := b.SpanOutside(inside+2*b.Caliper, AboutMiddle)
 		if err != nil || math.Abs(in-out) > 1e-12*inside+1e-14 {
 			t.Fatalf("caliper %g, inside %g: spans %g and %g (%v)", b.Caliper, inside, in, out, err)
 		}
@@ -92,12 +92,12 @@ func TestSpansAgree(t *testing.T) {
 func TestSpansRefuse(t *testing.T) {
 	b := card(t)
 	for _, v := range []float64{0, -1, math.NaN(), math.Inf(1), 1e5} {
-		if got, err := b.SpanInside(v); err == nil {
+		if got, err := b.SpanInside(v, AboutMiddle); err == nil {
 			t.Errorf("inside %g: %g, want an error", v, got)
 		}
 	}
 	for _, v := range []float64{0, -1, 0.3, 0.3556, math.NaN(), math.Inf(1), 2e5} {
-		if got, err := b.SpanOutside(v); err == nil {
+		if got, err := b.SpanOutside(v, AboutMiddle); err == nil {
 			t.Errorf("outside %g: %g, want an error", v, got)
 		}
 	}
@@ -165,5 +165,20 @@ func TestExcess(t *testing.T) {
 		if u, v := m.Excess(h, w); u != y || v != x {
 			t.Fatalf("%g × %g: excess %g, %g, and turned %g, %g", w, h, x, y, u, v)
 		}
+	}
+}
+
+// By hand, in 2 mm board: between grooves, which turn about the outside skin, the
+// span is the size over all, and two calipers are lost inside.
+func TestSpansBetweenGrooves(t *testing.T) {
+	b, err := New(Board{Name: "greyboard", Kind: Greyboard, Caliper: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, err := b.SpanInside(60, AboutOutside); err != nil || got != 64 {
+		t.Errorf("inside 60: %g, %v", got, err)
+	}
+	if got, err := b.SpanOutside(64, AboutOutside); err != nil || got != 64 {
+		t.Errorf("outside 64: %g, %v", got, err)
 	}
 }

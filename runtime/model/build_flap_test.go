@@ -116,7 +116,7 @@ func TestFlapRefuses(t *testing.T) {
 			`flap "f": edge bent.top is an arc of radius 30 mm bulging out, and a flap hangs on a straight edge`, ""},
 		{"fold", flap(func(s *FlapSpec) { s.Fold = Degrees(-181) }), `flap "f": fold = -181 is not between -180 and 180`, ""},
 		{"line", flap(func(s *FlapSpec) { s.Line = "perforate" }),
-			`flap "f": line = "perforate" is not one of score, perforated, part-cut, plain`, `did you mean "perforated"?`},
+			`flap "f": line = "perforate" is not one of score, perforated, part-cut, groove, plain`, `did you mean "perforated"?`},
 		{"no edge", flap(func(s *FlapSpec) { s.On = EdgeRef{} }), `flap "f": on is missing`, ""},
 		{"name taken", flap(func(s *FlapSpec) { s.Name = "front" }), `flap "front": there is a panel of that name already`, ""},
 	})

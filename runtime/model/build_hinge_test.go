@@ -117,7 +117,7 @@ func TestClosingRefuses(t *testing.T) {
 		{"a panel's name", close(e(top, "right"), e(corner, "left"), "top"), `hinge "top": there is a hinge of that name already`, "tell them apart by name"},
 		{"no edge", close(EdgeRef{}, e(corner, "left"), "x"), `hinge "x": the first edge is missing`, ""},
 		{"line", failed(b.Hinge(at(99), HingeSpec{A: e(top, "right"), B: e(corner, "left"), Line: BackScore})),
-			`hinge "top|corner": line = "back-score" is not one of score, perforated, part-cut, plain`, ""},
+			`hinge "top|corner": line = "back-score" is not one of score, perforated, part-cut, groove, plain`, ""},
 		{"fold", failed(b.Hinge(at(99), HingeSpec{A: e(top, "right"), B: e(corner, "left"), Fold: Degrees(nan)})),
 			`hinge "top|corner": fold = NaN is not between -180 and 180`, ""},
 	})

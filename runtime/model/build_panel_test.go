@@ -48,7 +48,7 @@ func TestPanelRefuses(t *testing.T) {
 		{"slide NaN", panel(func(s *PanelSpec) { s.On, s.Slide = &top, nan }), `panel "p": slide = NaN mm is not between -100000 and 100000 mm`, ""},
 		{"slide inf", panel(func(s *PanelSpec) { s.On, s.Slide = &top, inf }), `panel "p": slide = +Inf mm is not between -100000 and 100000 mm`, ""},
 		{"line", panel(func(s *PanelSpec) { s.On, s.Line = &top, "scoer" }),
-			`panel "p": line = "scoer" is not one of score, perforated, part-cut, plain`, `did you mean "score"?`},
+			`panel "p": line = "scoer" is not one of score, perforated, part-cut, groove, plain`, `did you mean "score"?`},
 		{"made-up free fold", panel(func(s *PanelSpec) { s.On, s.Fold = &top, Freely(&Free{}) }), `panel "p": a free fold goes neither in nor out`, ""},
 	})
 	if len(b.design.Panels) != 1 {

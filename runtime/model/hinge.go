@@ -13,6 +13,7 @@ const (
 	Score       LineKind = "score"
 	Perforated  LineKind = "perforated"
 	PartCut     LineKind = "part-cut"
+	Groove      LineKind = "groove"        // a V-groove from the side it folds to; turns about the other skin
 	PlainFold   LineKind = "plain"         // folded by hand: no tool, no line in the files
 	BackScore   LineKind = "back-score"    // scores drawn by hand only
 	BackPartCut LineKind = "back-part-cut" // scores drawn by hand only
@@ -20,7 +21,7 @@ const (
 
 // hingeLines are the lines a script may ask of a hinge; a fold's sign makes
 // the back- forms of them.
-var hingeLines = []LineKind{Score, Perforated, PartCut, PlainFold}
+var hingeLines = []LineKind{Score, Perforated, PartCut, Groove, PlainFold}
 
 // scoreLines are the lines a script may draw as a score.
 var scoreLines = []LineKind{Score, PartCut, BackScore, BackPartCut}
@@ -41,6 +42,28 @@ type Hinge struct {
 	ToParent geom.Isometry // child's frame to parent's frame in the flat
 	Curve    geom.Curve    // the stretch joined, parent's frame, parent's board on its left
 	Site     source.Site
+}
+
+// Leans is the side that the hinge of the finished piece folds to, In for one
+// that stays flat.
+func (h *Hinge) Leans() Side {
+	if h.Fold.Free != nil {
+		return h.Fold.Free.Side
+	}
+	if h.Fold.Degrees < 0 {
+		return Out
+	}
+	return In
+}
+
+// AxisHeight is how far outside the middle of the board the hinge turns, mm: a
+// crease turns about the middle, a groove about the skin that it leaves whole,
+// which is the outside when it folds in.
+func (h *Hinge) AxisHeight(caliper float64) float64 {
+	if h.Line == Groove {
+		return float64(h.Leans()) * caliper / 2
+	}
+	return 0
 }
 
 // Side is the asked sign of a free fold.

@@ -229,3 +229,28 @@ piece("x", base, board = card)
 		}
 	}
 }
+
+// By hand, in 2 mm board: a wall on a groove turns about the outside skin, so that
+// its middle stands a caliper's half inside the fold and it begins at the skin's
+// height; a product as large as the span's inside fits exactly.
+func TestGroovesTurnAboutTheOutsideSkin(t *testing.T) {
+	f := fromScript(t, `
+grey = board("greyboard", kind = "greyboard", caliper = 2)
+base = panel("base", rect(grey.span(inside = 120, line = "groove"), grey.span(inside = 90, line = "groove")))
+right = flap("right", on = base.right, depth = 40, line = "groove")
+back = flap("back", on = base.bottom, depth = 40, line = "groove", fold = -90)
+left = flap("left", on = base.left, depth = 40, line = "groove")
+contents("p", (120, 60, 30), on = base)
+piece("tray", base, board = grey)
+`)
+	p := f.closed()
+	near3(t, "the foot of the right wall", p.plates[1].world(geom.Pt(0, 0)), geom.Point3{X: 123, Y: 94, Z: 1}, 1e-9)
+	near3(t, "its way out", p.plates[1].normal, geom.Point3{X: 1}, 1e-9)
+	// Folded out, the groove is cut from the outside and the inside skin is whole.
+	near3(t, "the foot of the wall folded out", p.plates[2].world(geom.Pt(0, 0)), geom.Point3{X: 124, Y: 1, Z: -1}, 1e-9)
+	fit, ok, err := p.Fit(bg, f.design.Contents[0])
+	if err != nil || !ok || len(fit.Misfits) > 0 {
+		t.Errorf("%v, %v, %+v", ok, err, fit.Misfits)
+	}
+	near(t, "room along x", fit.Free[0]+fit.Free[1], 0, 1e-9)
+}

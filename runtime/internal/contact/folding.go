@@ -91,6 +91,7 @@ func (o *ordering) approach(i int, at geom.Point3) float64 {
 	}
 	frame := o.Pose.Place[o.index[h.Parent]].RigidTransform
 	p, q := frame.Apply(h.Curve.P.Space()), frame.Apply(h.Curve.Q.Space())
+	p = p.Add(frame.Normal().Mul(h.AxisHeight(o.caliper)))
 	v := q.Sub(p).Unit().Cross(at.Sub(p))
 	if turn.Degrees < 0 {
 		v = v.Mul(-1)

@@ -79,9 +79,13 @@ func (m *mechanism) newJoint(h *model.Hinge) joint {
 	}
 	// The hinge's curve is drawn in the parent's frame; its chord is the axis. A
 	// curved hinge gets one too, but no chain leads over it.
+	at := c.P.Space()
+	if h.Line == model.Groove {
+		at.Z = h.AxisHeight(m.piece.Board.Caliper)
+	}
 	return joint{
 		hinge: h, a: m.index[h.Parent], b: m.index[h.Child],
-		at: c.P.Space(), axis: c.Q.Sub(c.P).Unit().Space(),
+		at: at, axis: c.Q.Sub(c.P).Unit().Space(),
 		lay: lay.Space(), length: c.Length(), curved: c.Kind != geom.Line,
 	}
 }

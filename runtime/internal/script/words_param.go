@@ -2,6 +2,7 @@ package script
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"go.starlark.net/starlark"
@@ -128,11 +129,11 @@ func boardWords() []word {
 				Name: "board.span", Kind: Method, Group: "Board",
 				Units: "inside or outside in mm; gives mm from score to score",
 				Doc: "The score-to-score size of a panel that stands between two square folds: for a clear room of `inside`, one caliper more; " +
-					"for an overall size of `outside`, one caliper less. It counts one board between two folds and no more; for other sums use the board's caliper.",
+					"for an overall size of `outside`, one caliper less. Between grooves (`line = \"groove\"`), which turn about the outside skin, it is two calipers more, and none less. It counts one board between two folds and no more; for other sums use the board's caliper.",
 				Example: `card = board("uncoated card", caliper = 0.4)
 front = panel("front", rect(card.span(inside = 60), 90))`,
 			},
-			Args: "inside=None, outside=None", ByName: true,
+			Args: `inside=None, outside=None, line="score"`, ByName: true,
 			run: runSpan,
 		},
 		boardFigure("name", "a text", "The name the board was given.",
@@ -170,6 +171,12 @@ func floatOrNone(f *float64) starlark.Value {
 func runSpan(c *call) (starlark.Value, error) {
 	b := c.self.(boardValue).b
 	inside, outside := c.has("inside"), c.has("outside")
+	turn := board.AboutMiddle
+	if line := c.line("line"); line == model.Groove {
+		turn = board.AboutOutside
+	} else if !slices.Contains([]model.LineKind{"", model.Score, model.Perforated, model.PartCut, model.PlainFold}, line) {
+		c.failf("line = %q is no way to make a hinge", line).WithHint("it is score, perforated, part-cut, groove or plain")
+	}
 	if inside == outside {
 		c.failf("give either inside or outside").WithHint("for example card.span(inside = 60)")
 	}
@@ -179,9 +186,9 @@ func runSpan(c *call) (starlark.Value, error) {
 	var size float64
 	var err error
 	if inside {
-		size, err = b.SpanInside(c.length("inside"))
+		size, err = b.SpanInside(c.length("inside"), turn)
 	} else {
-		size, err = b.SpanOutside(c.length("outside"))
+		size, err = b.SpanOutside(c.length("outside"), turn)
 	}
 	if err != nil {
 		c.failf("%v", err)
