@@ -76,11 +76,13 @@ var creaseNearCut = Rule{
 			var out []Found
 			for _, c := range closest(f.Close[i], func(c *linework.Facing) ([2]any, bool) {
 				cut, crease := c.A, c.B // cuts come first among the lines
-				if !cut.IsCut() || crease.IsCut() || crease.Lean() == 0 || !least.short(c.Gap) || !squareTo(crease, c) || !f.onBoard(i, c) ||
-					slices.Contains(ledges, f.Lines[i].PanelAt(c.P.Lerp(c.Q, 0.5))) {
+				if !cut.IsCut() || crease.IsCut() || crease.Lean() == 0 || !least.short(c.Gap) || !squareTo(crease, c) || !f.onBoard(i, c) {
 					return [2]any{}, false
 				}
-				spot := f.Lines[i].Spot(c.P)
+				on, spot := f.Lines[i].PanelAt(c.P.Lerp(c.Q, 0.5)), f.Lines[i].Spot(c.P)
+				if slices.ContainsFunc(ledges, func(l ledge) bool { return l.spares(c, on) }) || standsRolled(piece, spot.Window, crease.Hinge, ledges) {
+					return [2]any{}, false
+				}
 				spot.Edge = ""
 				return [2]any{maker(crease), spot}, true
 			}) {
@@ -101,22 +103,61 @@ func squareTo(crease *linework.Line, c *linework.Facing) bool {
 	return !exceeds(math.Abs(crease.Tangent(t).Dot(c.P.Sub(c.Q))), beside*c.Gap)
 }
 
-// ledges are panels between the two creases of a double crease: a cut may come
-// as near to one of these as the other does.
-func (f *facts) ledges(i int) []*model.Panel {
-	var out []*model.Panel
+// ledge is the strip of a panel between the two creases of a double crease.
+type ledge struct {
+	panel *model.Panel
+	a, b  *linework.Line
+}
+
+// ledges lists the ledges of a piece: pairs of parallel creases of one panel
+// that fold the same way and run side by side.
+func (f *facts) ledges(i int) []ledge {
+	var out []ledge
 	for k := range f.Close[i] {
 		c := &f.Close[i][k]
-		if c.A.IsCut() || c.B.IsCut() || !doubled(c) {
+		if c.A.IsCut() || c.B.IsCut() || !doubled(c) || c.A.Curve.Kind != geom.Line || c.B.Curve.Kind != geom.Line ||
+			math.Abs(c.A.Tangent(0).Cross(c.B.Tangent(0))) > geom.SmoothSine || !exceeds(c.Beside(c.Gap+geom.SnapTolerance), c.Gap) {
 			continue
 		}
 		for _, p := range creasePanels(c.A) {
 			if slices.Contains(creasePanels(c.B), p) {
-				out = append(out, p)
+				out = append(out, ledge{p, c.A, c.B})
 			}
 		}
 	}
 	return out
+}
+
+// spares reports whether a cut beside a crease lies on the ledge: within the
+// strip between its two creases, where it may come as near to either as the
+// other does.
+func (l ledge) spares(c *linework.Facing, on *model.Panel) bool {
+	if on != l.panel || !l.along(c.B) {
+		return false
+	}
+	across := l.a.Tangent(0).Left()
+	wide, at := l.b.P.Sub(l.a.P).Dot(across), c.P.Sub(l.a.P).Dot(across)
+	return min(0, wide)-geom.SnapTolerance <= at && at <= max(0, wide)+geom.SnapTolerance
+}
+
+// along reports whether a crease is one of the ledge's: a window may leave the
+// crease of a hinge in parts.
+func (l ledge) along(crease *linework.Line) bool {
+	return maker(crease) == maker(l.a) || maker(crease) == maker(l.b)
+}
+
+// standsRolled reports whether a window has to lie beside a crease because the
+// foot of a wall that is rolled over at the crease, by way of a ledge, is tucked
+// into it.
+func standsRolled(piece *model.Piece, w *model.Window, crease *model.Hinge, ledges []ledge) bool {
+	return w != nil && crease != nil && slices.ContainsFunc(piece.Joins, func(j *model.Join) bool {
+		if j.Kind != model.TuckJoin || j.B.Window != w {
+			return false
+		}
+		walk := walkBetween(j.A.Panel, j.B.Panel)
+		on := func(p *model.Panel) bool { return slices.Contains(walk, p) }
+		return on(crease.Parent) && on(crease.Child) && slices.ContainsFunc(ledges, func(l ledge) bool { return on(l.panel) && l.panel != w.Panel })
+	})
 }
 
 func nearCutFound(c *linework.Facing, spot linework.Spot, least held) Found {
