@@ -29,10 +29,18 @@ type State struct {
 	Piece  *model.Piece
 	Pose   *model.Pose
 	Flat   bool                                 // all panels lie on one another in one plane
+	Sizes  *Sizes                               // of the pose "closed"; nil when not known
 	Stack  int                                  // boards at the thickest, when flat; 0 when not known
 	Panels map[*model.Panel]geom.RigidTransform // panel frame to world; none for a panel beyond a fold that was not found
 	Folds  map[*model.Hinge]float64             // degrees; none for a fold that was not found
 	Gaps   map[*model.Join]float64              // mm; none where the pose does not ask for the join
+}
+
+// Sizes are those of a closed piece along the axes of its root panel, mm: over
+// all, and from surface to surface through its middle, nil where it is open.
+type Sizes struct {
+	Outside [3]float64
+	Inside  [3]*float64
 }
 
 // Room is how far contents can move before they touch, in mm along the axes of
@@ -329,6 +337,18 @@ func (w *reportWriter) pose(s State) {
 	w.key("flat").bool(s.Flat)
 	if s.Stack != 0 {
 		w.key("stack").int(s.Stack)
+	}
+	if s.Sizes != nil {
+		w.list("outside")
+		for _, v := range s.Sizes.Outside {
+			w.number(v, lengthPlaces)
+		}
+		w.end(']')
+		w.list("inside")
+		for _, v := range s.Sizes.Inside {
+			w.optional(v)
+		}
+		w.end(']')
 	}
 	w.end('}')
 }

@@ -66,6 +66,7 @@ func tray(t *testing.T) emit.Run {
 			// Given out of order; the report follows the design's poses.
 			{Piece: p, Pose: half, Panels: map[*model.Panel]geom.RigidTransform{root: geom.Identity3()}},
 			{Piece: p, Pose: d.Poses[1],
+				Sizes:  &emit.Sizes{Outside: [3]float64{60.5, 40.25, 40.25}, Inside: [3]*float64{&side, nil, nil}},
 				Panels: map[*model.Panel]geom.RigidTransform{root: geom.Identity3(), wall: upright},
 				Folds:  map[*model.Hinge]float64{hinge: 90.0000000001},
 				Gaps:   map[*model.Join]float64{p.Joins[0]: 0.25}},

@@ -28,6 +28,12 @@ func stateOf(p *simulate.State) emit.State {
 		Piece: piece, Pose: p.Pose, Flat: p.Flat, Stack: p.Thickness,
 		Panels: map[*model.Panel]geom.RigidTransform{}, Folds: map[*model.Hinge]float64{}, Gaps: map[*model.Join]float64{},
 	}
+	if z := p.Sizes; z != nil {
+		s.Sizes = &emit.Sizes{Outside: z.Outside}
+		for k, v := range z.Inside {
+			s.Sizes.Inside[k] = closedOff(v)
+		}
+	}
 	for i, at := range p.Placements {
 		if at.OK {
 			s.Panels[piece.Panels[i]] = at.RigidTransform

@@ -49,6 +49,8 @@ type (
 	// Level is a panel's place among the panels that lie on one another: which
 	// stack, and how many panels lie outside it there.
 	Level = contact.Level
+	// Sizes are the piece's sizes outside and inside.
+	Sizes = contact.Sizes
 	// Overlap is two panels that would share board, as it is as thick as it is.
 	Overlap = contact.Overlap
 	// Gap is how far a join stands open, and where.
@@ -94,6 +96,7 @@ type State struct {
 	Stacks       []Stack       // by the panel made first
 	Levels       []Level       // of each panel
 	Vertices     []Vertex      // in the pose itself, as all that follows
+	Sizes        *Sizes        // in the pose "closed"; nil when no panel has a place
 	Overlaps     []Overlap     // deeper than contact.OverlapLimit
 	Gaps         []Gap         // of the joins that the pose requires
 	Covers       []Cover       // in the pose "closed": of every tab and glue
@@ -162,6 +165,9 @@ func measure(ctx context.Context, d *model.Design, b *blank.Blank, p, closed *co
 		func() (err error) { s.Gaps, err = p.Gaps(ctx, closed); return },
 	}
 	if p.Closed() {
+		if sizes, ok := p.Sizes(); ok {
+			s.Sizes = &sizes
+		}
 		steps = append(steps,
 			func() (err error) { s.Covers, err = p.Covers(ctx); return },
 			func() (err error) { s.Fits, err = fits(ctx, d, p); return })

@@ -106,18 +106,26 @@ type surface struct {
 }
 
 func (p *Posed) newRoom(ctx context.Context, c *model.Contents, on int) *room {
-	r := &room{Posed: p, ctx: ctx, contents: c, on: on, stacked: make([][2][]surface, len(p.Stacks))}
+	r := &room{Posed: p, ctx: ctx, contents: c, on: on}
+	r.gather()
+	return r
+}
+
+// gather finds the surfaces: on −1 nothing is a floor.
+func (r *room) gather() {
+	p := r.Posed
 	for i := range p.plates {
 		if s := (surface{&p.plates[i], i, &p.plates[i], p.caliper / 2}); s.ok && p.Levels[i].Stack < 0 {
-			if i == on {
+			if i == r.on {
 				r.floor = append(r.floor, s)
 			} else {
 				r.single = append(r.single, s)
 			}
 		}
 	}
+	r.stacked = make([][2][]surface, len(p.Stacks))
 	for n := range p.Stacks {
-		if n == p.Levels[on].Stack {
+		if r.on >= 0 && n == p.Levels[r.on].Stack {
 			r.standOn(&p.Stacks[n])
 			continue
 		}
@@ -129,7 +137,6 @@ func (p *Posed) newRoom(ctx context.Context, c *model.Contents, on int) *room {
 			}
 		}
 	}
-	return r
 }
 
 // standOn makes the stack of the panel that the product stands on its floor.
@@ -220,7 +227,10 @@ func (p *Posed) pieces(s *Stack, cell *Cell, top int, off float64) []surface {
 
 // surfaces looks at every surface that the product must clear, until look says
 // that it is enough.
-func (r *room) surfaces(g *product, look func(*surface) bool) {
+func (r *room) surfaces(g *product, look func(*surface) bool) { r.surfacesFrom(g.middle(), look) }
+
+// surfacesFrom looks at the surfaces that boards turn to a place.
+func (r *room) surfacesFrom(at geom.Point3, look func(*surface) bool) {
 	for i := range r.single {
 		if !look(&r.single[i]) {
 			return
@@ -229,7 +239,7 @@ func (r *room) surfaces(g *product, look func(*surface) bool) {
 	for n := range r.stacked {
 		s := &r.Stacks[n]
 		side := inward
-		if g.middle().Sub(r.plates[s.plane].frame.T).Dot(s.Out) > 0 {
+		if at.Sub(r.plates[s.plane].frame.T).Dot(s.Out) > 0 {
 			side = outward
 		}
 		for i := range r.stacked[n][side] {
