@@ -78,27 +78,36 @@ func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Find
 			continue
 		}
 		seen[e.Msg] = true
-		f := h.nameFault(e.Msg, defined)
+		f := h.nameFault(e.Msg, defined, len(out) < mostSuggestions)
 		f.Site = extend(site, h.wordAt(e.Pos))
 		out = append(out, f)
 	}
 	return out
 }
 
+// undefined begins the resolver's message about a name that has no value.
+const undefined = "undefined: "
+
+// mostSuggestions is how many unknown names of a file are compared with all the
+// known ones: each takes time in proportion to their number.
+const mostSuggestions = 50
+
 // nameFault explains one error of the resolver. The file defines some names,
-// though perhaps further down.
-func (h *host) nameFault(msg string, defined map[string]bool) *diag.Finding {
-	name, ok := strings.CutPrefix(msg, "undefined: ")
+// though perhaps further down. Another name is proposed only if suggest says so.
+func (h *host) nameFault(msg string, defined map[string]bool, suggest bool) *diag.Finding {
+	name, ok := strings.CutPrefix(msg, undefined)
 	if !ok {
 		message, hint := apply(resolveRewordings, msg)
 		return diag.Scriptf(nil, "%s", message).WithHint("%s", hint)
 	}
-	name, _, _ = strings.Cut(name, " ")
 	if defined[name] {
 		return diag.Scriptf(nil, "%s is used before it is given a value", name).WithHint("move the line that gives it one further up")
 	}
 	f := diag.Scriptf(nil, "there is nothing called %s", name)
-	known := slices.Concat(h.words.Keys(), h.globals, starlark.Universe.Keys())
+	var known []string
+	if suggest {
+		known = slices.Concat(h.words.Keys(), h.globals, starlark.Universe.Keys())
+	}
 	if near, ok := model.Nearest(name, known); ok {
 		f.Hint = "did you mean " + near + "?"
 	} else if owner := h.table.ownerOf(name); owner != "" {

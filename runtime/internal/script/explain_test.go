@@ -1,6 +1,7 @@
 package script
 
 import (
+	"fmt"
 	"math/rand"
 	"strings"
 	"testing"
@@ -111,5 +112,25 @@ func TestUnknownNamesAreToldOnce(t *testing.T) {
 	_, fs := runText("width = 1\n" + strings.Repeat("x = widht0 + widht1\n", 3) + "y = widht2\n")
 	if len(fs) != 3 || fs[1].Site.First().String() != "main.star:2:14" || fs[2].Site.First().Line != 5 || fs[2].Hint != "did you mean width?" {
 		t.Errorf("%v", fs)
+	}
+}
+
+// Of thousands of unknown names each is told, those within functions too, and
+// only the first ones are compared with all that is known.
+func TestManyUnknownNames(t *testing.T) {
+	var text strings.Builder
+	const n = 3000
+	for i := range n {
+		fmt.Fprintf(&text, "known%d = 1\ndef f%d():\n    return [knwon%d, g] # g comes later\n", i, i, i)
+	}
+	text.WriteString("g = late\nlate = 1\n")
+	_, fs := runText(text.String())
+	if len(fs) != n+1 || fs[n].Message != "late is used before it is given a value" {
+		t.Fatalf("%d findings, the last %v", len(fs), fs[len(fs)-1])
+	}
+	for i, f := range fs[:n] {
+		if f.Message != fmt.Sprintf("there is nothing called knwon%d", i) || f.Site.First().Line != 3*i+3 || (f.Hint != "") != (i < mostSuggestions) {
+			t.Fatalf("finding %d: %v at %v, hint %q", i, f, f.Site, f.Hint)
+		}
 	}
 }

@@ -38,7 +38,9 @@ package script
 
 import (
 	"context"
+	"errors"
 
+	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
 	"go.starlark.net/syntax"
 
@@ -165,7 +167,7 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 	}
 	h.globals = definedNames(file)
 	words := h.instrument(label, file)
-	program, err := starlark.FileProgram(file, words.Has)
+	program, err := compile(file, words)
 	if err != nil {
 		return nil, err
 	}
@@ -174,4 +176,32 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 	globals, err := program.Init(thread, words)
 	globals.Freeze()
 	return globals, err
+}
+
+// compile resolves the names of a file and compiles it. The resolver compares
+// each name that it does not know with all that it does, which takes quadratic
+// time; so it is told that it knows every name, and those that are neither words
+// nor the language's own are found afterwards by how they were bound. The error
+// is a resolve.ErrorList, in no order.
+func compile(file *syntax.File, words starlark.StringDict) (*starlark.Program, error) {
+	program, err := starlark.FileProgram(file, func(name string) bool {
+		return words.Has(name) || !starlark.Universe.Has(name)
+	})
+	var faults resolve.ErrorList
+	if err != nil && !errors.As(err, &faults) {
+		return nil, err
+	}
+	syntax.Walk(file, func(n syntax.Node) bool {
+		if id, ok := n.(*syntax.Ident); ok {
+			b, bound := id.Binding.(*resolve.Binding)
+			if bound && b.Scope == resolve.Predeclared && !words.Has(id.Name) {
+				faults = append(faults, resolve.Error{Pos: id.NamePos, Msg: undefined + id.Name})
+			}
+		}
+		return true
+	})
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	return program, nil
 }
