@@ -68,20 +68,56 @@
 // memory for n + l. Strips and pleats have few groups however long they are; a
 // stack of panels of n different shapes has n, and l = n²/2.
 //
-// # The order of stacks
+// # Cells
 //
-// Panels connected by layers are a stack, and each has a Level in it, the number
-// of panels that lie outside it. Which of two panels lies outside is a fact when
-// their planes are more than geom.SnapTolerance apart, or when a hinge between
-// them is turned by 90° or more; else the panel made later is taken to lie
-// inside. Panels go into the order one after the other, each at the first place
-// that goes against the least weight: 2²⁰ for a fact, 2¹⁰ for a panel that parts
-// two which are glued to each other, 1 for the rule. This finds an order without
-// contradiction where the facts and the order of making leave one to be found by
-// insertion. It is no search: whether a flat folding exists at all is NP-hard
-// to decide (Bern and Hayes, "The complexity of flat origami", 1996; value from
-// memory), and order may differ from cell to cell of the folded state, which one
-// order for a stack cannot say.
+// Panels connected by layers, and those that continue them over hinges that are
+// flat in the pose, are a Stack. Its plane is cut into upright strips at every
+// corner and crossing of the rims, and each strip into trapezoids between the
+// chords over it (the trapezoidal decomposition of an arrangement; de Berg and
+// others, "Computational geometry", chapter 6; value from memory). Trapezoids over
+// which the same panels lie are a Cell. A cell of a mean width under 2·Flatten is
+// what chords stray from a curve that two panels share, and is left out. With n
+// chords and k strips this takes about k·n log n steps.
+//
+// # The order of a cell
+//
+// Panels that are one board in the pose, joined over flat hinges, are a facet and
+// have one place. Facets are placed in the order in which they fold. For facet m
+// and each facet q before it that shares a cell, the unknown is a sign: m inside q
+// or outside. Demands are
+//
+//   - facts: planes more than half a caliper apart, and facets folded on one
+//     another, which lie on each other's inside when the fold is positive;
+//   - joins: a glued or tucked panel lies on the named side of its target, and
+//     nothing lies between the two;
+//   - creases: a board that runs on over a folded crease lies outside or inside of
+//     both its panels, and of two creases along one line on the same side the
+//     panels of one lie between those of the other, or none does (Justin,
+//     "Towards a mathematical theory of origami", 1997; Hull, "On the mathematics
+//     of flat origamis", 1994; values from memory); of a crease that leads out of
+//     the plane, on the far side of what it leads to.
+//
+// Within a cell the signs of m are monotone along the order that is there. So each
+// demand is a sign that is given or two signs that are alike, and all that follows
+// from a sign is found by following links, in time linear in them (an implication
+// graph with literals of one kind). Then come wishes: planes that are apart at
+// all, and the order of folding. Of two facets the one that the last fold between
+// them moves comes from the side against its velocity, u × (x − h) for a hinge
+// along u through h, and stays there: what folds earlier lies further inside. A
+// wish is granted unless what follows from it contradicts. When a facet has no
+// place, the last wish that could be given up is, up to a bound: an order that
+// keeps earlier wishes is found before one that does not. Whether a flat folding
+// exists at all is NP-hard (Bern and Hayes, "The complexity of flat origami",
+// 1996; value from memory); where the bound is met, or there is no order, Tangle
+// names a demand that cannot be met, and the rest are. The order may run in a ring
+// from cell to cell, as that of petals does.
+//
+// # Thickness
+//
+// A plate is a caliper thick. Two that stand at an angle are cut across the line
+// of intersection: bars whose overlap is the shortest move that parts two
+// rectangles, by their four separating axes. Where they share more than a limit
+// over more than that length of the line they are an Overlap.
 //
 // # Gaps of joins
 //
@@ -101,7 +137,11 @@
 // # Room for a product
 //
 // A product is a box or an upright cylinder, its clearance the distance to every
-// board's surface. The distance from a convex solid to a plane region is least
+// board's surface. In each cell of a stack the boards make room for one another:
+// going toward the product each lies a caliper beyond the one before it, but that
+// one gives way which hangs on a board further on or is joined to its far side.
+// The foremost surface of every cell is what the product must clear, and on the
+// panel that it stands on what it rests on. The distance from a convex solid to a plane region is least
 // where the plane comes nearest, if board is there, or on the rim, where it is a
 // convex function along each chord and halving its slope finds the least. Where
 // nothing says where the product stands, it is put half-way between what bounds
@@ -143,7 +183,9 @@
 // Laws on random regions and motions: swapping and moving a pair changes no
 // depth, moving by the depth parts it, and no sampled direction of convex panels
 // is shorter; layers by groups agree with pairs, areas with throwing points,
-// thickness with sampling, Near with asking all. Values from outside: crossings
+// thickness with sampling, the order of cells with trying all for up to six
+// panels (order_test.go), shared board with throwing points, exact fits, Near with
+// asking all. Values from outside: crossings
 // found by GEOS (outside_test.go), the eleven nets of the cube
 // (hexomino_test.go), flaps and tubes in closed form (forms_test.go), a Miura
 // sheet (miura_test.go), and which single vertices fold flat (vertex_test.go).
