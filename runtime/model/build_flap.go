@@ -24,6 +24,7 @@ type FlapSpec struct {
 	Inset        Pair     // how far the base stops short of the edge's ends
 	Fold         *Fold    // nil for DefaultFold
 	Line         LineKind // "" for Score
+	Overhang     bool     // it may stick out of the closed piece
 }
 
 // Flap makes a panel sized to the edge it hangs on. Its frame has the base on
@@ -41,7 +42,7 @@ func (b *Builder) addFlap(c *call, s FlapSpec, role Role, dflt Fold) (*Panel, er
 	p := &Panel{
 		Name: s.Name, Flat: geom.Identity(), Role: role, Depth: s.Depth, Site: c.site,
 		// Less than nothing stopped short overhangs on purpose.
-		Over: s.Inset.Left < 0 || s.Inset.Right < 0,
+		Over: s.Overhang || s.Inset.Left < 0 || s.Inset.Right < 0,
 	}
 	h := &Hinge{Child: p, On: s.On, Site: c.site}
 	h.Fold = b.fold(c, s.Fold, dflt)

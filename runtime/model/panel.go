@@ -14,7 +14,7 @@ type Panel struct {
 	Piece   *Piece // nil until a piece claims its tree
 	Flat    geom.Isometry
 	Bent    bool
-	Over    bool    // overhang = True: may be wider than its edge
+	Over    bool    // overhang = True: may be wider than its edge, and stick out of the closed piece
 	Role    Role    // which word made it
 	Depth   float64 // for flaps and tabs: square to the hinge
 	Site    source.Site

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -11,9 +12,11 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// dustFlapsMeet warns of flaps under a lid that reach each other. Only lids
-// that are tucked behind a wall have dust flaps under them: in cases, ends of
-// six flaps and snap-lock bottoms flaps meet and overlap by design.
+// dustFlapsMeet warns of flaps under a lid that reach each other. Under a lid
+// that is tucked behind a wall none may meet. In cases, ends of six flaps and
+// snap-lock bottoms flaps meet by design; there two that face each other at one
+// height, with others over them, may not overlap unless a join says how they
+// lie.
 var dustFlapsMeet = Rule{
 	ID: "dust-flaps-meet", Severity: diag.Warning, Title: "dust flaps meet or overlap",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap", "panels-collide"},
@@ -37,9 +40,72 @@ var dustFlapsMeet = Rule{
 					}
 				}
 			}
-			return out
+			return append(out, s.sideFlaps(seen)...)
 		})
 	},
+}
+
+// sideFlaps finds flaps that face each other at one height, overlap under a
+// third panel, and have no step and no join to hold them apart.
+func (s *closing) sideFlaps(seen map[[2]*model.Panel]bool) []Found {
+	var out []Found
+	joined := s.joined()
+	for l := range s.Layers() {
+		if s.ended() {
+			return nil
+		}
+		a, b := s.pair(l.A, l.B)
+		if l.Glued || l.Hinged || exceeds(l.Gap, s.caliper()/2) || seen[[2]*model.Panel{a, b}] || joined[a] || joined[b] || !s.sideFlap(a) || !s.sideFlap(b) {
+			continue
+		}
+		over := s.coverOf(l.A, l.B)
+		if over == nil {
+			continue
+		}
+		fa, fb := s.insert(&model.Join{A: model.ToPanel(a), B: model.ToPanel(a)}), s.insert(&model.Join{A: model.ToPanel(b), B: model.ToPanel(b)})
+		gap, ok := s.gapBetween(&fa, &fb)
+		if !ok || !exceeds(-gap, sideOverlap) {
+			continue
+		}
+		f := s.found([]*model.Panel{b, a, over}, "side flaps %q and %q overlap by %s under %q, and nothing holds them apart", a.Name, b.Name, mm(-gap), over.Name).
+			relate(a.Site, "panel %q", a.Name).
+			hint("%s would let them meet; or step the fold of one by a caliper, or join them", s.flapCure(&fa, &fb, -gap))
+		f.Ties = []*model.Panel{a, b}
+		out = append(out, f)
+	}
+	return out
+}
+
+// sideOverlap is by how much, in mm, side flaps may overlap: no more than sizes
+// are rounded by. Common practice, no source.
+const sideOverlap = 1
+
+// sideFlap reports whether a panel hangs by a straight fold on a wall, square to
+// it or slanting, and carries nothing.
+func (s *closing) sideFlap(p *model.Panel) bool {
+	return p.Hang != nil && p.Hang.Curve.Kind == geom.Line && s.Of(p.Hang.Parent).OK && !s.parallel(p, p.Hang.Parent) && !s.hung[p]
+}
+
+// coverOf is a panel that lies outside two others in a cell and that another
+// call made, nil for none.
+func (s *closing) coverOf(i, j int) *model.Panel {
+	for _, stack := range s.Stacks {
+		for _, c := range stack.Cells {
+			if !slices.Contains(c.Panels, i) || !slices.Contains(c.Panels, j) {
+				continue
+			}
+			for _, k := range c.Panels {
+				if k == i || k == j {
+					break
+				}
+				p, call := s.Piece.Panels[k], s.Piece.Panels[k].Site.First()
+				if call != s.Piece.Panels[i].Site.First() && call != s.Piece.Panels[j].Site.First() {
+					return p
+				}
+			}
+		}
+	}
+	return nil
 }
 
 const (

@@ -45,6 +45,7 @@ func overFound(h *model.Hinge, over [2]side, most held) Found {
 		h.Child.Name, h.By.Name, mm(h.By.To), mm(worst.over), where, h.On, mm(h.On.Length()), most).
 		relate(h.Parent.Site, "the panel it hangs on").
 		atHinge(h)
+	f.Blames = []*model.Panel{h.Child}
 	if h.By.To > h.On.Length()+geom.SnapTolerance {
 		return f.hint("%s mm would be as wide as the edge; overhang = True says that more is meant", short(h.On.Length()))
 	}

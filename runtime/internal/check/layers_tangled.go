@@ -32,6 +32,7 @@ func tangleFound(s state, t *simulate.Tangle) Found {
 		in(s.Pose, fmt.Sprint(t.Panel)).
 		atPanel(panel).
 		relate(with.Site, "panel %q", with.Name)
+	f.Blames = f.Panels
 	if t.Join != nil {
 		f = f.relate(t.Join.Site, "the join")
 	}

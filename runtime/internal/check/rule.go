@@ -58,6 +58,7 @@ var table = []*Rule{
 	&partFallsOut,
 	&jointNarrow,
 	&panelOverhangs,
+	&sticksOut,
 	&edgeBare,
 	&creasesClose,
 	&creaseNearCut,

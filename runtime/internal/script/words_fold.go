@@ -16,13 +16,14 @@ func flapWords() []word {
 				Name: "flap", Kind: Function, Group: groupFlaps,
 				Units: "depth, round and inset in mm; taper and fold in degrees",
 				Doc: "A panel sized to the straight edge it hangs on. `depth` is square to the hinge; `taper` is how far a side leans in, `inset` how far the base stops short of an end of the edge, and `round` the radius of a corner of the tip. " +
-					"Each of these three takes one number or a (left, right) pair, seen looking out over the hinge. Its edges are base, right, tip and left, the base along x from the origin.",
+					"Each of these three takes one number or a (left, right) pair, seen looking out over the hinge. Its edges are base, right, tip and left, the base along x from the origin. `overhang` says that it is meant to stick out of the closed piece.",
 				Example: `front = panel("front", rect(60, 90))
 dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5), inset = 0.5)`,
 			},
-			Args: `name, on, depth, taper=0, round=0, inset=0, fold=90, line="score"`,
+			Args: `name, on, depth, taper=0, round=0, inset=0, fold=90, line="score", overhang=False`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := c.flapSpec()
+				spec.Overhang = c.truth("overhang")
 				return c.madePanel(func() (*model.Panel, error) { return c.build.Flap(c.site, spec) })
 			},
 		},

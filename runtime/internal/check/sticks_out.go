@@ -1,0 +1,302 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/polygon"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// sticksOut warns of flaps that reach out of the closed piece: past the wall
+// across from their fold, under its foot, or beyond the stack they lie on.
+var sticksOut = Rule{
+	ID: "sticks-out", Severity: diag.Warning, Title: "a flap sticks out of the closed piece",
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap", "panels-collide", "lid-too-large", "layers-tangled", "panel-overhangs"},
+	find: func(f *facts) []Found {
+		return f.closed(func(s *closing) []Found {
+			all := s.crossings()
+			var out []Found
+			for i := range all {
+				if s.ended() {
+					return nil
+				}
+				if over, past := s.over(&all[i], all); exceeds(over, outLimit) {
+					out = append(out, s.outFound(&all[i], over, past))
+				}
+			}
+			return out
+		})
+	},
+}
+
+const (
+	// outLimit is how far beyond the outer surface of all else, in mm, a flap may
+	// reach: what sizes are rounded by. Common practice, no source.
+	outLimit = 0.5
+	// leastFold is the angle in degrees from which a hinge counts as folded: the
+	// panels on either side of less are one board.
+	leastFold = 1
+	// laidDown is the angle in degrees from which a flap lies back on what it
+	// hangs on.
+	laidDown = 170
+	// foldInside is how far inside a wall, in mm, a fold lies that leads a flap
+	// toward it, rather than along it.
+	foldInside = 3
+	// faces is the cosine, of 60 degrees, from which a wall counts as across a
+	// way.
+	faces = 0.5
+)
+
+// boardGroup is panels that lie in one plane as one board, the first of them hung by
+// a fold, and all that hangs on them.
+type boardGroup struct {
+	insert
+	members []*model.Panel
+	beyond  map[*model.Panel]bool // members and what hangs on them
+	folded  float64               // degrees
+}
+
+// outward is a board that reaches past a wall, or out of the stack it lies on,
+// one way.
+type outward struct {
+	*boardGroup
+	way  geom.Point3  // unit
+	wall *model.Panel // nil for a board laid down
+	far  *model.Panel // the member that reaches farthest
+	to   float64      // how far along way, from the world's origin
+}
+
+// crossings lists the boards that pass the edge of a wall toward its outside.
+func (s *closing) crossings() []outward {
+	var out []outward
+	for _, p := range s.Piece.Panels {
+		if s.ended() {
+			return nil
+		}
+		g, ok := s.boardAt(p)
+		if !ok {
+			continue
+		}
+		ways := []geom.Point3{g.in3}
+		if p.Role != model.Plain {
+			ways = append(ways, g.along3, g.along3.Mul(-1))
+		}
+		for k, way := range ways {
+			c := outward{boardGroup: g, way: way}
+			c.far, c.to = s.farthest(g.members, way)
+			if c.wall = s.passed(&c, k == 0); c.wall == nil && !(k == 0 && s.Flat && g.folded >= laidDown && len(g.members) == len(g.beyond)) {
+				continue
+			}
+			if !s.meant(&c) {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+// boardAt is the board that begins at a panel's fold; ok is false where none
+// does.
+func (s *closing) boardAt(p *model.Panel) (g *boardGroup, ok bool) {
+	if p.Hang == nil || p.Hang.Curve.Kind != geom.Line || !s.Of(p).OK || s.foldOf(p.Hang) < leastFold || p.Role == model.TabRole {
+		return nil, false
+	}
+	g = &boardGroup{
+		insert: s.insert(&model.Join{A: model.ToPanel(p), B: model.ToPanel(p.Hang.Parent)}), members: []*model.Panel{p},
+		beyond: map[*model.Panel]bool{p: true}, folded: s.foldOf(p.Hang),
+	}
+	for _, q := range s.Piece.Panels {
+		if q.Hang == nil || !g.beyond[q.Hang.Parent] || !s.Of(q).OK {
+			continue
+		}
+		g.beyond[q] = true
+		if slices.Contains(g.members, q.Hang.Parent) && s.foldOf(q.Hang) < leastFold {
+			g.members = append(g.members, q)
+		}
+	}
+	return g, true
+}
+
+// foldOf is by how much a hinge is folded, in degrees, either way; 0 where that
+// is not known.
+func (s *closing) foldOf(h *model.Hinge) float64 {
+	a := s.Folds[s.hingeAt[h]]
+	if !a.OK {
+		return 0
+	}
+	return math.Abs(a.Degrees)
+}
+
+// farthest is the panel of some that reaches farthest one way, and how far.
+func (s *closing) farthest(panels []*model.Panel, way geom.Point3) (far *model.Panel, to float64) {
+	to = math.Inf(-1)
+	for _, p := range panels {
+		o := s.Of(p)
+		for _, q := range o.Loop {
+			if d := o.Frame.Apply(q.Space()).Dot(way); d > to+geom.SnapTolerance {
+				far, to = p, d
+			}
+		}
+	}
+	return far, to
+}
+
+// passed is the wall whose edge a board passes on its way out, nil for none.
+// Away from its fold a board starts well inside the wall; along it the fold may
+// reach up to the wall.
+func (s *closing) passed(c *outward, away bool) *model.Panel {
+	inside := s.caliper() + geom.SnapTolerance
+	if away {
+		inside = -foldInside
+	}
+	near := 3*s.caliper() + underLid
+	for _, i := range s.Near(c.far, near) {
+		p, wall := s.Piece.Panels[i], &s.Solids[i]
+		if c.beyond[p] || wall.Normal.Dot(c.way) < faces {
+			continue
+		}
+		frame, fold := s.Of(c.panel).Frame, c.fold.Curve.Transform(c.fold.ToParent.Inverse())
+		if a, b := wall.Height(frame.Apply(fold.P.Space())), wall.Height(frame.Apply(fold.Q.Space())); max(a, b) > inside {
+			continue
+		}
+		if s.passes(c.members, wall.Normal, i, near) {
+			return p
+		}
+	}
+	return nil
+}
+
+// passes reports whether some of the members cross the plane of a wall within
+// reach of its board, or through an opening in it.
+func (s *closing) passes(members []*model.Panel, normal geom.Point3, wall int, near float64) bool {
+	w := &s.Solids[wall]
+	for _, m := range members {
+		o := s.Of(m)
+		for k, q := range o.Loop {
+			p, r := o.Frame.Apply(q.Space()), o.Frame.Apply(o.Loop[(k+1)%len(o.Loop)].Space())
+			a, b := w.Height(p), w.Height(r)
+			if (a > 0) == (b > 0) {
+				continue
+			}
+			at := w.Back.Apply(p.Lerp(r, a/(a-b))).Plane()
+			if nearLoop(w.Loop, at, near) || polygon.Holds([][]geom.Point{w.Loop}, at) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// nearLoop reports whether a point lies within reach of a loop's sides.
+func nearLoop(loop []geom.Point, at geom.Point, reach float64) bool {
+	for k, p := range loop {
+		if _, d := geom.LineFrom(p, loop[(k+1)%len(loop)]).Nearest(at); d <= reach {
+			return true
+		}
+	}
+	return false
+}
+
+// meant reports whether a board reaches out on purpose: overhang = True, an edge
+// that meets another or a panel that hangs on the far part says so, and so does
+// a tuck through an opening of the wall, but for one under the product, where a
+// piece stands.
+func (s *closing) meant(c *outward) bool {
+	limit := c.to
+	if c.wall != nil {
+		w := s.Of(c.wall)
+		limit = w.Frame.T.Dot(c.way)
+		if math.Abs(w.Normal.Dot(c.way)) < 1-flapLean {
+			limit = math.Inf(-1) // a slanting wall has no one place along the way
+		}
+	}
+	for _, m := range c.members {
+		if m.Over || m.Role == model.TabRole {
+			return true
+		}
+	}
+	for _, h := range s.Piece.Hinges {
+		own := h.Parent
+		if slices.Contains(c.members, h.Child) && h != c.fold {
+			own = h.Child
+		}
+		if slices.Contains(c.members, own) && s.foldOf(h) >= leastFold && h != c.fold {
+			frame := s.Of(h.Parent).Frame
+			if max(frame.Apply(h.Curve.P.Space()).Dot(c.way), frame.Apply(h.Curve.Q.Space()).Dot(c.way)) > limit+geom.SnapTolerance {
+				return true
+			}
+		}
+	}
+	return slices.ContainsFunc(s.Piece.Joins, func(j *model.Join) bool {
+		a, b := slices.Contains(c.members, j.A.Panel), slices.Contains(c.members, j.B.Panel)
+		switch {
+		case a == b:
+			return false
+		case j.Kind == model.MeetJoin:
+			return true
+		case j.Kind == model.TuckJoin && a && j.B.Window != nil:
+			through := s.Of(j.B.Panel)
+			below := c.to - through.Frame.T.Dot(c.way) - s.caliper()/2
+			return !s.stoodOn(j.B.Panel) || !exceeds(below, s.caliper()+underLid)
+		}
+		other := j.B.Panel
+		if b {
+			other = j.A.Panel
+		}
+		_, to := s.farthest([]*model.Panel{other}, c.way)
+		return !exceeds(c.to, to+outLimit)
+	})
+}
+
+// stoodOn reports whether a product stands on a panel.
+func (s *closing) stoodOn(p *model.Panel) bool {
+	return slices.ContainsFunc(s.Design.Contents, func(c *model.Contents) bool { return c.Panel == p })
+}
+
+// over is how far a board reaches beyond the outer surface of all else in its
+// way, and what it passes last. Boards beside it that stick out likewise do not
+// count.
+func (s *closing) over(c *outward, all []outward) (over float64, past *model.Panel) {
+	var rest []*model.Panel
+	for _, p := range s.Piece.Panels {
+		if s.Of(p).OK && !c.beyond[p] && !slices.ContainsFunc(all, func(d outward) bool {
+			return d.way.Dot(c.way) > 1-flapLean && slices.Contains(d.members, p) && s.parallel(p, c.panel)
+		}) {
+			rest = append(rest, p)
+		}
+	}
+	to := math.Inf(-1)
+	for _, p := range rest {
+		_, d := s.farthest([]*model.Panel{p}, c.way)
+		if s.Of(p).Normal.Cross(c.way).Len() < flapLean {
+			d += s.caliper() / 2
+		}
+		if d > to+geom.SnapTolerance {
+			past, to = p, d
+		}
+	}
+	if past == nil {
+		return 0, nil
+	}
+	if c.wall != nil && !exceeds(to, s.Of(c.wall).Frame.T.Dot(c.way)+s.caliper()/2) {
+		past = c.wall
+	}
+	return c.to - to, past
+}
+
+func (s *closing) outFound(c *outward, over float64, past *model.Panel) Found {
+	f := s.found(laterFirst(append(slices.Clone(c.members), past)), "panel %q sticks out of the closed piece by %s, past %q", c.far.Name, mm(over), past.Name)
+	f.Site, f.Key = c.panel.Site, fmt.Sprint(c.far.Index)
+	f = f.atPanel(c.far).relate(past.Site, "panel %q", past.Name)
+	f.Panels = append([]*model.Panel{c.panel}, f.Panels...)
+	f.Weight = over
+	if c.far != c.panel {
+		f = f.relate(c.far.Site, "panel %q", c.far.Name)
+	}
+	f.Cures = trims(s.state, s.Contacts().Index(c.far), c.way.Mul(-1), over)
+	return f.hint("overhang = True says that it is meant")
+}
