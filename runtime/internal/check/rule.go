@@ -77,14 +77,23 @@ var table = []*Rule{
 //go:embed pages/*.md
 var pages embed.FS
 
-// Rules lists every rule in the order of the table.
-func Rules() []*Rule { return append([]*Rule(nil), table...) }
+// Rules lists copies of every rule in the order of the table: who changes one
+// changes no verdict.
+func Rules() []*Rule {
+	out := make([]*Rule, len(table))
+	for i, r := range table {
+		c := *r
+		out[i] = &c
+	}
+	return out
+}
 
-// RuleNamed finds a rule by its id.
+// RuleNamed finds a rule by its id and gives a copy of it.
 func RuleNamed(id string) (r *Rule, ok bool) {
 	for _, r := range table {
 		if r.ID == id {
-			return r, true
+			c := *r
+			return &c, true
 		}
 	}
 	return nil, false

@@ -52,10 +52,17 @@ piece("box", base, board = card)
 	}
 }
 
+// Law: every rule of the table is found by its id, and what is given away is a
+// copy: changing it leaves the table as it was.
 func TestRulesByName(t *testing.T) {
-	for _, r := range Rules() {
-		if got, ok := RuleNamed(r.ID); !ok || got != r || r.Page() == "" {
+	for i, r := range Rules() {
+		got, ok := RuleNamed(r.ID)
+		if !ok || got.ID != table[i].ID || got.Title != table[i].Title || got.Severity != table[i].Severity || r.Page() == "" {
 			t.Errorf("%s: %v", r.ID, got)
+		}
+		r.ID, got.Title = "changed", "changed"
+		if table[i].ID == "changed" || table[i].Title == "changed" {
+			t.Errorf("%s: the table's own rule is given away", got.ID)
 		}
 	}
 	if _, ok := RuleNamed("none-such"); ok {
