@@ -28,8 +28,8 @@ type (
 	// false for a panel that a fold which was not found, a curved hinge or
 	// bending leaves without a place.
 	Placement = fold.Placement
-	// Fold is the angle of a hinge; OK is false when none was found.
-	Fold = fold.Angle
+	// Fold is the angle of a hinge in degrees; OK is false when none was found.
+	Fold = fold.HingeAngle
 	// Fault is what kept the folds of a pose from being found.
 	Fault = fold.Fault
 	// LeftOut is a panel that no pose but "flat" places, and why.

@@ -59,7 +59,7 @@ func (s *closing) offCrease(t *insert) (off float64, ok bool) {
 	for _, q := range []geom.Point{t.fold.Curve.P, t.fold.Curve.Q} {
 		at := to.Back.Apply(s.Of(t.carrier()).Frame.Apply(q.Space()))
 		_, d := edge.Nearest(at.Plane())
-		off = math.Min(off, math.Hypot(d, at.Z))
+		off = math.Min(off, geom.Pt(d, at.Z).Len())
 	}
 	return off, true
 }

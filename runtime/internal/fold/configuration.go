@@ -49,21 +49,21 @@ func (s *configuration) known(i int) bool {
 
 // degrees is a joint's result. Given folds do not take the way through radians,
 // which would cost their last digit.
-func (s *configuration) degrees(i int) Angle {
+func (s *configuration) degrees(i int) HingeAngle {
 	switch {
 	case !s.known(i):
-		return Angle{}
+		return HingeAngle{}
 	case s.unknownOf[i] < 0:
 		// Give back what was given to the last digit.
 		h := s.joints[i].hinge
 		if deg, ok := s.pose.FoldDegrees[h]; ok {
-			return Angle{deg * s.progress, true}
+			return HingeAngle{deg * s.progress, true}
 		}
 		if h.Fold.Free == nil {
-			return Angle{h.Fold.Degrees * s.pose.At * s.progress, true}
+			return HingeAngle{h.Fold.Degrees * s.pose.At * s.progress, true}
 		}
 	}
-	return Angle{s.angle(i).Degrees(), true}
+	return HingeAngle{s.angle(i).Degrees(), true}
 }
 
 // side is the asked sign of an unknown.

@@ -216,7 +216,7 @@ func startSize(try, i int) float64 {
 	}
 	// A fixed scatter over e^±2: the golden ratio spaces the tries evenly.
 	x := math.Mod(float64(try*31+i)*math.Phi, 1)
-	return math.Exp(4*x - 2)
+	return exp(float64(4*x) - 2)
 }
 
 // changed reports whether a fold is more than limit off what it was.

@@ -109,8 +109,9 @@ func (p *problem) flatVertex(c chain) (v vertex, ok bool) {
 func (v *vertex) modes(k int) [][3]float64 {
 	// Opposite sectors add up to a half turn, so two neighbours say all.
 	half, diff := (v.sectors[k]+v.sectors[(k+1)%4])/2, (v.sectors[k]-v.sectors[(k+1)%4])/2
-	a := math.Cos(half) / math.Cos(diff)
-	b := math.Sin(half) / math.Sin(diff)
+	sinHalf, cosHalf := geom.Radians(half).SinCos()
+	sinDiff, cosDiff := geom.Radians(diff).SinCos()
+	a, b := cosHalf/cosDiff, sinHalf/sinDiff
 	return [][3]float64{{-a, 1, a}, {b, -1, b}}
 }
 

@@ -28,7 +28,7 @@ type LeftOut struct {
 type Pose struct {
 	Pose   *model.Pose
 	Place  []Placement
-	Angles []Angle
+	Angles []HingeAngle
 	Faults []Fault
 
 	motion *Motion
@@ -41,11 +41,13 @@ type Placement struct {
 	OK bool
 }
 
-// Angle is a hinge's fold angle in degrees; OK is false when none was found. A
-// given angle comes back to the last digit.
-type Angle struct {
-	Degrees float64
-	OK      bool
+// HingeAngle is a hinge's fold angle as it is told: in degrees, for reports write
+// the number that the script gives, and degrees → radians → degrees does not
+// bring the last digit back. So the field bears its unit and there is no other;
+// who computes makes a geom.Angle of it by geom.Degrees.
+type HingeAngle struct {
+	Degrees float64 // −180…180, positive toward the inside
+	OK      bool    // false when no angle was found
 }
 
 // FaultKind says what kept a pose from being found.
@@ -146,7 +148,7 @@ func (m *mechanism) fold(ctx context.Context, pose *model.Pose, closed map[*mode
 
 // result gives a configuration as a pose: forward kinematics from the root.
 func (s *configuration) result(faults []Fault) *Pose {
-	out := &Pose{Pose: s.pose, Faults: faults, Angles: make([]Angle, len(s.joints)), Place: make([]Placement, len(s.panels))}
+	out := &Pose{Pose: s.pose, Faults: faults, Angles: make([]HingeAngle, len(s.joints)), Place: make([]Placement, len(s.panels))}
 	for i := range s.joints {
 		out.Angles[i] = s.degrees(i)
 	}

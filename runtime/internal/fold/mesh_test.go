@@ -174,9 +174,9 @@ func ringFolds(folds ...model.Fold) crease {
 }
 
 // ringAngles reads a folded ring's angles by crease.
-func ringAngles(p *model.Piece, pose *Pose) []Angle {
+func ringAngles(p *model.Piece, pose *Pose) []HingeAngle {
 	n := len(p.Panels)
-	out := make([]Angle, n)
+	out := make([]HingeAngle, n)
 	for i, h := range p.Hinges {
 		a, b := h.Parent.Index, h.Child.Index
 		if a == (b+1)%n {

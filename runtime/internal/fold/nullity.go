@@ -3,6 +3,7 @@ package fold
 import (
 	"math"
 
+	"github.com/creasewright/creasewright/runtime/geom"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
@@ -101,7 +102,8 @@ func (s *configuration) softest(q *normalEquations, n, most int) *mat.Dense {
 	x := mat.NewDense(n, columns, nil)
 	for i := range n {
 		for j := range columns {
-			x.Set(i, j, math.Sin(float64(i+1)*(1.7+float64(j))))
+			sin, _ := geom.Radians(float64(i+1) * (1.7 + float64(j))).SinCos()
+			x.Set(i, j, sin)
 		}
 	}
 	// One factorization serves all iterations and columns.

@@ -2,6 +2,8 @@ package fold
 
 import (
 	"fmt"
+	"math"
+	"math/rand"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/model"
@@ -86,5 +88,19 @@ func TestStraying(t *testing.T) {
 		if s.value[g.unknowns[0]] = v * s.side(g.unknowns[0]); s.strays(g) != want {
 			t.Errorf("%g: strays %v", v, !want)
 		}
+	}
+}
+
+// exp is the library's to the bound that it states, and 1 at 0.
+func TestExp(t *testing.T) {
+	rng := rand.New(rand.NewSource(1))
+	for range 2000 {
+		x := 4*rng.Float64() - 2
+		if got, want := exp(x), math.Exp(x); math.Abs(got-want) > 5e-15*want {
+			t.Errorf("exp(%v) = %v, want %v", x, got, want)
+		}
+	}
+	if exp(0) != 1 {
+		t.Errorf("exp(0) = %v", exp(0))
 	}
 }
