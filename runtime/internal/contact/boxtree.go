@@ -64,6 +64,11 @@ func (b box3) longest() func(geom.Point3) float64 {
 // round all below it, halved at the median along its longest side. It is built
 // in n log n; looking for the k boxes near one takes about k + log n steps
 // where boxes do not heap up.
+//
+// geom.BoxTree does the same in the plane. It is another type: two boxes are
+// compared by four numbers there and by six here, its Morton code has two
+// coordinates, and one tree here serves several distances d, where boxes would
+// have to be grown beforehand.
 type boxTree struct {
 	boxes []box3
 	items []int // numbers of boxes; every node has a stretch of them
