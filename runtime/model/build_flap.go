@@ -146,7 +146,7 @@ func (b *Builder) Tab(site source.Site, s TabSpec) (*Panel, error) {
 	c.notNegative("gap", s.Gap)
 	s.To = s.To.settled()
 	c.tabTarget(b, s)
-	turn := Fold{Free: &Free{Side: In, Site: site}}
+	turn := Fold{Free: &Free{Side: In, Either: true, Site: site}}
 	p, err := b.addFlap(c, s.FlapSpec, TabRole, turn)
 	if err != nil {
 		return nil, err

@@ -79,6 +79,7 @@ const (
 // angle.
 type Free struct {
 	Side        Side
+	Either      bool     // may go to the other side as well: a tab that was given no fold
 	NearDegrees *float64 // where to look at a singular spot
 	Site        source.Site
 }

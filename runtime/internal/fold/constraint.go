@@ -19,6 +19,8 @@ type constraint struct {
 	size     float64      // mm
 	hinge    *model.Hinge // the closing hinge, for loops
 	join     *model.Join  // the join, for the rest
+	mate     *geom.Curve  // the straight edge on whose line the last two points lie, or nil
+	pull     []target     // points that draw the two edges together end to end, or nil
 }
 
 // target is one point of a chain's last panel and the directions, in the first
@@ -78,6 +80,7 @@ func (p *problem) joinConstraint(s *search, j *model.Join) *constraint {
 			out.chain, _ = s.path(c.to, c.from)
 		}
 		out.size, out.points = a.Length(), toLine(a, b)
+		out.mate, out.pull = &b, toEnds(a, b)
 	case j.Kind == model.TuckJoin && j.B.Window != nil:
 		return nil
 	default:
@@ -85,7 +88,13 @@ func (p *problem) joinConstraint(s *search, j *model.Join) *constraint {
 		// tab to an edge has its hinge on the edge's line besides.
 		out.size, out.points = lieFlat(j.A.Panel)
 		if hang := j.A.Panel.Hang; j.Kind == model.TabJoin && j.B.Edge != nil && hang != nil {
-			out.points = append(out.points, toLine(hang.By.Curve(), j.B.Edge.Curve())...)
+			a, b := hang.By.Curve(), j.B.Edge.Curve()
+			if line := toLine(a, b); line != nil {
+				// The tab's edge is its parent's turned round.
+				out.pull = append(slices.Clone(out.points), toEnds(a.Reverse(), b)...)
+				out.points = append(out.points, line...)
+				out.mate = &b
+			}
 		}
 	}
 	out.unknowns = p.unknownsOf(out.chain)
@@ -114,6 +123,16 @@ func toLine(a, b geom.Curve) []target {
 	return []target{
 		{a.P.Space(), b.P.Space(), across},
 		{a.Q.Space(), b.P.Space(), across},
+	}
+}
+
+// toEnds draws edge a to the straight edge b as two boards of one outside meet
+// along a seam: the middle on the middle, the ends in opposite order.
+func toEnds(a, b geom.Curve) []target {
+	mid, half := b.At(0.5), b.Tangent(0).Mul(a.Length()/2)
+	return []target{
+		{a.P.Space(), mid.Add(half).Space(), axes3},
+		{a.Q.Space(), mid.Sub(half).Space(), axes3},
 	}
 }
 

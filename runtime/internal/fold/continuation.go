@@ -233,7 +233,9 @@ func (s *configuration) changed(g *system, from []float64, limit float64) bool {
 // beyond a half turn.
 func (s *configuration) strays(g *system) bool {
 	for _, u := range g.unknowns {
-		if v := s.value[u]; !(v*s.side(u) >= -wrongWay && math.Abs(v) <= math.Pi+wrongWay) {
+		v := s.value[u]
+		onSide := s.unknowns[u].free.Either || v*s.side(u) >= -wrongWay
+		if !(onSide && math.Abs(v) <= math.Pi+wrongWay) {
 			return true
 		}
 	}

@@ -56,8 +56,14 @@
 //     script says where to look or gives more folds than needed, the end state is
 //     searched from a few starts.
 //
-// Joins (glue, tabs, meets, tucks) are held at the end. A tab that only its own
-// hinge can turn is laid down in closed form last.
+// Joins (glue, tabs, meets, tucks) are held at the end. Their constraints ask that
+// edges share a line and panels a plane; solutions in which an edge lies on that
+// line beyond its partner's end are passed over (flat sectors round a point have
+// one). Where even starts of growing size find none, edges that meet are drawn end
+// to end in the logarithms of size/(π − size), which keep every fold on its side,
+// from even, nearly flat and scattered starts. A tab that only its own hinge can
+// turn is laid down in closed form last; if it was given no fold, by the turn that
+// leaves the least of it beside its target.
 //
 // A system in which the Jacobian has a null space is loose: the nullity is the
 // number of folds that still have to be given. It is counted half-way, away from
@@ -89,6 +95,6 @@
 // closure_test.go holds loop closure and the corners of solids to outside values,
 // vertex_law_test.go and miura_test.go the closed forms and the Miura cell,
 // quad_test.go compares the closed form with the continuation on random meshes,
-// solid_test.go and hexomino_test.go fold nets, law_test.go has the laws of given
+// solid_test.go, hexomino_test.go and surface_test.go fold nets, tubes and towers, law_test.go has the laws of given
 // folds, motion_test.go those of motions, cancel_test.go shows that folding stops.
 package fold

@@ -1,43 +1,19 @@
 package fold
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// reachedTo is when a join counts as held by the solver, in mm.
-const reachedTo = 1e-7
-
 // reachJoins turns the system's folds so that its joins hold, loops kept closed,
-// and returns how many motions are left free. Starts are where the loops left
-// the folds, then even folds of growing size on the asked sides; the smallest
-// folds that reach win. Joins that no fold reaches come as near as they can, and
-// the loops are closed again last.
+// and returns how many motions are left free. Joins that no fold reaches come as
+// near as they can, and the loops are closed again last.
 func (s *configuration) reachJoins(g *system, loose int) int {
-	// A later start has to be better by more than rounding to win.
-	all := g.all()
-	here := s.values(g)
-	best, bestGap := here, math.Inf(1)
-	for try := -1; try < len(joinStarts) && !s.stopped(); try++ {
-		for i, u := range g.unknowns {
-			s.value[u] = s.joinStart(u, try, here[i])
-		}
-		gap := s.minimize(g, all, byAngle)
-		if !s.strays(g) && gap < bestGap*(1-1e-3) {
-			best, bestGap = s.values(g), gap
-		}
-		if bestGap < reachedTo {
-			break
-		}
-	}
-	s.restore(g, best)
-	// From here on the joins hold or are given up; loops must close either way.
-	held := bestGap < reachedTo
-	if held {
-		s.chooseTabSides(g)
-	}
+	held := s.searchJoins(g)
 	if len(g.loops) == 0 {
 		if !held {
 			return 0 // the joins tell what is wrong
@@ -47,7 +23,7 @@ func (s *configuration) reachJoins(g *system, loose int) int {
 	if !held {
 		s.minimize(g, g.loops, byAngle)
 	}
-	return min(loose, s.nullity(g, all, nullityCap))
+	return min(loose, s.nullity(g, g.all(), nullityCap))
 }
 
 // chooseTabSides lays each tab that has come to lie in its target's plane on the
@@ -71,25 +47,6 @@ func (s *configuration) nullityBeside(g *system) int {
 		s.value[u] += 0.01 + 0.003*float64(i%3)
 	}
 	return s.nullity(g, g.joins, nullityCap)
-}
-
-// joinStarts are the first guesses for folds that joins alone decide, in radians.
-var joinStarts = []float64{math.Pi / 6, math.Pi / 3, math.Pi / 2, 2 * math.Pi / 3, 5 * math.Pi / 6, math.Pi / 12}
-
-// joinStart is the first guess of an unknown in a try, in radians: what near asks
-// for first, else where the loops left it (a little off flat, where joins have no
-// slope), then even folds.
-func (s *configuration) joinStart(u, try int, here float64) float64 {
-	near := s.unknowns[u].free.NearDegrees
-	switch {
-	case near != nil && try <= 0:
-		return geom.Degrees(*near).Radians()
-	case try < 0 && here != 0:
-		return here
-	case try < 0:
-		return s.side(u) * startTurn
-	}
-	return s.side(u) * joinStarts[try]
 }
 
 // sortJoins parts joins into those that one fold of their own lays down and the
@@ -186,26 +143,41 @@ func (s *configuration) layDown(c *constraint) {
 	s.found[own] = true
 }
 
-// onSide chooses between two turns half a turn apart: the one on the asked side
-// and, where both are (0 and 180), the one that brings the panel to its target.
+// onSide chooses between turns half a turn apart. A tab that was given no fold may
+// turn to either side: the turn that leaves the least of it beside its target
+// wins, of equals one inward. Of turns to the same side (0 and 180) that wins
+// which brings the panel's middle nearest to the target's.
 func (s *configuration) onSide(c *constraint, u int, turn float64) float64 {
-	// Lying flat, the panel's middle is nearest to the target's on the right side;
-	// the first of equals within the snap tolerance wins.
-	best, bestFar := 0.0, math.Inf(1)
+	// Each measure decides where those before it are equal within the snap
+	// tolerance; the first of equals wins.
+	best, least := 0.0, [3]float64{math.Inf(1)}
 	for _, k := range []float64{0, math.Pi, -math.Pi} {
 		a := turn + k
 		if q := quarterTurn(a); math.Abs(a-q) < quarterRounding {
 			a = q
 		}
-		if a*s.side(u) < -wrongWay || math.Abs(a) > math.Pi+wrongWay {
+		outward := 0.0
+		if a*s.side(u) < -wrongWay {
+			outward = 1
+		}
+		if outward > 0 && !s.unknowns[u].free.Either || math.Abs(a) > math.Pi+wrongWay {
 			continue
 		}
 		s.value[u] = a
-		if far := s.farFrom(c); far < bestFar-geom.SnapTolerance {
-			best, bestFar = a, far
+		rank := [3]float64{s.aside(c), outward, s.farFrom(c)}
+		if slices.CompareFunc(rank[:], least[:], compareRounded) < 0 {
+			best, least = a, rank
 		}
 	}
 	return best
+}
+
+// compareRounded compares two lengths, those within the snap tolerance as equal.
+func compareRounded(a, b float64) int {
+	if math.Abs(a-b) <= geom.SnapTolerance {
+		return 0
+	}
+	return cmp.Compare(a, b)
 }
 
 // farFrom is how far the middle of a join's panel lies from its target's, in mm.
@@ -213,4 +185,37 @@ func (s *configuration) farFrom(c *constraint) float64 {
 	panel, target := c.join.A.Panel, c.join.B.Panel
 	m := s.product(c.chain)
 	return m.Apply(panel.Outline.Bounds().Mid().Space()).Dist(target.Outline.Bounds().Mid().Space())
+}
+
+// aside is how far a join misses, in mm, by what its constraint does not ask: an
+// edge may lie on its partner's line beyond the end of it, a panel in its target's
+// plane beside it. Corners outside the target's outline count by their distance.
+func (s *configuration) aside(c *constraint) float64 {
+	m, worst := s.product(c.chain), 0.0
+	if c.mate != nil {
+		along := c.mate.Q.Sub(c.mate.P)
+		length := along.Len()
+		for _, t := range c.points[len(c.points)-2:] {
+			at := m.Apply(t.point).Plane().Sub(c.mate.P).Dot(along) / length
+			worst = math.Max(worst, math.Max(-at, at-length))
+		}
+		worst -= c.join.Gap
+	}
+	if c.join.Kind == model.MeetJoin {
+		return math.Max(0, worst)
+	}
+	target := c.join.B.Panel.Outline
+	for _, e := range c.join.A.Panel.Outline.Edges {
+		q := m.Apply(e.P.Space()).Plane()
+		if target.Contains(q) {
+			continue
+		}
+		near := math.Inf(1)
+		for _, f := range target.Edges {
+			_, d := f.Nearest(q)
+			near = math.Min(near, d)
+		}
+		worst = math.Max(worst, near)
+	}
+	return worst
 }

@@ -43,12 +43,14 @@ const (
 )
 
 // coordinates are what the solver moves: the folds themselves, or the logarithms
-// of their sizes, in which no step can change a fold's sign.
-type coordinates bool
+// of their sizes, in which no step can change a fold's sign, or the logarithms of
+// size/(π − size), in which none can go beyond a half turn either.
+type coordinates uint8
 
 const (
-	byAngle     coordinates = false
-	byLogarithm coordinates = true
+	byAngle coordinates = iota
+	byLogarithm
+	byRange
 )
 
 // normalEquations is JᵀJ·δ = −Jᵀr in band form, and the cost ½|r|².
@@ -86,6 +88,8 @@ func (s *configuration) scale(a *linearization, in coordinates) {
 			a.jacobian[k] = 0
 		case in == byLogarithm:
 			a.jacobian[k] *= s.value[u]
+		case in == byRange:
+			a.jacobian[k] *= s.value[u] * (1 - math.Abs(s.value[u])/math.Pi)
 		}
 	}
 }
@@ -207,7 +211,7 @@ func (s *configuration) minimize(g *system, cons []*constraint, in coordinates) 
 // (or, in logarithms, by more than a factor e), and returns its largest part.
 func (s *configuration) step(g *system, old, step []float64, in coordinates) float64 {
 	limit := math.Pi / 6
-	if in == byLogarithm {
+	if in != byAngle {
 		limit = 1
 	}
 	// Linearization holds for turns well under a right angle.
@@ -221,11 +225,17 @@ func (s *configuration) step(g *system, old, step []float64, in coordinates) flo
 		k = limit / largest
 	}
 	for i, u := range g.unknowns {
-		if in == byLogarithm {
-			s.value[u] = old[i] * exp(k*step[i])
-		} else {
-			// The product is rounded first: fused, it would differ between processors.
-			s.value[u] = old[i] + float64(k*step[i])
+		// The product is rounded first: fused, it would differ between processors.
+		d := float64(k * step[i])
+		switch in {
+		case byAngle:
+			s.value[u] = old[i] + d
+		case byLogarithm:
+			s.value[u] = old[i] * exp(d)
+		case byRange:
+			// The ratio of size to what is left of a half turn grows by a factor.
+			grown := float64(math.Abs(old[i]) * exp(d))
+			s.value[u] = math.Copysign(math.Pi*grown/(math.Pi-math.Abs(old[i])+grown), old[i])
 		}
 	}
 	return k * largest

@@ -1,0 +1,202 @@
+package fold
+
+import (
+	"math"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// reachedTo is when a join counts as held by the solver, in mm.
+const reachedTo = 1e-7
+
+// mostAside is how far, in mm, a join may miss by what its constraint does not ask
+// (configuration.aside) for the search to end: half of the half millimetre at
+// which a join is said to fail.
+const mostAside = 0.25
+
+// joinStarts are the first guesses for folds that joins alone decide, in radians.
+var joinStarts = []float64{math.Pi / 6, math.Pi / 3, math.Pi / 2, 2 * math.Pi / 3, 5 * math.Pi / 6, math.Pi / 12}
+
+// joinSearch keeps the best folds that a search for joins has come to.
+type joinSearch struct {
+	*configuration
+	g       *system
+	all     []*constraint // loops and joins
+	mates   []*constraint // the same with edges drawn end to end
+	best    []float64
+	miss    float64 // of the best, in mm: of its constraints or beside them
+	reached bool    // the best satisfies its constraints
+}
+
+// searchJoins looks for folds with which the system's joins hold and its loops
+// are closed, and reports whether there are any; without, it leaves those that
+// miss least. Even starts of growing size come first, so that the smallest folds
+// win. Folds that satisfy every constraint but leave an edge on the line of its
+// partner beyond its end, as flat sectors round a point do, are no solution.
+//
+// What the even starts do not find is sought from the same starts by drawing the
+// edges that meet together end to end, in coordinates that keep every fold
+// between flat and a half turn on its side; then from the corners of that range
+// and from scattered places in it. The starts are the same each time and on every
+// processor.
+func (s *configuration) searchJoins(g *system) (held bool) {
+	t := &joinSearch{configuration: s, g: g, all: g.all(), best: s.values(g), miss: math.Inf(1)}
+	here := s.values(g)
+	start := make([]float64, len(here))
+	for _, pull := range []bool{false, true} {
+		if pull && len(g.unknowns) > mostScattered {
+			break
+		}
+		for try := -1; try < len(joinStarts); try++ {
+			for i, u := range g.unknowns {
+				start[i] = s.joinStart(u, try, here[i])
+			}
+			if t.from(start, pull) {
+				break
+			}
+		}
+	}
+	for try := 0; !t.holds() && try < s.manyStarts(g); try++ {
+		t.from(s.startWithin(g, try), true)
+	}
+	s.restore(g, t.best)
+	return t.reached
+}
+
+// holds reports that nothing better need be looked for, or that the context has
+// ended.
+func (t *joinSearch) holds() bool { return t.reached && t.miss == 0 || t.stopped() }
+
+// from looks from one start and keeps what it finds if it is better. pull draws
+// edges together first.
+func (t *joinSearch) from(start []float64, pull bool) (done bool) {
+	if t.holds() {
+		return true
+	}
+	s, g := t.configuration, t.g
+	s.restore(g, start)
+	if pull {
+		s.toInside(g)
+		s.minimize(g, t.drawn(), byRange)
+	}
+	gap := s.minimize(g, t.all, byAngle)
+	reached := gap < reachedTo
+	if reached {
+		s.chooseTabSides(g)
+	}
+	if s.strays(g) {
+		return false
+	}
+	miss := 0.0
+	for _, c := range g.joins {
+		if aside := s.aside(c); exceeds(aside, mostAside) {
+			miss = math.Max(miss, aside)
+		}
+	}
+	if !reached {
+		miss = math.Max(miss, gap)
+	}
+	// A later start has to be better by more than rounding to win.
+	if miss < t.miss*(1-1e-3) {
+		t.best, t.miss, t.reached = s.values(g), miss, reached
+	}
+	return t.holds()
+}
+
+// drawn is the system's constraints with edges that meet drawn end to end.
+func (t *joinSearch) drawn() []*constraint {
+	if t.mates == nil {
+		for _, c := range t.all {
+			if c.pull != nil {
+				d := *c
+				d.points = c.pull
+				c = &d
+			}
+			t.mates = append(t.mates, c)
+		}
+	}
+	return t.mates
+}
+
+// joinStart is the first guess of an unknown in a try, in radians: what near asks
+// for first, else where the loops left it (a little off flat, where joins have no
+// slope), then even folds.
+func (s *configuration) joinStart(u, try int, here float64) float64 {
+	near := s.unknowns[u].free.NearDegrees
+	switch {
+	case near != nil && try <= 0:
+		return geom.Degrees(*near).Radians()
+	case try < 0 && here != 0:
+		return here
+	case try < 0:
+		return s.side(u) * startTurn
+	}
+	return s.side(u) * joinStarts[try]
+}
+
+const (
+	// mostCorners is the number of unknowns up to which starts are made of every
+	// choice between nearly flat and nearly folded over.
+	mostCorners = 5
+	// scatterWork bounds scattered starts: so many for one unknown, fewer for more.
+	scatterWork, mostScatter = 600, 32
+)
+
+// manyStarts is how many starts startWithin has for a system.
+func (s *configuration) manyStarts(g *system) int {
+	n := len(g.unknowns)
+	if n > mostScattered {
+		return 0
+	}
+	tries := min(mostScatter, scatterWork/n)
+	if n <= mostCorners {
+		tries += 1 << n
+	}
+	return tries
+}
+
+// startWithin gives start number try with every fold on its side, within a half
+// turn: near the flat states first, which are where branches meet, then scattered
+// over the range. near is kept to in both.
+func (s *configuration) startWithin(g *system, try int) []float64 {
+	n := len(g.unknowns)
+	corners := 0
+	if n <= mostCorners {
+		corners = 1 << n
+	}
+	out := make([]float64, n)
+	for i, u := range g.unknowns {
+		size := startTurn
+		switch {
+		case try >= corners:
+			size = math.Pi * scatter(try-corners, i)
+		case try>>i&1 != 0:
+			size = math.Pi - startTurn
+		}
+		out[i] = s.side(u) * size
+		if near, ok := s.near(u); ok {
+			out[i] = near
+		}
+	}
+	return out
+}
+
+// scatter is a number between 0 and 1, exclusive, that looks random: integers
+// mixed by multiplication and shifts, the same on every processor.
+func scatter(try, i int) float64 {
+	x := uint64(try+1)*0x9E3779B97F4A7C15 ^ uint64(i+1)*0xD1B54A32D192ED03
+	for range 2 {
+		x ^= x >> 31
+		x *= 0xBF58476D1CE4E5B9
+	}
+	return (float64(x>>12) + 0.5) / (1 << 52)
+}
+
+// toInside moves folds at the ends of their range, where the coordinates that
+// keep them in it have no slope, a little inside.
+func (s *configuration) toInside(g *system) {
+	for _, u := range g.unknowns {
+		size := math.Abs(s.value[u])
+		s.value[u] = s.side(u) * min(max(size, startTurn/3), math.Pi-startTurn/3)
+	}
+}
