@@ -51,6 +51,8 @@ type (
 	Level = contact.Level
 	// Sizes are the piece's sizes outside and inside.
 	Sizes = contact.Sizes
+	// Slot is a gap in a panel in which another stands.
+	Slot = contact.Slot
 	// Overlap is two panels that would share board, as it is as thick as it is.
 	Overlap = contact.Overlap
 	// Gap is how far a join stands open, and where.
@@ -97,6 +99,7 @@ type State struct {
 	Levels       []Level       // of each panel
 	Vertices     []Vertex      // in the pose itself, as all that follows
 	Sizes        *Sizes        // in the pose "closed"; nil when no panel has a place
+	Slots        []Slot        // in the pose "closed": narrower than what stands in them
 	Overlaps     []Overlap     // deeper than contact.OverlapLimit
 	Gaps         []Gap         // of the joins that the pose requires
 	Covers       []Cover       // in the pose "closed": of every tab and glue
@@ -169,6 +172,7 @@ func measure(ctx context.Context, d *model.Design, b *blank.Blank, p, closed *co
 			s.Sizes = &sizes
 		}
 		steps = append(steps,
+			func() (err error) { s.Slots, err = p.Slots(ctx, contact.SlotMargin); return },
 			func() (err error) { s.Covers, err = p.Covers(ctx); return },
 			func() (err error) { s.Fits, err = fits(ctx, d, p); return })
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
 // slotFit warns of openings that are narrower than the board a tuck pushes
@@ -27,14 +28,13 @@ var slotFit = Rule{
 					out = append(out, s.judgeSlot(&t, p)...)
 				}
 			}
-			return out
+			for _, slot := range s.Slots {
+				out = append(out, s.slotFound(slot))
+			}
+			return append(out, s.flapSlots()...)
 		})
 	},
 }
-
-// slotHair is how much narrower than the board, in mm, a slot may be: what
-// rounding a size to hundredths takes.
-const slotHair = 0.02
 
 // goodSlot is how much wider than the board a hint asks a slot to be, the
 // middle of 0.3 to 0.5 mm for card and 0.5 to 1 mm for corrugated. Common
@@ -50,7 +50,7 @@ func (s *closing) judgeSlot(t *insert, p passage) []Found {
 	wide := slotAcross(t.into.Window, p)
 	need := s.caliper() / p.sine
 	loose := s.limit(board.SlotLoose)
-	if !exceeds(need-slotHair, wide) && (loose == 0 || !exceeds(wide, need+loose)) {
+	if !exceeds(need-contact.SlotMargin, wide) && (loose == 0 || !exceeds(wide, need+loose)) {
 		return nil
 	}
 	wall := t.into.Panel
@@ -60,6 +60,79 @@ func (s *closing) judgeSlot(t *insert, p passage) []Found {
 	f.At = &at
 	return []Found{f.relate(t.panel.Site, "tuck %q", t.panel.Name).
 		hint("a slot %s wide would put it right", mm(need+goodSlot(s.Piece.Board.Kind)))}
+}
+
+// slotFound tells of a slot in which another panel stands without being tucked.
+func (s *closing) slotFound(slot simulate.Slot) Found {
+	wall, panel := s.Piece.Panels[slot.In], s.Piece.Panels[slot.Panel]
+	f := s.found([]*model.Panel{wall, panel}, "the slot in %q is %s wide, and %q takes %s there", wall.Name, mm(slot.Wide), panel.Name, mm(slot.Need)).
+		relate(panel.Site, "panel %q", panel.Name).
+		hint("a slot %s wide would put it right", mm(slot.Need+goodSlot(s.Piece.Board.Kind)))
+	f.At = &slot.AtBlank
+	return f
+}
+
+// slottedCaliper is the caliper, in mm, from which flaps beside one another need
+// a slot between them: thinner board gives way. Common practice, no source.
+const slottedCaliper = 1
+
+// flapSlots tells of flaps beside one another on two walls that have no room to
+// fold past each other: the slots of a slotted case.
+func (s *closing) flapSlots() []Found {
+	if s.caliper() <= slottedCaliper {
+		return nil
+	}
+	var out []Found
+	for _, h := range s.Piece.Hinges {
+		for _, a := range s.foldingFlaps(h.Parent) {
+			for _, b := range s.foldingFlaps(h.Child) {
+				if f, ok := s.flapSlot(h, a, b); ok {
+					out = append(out, f)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// foldingFlaps lists the flaps of a wall that are not glued and fold by 45° or
+// more.
+func (s *closing) foldingFlaps(wall *model.Panel) []*model.Hinge {
+	var out []*model.Hinge
+	for k, h := range s.Piece.Hinges {
+		turn := s.Folds[k]
+		if h.Parent == wall && !h.Closing && h.Child.Role == model.FlapRole && turn.OK && math.Abs(turn.Degrees) >= 45 && !s.joined()[h.Child] {
+			out = append(out, h)
+		}
+	}
+	return out
+}
+
+// flapSlot measures the slot between two flaps whose folds run along one line and
+// meet at the fold between their walls.
+func (s *closing) flapSlot(between, a, b *model.Hinge) (Found, bool) {
+	line := func(h *model.Hinge) geom.Curve { return h.Curve.Transform(h.Parent.Flat) }
+	p, q, fold := line(a), line(b), line(between)
+	if p.Kind != geom.Line || q.Kind != geom.Line || math.Abs(p.Tangent(0).Cross(q.Tangent(0))) > geom.SmoothSine {
+		return Found{}, false
+	}
+	wide, at := math.Inf(1), geom.Point{}
+	for _, u := range [...]geom.Point{p.P, p.Q} {
+		for _, v := range [...]geom.Point{q.P, q.Q} {
+			if d := u.Dist(v); d < wide {
+				wide, at = d, u.Lerp(v, 0.5)
+			}
+		}
+	}
+	if near := math.Min(at.Dist(fold.P), at.Dist(fold.Q)); near > 2*s.caliper() || !exceeds(s.caliper()-contact.SlotMargin, wide) {
+		return Found{}, false
+	}
+	f := s.found([]*model.Panel{b.Child, a.Child}, "the slot between flaps %q and %q is %s wide, and folding takes %s",
+		a.Child.Name, b.Child.Name, mm(wide), mm(s.caliper())).
+		relate(a.Child.Site, "flap %q", a.Child.Name).
+		hint("a slot %s wide would put it right", mm(s.caliper()+goodSlot(s.Piece.Board.Kind)))
+	f.Site, f.At = b.Child.Site, &at
+	return f, true
 }
 
 // slotWords compares a slot with what a tuck needs.
