@@ -18,7 +18,16 @@ var contentsDoNotFit = Rule{
 	ID: "contents-do-not-fit", Severity: diag.Error, Title: "the product has no room",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
 	find: func(f *facts) []Found {
-		return f.each(func(p state) []Found {
+		pockets := f.closed(func(s *closing) []Found {
+			var out []Found
+			if s.Flat {
+				for _, fit := range s.Fits {
+					out = append(out, s.pocketFound(fit)...)
+				}
+			}
+			return out
+		})
+		return append(pockets, f.each(func(p state) []Found {
 			var out []Found
 			for _, fit := range p.Fits {
 				switch {
@@ -29,7 +38,7 @@ var contentsDoNotFit = Rule{
 				}
 			}
 			return out
-		})
+		})...)
 	},
 }
 

@@ -45,6 +45,7 @@ var table = []*Rule{
 	&layersTangled,
 	&panelsLayered,
 	&contentsDoNotFit,
+	&contentsOverlap,
 	&tuckPlay,
 	&slotFit,
 	&dustFlapsMeet,
