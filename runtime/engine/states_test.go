@@ -128,8 +128,8 @@ piece("tray", base, board = card)
 
 // The soap sleeve by hand: its seam holds in both glued poses, pressed flat it
 // is three boards thick where the seam lies, and the bar, 60 by 28 with 1 mm of
-// play in walls 61.3556 and 29.3556 apart, has half of what the seam's relief
-// and its board leave to either side, 1 mm above, and the ends open.
+// play in walls 61.7112 and 29.3556 apart, has half of what
+// the seam's board leaves to either side, 1 mm above, and the ends open.
 func TestReportOfTheSoapSleeve(t *testing.T) {
 	p := reportOf(t, makeExample("soap-sleeve.star", nil)).Pieces[0]
 	if g := p.Joins[0].Gaps; len(g) != 2 || g["closed"] > 1e-6 || g["shipped"] > 1e-6 {
@@ -146,7 +146,7 @@ func TestReportOfTheSoapSleeve(t *testing.T) {
 	}
 	free := p.Contents[0].Free
 	const caliper = 0.3556
-	side := (61 + caliper - 60 - 2*caliper/2 - caliper) / 2 // walls, half a board each, the seam's board
+	side := (61 + 2*caliper - 60 - 2*caliper/2 - caliper) / 2 // walls, half a board each, the seam's board
 	for key, want := range map[string]float64{"x-": side, "x+": side, "z": 1} {
 		if free[key] == nil || math.Abs(*free[key]-want) > 1e-6 {
 			t.Errorf("free %s is %v, want %g", key, free[key], want)

@@ -198,6 +198,14 @@ func (p *Posed) givesWay(i, at int, rank map[int]int) bool {
 			return true
 		}
 	}
+	// A closing hinge folded right over lays it on its neighbour as well.
+	for _, h := range p.Piece.Hinges {
+		if c, d := p.index[h.Parent], p.index[h.Child]; h.Closing && (c == i || d == i) {
+			if k, on := rank[c+d-i]; on && k > at {
+				return true
+			}
+		}
+	}
 	for h := p.Piece.Panels[i].Hang; h != nil; {
 		j := p.index[h.Parent]
 		if p.Levels[j].Stack != p.Levels[i].Stack {
