@@ -261,11 +261,17 @@ func (s *closing) stoodOn(p *model.Panel) bool {
 // way, and what it passes last. Boards beside it that stick out likewise do not
 // count.
 func (s *closing) over(c *outward, all []outward) (over float64, past *model.Panel) {
+	likewise := map[*model.Panel]bool{}
+	for i := range all {
+		if all[i].way.Dot(c.way) > 1-flapLean {
+			for _, p := range all[i].members {
+				likewise[p] = true
+			}
+		}
+	}
 	var rest []*model.Panel
 	for _, p := range s.Piece.Panels {
-		if s.Of(p).OK && !c.beyond[p] && !slices.ContainsFunc(all, func(d outward) bool {
-			return d.way.Dot(c.way) > 1-flapLean && slices.Contains(d.members, p) && s.parallel(p, c.panel)
-		}) {
+		if s.Of(p).OK && !c.beyond[p] && !(likewise[p] && s.parallel(p, c.panel)) {
 			rest = append(rest, p)
 		}
 	}

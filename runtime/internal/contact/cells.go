@@ -30,6 +30,7 @@ type Cell struct {
 	Spot   geom.Point
 
 	parts []part
+	whole bool // its panels are not all in another cell of the stack
 }
 
 // part is a trapezoid of a cell with two upright sides, in the frame of the

@@ -186,6 +186,18 @@ func (o *ordering) findCrossed() {
 // crosses reports whether the board of some panels runs on over the line.
 func (l *line) crosses(panels []int, loops [][][]geom.Point) bool {
 	u := l.q.Sub(l.p).Unit()
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, i := range panels {
+		for _, loop := range loops[i] {
+			for _, q := range loop {
+				off := u.Cross(q.Sub(l.p))
+				low, high = min(low, off), max(high, off)
+			}
+		}
+	}
+	if low > -Rim || high < Rim {
+		return false
+	}
 	beside := func(by float64) (out []Stretch) {
 		for _, i := range panels {
 			out = append(out, Along(loops[i], l.p.Add(u.Left().Mul(by)), u)...)

@@ -69,7 +69,7 @@ func (o *ordering) landsInside(m, q int32) bool {
 func (o *ordering) spotOf(m, q int32) geom.Point3 {
 	for _, c := range o.with[m] {
 		if _, ok := slices.BinarySearch(o.cells[c], q); ok {
-			return o.plates[o.stack.plane].world(o.stack.Cells[c].Spot)
+			return o.plates[o.stack.plane].world(o.spots[c])
 		}
 	}
 	return geom.Point3{}
@@ -105,26 +105,30 @@ func (o *ordering) approach(i int, at geom.Point3) float64 {
 // sample finds the heights of the facets over the corners of their cells.
 func (o *ordering) sample() {
 	plane := &o.plates[o.stack.plane]
-	o.heights = make([][]float64, len(o.cells))
-	for c := range o.cells {
-		spots := corners(o.stack.Cells[c].parts)
-		panel := make(map[int32]int, len(o.cells[c]))
+	o.heights, o.uneven = make([][]float64, len(o.all)), make([][]int32, len(o.facets))
+	for c := range o.all {
+		places := corners(o.stack.Cells[c].parts)
+		panel := make(map[int32]int, len(o.all[c]))
 		for _, i := range o.stack.Cells[c].Panels {
 			panel[o.of[i]] = i
 		}
 		var hs []float64
 		level := true
-		for _, f := range o.cells[c] {
+		for _, f := range o.all[c] {
 			to := o.plates[panel[f]].onto(plane)
 			n := to.Normal()
-			for k, q := range spots {
+			for k, q := range places {
 				h := to.T.Sub(q.Space()).Dot(n) / n.Z
 				hs = append(hs, h)
 				level = level && math.Abs(h-hs[k]) <= geom.SnapTolerance
 			}
 		}
-		if !level {
-			o.heights[c] = hs
+		if level {
+			continue
+		}
+		o.heights[c] = hs
+		for _, f := range o.all[c] {
+			o.uneven[f] = append(o.uneven[f], int32(c))
 		}
 	}
 }
@@ -149,20 +153,14 @@ func corners(parts []part) [4]geom.Point {
 // inside or outside somewhere and nowhere the other way. ok is false when the
 // planes do not tell.
 func (o *ordering) height(m, q int32, tol float64) (inside, ok bool) {
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, c := range o.with[m] {
-		hs := o.heights[c]
-		if hs == nil {
-			if _, on := slices.BinarySearch(o.cells[c], q); on {
-				low, high = min(low, 0), max(high, 0)
-			}
-			continue
-		}
-		i, _ := slices.BinarySearch(o.cells[c], m)
-		k, on := slices.BinarySearch(o.cells[c], q)
+	low, high := 0.0, 0.0
+	for _, c := range o.uneven[m] {
+		k, on := slices.BinarySearch(o.all[c], q)
 		if !on {
 			continue
 		}
+		i, _ := slices.BinarySearch(o.all[c], m)
+		hs := o.heights[c]
 		for s := range 4 {
 			d := hs[4*i+s] - hs[4*k+s]
 			low, high = min(low, d), max(high, d)

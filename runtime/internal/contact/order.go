@@ -42,14 +42,18 @@ type slot struct {
 type ordering struct {
 	*Posed
 	stack  *Stack
-	facets []facet // as they fold
-	of     []int32 // by panel, its facet; −1 outside the stack
-	cells  [][]int32
-	with   [][]int32 // by facet, the cells it is in
+	facets []facet   // as they fold
+	of     []int32   // by panel, its facet; −1 outside the stack
+	all    [][]int32 // by cell of the stack, its facets
+	cells  [][]int32 // of these, those that are part of no other
+	spots  []geom.Point
+	part   []int32   // by cell of the stack, the one of cells that it is part of
+	with   [][]int32 // by facet, the cells of cells it is in
 	demands
 	when    []int       // by panel, when it folds
 	asMade  bool        // as they were made
-	heights [][]float64 // by cell, over the plane at samples of it, for the facets in cells; nil where all are level
+	heights [][]float64 // by cell of the stack, over the plane at samples of it, for its facets; nil where all are level
+	uneven  [][]int32   // by facet, the cells of the stack that have heights
 
 	slots []slot
 	head  []int32  // outermost slot of each cell
@@ -176,16 +180,19 @@ func (p *Posed) newOrdering(s *Stack) *ordering {
 	o := &ordering{Posed: p, stack: s, of: make([]int32, len(p.plates))}
 	o.findFacets()
 	n := len(o.facets)
-	o.cells, o.with = make([][]int32, len(s.Cells)), make([][]int32, n)
-	o.head, o.here = make([]int32, len(s.Cells)), make([]int32, len(s.Cells))
+	o.all = make([][]int32, len(s.Cells))
 	for c := range s.Cells {
-		o.head[c] = -1
 		for _, i := range s.Cells[c].Panels {
-			o.cells[c] = append(o.cells[c], o.of[i])
+			o.all[c] = append(o.all[c], o.of[i])
 		}
-		slices.Sort(o.cells[c])
-		o.cells[c] = slices.Compact(o.cells[c])
-		for _, f := range o.cells[c] {
+		slices.Sort(o.all[c])
+		o.all[c] = slices.Compact(o.all[c])
+	}
+	o.maximal(n)
+	o.head, o.here, o.with = make([]int32, len(o.cells)), make([]int32, len(o.cells)), make([][]int32, n)
+	for c, in := range o.cells {
+		o.head[c] = -1
+		for _, f := range in {
 			o.with[f] = append(o.with[f], int32(c))
 		}
 	}
@@ -194,6 +201,40 @@ func (p *Posed) newOrdering(s *Stack) *ordering {
 	o.sample()
 	o.findDemands()
 	return o
+}
+
+// maximal finds the cells whose facets are not all in one other cell: an order of
+// those orders all. Cells are compared as sets of bits, larger ones first.
+func (o *ordering) maximal(n int) {
+	words := (n + 63) / 64
+	bySize := make([]int, len(o.all))
+	for c := range bySize {
+		bySize[c] = c
+	}
+	slices.SortStableFunc(bySize, func(a, b int) int { return cmp.Compare(len(o.all[b]), len(o.all[a])) })
+	o.part = make([]int32, len(o.all))
+	var sets [][]uint64
+	for _, c := range bySize {
+		bits := make([]uint64, words)
+		for _, f := range o.all[c] {
+			bits[f/64] |= 1 << (f % 64)
+		}
+		within := func(set []uint64) bool {
+			for w := range bits {
+				if bits[w]&^set[w] != 0 {
+					return false
+				}
+			}
+			return true
+		}
+		k := slices.IndexFunc(sets, within)
+		if k < 0 {
+			k = len(sets)
+			o.stack.Cells[c].whole = true
+			sets, o.cells, o.spots = append(sets, bits), append(o.cells, o.all[c]), append(o.spots, o.stack.Cells[c].Spot)
+		}
+		o.part[c] = int32(k)
+	}
 }
 
 // findFacets joins panels over flat hinges and sorts the facets as they fold.
@@ -484,13 +525,16 @@ func (o *ordering) remove(m int32) {
 
 // finish writes the order into the stack's cells and the panels' levels.
 func (o *ordering) finish(number int) {
-	for c := range o.stack.Cells {
-		cell := &o.stack.Cells[c]
-		rank := make(map[int32]int, len(o.cells[c]))
+	ranks := make([]map[int32]int, len(o.cells))
+	for c := range o.cells {
+		ranks[c] = make(map[int32]int, len(o.cells[c]))
 		for s := o.head[c]; s >= 0; s = o.slots[s].next {
-			rank[o.slots[s].facet] = len(rank)
+			ranks[c][o.slots[s].facet] = len(ranks[c])
 		}
-		slices.SortStableFunc(cell.Panels, func(a, b int) int { return cmp.Compare(rank[o.of[a]], rank[o.of[b]]) })
+	}
+	for c := range o.stack.Cells {
+		rank := ranks[o.part[c]]
+		slices.SortStableFunc(o.stack.Cells[c].Panels, func(a, b int) int { return cmp.Compare(rank[o.of[a]], rank[o.of[b]]) })
 	}
 	o.stack.Tangle = o.tangled
 	for f, layer := range o.layering() {
@@ -545,11 +589,14 @@ func (o *ordering) layering() []int {
 // place is where a panel lies in a cell.
 type place struct{ stack, cell, rank int32 }
 
-// findPlaces lets every panel find its cells.
+// findPlaces lets every panel find its cells, those that are part of no other.
 func (p *Posed) findPlaces() {
 	p.places = make([][]place, len(p.plates))
 	for s := range p.Stacks {
 		for c := range p.Stacks[s].Cells {
+			if !p.Stacks[s].Cells[c].whole {
+				continue
+			}
 			for k, i := range p.Stacks[s].Cells[c].Panels {
 				p.places[i] = append(p.places[i], place{int32(s), int32(c), int32(k)})
 			}

@@ -122,8 +122,12 @@ func (l *Lines) fill(parts []Part) {
 	}
 }
 
-// holder is the smallest part that holds a point, or nil.
+// holder is the smallest part that holds a point of the board, or nil. Where
+// nothing is parted there is nothing to look for.
 func holder(parts []Part, at geom.Point) *Part {
+	if len(parts) == 1 {
+		return &parts[0]
+	}
 	for i := len(parts) - 1; i >= 0; i-- {
 		if geom.Winding(parts[i].Ring, at) > 0 {
 			return &parts[i]
