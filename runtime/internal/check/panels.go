@@ -16,7 +16,7 @@ import (
 var panelsCollide = Rule{
 	ID: "panels-collide", Severity: diag.Error, Title: "two panels cross in a pose",
 	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
-	pairs: penetrations(exceeds),
+	pairs: penetrations(pierces),
 }
 
 // panelsTouch notes panels that press on one another no deeper than board gives
@@ -24,19 +24,36 @@ var panelsCollide = Rule{
 var panelsTouch = Rule{
 	ID: "panels-touch", Severity: diag.Note, Title: "two panels press on one another in a pose",
 	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap", "boards-overlap"},
-	pairs: penetrations(func(depth, limit float64) bool { return !exceeds(depth, limit) }),
+	pairs: penetrations(func(t simulate.Penetration, piece *model.Piece) bool { return !pierces(t, piece) }),
 }
 
 // collideLimit is how deep panels may press on one another: the smaller of a
 // caliper and half a millimetre.
 func collideLimit(piece *model.Piece) float64 { return math.Min(piece.Board.Caliper, 0.5) }
 
+// pierceSlack is how far beyond the far surface of another, in mm, board may come
+// out before it counts as through: what sizes are rounded by. Common practice, no
+// source.
+const pierceSlack = 0.05
+
+// comesOut reports whether each of two panels comes out on the far side of the
+// other, half a caliper beyond its mid-surface. That is so whatever the shortest
+// move that parts them: a rim may end close by.
+func comesOut(t simulate.Penetration, piece *model.Piece) bool {
+	return exceeds(min(t.Out[0], t.Out[1]), piece.Board.Caliper/2+pierceSlack)
+}
+
+// pierces reports whether two panels cross deeper than a touch, or right through.
+func pierces(t simulate.Penetration, piece *model.Piece) bool {
+	return exceeds(t.Depth, collideLimit(piece)) || comesOut(t, piece)
+}
+
 // penetrations is what a rule about some of the crossings is made of.
-func penetrations(meant func(depth, limit float64) bool) *pairRule {
+func penetrations(meant func(simulate.Penetration, *model.Piece) bool) *pairRule {
 	return &pairRule{blames: true, list: func(s state) iter.Seq[pairFound] {
 		return func(yield func(pairFound) bool) {
 			for _, t := range s.Penetrations {
-				if meant(t.Depth, collideLimit(s.Piece)) && !yield(pairFound{int32(t.A), int32(t.B), t.Depth}) {
+				if meant(t, s.Piece) && !yield(pairFound{int32(t.A), int32(t.B), t.Depth}) {
 					return
 				}
 			}
@@ -47,8 +64,15 @@ func penetrations(meant func(depth, limit float64) bool) *pairRule {
 func penetrationFound(s state, q pairFound) Found {
 	t, _ := s.Penetration(int(q.a), int(q.b))
 	a, b := s.pair(t.A, t.B)
-	f := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q cross by %s in pose %q, at x %s, y %s of the blank",
-		b.Name, a.Name, mm(t.Depth), s.name(), short(t.AtBlank.X), short(t.AtBlank.Y)).
+	what := fmt.Sprintf("panels %q and %q cross by %s", b.Name, a.Name, mm(t.Depth))
+	if comesOut(t, s.Piece) && !exceeds(t.Depth, collideLimit(s.Piece)) {
+		through, wall, out := b, a, t.Out[1]
+		if t.Out[0] > out {
+			through, wall, out = a, b, t.Out[0]
+		}
+		what = fmt.Sprintf("panel %q goes through panel %q and comes out by %s", through.Name, wall.Name, mm(out-s.Piece.Board.Caliper/2))
+	}
+	f := foundf(b.Site, []*model.Panel{b, a}, "%s in pose %q, at x %s, y %s of the blank", what, s.name(), short(t.AtBlank.X), short(t.AtBlank.Y)).
 		in(s.Pose, "").
 		relate(a.Site, "panel %q", a.Name)
 	f.At = &t.AtBlank
@@ -61,7 +85,7 @@ func penetrationFound(s state, q pairFound) Found {
 func Pierced(s *simulate.State) [][2]int {
 	var out [][2]int
 	for _, t := range s.Penetrations {
-		if exceeds(t.Depth, collideLimit(s.Piece)) {
+		if pierces(t, s.Piece) {
 			out = append(out, [2]int{t.A, t.B})
 		}
 	}

@@ -14,10 +14,15 @@ import (
 type Penetration struct {
 	A, B int
 	// Depth is the length in mm of the shortest move that parts the two, more
-	// than Shallowest: exact for convex panels, else the shortest of several
-	// moves that do, never less than the true one.
+	// than Shallowest: exact for convex panels and for others of few corners, else
+	// the shortest of many moves that do, never less than the true one.
 	Depth float64
 	Part  geom.Point3 // unit; B moved by Depth this way just clears A
+
+	// Out is how far each of the two, A first, comes out beyond the other's
+	// mid-surface where the lesser of the two is greatest: both go on past the
+	// other there, neither way out is as short.
+	Out [2]float64
 
 	At      geom.Point3 // the middle of the longest stretch along which they cross, in the world
 	AtBlank geom.Point  // At on panel A, in the blank frame
@@ -103,12 +108,15 @@ func (p *Posed) penetration(i, j int) (Penetration, bool) {
 		if d, way := x.wayOut(); d < depth {
 			depth, part = d, way
 		}
+		if len(p.Penetrations) < mostExact {
+			depth, part = x.shortest(depth, part)
+		}
 		if depth <= Shallowest {
 			return Penetration{}, false
 		}
 	}
 	t := Penetration{A: i, B: j, Depth: depth, Part: part, At: x.place(longest(shared).Mid())}
-	t.AtBlank = p.onBlank(i, t.At)
+	t.AtBlank, t.Out = p.onBlank(i, t.At), x.out(shared)
 	return t, true
 }
 
@@ -166,38 +174,6 @@ func (x *crossing) inFrame(s *plate) (at, dir geom.Point) {
 
 // place is a spot of the line in the world.
 func (x *crossing) place(along float64) geom.Point3 { return x.at.Add(x.dir.Mul(along)) }
-
-// wayOut is a short move of b that parts two bodies of any shape, as length
-// and unit direction: the best of sliding along the line, which is exact; of
-// moving one out of the other's board within either plane, exact too; and of
-// the same step square to the other's plane where that does as well. Each parts
-// the two, so the true depth is never more.
-func (x *crossing) wayOut() (float64, geom.Point3) {
-	best := x.dir.Mul(slideApart(x.onA, x.onB))
-	try := func(move geom.Point3) {
-		if Exceeds(best.Len(), move.Len()) {
-			best = move
-		}
-	}
-	try2 := func(within, normal geom.Point3) {
-		try(within)
-		square := normal.Mul(within.Dot(normal))
-		if y := crossMoved(x.a, x.b, square); len(common(y.onA, y.onB)) == 0 {
-			try(square)
-		}
-	}
-	at, dir := x.inFrame(x.a)
-	up, down := clearings(x.a.body.Loops, at, dir, x.onB)
-	across := x.a.frame.ApplyDir(dir.Left().Space())
-	try2(across.Mul(up), x.b.normal)
-	try2(across.Mul(down), x.b.normal)
-	at, dir = x.inFrame(x.b)
-	up, down = clearings(x.b.body.Loops, at, dir, x.onA)
-	across = x.b.frame.ApplyDir(dir.Left().Space())
-	try2(across.Mul(-up), x.a.normal)
-	try2(across.Mul(-down), x.a.normal)
-	return best.Len(), best.Unit()
-}
 
 // slideApart is the shortest slide of b along the line that leaves no common
 // stretch.

@@ -70,7 +70,7 @@ func TestTouchByHand(t *testing.T) {
 func TestTouchLaws(t *testing.T) {
 	rng := rand.New(rand.NewSource(11))
 	touched := 0
-	for n := range 1500 {
+	for n := range 400 {
 		a, b := randomBoard(rng, 30), randomBoard(rng, 30)
 		ma, mb := randomMotion(rng, 20), randomMotion(rng, 20)
 		one := loose([]geom.RigidTransform{ma, mb}, a, b)
@@ -90,7 +90,7 @@ func TestTouchLaws(t *testing.T) {
 			near3(t, what+" moved: way", moved.Penetrations[i].Part, m.ApplyDir(c.Part), 1e-7)
 		}
 	}
-	if touched < 300 {
+	if touched < 80 {
 		t.Errorf("only %d pairs touched", touched)
 	}
 }
@@ -99,7 +99,7 @@ func TestTouchLaws(t *testing.T) {
 func TestTouchParts(t *testing.T) {
 	rng := rand.New(rand.NewSource(12))
 	touched := 0
-	for n := range 2000 {
+	for n := range 500 {
 		shapes := [][][]geom.Point{randomBoard(rng, 30), randomBoard(rng, 30)}
 		frames := []geom.RigidTransform{randomMotion(rng, 20), randomMotion(rng, 20)}
 		p := loose(frames, shapes...)
@@ -113,7 +113,7 @@ func TestTouchParts(t *testing.T) {
 			t.Errorf("pair %d: moved by its depth of %g it still crosses by %g", n, c.Depth, q.Penetrations[0].Depth)
 		}
 	}
-	if touched < 500 {
+	if touched < 120 {
 		t.Errorf("only %d pairs touched", touched)
 	}
 }
@@ -197,5 +197,47 @@ func TestGrazingPlanes(t *testing.T) {
 		case p.Penetrations[0].Depth < want/3:
 			t.Errorf("tilted %g: depth %g is far too small for %g", angle, p.Penetrations[0].Depth, want)
 		}
+	}
+}
+
+// Law: no shorter move parts two panels of any shape: of many random moves a
+// little shorter than the depth none does.
+func TestDepthIsLeastForAnyShape(t *testing.T) {
+	rng := rand.New(rand.NewSource(14))
+	crossed := 0
+	for n := range 400 {
+		shapes := [][][]geom.Point{randomBoard(rng, 30), randomBoard(rng, 30)}
+		p := loose([]geom.RigidTransform{randomMotion(rng, 15), randomMotion(rng, 15)}, shapes...)
+		if len(p.Penetrations) == 0 || p.plates[0].body.Convex && p.plates[1].body.Convex {
+			continue
+		}
+		crossed++
+		depth := p.Penetrations[0].Depth
+		x := cross(&p.plates[0], &p.plates[1])
+		for range 1500 {
+			way := geom.Point3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Unit()
+			if share := math.Cbrt(rng.Float64()); depth*share < depth-1e-6 && x.parts(way.Mul(depth*share)) {
+				t.Errorf("pair %d: a move of %g parts them, the depth is %g", n, depth*share, depth)
+				break
+			}
+		}
+	}
+	if crossed < 100 {
+		t.Errorf("only %d pairs crossed", crossed)
+	}
+}
+
+// A flap that sticks far out through a wall comes out, however close to it the
+// wall's rim ends.
+func TestOut(t *testing.T) {
+	for _, rim := range []float64{0.1, 0.4, 3} {
+		// The wall stands in the plane x = 0, from z = -30 to rim.
+		wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(90))
+		p := loose([]geom.RigidTransform{geom.Identity3(), wall}, rect(-20, -5, 28.6, 10), rect(-rim, -15, 30+rim, 30))
+		if len(p.Penetrations) != 1 {
+			t.Fatalf("rim %g: %d crossings", rim, len(p.Penetrations))
+		}
+		near(t, "the flap", p.Penetrations[0].Out[0], 8.6, 1e-9)
+		near(t, "the wall", p.Penetrations[0].Out[1], rim, 1e-9)
 	}
 }
