@@ -32,7 +32,7 @@ func (r *run) views(ctx context.Context, found []*diag.Finding) ([]preview.View,
 			}
 			pictured += panels
 			r.arrive(b.Piece)
-			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Piercing: check.Pierced(p)})
+			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p)})
 		}
 	}
 	out, errs := make([]preview.View, len(in)), make([]error, len(in))

@@ -629,3 +629,25 @@ func (p *Posed) isInside(i, j int) (inside, ok bool) {
 	}
 	return false, false
 }
+
+// Rings lists the pairs of panels that share a cell of which the first lies
+// outside the second although its Level lies no further out: in the places where
+// the order runs in a ring.
+func (p *Posed) Rings() [][2]int {
+	var out [][2]int
+	for _, s := range p.Stacks {
+		for _, c := range s.Cells {
+			if !c.whole || slices.IsSortedFunc(c.Panels, func(a, b int) int { return cmp.Compare(p.Levels[a].Layer, p.Levels[b].Layer) }) {
+				continue
+			}
+			for k, i := range c.Panels {
+				for _, j := range c.Panels[k+1:] {
+					if p.Levels[i].Layer >= p.Levels[j].Layer {
+						out = append(out, [2]int{i, j})
+					}
+				}
+			}
+		}
+	}
+	return out
+}

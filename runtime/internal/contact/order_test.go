@@ -324,3 +324,35 @@ func TestOrderAgreesWithTryingAll(t *testing.T) {
 		t.Errorf("only %d ordered, %d tangled, %d wishes refused", ordered, tangled, refused)
 	}
 }
+
+// Six petals of which the last is tucked under the first lie in a ring: each
+// outside the one before it, the first outside the last.
+func TestPetalsLieInARing(t *testing.T) {
+	p := fromScript(t, `
+s, high = 40, 100
+walls = [panel("w1", rect(s, high))]
+for i in range(2, 7):
+    walls.append(panel("w%d" % i, rect(s, high), on = walls[-1].right, fold = 60))
+petals = []
+for w in walls:
+    petals.append(panel("t" + w.name, polygon([(0.3, 0), (39.7, 0), (20, 32), (6, 28), (0.8, 20)]), on = w.top, by = "e0"))
+tuck(petals[5], into = petals[0])
+piece("box", walls[0], board = card)
+`).closed()
+	petal := func(k int) int { return 6 + (k+6)%6 }
+	for k := range 6 {
+		in, ok := p.isInside(petal(k), petal(k-1))
+		if !ok || !in {
+			t.Errorf("petal %d does not lie outside the one before it", k+1)
+		}
+	}
+	rings := p.Rings()
+	if len(rings) == 0 {
+		t.Error("no ring")
+	}
+	for _, q := range rings {
+		if in, ok := p.isInside(q[0], q[1]); !ok || !in || p.Levels[q[0]].Layer < p.Levels[q[1]].Layer {
+			t.Errorf("pair %v of a ring: inside %v, levels %+v and %+v", q, in, p.Levels[q[0]], p.Levels[q[1]])
+		}
+	}
+}

@@ -81,9 +81,15 @@ type lead struct {
 }
 
 // over works out where f stands before g, within a box of the picture that
-// holds all they share.
+// holds all they share. Faces of boards in a ring count as flush: no depths order
+// a ring.
 func (f *face) over(g *face, shared geom.Box) lead {
 	l := lead{ahead: f.depth.sub(g.depth)}
+	if outer, ok := f.board.outer[g.board.index]; ok {
+		fromOutside := (f.facing > 0) == f.board.facesOut
+		l.flush, l.before = true, outer == fromOutside
+		return l
+	}
 	low, high := l.ahead.rangeIn(shared)
 	// Along the normal, surfaces stand nearer than along the view.
 	k := min(math.Abs(f.facing), math.Abs(g.facing))

@@ -1,8 +1,11 @@
 package scene
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math/rand"
+	"slices"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -265,5 +268,24 @@ piece("corner", a, board = board("card", caliper = 0.4))
 	p := pictured(in, Front())
 	if s := showing(p); s["a"] == 0 || s["b"] == 0 || kindLength(p, Hinge) > 0 {
 		t.Errorf("seen: %v, %g mm of hinge", s, kindLength(p, Hinge))
+	}
+}
+
+// In a ring the pair says which of two boards lies outside, whatever their layers
+// do, from either side.
+func TestRingsDecide(t *testing.T) {
+	in := stacked()
+	out := geom.Point3{Z: 1}
+	in.Layers = []Layer{{1, out}, {2, out}, {0, out}}
+	most := func(v View) string {
+		s := showing(pictured(in, v))
+		return slices.MaxFunc(slices.Sorted(maps.Keys(s)), func(a, b string) int { return cmp.Compare(s[a], s[b]) })
+	}
+	if a, b := most(Front()), most(Behind()); a != "p2" || b != "p1" {
+		t.Errorf("by layers %s is seen from outside and %s from inside", a, b)
+	}
+	in.Rings = [][2]int{{1, 0}, {0, 2}, {1, 2}}
+	if a, b := most(Front()), most(Behind()); a != "p1" || b != "p2" {
+		t.Errorf("by the ring %s is seen from outside and %s from inside", a, b)
 	}
 }

@@ -20,6 +20,10 @@ type Input struct {
 	// overlaps can be read. Nil leaves all in place; of panels that coincide the
 	// one made later is then drawn on the inside of the other.
 	Layers []Layer
+	// Rings lists, by their places in the piece, the pairs of panels of which the
+	// first lies outside the second although its layer lies no further out: where
+	// the order runs round a point, as that of interlocking petals does.
+	Rings [][2]int
 	// Piercing lists, by their places in the piece, the pairs of panels whose
 	// crossing is a fault and drawn as such.
 	Piercing [][2]int
@@ -194,6 +198,11 @@ type sheet struct {
 	flat  geom.Isometry       // blank frame to panel frame
 	rings [][]geom.Point      // panel frame, board on the left
 
+	// outer says, by the place of another board in a ring with this one, whether
+	// this one lies outside it; the way out is outward where facesOut.
+	outer    map[int]bool
+	facesOut bool
+
 	hull   []geom.Point // of the rings, counter-clockwise
 	convex bool         // the rings are one, and it is the hull
 }
@@ -218,6 +227,19 @@ func boards(in Input) []*sheet {
 		b.hull = polygon.Hull(b.rings)
 		if b.convex = len(b.rings) == 1 && polygon.Convex(b.rings[0]); b.convex {
 			b.rings[0] = b.hull // without the corners of neighbours along its sides
+		}
+		if in.Layers != nil {
+			b.facesOut = b.out.Dot(in.Layers[i].Out) > 0
+		}
+		for _, pair := range in.Rings {
+			for k, outer := range [...]bool{true, false} {
+				if pair[k] == i {
+					if b.outer == nil {
+						b.outer = map[int]bool{}
+					}
+					b.outer[pair[1-k]] = outer
+				}
+			}
 		}
 		out = append(out, b)
 	}
