@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/polygon"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -32,19 +34,89 @@ func (l *layout) fault(site source.Site, p *model.Panel, format string, args ...
 	return f
 }
 
-// lostPanels are the panels that windows leave without board.
+// lostPanels are the panels that windows leave without board. Those that one
+// window takes whole are told together, at that window.
 func (l *layout) lostPanels() []*diag.Finding {
 	left := l.hasBoard()
 	var out []*diag.Finding
+	taken := make([][]*model.Panel, len(l.windows))
 	for i, p := range l.panels {
-		if !left[i] && !l.omitted[i] {
-			f := l.fault(p.Site, p, "panel %q has no board left: windows take all %s mm² of it", p.Name, geom.Num(p.Outline.Area()))
-			at := l.outlines[i].Bounds().Mid()
-			f.At = &at
-			out = append(out, f)
+		if left[i] || l.omitted[i] {
+			continue
+		}
+		if w := l.swallowing(l.outlines[i]); w >= 0 {
+			taken[w] = append(taken[w], p)
+			continue
+		}
+		f := l.fault(p.Site, p, "panel %q has no board left: windows take all %s mm² of it", p.Name, geom.Num(p.Outline.Area()))
+		at := l.outlines[i].Bounds().Mid()
+		f.At = &at
+		out = append(out, f)
+	}
+	for i, w := range l.windows {
+		if panels := taken[i]; panels != nil {
+			out = append(out, l.swallowed(w, panels))
 		}
 	}
 	return out
+}
+
+// swallowing is the number of the window made last that holds an outline whole,
+// both in the blank; −1 for none.
+func (l *layout) swallowing(outline geom.Path) int {
+	for i, w := range slices.Backward(l.windows) {
+		if holds(w.Outline.Transform(w.Panel.Flat), outline) {
+			return i
+		}
+	}
+	return -1
+}
+
+// holds reports whether an outline lies within another, edges along it
+// included. Curves are followed by points no farther apart than rounding a curve
+// to lines asks for, and by those half-way.
+func holds(around, outline geom.Path) bool {
+	const fine = 0.01 // mm by which lines may stray from a curve
+	loop, ring := outline.Flatten(fine), around.Flatten(fine)
+	inside := func(q geom.Point) bool {
+		return polygon.Holds([][]geom.Point{ring}, q) || slices.ContainsFunc(around.Edges, func(e geom.Edge) bool {
+			_, d := e.Nearest(q)
+			return d <= fine
+		})
+	}
+	for k, p := range loop {
+		if !inside(p) || !inside(p.Lerp(loop[(k+1)%len(loop)], 0.5)) {
+			return false
+		}
+	}
+	return true
+}
+
+// mostNamed is how many panels a message names.
+const mostNamed = 5
+
+// swallowed is the fault of a window that takes whole panels.
+func (l *layout) swallowed(w *model.Window, panels []*model.Panel) *diag.Finding {
+	var names []string
+	for _, p := range panels[:min(len(panels), mostNamed)] {
+		names = append(names, fmt.Sprintf("%q", p.Name))
+	}
+	said, word := strings.Join(names, ", "), "panels"
+	if len(panels) == 1 {
+		word = "panel"
+	}
+	if more := len(panels) - mostNamed; more > 0 {
+		said += fmt.Sprintf(" and %d more", more)
+	}
+	f := l.fault(w.Site, w.Panel, "window in panel %q takes all board of %s %s", w.Panel.Name, word, said)
+	for _, p := range panels[:min(len(panels), mostNamed)] {
+		if at := p.Site.First(); at.Known() {
+			f.Related = append(f.Related, diag.Related{Span: at, Message: fmt.Sprintf("panel %q", p.Name)})
+		}
+	}
+	at := w.Panel.Flat.Apply(w.Outline.Bounds().Mid())
+	f.At = &at
+	return f
 }
 
 // hasBoard tells, by panel, whether windows leave it any board.

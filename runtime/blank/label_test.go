@@ -109,7 +109,7 @@ func TestManyWindowsOnOneSpot(t *testing.T) {
 	open(a, mt.Rect(-5, -5, 90, 110))
 	open(a, mt.Rect(-9, -9, 99, 120))
 	for _, f := range found(p) {
-		if !strings.Contains(f.Message, "has no board left") {
+		if !strings.Contains(f.Message, "takes all board of panels") {
 			t.Errorf("found %v", f)
 		}
 	}
