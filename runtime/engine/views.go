@@ -54,6 +54,9 @@ func layersOf(p *simulate.State) []scene.Layer {
 	out := make([]scene.Layer, len(p.Levels))
 	for i, l := range p.Levels {
 		out[i] = scene.Layer{In: l.Layer, Out: l.Out}
+		if l.Stack >= 0 {
+			out[i].In -= p.Stacks[l.Stack].Held
+		}
 	}
 	return out
 }

@@ -24,6 +24,7 @@ type Boards struct {
 	through map[pair][]*model.Window // openings that one is tucked into
 	// joinedTo are, by panel, the panels on whose outside it lies glued or tucked.
 	joinedTo map[int][]int
+	holds    [][]int // by panel, those that a hinge or a join on the outside ties to it
 }
 
 // pair is two panels by their places in the piece, the lesser first.
@@ -38,7 +39,7 @@ func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 	out := &Boards{
 		Piece: p, Bodies: make([]Body, len(p.Panels)), caliper: p.Board.Caliper,
 		index: make(map[*model.Panel]int, len(p.Panels)), hinged: map[pair][]int{},
-		glued: map[pair]bool{}, through: map[pair][]*model.Window{}, joinedTo: map[int][]int{}, hang: make([]int, len(p.Panels)),
+		glued: map[pair]bool{}, through: map[pair][]*model.Window{}, joinedTo: map[int][]int{}, hang: make([]int, len(p.Panels)), holds: make([][]int, len(p.Panels)),
 	}
 	for i, s := range b.Sheets {
 		if ctx.Err() != nil {
@@ -53,6 +54,7 @@ func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 		}
 		q := pairOf(out.index[h.Parent], out.index[h.Child])
 		out.hinged[q] = append(out.hinged[q], k)
+		out.holds[q.a], out.holds[q.b] = append(out.holds[q.a], q.b), append(out.holds[q.b], q.a)
 	}
 	for _, j := range p.Joins {
 		out.join(j)
@@ -65,6 +67,7 @@ func (b *Boards) join(j *model.Join) {
 	q := pairOf(b.index[j.A.Panel], b.index[j.B.Panel])
 	if j.Outside && j.Kind != model.MeetJoin {
 		b.joinedTo[b.index[j.A.Panel]] = append(b.joinedTo[b.index[j.A.Panel]], b.index[j.B.Panel])
+		b.holds[q.a], b.holds[q.b] = append(b.holds[q.a], q.b), append(b.holds[q.b], q.a)
 	}
 	switch j.Kind {
 	case model.TabJoin, model.GlueJoin:

@@ -15,6 +15,10 @@ type Stack struct {
 	Panels []int       // in order of making
 	Out    geom.Point3 // the way out of the stack: the outward normal of the first panel, unit
 	Cells  []Cell
+	// Held is the layer that stays where the pose puts it when the others make
+	// room: that of the panel made first where all that lies outside it hangs on
+	// it or is joined to it, else the outermost.
+	Held int
 	// Tangle is why no order satisfies the joins and the creases, nil where one
 	// does.
 	Tangle *Tangle

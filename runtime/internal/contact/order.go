@@ -107,6 +107,7 @@ func (p *Posed) order(ctx context.Context) error {
 			return err
 		}
 		o.finish(len(p.Stacks))
+		s.Held = p.held(&s)
 		p.Stacks = append(p.Stacks, s)
 	}
 	p.findPlaces()
@@ -584,6 +585,26 @@ func (o *ordering) layering() []int {
 		}
 	}
 	return layer
+}
+
+// held is the layer of a stack that stays in place.
+func (p *Posed) held(s *Stack) int {
+	first := s.Panels[0]
+	in := map[int]bool{first: true}
+	for queue := []int{first}; len(queue) > 0; queue = queue[1:] {
+		for _, j := range p.holds[queue[0]] {
+			if p.Levels[j].Stack == p.Levels[first].Stack && !in[j] {
+				in[j] = true
+				queue = append(queue, j)
+			}
+		}
+	}
+	for _, i := range s.Panels {
+		if p.Levels[i].Layer < p.Levels[first].Layer && !in[i] {
+			return 0
+		}
+	}
+	return p.Levels[first].Layer
 }
 
 // place is where a panel lies in a cell.

@@ -356,3 +356,28 @@ piece("box", walls[0], board = card)
 		}
 	}
 }
+
+// What stays in place: a wall round which webs are folded, and the lid over dust
+// flaps, which hang on other walls.
+func TestWhatAStackIsHeldBy(t *testing.T) {
+	p := fromScript(t, `
+base = panel("base", rect(80, 60))
+wall = flap("wall", on = base.right, depth = 30)
+wing = flap("wing", on = wall.tip, depth = 20, fold = -180)
+piece("tray", base, board = card)
+`).closed()
+	if s := p.Stacks; len(s) != 1 || s[0].Held != 1 || p.Levels[1].Layer != 1 {
+		t.Errorf("folded out: %+v", s)
+	}
+	p = fromScript(t, `
+base = panel("front", rect(80, 100))
+right = panel("right", rect(50, 100), on = base.right)
+back = panel("back", rect(80, 100), on = right.right)
+flap("dust", on = right.top, depth = 30)
+flap("lid", on = back.top, depth = 50)
+piece("box", base, board = card)
+`).closed()
+	if s := p.Stacks; len(s) != 1 || s[0].Held != 0 || p.Levels[4].Layer != 0 {
+		t.Errorf("dust flaps: %+v", s)
+	}
+}

@@ -31,7 +31,7 @@ type Input struct {
 
 // Layer is a panel's place in its stack. The zero value stays in place.
 type Layer struct {
-	In  int         // how many layers lie further out
+	In  int         // how many layers further in than what stays in place; negative for further out
 	Out geom.Point3 // the way out of the stack, unit
 }
 
