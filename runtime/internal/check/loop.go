@@ -2,8 +2,10 @@ package check
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -57,10 +59,25 @@ var loopUnsolved = Rule{
 }
 
 func tellUnsolved(pose string, t fold.Fault) Found {
-	if t.Several {
-		return foundf(siteOf(t.Hinge), aboutHinge(t), "the free folds %s can close their loop in several ways in pose %q, and nothing says which",
-			quotedHinges(t.Free), pose).
-			hint("say where to look, as in free(\"in\", near = 90), or give one of them an angle")
+	switch {
+	case t.Several:
+		f := foundf(siteOf(t.Hinge), aboutHinge(t), "the free folds %s can close their loop in several ways in pose %q, and nothing says which",
+			quotedHinges(t.Free), pose)
+		if t.Near == nil {
+			return f.hint("say with near where to look, or give one of them an angle")
+		}
+		return f.hint("free(…, near = %s) for hinge %q says where to look; or give one of them an angle", geom.Num(t.NearDegrees), t.Near.Name)
+	case t.Rigid:
+		return foundf(siteOf(t.Hinge), aboutHinge(t), "the creases round %s meet in a rigid vertex: in pose %q no folds of %s to either side go with the one given",
+			quoted(t.Round), pose, quotedHinges(t.Free)).
+			hint("a vertex folds where four creases or more meet and no two neighbours stand half a turn or more apart: add a crease, or give all of them fold = 0")
+	case t.Reached > 0:
+		f := foundf(siteOf(t.Hinge), aboutHinge(t), "the motion ends before its value in pose %q: on the sides asked for, folds of %s close their loop up to %.0f %% of the given folds",
+			pose, quotedHinges(t.Free), math.Floor(100*t.Reached))
+		if t.Until == nil {
+			return f.hint("give smaller folds, or change the angles between the creases")
+		}
+		return f.hint("fold = %s for hinge %q is about as far as it goes", degrees(t.UntilDegrees), t.Until.Name)
 	}
 	f := foundf(siteOf(t.Hinge), aboutHinge(t), "no folds of %s on the sides asked for close their loop in pose %q",
 		quotedHinges(t.Free), pose)
@@ -69,6 +86,9 @@ func tellUnsolved(pose string, t fold.Fault) Found {
 	}
 	if len(t.Other) > 0 {
 		return f.hint("it closes with %s folding to the other side", quotedHinges(t.Other))
+	}
+	if t.NoSides {
+		return f.hint("other sides do not help: change the angles that are given, or those between the creases")
 	}
 	return f.hint("ask one of them to fold to the other side, or change the angles that are given")
 }

@@ -19,6 +19,7 @@ type configuration struct {
 	found    []bool    // by unknown
 	held     []bool    // by unknown: not moved by the solver for the moment
 	reversed []bool    // by unknown: asked for the other side for the moment
+	trial    bool      // a cure is being tried: no further ones are looked for
 }
 
 func newConfiguration(ctx context.Context, p *problem) *configuration {

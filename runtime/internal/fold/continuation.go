@@ -10,6 +10,9 @@ const (
 	// from flat: small enough that the folds stand in their limiting ratios,
 	// large enough that second-order terms (its square) exceed rounding by far.
 	startTurn = 3 * math.Pi / 180
+	// leastDrive is the largest given fold below which the others are found by
+	// scaling: its square is a few rounding errors of the residuals.
+	leastDrive = 1e-5
 	// firstStride, mostStride and leastStride bound the step along the motion, as
 	// a share of the whole.
 	firstStride = 1.0 / 16
@@ -40,6 +43,9 @@ func (s *configuration) follow(g *system) (loose int, closed bool, path []checkp
 	if drive == 0 {
 		return s.followNothing(g), true, nil
 	}
+	if drive < leastDrive {
+		return s.followSmall(g, drive)
+	}
 	// A pose that turns nothing by more than startTurn is found in one step.
 	s.progress = math.Min(1, startTurn/drive)
 	if !s.start(g, drive*s.progress) {
@@ -60,6 +66,24 @@ func (s *configuration) follow(g *system) (loose int, closed bool, path []checkp
 	return loose, closed, path
 }
 
+// followSmall finds folds beside given ones that are so small that the terms of
+// second order, which decide between their ratios, drown in rounding: at a
+// hundred times leastDrive, from where they are scaled down. The ratios change by
+// the square of that.
+func (s *configuration) followSmall(g *system, drive float64) (loose int, closed bool, path []checkpoint) {
+	s.progress = 100 * leastDrive / drive
+	ok := s.start(g, 100*leastDrive)
+	if ok {
+		closed, loose = s.worst(g.loops) < surely, s.nullity(g, g.loops, nullityCap)
+		for _, u := range g.unknowns {
+			s.value[u] /= s.progress
+		}
+		path = []checkpoint{{0, make([]float64, len(g.unknowns))}, {1, s.values(g)}}
+	}
+	s.progress = 1
+	return loose, closed, path
+}
+
 // track goes on from the last two checkpoints of a path to some progress, or as
 // far as it gets, and returns the path with what it passed. visit is called at
 // every new checkpoint.
@@ -67,15 +91,18 @@ func (s *configuration) track(g *system, path []checkpoint, to float64, visit fu
 	here := path[len(path)-1]
 	s.progress = here.progress
 	s.restore(g, here.values)
+	// A motion that is closed stays so; given folds that do not quite go together
+	// never close it.
+	closed := s.worst(g.loops) < surely
 	// The stride grows while steps are accepted and is halved when one is not.
 	for stride := firstStride; s.progress < to && !s.stopped(); {
 		s.progress = math.Min(to, here.progress+stride)
 		predicted := predict(path, s.progress)
 		s.restore(g, predicted)
-		s.minimize(g, g.loops, byAngle)
+		gap := s.minimize(g, g.loops, byAngle)
 		// The corrector goes to the nearest solution: near the prediction that is
 		// the same branch, further off it may be another. Then half a stride.
-		if s.changed(g, here.values, mostChange) || s.changed(g, predicted, mostCorrection) || s.strays(g) {
+		if closed && gap >= surely || s.changed(g, here.values, mostChange) || s.changed(g, predicted, mostCorrection) || s.strays(g) {
 			s.progress = here.progress
 			s.restore(g, here.values)
 			if stride /= 2; stride < leastStride {

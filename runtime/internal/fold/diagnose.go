@@ -3,26 +3,34 @@ package fold
 import (
 	"math"
 	"math/bits"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// mostReversed bounds the unknown folds of a system for which every choice of
-// sides is tried.
-const mostReversed = 5
+const (
+	// mostReversed bounds the unknown folds of a system for which every choice of
+	// sides is followed, and mostFormed those for which the closed form is asked.
+	mostReversed, mostFormed = 5, 12
+	// mostTrials bounds the angles tried for a hint.
+	mostTrials = 12
+)
 
 // otherSides looks for free hinges that would have to fold the other way for the
-// system's loops to close, as few as can be; nil when that does not help.
-func (s *configuration) otherSides(g *system) []*model.Hinge {
-	if len(g.unknowns) > mostReversed {
-		return nil
+// system's loops to close, as few as can be; nil when that does not help. rigid
+// reports that the loop of a vertex with one given fold does not even set out to
+// fold, on whatever sides.
+func (s *configuration) otherSides(g *system) (other []*model.Hinge, rigid bool) {
+	if len(g.unknowns) > mostFormed {
+		return nil, false
 	}
 	here := s.values(g)
 	defer s.restore(g, here)
+	rigid = len(g.loops) == 1 && len(g.loops[0].chain.links) == len(g.unknowns)+1 && s.drive(g) > 0
 	// Bit i of the mask reverses the system's unknown i; few bits come first.
-	for n := 1; n <= len(g.unknowns); n++ {
-		for mask := uint(1); mask < 1<<len(g.unknowns) && !s.stopped(); mask++ {
+	for n := 0; n <= len(g.unknowns); n++ {
+		for mask := uint(0); mask < 1<<len(g.unknowns) && !s.stopped(); mask++ {
 			if bits.OnesCount(mask) != n {
 				continue
 			}
@@ -32,30 +40,114 @@ func (s *configuration) otherSides(g *system) []*model.Hinge {
 					turned = append(turned, u)
 				}
 			}
-			if s.closesReversed(g, turned) {
-				return s.hinges(turned)
+			closes, setsOut := s.closesReversed(g, turned)
+			if closes && n > 0 {
+				return s.hinges(turned), false
 			}
+			rigid = rigid && !setsOut
 		}
 	}
-	return nil
+	return nil, rigid && len(g.unknowns) <= mostReversed
 }
 
-// closesReversed reports whether the motion from flat closes the system with the
-// sides of some folds exchanged.
-func (s *configuration) closesReversed(g *system, turned []int) bool {
+// closesReversed reports whether the system closes with the sides of some folds
+// exchanged, all the way from flat, and whether it sets out to. Systems of many
+// folds are asked for their closed form alone.
+func (s *configuration) closesReversed(g *system, turned []int) (closes, setsOut bool) {
 	// Reversed folds forget what near asked for: it lies on the other side.
 	for _, u := range turned {
 		s.reversed[u] = true
 	}
-	// It has to close on the whole way, not only at its end, to be worth saying.
-	loose, closed, _ := s.follow(g)
 	s.progress = 1
-	s.roundQuarters(g)
-	closed = closed && loose == 0 && s.closes(g)
+	if len(g.unknowns) > mostReversed {
+		closes = s.solveClosedForm(g) != nil
+	} else {
+		// It has to close on the whole way, not only at its end, to be worth saying.
+		var loose int
+		loose, setsOut, _ = s.follow(g)
+		setsOut = setsOut && len(s.unmoved(g)) < len(g.unknowns)
+		s.progress = 1
+		s.roundQuarters(g)
+		closes = setsOut && loose == 0 && s.closes(g)
+	}
 	for _, u := range turned {
 		s.reversed[u] = false
 	}
-	return closed
+	return closes, setsOut
+}
+
+// whereToLook finds a free hinge and an angle, in degrees, to look near with which
+// one of the system's solutions is the only one; the hinge is nil when there is
+// none.
+func (s *configuration) whereToLook(g *system, found [][]float64) (*model.Hinge, float64) {
+	if s.trial {
+		return nil, 0
+	}
+	trials := 0
+	for _, at := range found {
+		for i, u := range g.unknowns {
+			degrees := math.Round(geom.Radians(at[i]).Degrees())
+			if degrees == 0 {
+				continue
+			}
+			if trials++; trials > mostTrials || s.stopped() {
+				return nil, 0
+			}
+			free := *s.unknowns[u].free
+			free.NearDegrees = &degrees
+			p := *s.problem
+			p.unknowns = slices.Clone(p.unknowns)
+			p.unknowns[u].free = &free
+			if s.solvable(g, &p) {
+				return s.joints[s.unknowns[u].joints[0]].hinge, degrees
+			}
+		}
+	}
+	return nil, 0
+}
+
+// until finds the given fold that brings the motion to its end at some progress,
+// where one alone does and nothing else in the piece hangs on it, and an angle
+// that it can be given instead, to a tenth of a degree.
+func (s *configuration) until(g *system, progress float64) (*model.Hinge, float64) {
+	alone := len(s.systems) == 1 && len(s.rigid) == 0 && len(s.piece.Joins) == 0
+	if s.trial || !alone || s.pose.Name != model.PoseClosed || s.pose.At != 1 || len(s.pose.FoldDegrees) > 0 {
+		return nil, 0
+	}
+	driving := -1
+	for _, c := range g.loops {
+		for _, k := range c.chain.links {
+			given := s.unknownOf[k.joint] < 0 && s.given[k.joint].Radians() != 0
+			if given && driving >= 0 && driving != k.joint {
+				return nil, 0
+			}
+			if given {
+				driving = k.joint
+			}
+		}
+	}
+	if driving < 0 || progress == 0 {
+		return nil, 0
+	}
+	// Right at its end the motion may be too steep for other strides to follow.
+	for _, share := range []float64{1, 0.995, 0.98} {
+		degrees := math.Trunc(s.given[driving].Degrees()*progress*share*10) / 10
+		p := *s.problem
+		p.given = slices.Clone(p.given)
+		p.given[driving] = geom.Degrees(degrees)
+		if degrees != 0 && s.solvable(g, &p) {
+			return s.joints[driving].hinge, degrees
+		}
+	}
+	return nil, 0
+}
+
+// solvable reports whether a system of another problem on the same mechanism has a
+// solution.
+func (s *configuration) solvable(g *system, p *problem) bool {
+	t := newConfiguration(s.ctx, p)
+	t.trial = true
+	return t.solveSystem(g).fault == nil && !t.stopped()
 }
 
 // cure looks for one given fold of a loop that alone would close it at another

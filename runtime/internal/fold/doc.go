@@ -52,9 +52,14 @@
 //     is the parabola through the last three points, the corrector the
 //     Levenberg–Marquardt method; steps are halved when a fold changes or is
 //     corrected by more than a bound.
-//   - Where no closed configuration lies on the way, or the way branches, and the
-//     script says where to look or gives more folds than needed, the end state is
-//     searched from a few starts.
+//   - Folds beside given ones under 1e-5 rad are found at 1e-3 rad and scaled down.
+//   - Where no closed configuration lies on the way, or the way branches or ends,
+//     the end state is searched: from a few even starts, then from nearly flat and
+//     scattered ones that keep to their sides. The solution nearest to where the
+//     motion ended counts, or that nearest to what near asks.
+//   - Where that finds none, every choice of sides of a small system is followed, or
+//     its closed form asked, to tell wrong sides, rigid vertices and motions that
+//     end apart (Fault). Angles that are told were tried.
 //
 // Joins (glue, tabs, meets, tucks) are held at the end. Their constraints ask that
 // edges share a line and panels a plane; solutions in which an edge lies on that
@@ -95,6 +100,7 @@
 // closure_test.go holds loop closure and the corners of solids to outside values,
 // vertex_law_test.go and miura_test.go the closed forms and the Miura cell,
 // quad_test.go compares the closed form with the continuation on random meshes,
-// solid_test.go, hexomino_test.go and surface_test.go fold nets, tubes and towers, law_test.go has the laws of given
+// solid_test.go, hexomino_test.go and surface_test.go fold nets, tubes and towers,
+// branch_test.go has vertices that are rigid, end or hardly move, law_test.go has the laws of given
 // folds, motion_test.go those of motions, cancel_test.go shows that folding stops.
 package fold

@@ -27,13 +27,15 @@ func (s *configuration) closes(g *system) bool {
 	if len(g.loops) == 0 {
 		return true
 	}
-	// A gap of rounding passes; a larger one has to be both under the limit and a
-	// small part of what the given folds alone leave open.
+	return !s.gapes(g) && !s.strays(g) && (len(s.unmoved(g)) == 0 || s.drive(g) == 0)
+}
+
+// gapes reports whether the loops stand open: a gap of rounding passes; a larger
+// one has to be both under the limit and a small part of what the given folds
+// alone leave open.
+func (s *configuration) gapes(g *system) bool {
 	gap := s.worst(g.loops)
-	if exceeds(gap, OpenLimit) || exceeds(gap, surely) && exceeds(gap, openShare*s.opening(g)) {
-		return false
-	}
-	return !s.strays(g) && (len(s.unmoved(g)) == 0 || s.drive(g) == 0)
+	return exceeds(gap, OpenLimit) || exceeds(gap, surely) && exceeds(gap, openShare*s.opening(g))
 }
 
 // opening is how far the loops gape with the unknown folds flat, in mm: the size of
@@ -48,11 +50,15 @@ func (s *configuration) opening(g *system) float64 {
 	return gap
 }
 
-// unmoved lists the unknowns whose folds lie flat.
+// unmoved lists the unknowns whose folds lie flat, seen beside the given ones.
 func (s *configuration) unmoved(g *system) []int {
+	least := still
+	if drive := s.drive(g); drive > 0 {
+		least = math.Min(still, drive*1e-3)
+	}
 	var out []int
 	for _, u := range g.unknowns {
-		if math.Abs(s.value[u]) < still {
+		if math.Abs(s.value[u]) < least {
 			out = append(out, u)
 		}
 	}
@@ -65,6 +71,10 @@ func (s *configuration) unmoved(g *system) []int {
 func (s *configuration) roundQuarters(g *system) {
 	all := g.all()
 	was, gap := s.values(g), s.worst(all)
+	// Next to flat nothing is a quarter turn.
+	if drive := s.drive(g); drive > 0 && drive < leastDrive {
+		return
+	}
 	changed := false
 	for _, u := range g.unknowns {
 		if q := quarterTurn(s.value[u]); math.Abs(s.value[u]-q) < nearQuarter {
@@ -102,17 +112,15 @@ func (s *configuration) hasNear(g *system) bool {
 
 // searchEnd looks for folds that close the loops in the end state itself, for
 // motions that pass through no closed configurations (a sheet folded in half and
-// in half again) or branch. It takes the folds nearest to what was asked with
-// near, and returns how many solutions have an equal claim; without one the folds
-// that gape least are left standing.
-func (s *configuration) searchEnd(g *system) int {
+// in half again), end or branch. It takes the folds nearest to what was asked with
+// near and to those in from, if it is not nil, and returns the solutions that have
+// an equal claim; without one the folds that gape least are left standing.
+func (s *configuration) searchEnd(g *system, from []float64) [][]float64 {
 	// Each start is minimized, with the folds that say where to look held first,
 	// and counts when it closes on the asked sides.
 	var found [][]float64
 	least, leastGap := s.values(g), math.Inf(1)
-	for _, start := range s.endStarts(g) {
-		s.restore(g, start)
-		s.minimizeRoundNear(g)
+	look := func() {
 		gap := s.minimize(g, g.loops, byAngle)
 		s.roundQuarters(g)
 		at := s.values(g)
@@ -122,24 +130,40 @@ func (s *configuration) searchEnd(g *system) int {
 			least, leastGap = at, gap
 		}
 	}
+	for _, start := range s.endStarts(g) {
+		s.restore(g, start)
+		s.minimizeRoundNear(g)
+		look()
+	}
+	// Scattered starts keep to their sides until they are near a solution.
+	for try := 0; len(found) == 0 && try < s.manyStarts(g) && !s.stopped(); try++ {
+		s.restore(g, s.startWithin(g, try))
+		s.toInside(g)
+		s.minimize(g, g.loops, byRange)
+		look()
+	}
 	if len(found) == 0 {
 		s.restore(g, least)
-		return 0
+		return nil
 	}
-	// Of several solutions those nearest to what was asked count; without near
-	// all are equally far, and more than one is ambiguous.
-	best, claims, bestCost := found[0], 0, math.Inf(1)
+	// Without near or from all are equally far, and more than one is ambiguous.
+	var best [][]float64
+	bestCost := math.Inf(1)
 	for _, at := range found {
 		s.restore(g, at)
-		switch cost := s.farFromAsked(g); {
+		cost := s.farFromAsked(g)
+		for i, v := range from {
+			cost += math.Abs(at[i] - v)
+		}
+		switch {
 		case cost < bestCost-alike:
-			best, claims, bestCost = at, 1, cost
+			best, bestCost = [][]float64{at}, cost
 		case cost < bestCost+alike:
-			claims++
+			best = append(best, at)
 		}
 	}
-	s.restore(g, best)
-	return claims
+	s.restore(g, best[0])
+	return best
 }
 
 // endStarts are the folds to start from in the end state: as they are, or where

@@ -83,6 +83,23 @@ type Fault struct {
 	// Several reports that a LoopUnsolved stands at a singular configuration
 	// where its folds can go more than one way.
 	Several bool
+	// Near and NearDegrees say, where Several stands, a free fold and an angle to
+	// look near with which the system has one solution; nil when none was found.
+	Near        *model.Hinge
+	NearDegrees float64
+	// Rigid reports that the creases of a LoopUnsolved meet in a vertex that does not
+	// fold at all: with one of them given, the others find no angles on any side.
+	Rigid bool
+	// NoSides reports that other sides were tried for a LoopUnsolved, all of them,
+	// and close it no more than those asked for.
+	NoSides bool
+	// Reached is the share of the given folds up to which a LoopUnsolved can be
+	// folded from flat, 0 where it does not set out. Until is the one given fold
+	// that ends the motion and UntilDegrees an angle that it can be given; nil when
+	// there are several.
+	Reached      float64
+	Until        *model.Hinge
+	UntilDegrees float64
 	// Cure is a hinge that would close a LoopOpen if its given fold were
 	// CureDegrees; nil when no single one would.
 	Cure        *model.Hinge

@@ -49,7 +49,7 @@ func (s *configuration) solve(solutions []solution) []Fault {
 
 // solveSystem finds one system's folds, or says why there are none.
 func (s *configuration) solveSystem(g *system) (out solution) {
-	loose := 0
+	loose, closed := 0, false
 	if g.certainlyLoose() {
 		out.fault = s.fault(g, Fault{Kind: LoopLoose, Missing: nullityCap})
 		return out
@@ -63,7 +63,7 @@ func (s *configuration) solveSystem(g *system) (out solution) {
 		if out.fault = s.blocked(g); out.fault != nil {
 			return out
 		}
-		loose, _, out.path = s.follow(g)
+		loose, closed, out.path = s.follow(g)
 	}
 	s.progress = 1
 	if len(g.joins) > 0 {
@@ -81,7 +81,7 @@ func (s *configuration) solveSystem(g *system) (out solution) {
 	case len(g.joins) > 0:
 		out.fault = s.fault(g, Fault{Kind: LoopUnsolved, Gap: s.worst(g.loops)})
 	default:
-		out.fault = s.lookFurther(g)
+		out.fault = s.lookFurther(g, reach{out.path, closed})
 	}
 	// A path that does not lead to the end is of no use to a motion.
 	if n := len(out.path); n > 0 && (out.path[n-1].progress < 1 || s.changed(g, out.path[n-1].values, nearQuarter)) {
@@ -110,34 +110,86 @@ func (s *configuration) blocked(g *system) *Fault {
 	return nil
 }
 
+// reach is how far the motion from flat went, and whether it set out closed.
+type reach struct {
+	path   []checkpoint
+	closed bool
+}
+
+// progress is the share of the given folds that the motion reached closed.
+func (r reach) progress() float64 {
+	if !r.closed || len(r.path) == 0 {
+		return 0
+	}
+	return r.path[len(r.path)-1].progress
+}
+
 // lookFurther is for loops that the motion from flat does not close on the asked
-// sides. Where it would with folds to other sides, it says which; where there is
-// more to go by than sides, it looks at the end state itself.
-func (s *configuration) lookFurther(g *system) *Fault {
+// sides. A solution on these sides that the motion does not lead to counts as
+// well. Where there is none it says which other sides would do, or that the vertex
+// is rigid; where more folds are given than needed, or near says where to look,
+// these decide.
+func (s *configuration) lookFurther(g *system, r reach) *Fault {
+	guided := s.hasNear(g) || g.overgiven() || s.singular(g)
+	if !guided && s.elsewhere(g, r) {
+		if s.nullity(g, g.loops, 1) > 0 {
+			return s.several(g, [][]float64{s.values(g)})
+		}
+		return nil
+	}
 	// Turning folds over is a cure for wrong sides only while nothing else than
 	// sides says which solution is meant.
 	if !s.hasNear(g) {
-		if other := s.otherSides(g); other != nil {
-			return s.fault(g, Fault{Kind: LoopUnsolved, Other: other})
+		other, rigid := s.otherSides(g)
+		if other != nil || rigid {
+			return s.fault(g, Fault{Kind: LoopUnsolved, Other: other, Rigid: rigid})
 		}
 	}
-	if s.hasNear(g) || g.overgiven() || s.singular(g) {
-		if s.searchEnd(g) > 1 {
-			return s.fault(g, Fault{Kind: LoopUnsolved, Several: true})
+	if guided {
+		if found := s.searchEnd(g, nil); len(found) > 1 {
+			return s.several(g, found)
 		}
 		s.roundQuarters(g)
 	}
 	// Closed but for folds that stayed flat; or open, by the given folds or not.
-	unmoved := s.unmoved(g)
+	unmoved, gap := s.unmoved(g), s.worst(g.loops)
 	switch {
 	case s.closes(g):
 		return nil
-	case len(unmoved) > 0 && !exceeds(s.worst(g.loops), OpenLimit) && !s.strays(g):
-		return s.fault(g, Fault{Kind: LoopUnsolved, Gap: s.worst(g.loops), Unmoved: s.hinges(unmoved)})
-	case g.overgiven():
+	case len(unmoved) > 0 && !exceeds(gap, OpenLimit) && !s.strays(g):
+		return s.fault(g, Fault{Kind: LoopUnsolved, Gap: gap, Unmoved: s.hinges(unmoved)})
+	case g.overgiven() && s.gapes(g):
 		return s.fault(g, Fault{Kind: LoopOpen, Gap: s.hingeGap(s.widest(g.loops))})
 	}
-	return s.fault(g, Fault{Kind: LoopUnsolved, Gap: s.worst(g.loops)})
+	f := s.fault(g, Fault{Kind: LoopUnsolved, Gap: gap, Reached: r.progress()})
+	f.NoSides = !s.hasNear(g) && len(g.unknowns) <= mostReversed
+	f.Until, f.UntilDegrees = s.until(g, f.Reached)
+	return f
+}
+
+// several is the fault of loops that close in several ways.
+func (s *configuration) several(g *system, found [][]float64) *Fault {
+	f := s.fault(g, Fault{Kind: LoopUnsolved, Several: true})
+	f.Near, f.NearDegrees = s.whereToLook(g, found)
+	return f
+}
+
+// elsewhere looks for a solution on the asked sides that the motion does not lead
+// to, of several the one nearest to where the motion ended. Without a motion, or
+// without a solution, the folds stay as they are.
+func (s *configuration) elsewhere(g *system, r reach) bool {
+	if r.progress() == 0 || len(g.unknowns) > mostScattered {
+		return false
+	}
+	here := s.values(g)
+	if len(s.searchEnd(g, r.path[len(r.path)-1].values)) == 1 {
+		s.roundQuarters(g)
+		if s.closes(g) {
+			return true
+		}
+	}
+	s.restore(g, here)
+	return false
 }
 
 // fault fills in where a system's fault is told.

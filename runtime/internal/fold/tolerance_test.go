@@ -42,14 +42,24 @@ hinge(c.left, d.right, fold = 110, name = "last")
 	}
 }
 
-// A fold of 5e-7 rad has moved, one of 5e-8 rad lies flat and is told so: mode B
-// of a vertex whose first crease folds 0.0395 times as far as the second (the
-// vertex law's formula).
+// Folds are found beside a given one however small it is, in the ratios of the
+// vertex law: mode B of a vertex whose first crease folds 0.0395 times as far as
+// the second, by the closed form and, where sectors miss it, by continuation.
 func TestSmallestMove(t *testing.T) {
-	for deg, moves := range map[float64]bool{7e-4: true, 7e-5: false} {
-		p := sheet(ring(60, 64, 120, 116), ringFolds(free(model.Out), given(deg), free(model.In), free(model.In)))
-		if faults := foldClosed(t, p).Faults; (len(faults) == 0) != moves {
-			t.Errorf("%g degrees: %+v", deg, faults)
+	for _, deg := range []float64{7e-4, 7e-5, 1e-5, 1e-7} {
+		for _, off := range []float64{0, 0.1} {
+			p := sheet(ring(60, 64+off, 120, 116-off), ringFolds(free(model.Out), given(deg), free(model.In), free(model.In)))
+			pose := foldClosed(t, p)
+			if len(pose.Faults) > 0 {
+				t.Errorf("%g degrees, %g off: %+v", deg, off, pose.Faults[0])
+				continue
+			}
+			want := -math.Sin((64-60)*math.Pi/360) / math.Sin((64+60)*math.Pi/360)
+			for i, a := range pose.Angles {
+				if got := a.Degrees / deg; p.Hinges[i].Fold.Free != nil && p.Hinges[i].Fold.Free.Side == model.Out && math.Abs(got-want) > 0.002 {
+					t.Errorf("%g degrees, %g off: folds %g times as far, want %g", deg, off, got, want)
+				}
+			}
 		}
 	}
 }
