@@ -177,7 +177,7 @@ func representative(best *Found, others int, each iter.Seq[*Found]) *Found {
 	if others > mostRelated {
 		best.Message += fmt.Sprintf("; with it %d more", others)
 	}
-	if hint := cureHint(common(best.Cures, each)); hint != "" {
+	if hint := hintFor(best, each); hint != "" {
 		best.Hint = hint
 	}
 	return best

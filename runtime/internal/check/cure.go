@@ -97,15 +97,38 @@ func cureHint(cures []Cure) string {
 	return strings.Join(parts, ", or ") + " would put it right"
 }
 
-// common keeps the cures of one finding that help all others of its cause too,
-// when there are such.
-func common(cures []Cure, others iter.Seq[*Found]) []Cure {
-	left := slices.Clone(cures)
+// hintFor offers cures of a finding that speaks for others too: those that help
+// all, or else the first of each together; "" when some has none, or they are
+// many.
+func hintFor(best *Found, others iter.Seq[*Found]) string {
+	if left, ok := common(best.Cures, others); ok {
+		return cureHint(left)
+	}
+	all := []Cure{best.Cures[0]}
 	for f := range others {
-		left = slices.DeleteFunc(left, func(c Cure) bool { return !slices.ContainsFunc(f.Cures, c.alike) })
-		if len(left) == 0 {
-			return cures
+		if len(f.Cures) == 0 {
+			return ""
+		}
+		if slices.ContainsFunc(f.Cures, func(c Cure) bool { return slices.ContainsFunc(all, c.alike) }) {
+			continue
+		}
+		if all = append(all, f.Cures[0]); len(all) > mostCures {
+			return ""
 		}
 	}
-	return left
+	var parts []string
+	for _, c := range all {
+		parts = append(parts, c.String())
+	}
+	return strings.Join(parts, ", and ") + " would put it right"
+}
+
+// common keeps the cures of one finding that help all others of its cause too,
+// ok is false when it has cures and none of them does.
+func common(cures []Cure, others iter.Seq[*Found]) (left []Cure, ok bool) {
+	left = slices.Clone(cures)
+	for f := range others {
+		left = slices.DeleteFunc(left, func(c Cure) bool { return !slices.ContainsFunc(f.Cures, c.alike) })
+	}
+	return left, len(left) > 0 || len(cures) == 0
 }

@@ -50,7 +50,9 @@ func gapFound(p state, g contact.Gap) Found {
 		return f.hint("to = %s would meet it", meant)
 	}
 	for _, r := range g.Resizes {
-		f.Cures = append(f.Cures, cureOf(r))
+		if !upsets(p, j, r.Panel) {
+			f.Cures = append(f.Cures, cureOf(r))
+		}
 	}
 	if pose := p.Pose; g.To == contact.Moved {
 		return f.relate(pose.Site, "pose %q", pose.Name).
@@ -61,6 +63,21 @@ func gapFound(p state, g contact.Gap) Found {
 			quotedHinges(free))
 	}
 	return f
+}
+
+// upsets reports whether a panel of another size would open a join that holds:
+// one that it stands between the two ends of.
+func upsets(p state, j *model.Join, resized *model.Panel) bool {
+	for _, g := range p.Gaps {
+		o := g.Join
+		if o == j || exceeds(g.Size, gapLimit) || g.To == contact.Moved {
+			continue
+		}
+		if walk := walkBetween(o.A.Panel, o.B.Panel); len(walk) > 2 && slices.Contains(walk[1:len(walk)-1], resized) {
+			return true
+		}
+	}
+	return false
 }
 
 // jointWeight puts what makes the body of a piece before what closes it: a tube

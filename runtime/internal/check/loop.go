@@ -18,6 +18,8 @@ var loopOpen = Rule{
 		f := foundf(siteOf(t.Hinge), t.Round, "the folds given round %s leave the loop open by %s at hinge %q in pose %q",
 			quoted(t.Round), mm(t.Gap), t.Hinge.Name, pose)
 		switch {
+		case t.Cure != nil && pose != model.PoseClosed:
+			return f.hint("%q: %s in pose %q would close it", t.Cure.Name, degrees(t.CureDegrees), pose)
 		case t.Cure != nil:
 			return f.hint("fold = %s for hinge %q would close it", degrees(t.CureDegrees), t.Cure.Name)
 		case len(t.Free) > 0:

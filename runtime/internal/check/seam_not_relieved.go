@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -23,7 +24,7 @@ var seamNotRelieved = Rule{
 					out = append(out, s.seamFound(&t, off))
 				}
 			}
-			return merged(out)
+			return mergedSeams(out)
 		})
 	},
 }
@@ -41,7 +42,23 @@ func (s *closing) seamFound(t *insert, off float64) Found {
 	trim := Cure{wall, t.into.Edge.Name, opposite(wall, t.into.Edge.Curve()), off - goodRelief}
 	return s.found([]*model.Panel{wall, t.panel}, "%q %s the crease of its glue tab %q", wall.Name, how, t.panel.Name).
 		relate(t.panel.Site, "tab %q", t.panel.Name).
-		hint("%s, and gap = %s for %q, would put it right", trim, geom.Num(goodRelief), t.panel.Name)
+		hint("%s, and gap = %s for %q,", trim, geom.Num(goodRelief), t.panel.Name)
+}
+
+// mergedSeams tells all seams of a piece as one, with what cures each.
+func mergedSeams(found []Found) []Found {
+	var cures []string
+	for _, f := range found {
+		cures = append(cures, f.Hint)
+	}
+	out := merged(found)
+	for i := range out {
+		if len(cures) > mostCures {
+			return []Found{out[i].hint("trim each wall by %s and ask its tab for the same gap", mm(goodRelief))}
+		}
+		out[i] = out[i].hint("%s would put it right", strings.Join(cures, " and "))
+	}
+	return out
 }
 
 // seamHair is the distance in mm that counts as none.

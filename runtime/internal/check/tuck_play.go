@@ -64,7 +64,7 @@ func (s *closing) judgePlay(t *insert, p play) []Found {
 	for _, q := range p.panels {
 		f = f.relate(q.Site, "panel %q", q.Name)
 	}
-	return []Found{f.hint("%s would put it right", p.cure(t, s.caliper()+goodPlay))}
+	return []Found{f.hint("%s would put it right", p.cure(t, max(s.caliper()+goodPlay, least)))}
 }
 
 // lopsided is the difference in mm between the two sides from which a tuck

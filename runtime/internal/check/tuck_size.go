@@ -46,10 +46,20 @@ func (s *closing) judgeDepth(t *insert) []Found {
 		what, t.panel.Name, mm(t.panel.Depth), t.into.Panel.Name, mm(room)).
 		relate(t.into.Panel.Site, "panel %q", t.into.Panel.Name)
 	f.Blames = []*model.Panel{t.panel}
-	if depth := t.panel.Depth - (reach - room) - spare; depth > 0 {
+	if depth := t.panel.Depth - (reach - room) - spare; depth > 0 && !exceeds(s.gapOf(t.join), reach-room+contact.Rim) {
 		f = f.hint("depth = %s for %q would put it right", short(math.Floor(depth*100+1e-6)/100), t.panel.Name)
 	}
 	return []Found{f}
+}
+
+// gapOf is how far a join stands open.
+func (s *closing) gapOf(j *model.Join) float64 {
+	for _, g := range s.Gaps {
+		if g.Join == j {
+			return g.Size
+		}
+	}
+	return 0
 }
 
 // mostLean is the sine of the angle, 30 degrees, over which an insert stands

@@ -41,7 +41,7 @@ func (p *Posed) Covers(ctx context.Context) ([]Cover, error) {
 		if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || !p.plates[a].ok || !p.plates[b].ok {
 			continue
 		}
-		if c := p.cover(&p.plates[a], &p.plates[b]); c.Area > 0 {
+		if c := p.cover(&p.plates[a], &p.plates[b], p.gapStrip(j, &p.plates[a])); c.Area > 0 {
 			c.Join = j
 			out = append(out, c)
 		}
@@ -49,8 +49,24 @@ func (p *Posed) Covers(ctx context.Context) ([]Cover, error) {
 	return out, nil
 }
 
-// cover lays body a on body b along b's normal.
-func (p *Posed) cover(a, b *plate) Cover {
+// gapStrip is the area of a tab's board that the gap asked for keeps off its
+// target: as far as that from its hinge.
+func (p *Posed) gapStrip(j *model.Join, tab *plate) float64 {
+	if j.Gap <= 0 || j.B.Edge == nil || j.A.Panel.Role != model.TabRole {
+		return 0
+	}
+	b := j.A.Panel.Outline.Bounds()
+	corners := []geom.Point{{X: b.Min.X, Y: b.Min.Y}, {X: b.Max.X, Y: b.Min.Y}, {X: b.Max.X, Y: j.Gap}, {X: b.Min.X, Y: j.Gap}}
+	var strip blank.Ring
+	for k, q := range corners {
+		strip = append(strip, geom.LineFrom(q, corners[(k+1)%len(corners)]))
+	}
+	return region.OverlapArea(tab.body.Rings, []blank.Ring{strip})
+}
+
+// cover lays body a on body b along b's normal. Of what lies beyond b's outline
+// the area asked is meant.
+func (p *Posed) cover(a, b *plate, asked float64) Cover {
 	c := Cover{Area: ringArea(a.body.Rings)}
 	if a.normal.Cross(b.normal).Len() > mostTilt {
 		c.Off, c.Share = c.Area, 1
@@ -59,7 +75,7 @@ func (p *Posed) cover(a, b *plate) Cover {
 	rings := laidRings(a.body.Rings, level(a.onto(b)))
 	onOutline := region.OverlapArea(rings, []blank.Ring{b.body.Panel.Outline.Curves()})
 	onBoard := region.OverlapArea(rings, b.body.Rings)
-	c.Off, c.Holes = max(0, c.Area-onOutline), max(0, onOutline-onBoard)
+	c.Off, c.Holes = max(0, c.Area-onOutline-asked), max(0, onOutline-onBoard)
 	loops := make([][]geom.Point, len(rings))
 	for i, r := range rings {
 		loops[i], _ = flatten(r)

@@ -32,6 +32,18 @@ type dimension struct {
 	grow         geom.Point3 // what A's side moves by for each mm
 }
 
+// told is the change with which the size becomes what a message says: hundredths.
+// A change that only just closes a join, as one that lifts a tuck off the plane
+// of its opening, does not survive that.
+func (d dimension) told(by float64) float64 {
+	const steps = 100 // in a millimetre
+	size := d.size
+	if math.IsInf(size, 0) {
+		size = 0
+	}
+	return math.Round((size+by)*steps)/steps - size
+}
+
 // resizes finds the panels between the two of a join whose size explains its
 // gap. Folds are held as they are, so that a size moves all beyond it bodily. A
 // change that would leave nothing of a panel is none.
@@ -42,8 +54,9 @@ func (p *joints) resizes(j *model.Join) []Resize {
 			return nil
 		}
 		by := p.bestSize(j, d)
-		left := max(0, p.miss(j, d.grow.Mul(by), exactly).Raw-j.Gap)
-		if !Exceeds(left, closes) && by != 0 && d.size+by >= geom.MinSize {
+		open := func(by float64) float64 { return max(0, p.miss(j, d.grow.Mul(by), exactly).Raw-j.Gap) }
+		left := open(by)
+		if !Exceeds(left, closes) && !Exceeds(open(d.told(by)), closes) && by != 0 && d.size+by >= geom.MinSize {
 			out = append(out, Resize{d.panel, d.edge, d.across, by, left})
 		}
 	}
