@@ -101,6 +101,10 @@ func examineCured(c *scripttest.Case, f *diag.Finding, cure string) []*diag.Find
 			if key == "turn" && !strings.Contains(lines[at], "turn = ") {
 				lines[at] = strings.Replace(lines[at], ", on =", ", turn = "+value+", on =", 1)
 			}
+		case strings.HasPrefix(cure, "give all of them"):
+			for _, name := range regexp.MustCompile(`"[^"]+"`).FindAllString(f.Message, -1) {
+				sizes[name] = fmt.Sprintf("%q: %s, ", key, value)
+			}
 		case who == "both":
 			sizes[named[0]] += fmt.Sprintf("%q: %s, ", key, value)
 			sizes[named[1]] += fmt.Sprintf("%q: %s, ", key, value)
@@ -225,6 +229,7 @@ def over_panel(*args, **kw):
     if changes:
         k["outline"] = rect(x1 - x0, y1 - y0).shift(x0, y0)
     for key, v in sizes.items():
-        k[key] = v
+        if key != "fold" or k.get("on"):
+            k[key] = v
     return panel(**k)
 `
