@@ -2,7 +2,6 @@ package check
 
 import (
 	"cmp"
-	"fmt"
 	"iter"
 	"slices"
 
@@ -15,7 +14,8 @@ import (
 // out and put together as numbers, and only those that are told get words. What
 // is told is the same as with other rules: a waiver on either panel takes a
 // pair out, an earlier rule's finding on either explains it, what a pose before
-// has shown is not told again, and pairs that share a panel are told as one.
+// has shown is not told again, and pairs that share a panel are told as one, those
+// that are allowed for the same reason too.
 
 // pairFound is two panels of a piece, by number, that a rule is about in one
 // pose; findings are told at b. The heaviest of a group speaks for it.
@@ -33,13 +33,11 @@ type pairRule struct {
 
 // applyToPairs holds a rule about pairs against every pose.
 func (f *facts) applyToPairs(r *Rule, blamed culprits) (stand []*Found, waived []diag.Waived) {
-	var allowed []*Found
 	for _, p := range f.Pieces {
 		var before [][]pairFound
 		for _, st := range p.States {
 			s := state{st}
-			left, free := f.sortOut(r, s, blamed, before)
-			allowed = append(allowed, free...)
+			left, allowed := f.sortOut(r, s, blamed, before)
 			for _, members := range groupPairs(s.Piece.Panels, left) {
 				if f.ended() {
 					return nil, nil
@@ -47,34 +45,58 @@ func (f *facts) applyToPairs(r *Rule, blamed culprits) (stand []*Found, waived [
 				stand = append(stand, tellPairs(r, s, members))
 			}
 			before = append(before, left)
+			for _, a := range allowed {
+				for _, members := range groupPairs(s.Piece.Panels, a.pairs) {
+					if f.ended() {
+						return nil, nil
+					}
+					waived = append(waived, diag.Waived{Finding: &tellPairs(r, s, members).Finding, Reason: a.reason})
+				}
+				before = append(before, a.pairs)
+			}
 		}
 	}
-	_, waived = f.waivers.waive(allowed)
 	return stand, waived
 }
 
-// sortOut parts the pairs of a pose into those to be told and, with words,
-// those that a waiver allows, and notes the panels that they blame.
-func (f *facts) sortOut(r *Rule, s state, blamed culprits, before [][]pairFound) (left []pairFound, allowed []*Found) {
+// allowance is the pairs of a pose that waivers with the same reason allow, by
+// a, then b. Pairs with different reasons are not told as one.
+type allowance struct {
+	reason string
+	pairs  []pairFound
+}
+
+// sortOut parts the pairs of a pose that no pose before has shown into those to
+// be told and those that a waiver allows, and notes the panels that they blame.
+// A pair is allowed in all poses or in none, since waivers name no pose.
+func (f *facts) sortOut(r *Rule, s state, blamed culprits, before [][]pairFound) (left []pairFound, allowed []allowance) {
 	panels := s.Piece.Panels
-	waived, explained, found := make([]bool, len(panels)), make([]bool, len(panels)), make([]bool, len(panels))
+	explained, found := make([]bool, len(panels)), make([]bool, len(panels))
+	waiver := make([]int, len(panels)) // the first of a panel, by number
 	for i, p := range panels {
 		explained[i] = blamed.explain(r, s.Piece, s.Pose, p)
-		waived[i] = f.waivers.of(r.ID, p) != nil
+		waiver[i] = f.waivers.number(r.ID, p)
 	}
 	for q := range r.pairs.list(s) {
 		if f.ended() {
 			return nil, nil
 		}
-		if waived[q.a] || waived[q.b] {
-			g := r.pairs.tell(s, q)
-			g.finish(r)
-			g.Key = fmt.Sprint(q.a, " ", q.b)
-			allowed = append(allowed, &g)
+		shown := func(told []pairFound) bool { return holdsPair(told, q) }
+		if w := min(waiver[q.a], waiver[q.b]); w < len(f.waivers.list) {
+			if slices.ContainsFunc(before, shown) {
+				continue
+			}
+			reason := f.waivers.list[w].Reason
+			at := slices.IndexFunc(allowed, func(a allowance) bool { return a.reason == reason })
+			if at < 0 {
+				at = len(allowed)
+				allowed = append(allowed, allowance{reason: reason})
+			}
+			allowed[at].pairs = append(allowed[at].pairs, q)
 			continue
 		}
 		found[q.a], found[q.b] = true, true
-		if !explained[q.a] && !explained[q.b] && !slices.ContainsFunc(before, func(told []pairFound) bool { return holdsPair(told, q) }) {
+		if !explained[q.a] && !explained[q.b] && !slices.ContainsFunc(before, shown) {
 			left = append(left, q)
 		}
 	}

@@ -87,16 +87,21 @@ func newWaivers(list []*model.Waiver) waivers {
 
 // of is the first waiver of a rule on any of some panels, or nil.
 func (w waivers) of(rule string, panels ...*model.Panel) *model.Waiver {
+	if i := w.number(rule, panels...); i < len(w.list) {
+		return w.list[i]
+	}
+	return nil
+}
+
+// number is the place of that waiver in the list; its length when there is none.
+func (w waivers) number(rule string, panels ...*model.Panel) int {
 	first := len(w.list)
 	for _, p := range panels {
 		if i, ok := w.first[waiverKey{rule, p}]; ok {
 			first = min(first, i)
 		}
 	}
-	if first == len(w.list) {
-		return nil
-	}
-	return w.list[first]
+	return first
 }
 
 // waive parts the findings into those that stand and those that the designer

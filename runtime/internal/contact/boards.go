@@ -2,6 +2,7 @@ package contact
 
 import (
 	"context"
+	"sync"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -91,7 +92,8 @@ type Posed struct {
 
 	plates []plate
 	layers layers
-	places [][]place // by panel, where it lies in cells, by stack, then cell
+	places [][]place       // by panel, where it lies in cells, by stack, then cell
+	all    func() *boxTree // the boxes of all plates that have board and a place; made when first asked for
 }
 
 // In places the boards in a pose of their piece and finds all contacts. It
@@ -101,6 +103,7 @@ func (b *Boards) In(ctx context.Context, pose *fold.Pose) (*Posed, error) {
 	for i := range b.Bodies {
 		p.plates[i] = newPlate(&b.Bodies[i], pose.Place[i])
 	}
+	p.all = sync.OnceValue(func() *boxTree { return p.boxTree(func(int) bool { return true }) })
 	if err := p.collide(ctx); err != nil {
 		return nil, err
 	}

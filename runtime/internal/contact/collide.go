@@ -33,11 +33,7 @@ type Penetration struct {
 func (p *Posed) collide(ctx context.Context) error {
 	p.layers.groups = coincident(p.plates)
 	reach := p.reach()
-	boxes := make([]box3, len(p.plates))
-	for i := range p.plates {
-		boxes[i] = p.plates[i].box
-	}
-	firsts := newBoxTree(boxes, func(i int) bool { return p.plates[i].ok && p.layers.members(i)[0] == i })
+	firsts := p.boxTree(func(i int) bool { return p.layers.members(i)[0] == i })
 	err := firsts.pairs(ctx, reach, func(i, j int) error {
 		if lo, hi := p.plates[i].heights(p.plates[j].hull); lo > reach || hi < -reach {
 			return nil
@@ -71,6 +67,29 @@ func (p *Posed) collide(ctx context.Context) error {
 	p.layers.index()
 	slices.SortFunc(p.Penetrations, func(s, t Penetration) int { return cmp.Or(cmp.Compare(s.A, t.A), cmp.Compare(s.B, t.B)) })
 	return nil
+}
+
+// boxTree is the broad phase over the plates that have board and a place, of
+// those for which takes holds.
+func (p *Posed) boxTree(takes func(i int) bool) *boxTree {
+	boxes := make([]box3, len(p.plates))
+	for i := range p.plates {
+		boxes[i] = p.plates[i].box
+	}
+	return newBoxTree(boxes, func(i int) bool { return p.plates[i].ok && takes(i) })
+}
+
+// angled visits every two panels whose boxes come within d of each other, in mm,
+// and whose planes meet in a line, in rising order: but those that a hinge joins
+// and those of which one passes through an opening of the other, which meet
+// there by design.
+func (p *Posed) angled(ctx context.Context, d float64, visit func(q pair)) error {
+	return p.all().pairs(ctx, d, func(i, j int) error {
+		if q := pairOf(i, j); len(p.hinged[q]) == 0 && len(p.through[q]) == 0 && !p.parallel(i, j) {
+			visit(q)
+		}
+		return nil
+	})
 }
 
 // reach is how far apart two panels may be and still lie on one another.

@@ -1,7 +1,6 @@
 package contact
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -47,22 +46,11 @@ func (p *Posed) Overlaps(ctx context.Context, limit float64) ([]Overlap, error) 
 		return nil, nil // deeper than that their middles cross, which is a penetration
 	}
 	var out []Overlap
-	boxes := make([]box3, len(p.plates))
-	for i := range p.plates {
-		boxes[i] = p.plates[i].box
-	}
-	tree := newBoxTree(boxes, func(i int) bool { return p.plates[i].ok })
-	err := tree.pairs(ctx, p.caliper, func(i, j int) error {
-		q := pairOf(i, j)
-		if len(p.hinged[q]) > 0 || len(p.through[q]) > 0 || p.parallel(i, j) {
-			return nil
-		}
+	err := p.angled(ctx, p.caliper, func(q pair) {
 		if o, ok := p.overlapOf(q, limit); ok {
 			out = append(out, o)
 		}
-		return nil
 	})
-	slices.SortFunc(out, func(a, b Overlap) int { return cmp.Or(cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B)) })
 	return out, err
 }
 

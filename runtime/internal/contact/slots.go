@@ -27,22 +27,12 @@ const SlotMargin = 0.02
 // an opening are left out.
 func (p *Posed) Slots(ctx context.Context, margin float64) ([]Slot, error) {
 	var out []Slot
-	boxes := make([]box3, len(p.plates))
-	for i := range p.plates {
-		boxes[i] = p.plates[i].box
-	}
-	tree := newBoxTree(boxes, func(i int) bool { return p.plates[i].ok })
-	err := tree.pairs(ctx, geom.SnapTolerance, func(i, j int) error {
-		q := pairOf(i, j)
-		if len(p.hinged[q]) > 0 || len(p.through[q]) > 0 || p.parallel(i, j) {
-			return nil
-		}
-		for _, k := range [...][2]int{{i, j}, {j, i}} {
+	err := p.angled(ctx, geom.SnapTolerance, func(q pair) {
+		for _, k := range [...][2]int{{q.a, q.b}, {q.b, q.a}} {
 			if s, ok := p.slotOf(k[0], k[1], margin); ok {
 				out = append(out, s)
 			}
 		}
-		return nil
 	})
 	slices.SortFunc(out, func(a, b Slot) int { return cmp.Or(cmp.Compare(a.In, b.In), cmp.Compare(a.Panel, b.Panel)) })
 	return out, err
