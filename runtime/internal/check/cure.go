@@ -88,6 +88,7 @@ const mostCures = 3
 // cureHint offers cures; "" when there are none.
 func cureHint(cures []Cure) string {
 	var parts []string
+	cures = slices.DeleteFunc(slices.Clone(cures), func(c Cure) bool { return math.Abs(c.By) < shown }) // reads as no change
 	for _, c := range cures[:min(len(cures), mostCures)] {
 		parts = append(parts, c.String())
 	}

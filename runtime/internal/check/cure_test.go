@@ -47,6 +47,14 @@ func TestNamesAndNumbers(t *testing.T) {
 	if got := counted(1, "fold") + ", " + counted(2, "fold"); got != "1 fold, 2 folds" {
 		t.Errorf("got %s", got)
 	}
+	for _, c := range []struct {
+		v, limit float64
+		want     string
+	}{{0.5, 0.05, "0.50 mm"}, {0.0503, 0.05, "0.0503 mm"}, {0.5000001, 0.5, "0.5000001 mm"}, {0.0031, 0, "0.003 mm"}, {0.506, 0.5, "0.51 mm"}} {
+		if got := mmBeyond(c.v, c.limit); got != c.want {
+			t.Errorf("%g beyond %g is %s, want %s", c.v, c.limit, got, c.want)
+		}
+	}
 	if got := mm(0.005) + " " + degrees(54.73561) + " " + degrees(180) + " " + short(12.3456); got != "0.01 mm 54.736 180 12.35" {
 		t.Errorf("got %s", got)
 	}

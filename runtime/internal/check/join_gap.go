@@ -113,12 +113,12 @@ func endName(e model.JoinEnd) string {
 // distanceOf says how far a join misses.
 func distanceOf(g contact.Gap) string {
 	if g.To == contact.Moved {
-		return fmt.Sprintf("moves by %s", mm(g.Size))
+		return fmt.Sprintf("moves by %s", mmBeyond(g.Size, gapLimit))
 	}
 	if g.Join.Gap > 0 {
-		return fmt.Sprintf("misses by %s beyond the %s mm asked for", mm(g.Size), geom.Num(g.Join.Gap))
+		return fmt.Sprintf("misses by %s beyond the %s mm asked for", mmBeyond(g.Size, gapLimit), geom.Num(g.Join.Gap))
 	}
-	return fmt.Sprintf("misses by %s", mm(g.Size))
+	return fmt.Sprintf("misses by %s", mmBeyond(g.Size, gapLimit))
 }
 
 // leastPart is the part of a gap, in mm, that is worth a word.

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/board"
@@ -76,6 +77,19 @@ func quotedNames(names []string) string {
 
 // mm prints a length for reading, to a hundredth.
 func mm(v float64) string { return fmt.Sprintf("%.2f mm", v) }
+
+// mmBeyond prints a length that exceeds a limit, to as many digits as it takes to
+// read as more than the limit.
+func mmBeyond(v, limit float64) string {
+	const most = 9 // decimals: what the report has
+	for digits := 2; digits < most; digits++ {
+		scale := math.Pow(10, float64(digits))
+		if math.Round(v*scale) > math.Round(limit*scale) && math.Round(v*scale) > 0 {
+			return fmt.Sprintf("%.*f mm", digits, v)
+		}
+	}
+	return fmt.Sprintf("%.*f mm", most, v)
+}
 
 // counted is a number with its noun: 1 fold, 2 folds.
 func counted(n int, noun string) string {

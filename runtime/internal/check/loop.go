@@ -16,17 +16,40 @@ var loopOpen = Rule{
 	after: []string{"vertex-not-flat-foldable"},
 	find: loops(fold.LoopOpen, func(pose string, t fold.Fault) Found {
 		f := foundf(siteOf(t.Hinge), t.Round, "the folds given round %s leave the loop open by %s at hinge %q in pose %q",
-			quoted(t.Round), mm(t.Gap), t.Hinge.Name, pose)
+			quoted(t.Round), openBy(t.Gap), t.Hinge.Name, pose)
 		switch {
 		case t.Cure != nil && pose != model.PoseClosed:
 			return f.hint("%q: %s in pose %q would close it", t.Cure.Name, degrees(t.CureDegrees), pose)
 		case t.Cure != nil:
 			return f.hint("fold = %s for hinge %q would close it", degrees(t.CureDegrees), t.Cure.Name)
+		case len(t.Free) >= freeToClose:
+			return f.hint("more folds are given than go together: make one of those given free(…)")
 		case len(t.Free) > 0:
-			return f.hint("fewer given folds would do: with free(…) on three of its hinges a loop closes by itself")
+			return f.hint("with free(…) on three of its hinges a loop closes by itself, and %s free already", isFree(t.Free))
 		}
 		return f.hint("with free(…) on three of its hinges a loop closes by itself")
 	}),
+}
+
+// freeToClose is how many free folds close a loop by themselves: as many as a turn
+// in space has angles.
+const freeToClose = 3
+
+// isFree names free hinges.
+func isFree(free []*model.Hinge) string {
+	if len(free) == 1 {
+		return quotedHinges(free) + " is"
+	}
+	return quotedHinges(free) + " are"
+}
+
+// openBy is how far a loop stands open: at least what counts as closed, unless
+// even that is much beside what moves there.
+func openBy(gap float64) string {
+	if gap < fold.OpenLimit {
+		return mmBeyond(gap, 0)
+	}
+	return mmBeyond(gap, fold.OpenLimit)
 }
 
 // loopLoose tells of free folds that nothing decides.
