@@ -141,6 +141,8 @@ type TuckSpec struct {
 	A       *Panel
 	Into    JoinEnd // a panel or an opening
 	Outside bool    // A lies along the outside of the panel; else along its inside
+	Reach   float64 // how much of A must lie behind the panel, mm; 0 for all of it
+	Locked  bool    // A is wider beyond the opening than the opening is long
 }
 
 // Tuck asks that panel A be pushed into a panel or an opening, in the closed
@@ -152,7 +154,14 @@ func (b *Builder) Tuck(site source.Site, s TuckSpec) (*Join, error) {
 	if s.Into.Edge != nil {
 		c.failf("a panel is tucked into a panel or an opening, not into an edge")
 	}
-	return b.join(c, &Join{Kind: TuckJoin, A: ToPanel(s.A), B: s.Into, Outside: s.Outside})
+	c.notNegative("reach", s.Reach)
+	switch {
+	case s.Into.Window != nil && (s.Reach > 0 || s.Outside):
+		c.failf("reach and side are about a panel it lies along, and it goes through an opening")
+	case s.Into.Window == nil && s.Locked:
+		c.failf("locked is about an opening it goes through").WithHint("cut the opening and give it as into")
+	}
+	return b.join(c, &Join{Kind: TuckJoin, A: ToPanel(s.A), B: s.Into, Outside: s.Outside, Reach: s.Reach, Locked: s.Locked})
 }
 
 // twoPanels asks for two panels that are not one.

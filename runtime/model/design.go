@@ -107,7 +107,11 @@ type Join struct {
 	Gap  float64 // asked for, mm
 	// Outside says that A lies on the outside of B; else on its inside.
 	Outside bool
-	Site    source.Site
+	// Reach is how much of a tuck must lie behind its panel, mm; 0 for all of it.
+	Reach float64
+	// Locked asks that a tuck through an opening cannot slip back by itself.
+	Locked bool
+	Site   source.Site
 }
 
 // JoinEnd is a panel, an edge of one, or an opening in one.

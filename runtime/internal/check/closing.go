@@ -79,11 +79,15 @@ type insert struct {
 }
 
 // inserts lists the panels that joins of a kind put behind or through another,
-// as far as they hang by a straight fold and all have a place.
+// as far as they hang by a straight fold and all have a place. Those that lie along
+// an outside, or behind a panel with a part of them only, are no such inserts.
 func (s *closing) inserts(kind model.JoinKind) []insert {
 	var out []insert
 	for _, j := range s.Piece.Joins {
 		p, to := j.A.Panel, j.B.Panel
+		if j.Outside || j.Reach > 0 {
+			continue
+		}
 		if j.Kind == kind && p.Hang != nil && p.Hang.Curve.Kind == geom.Line && s.Of(p).OK && s.Of(to).OK {
 			out = append(out, s.insert(j))
 		}

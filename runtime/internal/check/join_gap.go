@@ -129,6 +129,11 @@ func directionOf(g contact.Gap) string {
 	switch g.To {
 	case contact.Moved:
 		return "glued board cannot slide, so the folds of this pose do not go together"
+	case contact.Held:
+		if g.Off != 0 {
+			return fmt.Sprintf("it comes to lie %s off the %s of %q", mm(math.Abs(g.Off)), sideOf(g.Join), g.Join.B.Panel.Name)
+		}
+		return fmt.Sprintf("it lies along the %s of %q for %s, and %s are asked for", sideOf(g.Join), g.Join.B.Panel.Name, mm(g.Beyond), mm(g.Join.Reach))
 	case contact.Lengths:
 		return fmt.Sprintf("bent board keeps its lengths, and these edges are %s and %s long",
 			mm(g.Join.A.Edge.Length()), mm(g.Join.B.Edge.Length()))
@@ -154,6 +159,14 @@ func directionOf(g contact.Gap) string {
 	part(g.Beyond, "beyond "+edge, short+edge)
 	part(math.Abs(g.Along), "along "+edge, "")
 	return fmt.Sprintf("seen from %q, %q comes to lie %s", target.Name, g.Panel.Name, strings.Join(parts, " and "))
+}
+
+// sideOf names the side of its target that a join asks for.
+func sideOf(j *model.Join) string {
+	if j.Outside {
+		return "outside"
+	}
+	return "inside"
 }
 
 // walkBetween lists the panels from a over the tree to b, both included.

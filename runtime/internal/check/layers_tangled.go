@@ -45,11 +45,7 @@ func tangled(panel, with *model.Panel, t *simulate.Tangle) string {
 	case t.Join != nil && t.Join.A.Panel != panel && t.Join.B.Panel != panel:
 		return fmt.Sprintf("it would lie between %q and %q, which are joined", t.Join.A.Panel.Name, t.Join.B.Panel.Name)
 	case t.Join != nil:
-		side := "inside"
-		if t.Join.Outside {
-			side = "outside"
-		}
-		return fmt.Sprintf("it cannot be next to %q with %q on the %s of %q", with.Name, t.Join.A.Panel.Name, side, t.Join.B.Panel.Name)
+		return fmt.Sprintf("it cannot be next to %q with %q on the %s of %q", with.Name, t.Join.A.Panel.Name, sideOf(t.Join), t.Join.B.Panel.Name)
 	case t.Hinge != nil && t.Hinge.Parent != panel && t.Hinge.Child != panel:
 		return fmt.Sprintf("it would pass through the fold between %q and %q", t.Hinge.Parent.Name, t.Hinge.Child.Name)
 	case t.Hinge != nil:

@@ -48,6 +48,7 @@ var table = []*Rule{
 	&contentsOverlap,
 	&tuckPlay,
 	&slotFit,
+	&lockSlips,
 	&dustFlapsMeet,
 	&glueTabNarrow,
 	&seamNotRelieved,

@@ -17,6 +17,7 @@ const (
 	ToPanel                  // from a point of a panel to the panel it should lie on
 	ToOpening                // from a point of a panel to the opening it should pass through
 	Moved                    // from where a point of a panel lay on its target in "closed"
+	Held                     // from how much of a panel lies along the other to how much is asked for
 	Lengths                  // between the lengths of two edges, where a bent panel has one; no places in space
 )
 
@@ -120,6 +121,8 @@ func (p *joints) miss(j *model.Join, move geom.Point3, l leave) Miss {
 		return p.missEdge(j, move)
 	case j.B.Window != nil:
 		return p.missOpening(a, b, j.B.Window, move)
+	case j.Reach > 0:
+		return p.missHold(a, b, j.Reach, p.slab(j, l), move)
 	}
 	worst := p.missPanel(a, b, p.slab(j, l), move)
 	if h := j.A.Panel.Hang; j.B.Edge != nil && h != nil {

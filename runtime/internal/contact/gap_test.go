@@ -269,3 +269,23 @@ wall = panel("wall", rect(150, 60), on = floor.top, by = "bottom", `
 		}
 	}
 }
+
+// By hand: how far a square reaches over another, from the rim it covers.
+func TestHoldByHand(t *testing.T) {
+	on := rect(0, 0, 40, 40)[0]
+	for _, c := range []struct {
+		name string
+		over []geom.Point
+		held float64
+	}{
+		{"over one side", rect(10, -20, 20, 26)[0], 6},
+		{"over a corner", rect(-20, -20, 26, 28)[0], 6},
+		{"all on it", rect(5, 5, 10, 10)[0], math.Inf(1)},
+		{"beside it", rect(50, 0, 10, 10)[0], 0},
+	} {
+		held, _ := heldBy(c.over, on)
+		if held != c.held && !(math.Abs(held-c.held) <= 1e-9) {
+			t.Errorf("%s: %g, want %g", c.name, held, c.held)
+		}
+	}
+}

@@ -19,6 +19,8 @@ type slab struct {
 // slab says what counts as lying on the target of a join.
 func (p *Posed) slab(j *model.Join, l leave) slab {
 	switch {
+	case j.Kind == model.TuckJoin && j.Outside:
+		return slab{hi: tuckCalipers * p.caliper, rim: rimOf(l), corners: l == exactly}
 	case j.Kind == model.TuckJoin && l == asAsked:
 		return slab{lo: -tuckCalipers * p.caliper, rim: Rim}
 	case j.Kind == model.TuckJoin:
@@ -27,6 +29,14 @@ func (p *Posed) slab(j *model.Join, l leave) slab {
 		return slab{lo: -p.caliper, hi: p.caliper, rim: Rim}
 	}
 	return slab{corners: true}
+}
+
+// rimOf is how far beyond the outline counts as on it.
+func rimOf(l leave) float64 {
+	if l == asAsked {
+		return Rim
+	}
+	return 0
 }
 
 // missPanel is the largest distance from a point of panel i's outline to panel

@@ -215,15 +215,19 @@ glue(strip, left)`,
 		},
 		{
 			Word: Word{
-				Name: "tuck", Kind: Function, Group: groupJoins, Units: "a is a panel; into is a panel or an opening",
-				Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, with `side = \"outside\"` along its outside, or through an opening.",
+				Name: "tuck", Kind: Function, Group: groupJoins, Units: "a is a panel; into is a panel or an opening; reach in mm",
+				Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, with `side = \"outside\"` along its outside, or through an opening. " +
+					"Without `reach` all of it lies behind the panel, with `reach = 10` at least 10 mm of it do. `locked = True` asks that beyond its opening it is wider than that is long, so that it cannot slip back.",
 				Example: sleeve + `lid = panel("lid", rect(60, 28), on = top.top)
 tongue = flap("tongue", on = lid.top, depth = 14, round = 8)
 tuck(tongue, base)`,
 			},
-			Args: `a, into, side="inside"`,
+			Args: `a, into, side="inside", reach=0, locked=False`,
 			run: func(c *call) (starlark.Value, error) {
-				spec := model.TuckSpec{A: c.panel("a"), Into: c.tuckTarget("into"), Outside: c.outside("side")}
+				spec := model.TuckSpec{
+					A: c.panel("a"), Into: c.tuckTarget("into"), Outside: c.outside("side"),
+					Reach: c.length("reach"), Locked: c.truth("locked"),
+				}
 				return c.do(func() error {
 					_, err := c.build.Tuck(c.site, spec)
 					return err
