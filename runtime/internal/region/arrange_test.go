@@ -307,3 +307,30 @@ func TestOverlapsAreCutAlike(t *testing.T) {
 		}
 	}
 }
+
+// A line that passes an arc within the snap tolerance gets its node on the arc,
+// which keeps its circle to the bit, whichever of the two comes first.
+func TestTouchesLieOnArcs(t *testing.T) {
+	arc := geom.ArcFrom(geom.Pt(30, 0), geom.Pt(0, 0), geom.Radians(math.Pi/2))
+	for i := range 20 {
+		turn := geom.Radians(0.2 + 0.05*float64(i))
+		at, along := geom.Polar(30+0.8*geom.SnapTolerance, turn), geom.Polar(10, turn).Left()
+		curves := []geom.Curve{geom.LineFrom(at.Sub(along), at.Add(along)), arc}
+		if i%2 == 0 {
+			curves[0], curves[1] = curves[1], curves[0]
+		}
+		a := Arrange(curves)
+		arcs := 0
+		for _, e := range a.Edges {
+			if e.Kind == geom.Arc {
+				arcs++
+				if e.R != arc.R || e.C != arc.C {
+					t.Fatalf("touched at %v the arc became %v", turn, e.Curve)
+				}
+			}
+		}
+		if arcs != 2 {
+			t.Fatalf("touched at %v the arc is in %d", turn, arcs)
+		}
+	}
+}

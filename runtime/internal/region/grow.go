@@ -15,8 +15,8 @@ const (
 	// sharper gets an arc about the old corner instead.
 	mitreLimit = 100
 
-	// coarse is the offset in millimetres from which one is large against the
-	// weld.
+	// coarse is the offset in millimetres from which one is large against
+	// geom.SnapTolerance; smaller ones are worked out on an enlarged outline.
 	coarse = 100 * geom.SnapTolerance
 
 	// smoothGap is the largest gap in millimetres between two offset curves
@@ -56,7 +56,7 @@ func Grow(p geom.Path, d float64) (geom.Path, error) {
 }
 
 // growScaled grows an outline k times as large, k a power of two, so that an
-// offset near the weld becomes a large one; scaling by it rounds nothing.
+// offset near geom.SnapTolerance becomes a large one; scaling by it rounds nothing.
 func growScaled(p geom.Path, d, k float64) (geom.Path, error) {
 	q, err := grow(scale(tight(p), k), d*k)
 	if shape := (*ShapeError)(nil); errors.As(err, &shape) {
@@ -65,6 +65,7 @@ func growScaled(p geom.Path, d, k float64) (geom.Path, error) {
 	return scale(q, 1/k), err
 }
 
+// scale multiplies all lengths of a path by k; angles and names stay.
 func scale(p geom.Path, k float64) geom.Path {
 	edges := make([]geom.Edge, len(p.Edges))
 	for i, e := range p.Edges {
@@ -89,6 +90,8 @@ func tight(p geom.Path) geom.Path {
 	return geom.Path{Edges: edges, Closed: true}
 }
 
+// grow is Grow for an offset large against geom.SnapTolerance: it arranges the
+// chain of offsets and keeps what that winds round a positive number of times.
 func grow(p geom.Path, d float64) (geom.Path, error) {
 	o := rawOffset(p, d)
 	a := Arrange(o.curves)
@@ -151,7 +154,9 @@ type shifted struct {
 	fullStart, fullEnd bool
 }
 
-// shift offsets one edge to its right by d.
+// shift offsets one edge to its right by d mm. An arc that turns left has its
+// centre on its left and grows by d, one that turns right shrinks; one that would
+// shrink to a radius of geom.SnapTolerance or less has no offset.
 func shift(e geom.Edge, d float64) *shifted {
 	switch e.Kind {
 	case geom.Arc:
@@ -171,6 +176,7 @@ func shift(e geom.Edge, d float64) *shifted {
 	return whole(e, geom.LineFrom(e.P.Add(by), e.Q.Add(by)))
 }
 
+// whole is an edge whose offset is one curve, the full offset away all along.
 func whole(e geom.Edge, c geom.Curve) *shifted {
 	return &shifted{Edge: e, curves: []geom.Curve{c}, start: c.P, end: c.Q, fullStart: true, fullEnd: true}
 }

@@ -30,8 +30,11 @@ func (c corner) link() link {
 	return c.outer(turn)
 }
 
-// turn is the signed angle by which the outline turns at the corner. Near a cusp
-// the tangents cannot tell a spike from a crack; the curves further away can.
+// turn is the signed angle in radians by which the outline turns at the corner,
+// left positive. Near a half turn the sign decides between a spike of board and a
+// slit into it, and rounding may flip the tangents' sign; there it is that of the
+// order in which both curves leave a circle about the corner. By tolerance: a
+// corner whose curves leave it within rounding of each other may come out either way.
 func (c corner) turn() float64 {
 	u, v := c.s.Tangent(1), c.t.Tangent(0)
 	turn := geom.AngleBetween(u, v).Radians()
@@ -45,8 +48,9 @@ func (c corner) turn() float64 {
 	return math.Copysign(turn, inner)
 }
 
-// joinEnds makes the ends of two offsets that run on smoothly the same point. A
-// line gives way to a curve.
+// joinEnds makes the ends of two offsets that run on smoothly, at most smoothGap
+// apart, the same point: the end of the curve if the other is a line, else the
+// middle between both.
 func (c corner) joinEnds() {
 	at := c.s.end.Lerp(c.t.start, 0.5)
 	switch {
@@ -167,6 +171,8 @@ func carriersMeet(a, b geom.Curve) []geom.Point {
 	return []geom.Point{a.Q.Add(u.Mul(b.P.Sub(a.Q).Cross(v) / cross))}
 }
 
+// lineMeetsCircle drops the perpendicular from the centre to the line, of length
+// h; the points lie √(R² − h²) to either side of its foot. None where h > R.
 func lineMeetsCircle(l, c geom.Curve) []geom.Point {
 	u := l.Tangent(0)
 	foot := l.P.Add(u.Mul(c.C.Sub(l.P).Dot(u)))
@@ -178,8 +184,10 @@ func lineMeetsCircle(l, c geom.Curve) []geom.Point {
 	return []geom.Point{foot.Sub(half), foot.Add(half)}
 }
 
-// circlesMeet intersects two circles by the radical line, which lies s from
-// the first centre.
+// circlesMeet intersects two circles by the radical line, which crosses the line
+// of centres s = (d² + R² − R′²)/2d from the first, d apart; the points lie
+// √(R² − s²) to either side. Concentric circles and those that lie apart or inside
+// each other have none.
 func circlesMeet(a, b geom.Curve) []geom.Point {
 	d := a.C.Dist(b.C)
 	if d < geom.Tiny || d > a.R+b.R || d < math.Abs(a.R-b.R) {
@@ -203,6 +211,7 @@ func (s *shifted) extendStart(m geom.Point) {
 	s.start = m
 }
 
+// extend lengthens a curve beyond its end to m, as far as ahead says.
 func extend(c geom.Curve, m geom.Point) geom.Curve {
 	if c.Kind == geom.Arc {
 		c.Sweep = c.Sweep.Add(geom.Radians(math.Copysign(ahead(c, m)/c.R, c.Sweep.Radians())))

@@ -70,7 +70,9 @@ func (p parallel) centre(t float64) geom.Point {
 	return p.At(t).Sub(rightOf(p.Curve, t).Mul(v * v * v / d1.Cross(d2)))
 }
 
-// turns lists 0, the parameters where the speed changes sign, and 1.
+// turns lists 0, the parameters where the speed changes sign, and 1. Sign changes
+// are looked for between 64 samples; two within one step are missed, and the
+// fit then does not fold back where the true offset does within the step.
 func (p parallel) turns() []float64 {
 	const steps = 64
 	ts := []float64{0}
@@ -101,7 +103,9 @@ func shiftCubic(e geom.Edge, d float64) *shifted {
 	return s
 }
 
-// follow chains lines along the centres of curvature from a to b.
+// follow appends four lines along the centres of curvature from a to b, where
+// they run inside what the neighbouring strips cover. They need not be exact:
+// only their ends matter to the winding numbers outside of that.
 func (p parallel) follow(a, b float64, out []geom.Curve) []geom.Curve {
 	const steps = 4
 	at := p.centre(a)
@@ -119,7 +123,8 @@ func (p parallel) follow(a, b float64, out []geom.Curve) []geom.Curve {
 	return out
 }
 
-// fit appends cubics along the offset from a to b, halving until they are good.
+// fit appends cubics along the offset from a to b, halved until they stray by no
+// more than growError, at most depth times.
 func (p parallel) fit(a, b float64, depth int, out []geom.Curve) []geom.Curve {
 	c := p.through(a, b)
 	if depth == 0 || p.strays(c, a, b) <= growError {
@@ -150,7 +155,7 @@ func (p parallel) through(a, b float64) geom.Curve {
 // sized reports whether a handle is about as long as the speed asks for.
 func sized(x, want float64) bool { return x > want/2 && x < 2*want }
 
-// strays is the largest distance of sampled points of the offset from the fit.
+// strays is the largest distance in mm of seven points of the offset from the fit.
 func (p parallel) strays(c geom.Curve, a, b float64) float64 {
 	const steps = 8
 	worst := 0.0

@@ -102,3 +102,16 @@ func TestCentre(t *testing.T) {
 		}
 	}
 }
+
+// A handle is as the speed asks for between half and twice as long, not the
+// other way.
+func TestSized(t *testing.T) {
+	for _, c := range []struct {
+		x, want float64
+		ok      bool
+	}{{3, 3, true}, {1.6, 3, true}, {5.9, 3, true}, {1.4, 3, false}, {6.1, 3, false}, {-3, 3, false}, {0, 0, false}} {
+		if got := sized(c.x, c.want); got != c.ok {
+			t.Errorf("%v for %v: %v", c.x, c.want, got)
+		}
+	}
+}

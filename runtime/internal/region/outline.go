@@ -119,8 +119,8 @@ func (o *outlined) measure(rings [][]HalfEdge) *ShapeError {
 	return e
 }
 
-// run is a stretch of one curve, in its direction or against it, between two
-// nodes.
+// run is the stretch from t0 to t1 of one curve, travelled in its direction or
+// against it, from one node to another.
 type run struct {
 	curve    int
 	against  bool
@@ -146,7 +146,9 @@ func (o *outlined) join(ring []HalfEdge) []run {
 	return o.rotate(runs)
 }
 
-// follows reports whether s goes on where r ends, along the same curve.
+// follows reports whether s goes on where r ends, along the same curve. By
+// tolerance: what snapping has taken from between two stretches may be up to four
+// geom.SnapTolerance long.
 func (o *outlined) follows(r, s run) bool {
 	if r.curve != s.curve || r.against != s.against || r.to != s.from {
 		return false
@@ -166,7 +168,7 @@ func (o *outlined) fits(r run) bool {
 	return !nearlyFull(whole) || o.curve(r).At(0.5).Dist(whole.At(0.5)) <= 4*geom.SnapTolerance
 }
 
-// extend is the run r and, after it, s.
+// extend is the run r and, after it, s, of the same curve and direction.
 func (r run) extend(s run) run {
 	r.to = s.to
 	r.t0, r.t1 = min(r.t0, s.t0), max(r.t1, s.t1)
