@@ -173,6 +173,18 @@ contents("goods", (60, 40, 20), on = base, clearance = 5)
 	}
 }
 
+// By hand: what is folded back on a wall makes room itself where it lies outside,
+// for it hangs on the wall, and takes a caliper off the room where it lies inside.
+func TestFitBesideAFoldedWing(t *testing.T) {
+	for fold, room := range map[int]float64{-180: 9.75, 180: 9.75 - caliper} {
+		fit := onlyFit(t, tray+fmt.Sprintf(`
+flap("wing", on = walls[1].top, depth = 20, fold = %d)
+contents("goods", (80, 50, 20), on = base, at = (50, 30))
+`, fold))
+		near(t, fmt.Sprintf("folded by %d: room", fold), fit.Free[1], room, 2*brush)
+	}
+}
+
 // Law: a product of exactly the inside size fits its pack, whatever the sizes and
 // the board, packs four and six times as long as wide among them; one a little
 // larger does not, and one a little smaller fits beside walls that are 0.001°

@@ -46,6 +46,27 @@ piece("tray", base, board = grey)
 	}
 }
 
+// By hand: a wall 2 mm thick that begins half a millimetre below the middle of a
+// base of 2 mm shares 1.5 mm with it and has to begin that much later; the base
+// runs on to both sides, and no trim of it gives room.
+func TestOverlapOfABaseThatRunsOn(t *testing.T) {
+	for _, angle := range []float64{90, -90} {
+		turned := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(angle))
+		up := turned.ApplyDir(geom.Point3{X: 1})
+		p := loose([]geom.RigidTransform{geom.Identity3(), turned}, rect(-20, 0, 40, 30), rect(-0.5, 0, 30, 30))
+		p.caliper = 2
+		got := must(p.Overlaps(bg, 0.2))
+		if len(got) != 1 {
+			t.Fatalf("%v degrees: %+v", angle, got)
+		}
+		near(t, "depth", got[0].Depth, 1.5, 1e-9)
+		near(t, "trim of the base", got[0].Trims[0], 0, 0)
+		near(t, "trim of the wall", got[0].Trims[1], 1.5, 1e-9)
+		near3(t, "which way", got[0].Toward[1], up, 1e-9)
+		near(t, "height of the place", got[0].AtBlank.X, 0, 1e-9)
+	}
+}
+
 // Law: two rectangles in space share board where throwing points finds some in
 // both, and a panel that ends earlier by its trim shares none.
 func TestOverlapLaws(t *testing.T) {

@@ -70,7 +70,7 @@ func (m *Motion) At(ctx context.Context, t float64) (*Pose, error) {
 // stand at that share of the end's.
 func (s *configuration) onTheWay(g *system, how *solution, t float64) *Fault {
 	// A closed form holds at any progress; a path is taken up at a checkpoint; else
-	// the loops are closed from where the folds stand.
+	// the loops, if any, are closed from where the folds stand.
 	switch {
 	case how.form != nil:
 		s.progress = t
@@ -80,7 +80,7 @@ func (s *configuration) onTheWay(g *system, how *solution, t float64) *Fault {
 		}
 	case how.path != nil:
 		s.restart(g, how.path, t)
-	case len(g.loops) > 0:
+	default:
 		s.progress = t
 		s.minimize(g, g.loops, byAngle)
 	}
