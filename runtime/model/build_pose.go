@@ -126,14 +126,24 @@ func (b *Builder) Meet(site source.Site, x, y EdgeRef, gap float64) (*Join, erro
 // GlueSpec describes glue between two panels.
 type GlueSpec struct {
 	A, B    *Panel
-	Outside bool // A lies on the outside of B; else on its inside
+	Outside bool       // A lies on the outside of B; else on its inside
+	Area    *geom.Path // the part of A that is glued, closed, in A's frame; nil for all of it
 }
 
 // Glue asks that panel A lie on panel B, within its outline.
 func (b *Builder) Glue(site source.Site, s GlueSpec) (*Join, error) {
 	c := b.call(site, "glue")
 	c.twoPanels(b, s.A, s.B)
-	return b.join(c, &Join{Kind: GlueJoin, A: ToPanel(s.A), B: ToPanel(s.B), Outside: s.Outside})
+	j := &Join{Kind: GlueJoin, A: ToPanel(s.A), B: ToPanel(s.B), Outside: s.Outside}
+	if s.Area != nil && c.ok() {
+		area := c.outline(*s.Area)
+		if box := area.Bounds(); c.ok() && !box.Intersects(s.A.Outline.Bounds()) {
+			c.failf("area lies beside panel %q: it reaches from x %s to %s and y %s to %s of its frame", s.A.Name,
+				geom.Num(box.Min.X), geom.Num(box.Max.X), geom.Num(box.Min.Y), geom.Num(box.Max.Y))
+		}
+		j.Area = &area
+	}
+	return b.join(c, j)
 }
 
 // TuckSpec describes a panel that is pushed in and held by nothing else.

@@ -107,6 +107,8 @@ type Join struct {
 	Gap  float64 // asked for, mm
 	// Outside says that A lies on the outside of B; else on its inside.
 	Outside bool
+	// Area is the part of A that is glued, in A's frame; nil for all of it.
+	Area *geom.Path
 	// Reach is how much of a tuck must lie behind its panel, mm; 0 for all of it.
 	Reach float64
 	// Locked asks that a tuck through an opening cannot slip back by itself.

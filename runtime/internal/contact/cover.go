@@ -41,7 +41,15 @@ func (p *Posed) Covers(ctx context.Context) ([]Cover, error) {
 		if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || !p.plates[a].ok || !p.plates[b].ok {
 			continue
 		}
-		if c := p.cover(&p.plates[a], &p.plates[b], p.gapStrip(j, &p.plates[a])); c.Area > 0 {
+		glued := p.plates[a].body.Rings
+		if j.Area != nil {
+			part, err := region.Intersect(glued, []blank.Ring{j.Area.Curves()})
+			if err != nil {
+				continue // rings that do not close are a fault of the blank, told there
+			}
+			glued = part
+		}
+		if c := p.cover(&p.plates[a], glued, &p.plates[b], p.gapStrip(j, &p.plates[a])); c.Area > 0 {
 			c.Join = j
 			out = append(out, c)
 		}
@@ -64,15 +72,15 @@ func (p *Posed) gapStrip(j *model.Join, tab *plate) float64 {
 	return region.OverlapArea(tab.body.Rings, []blank.Ring{strip})
 }
 
-// cover lays body a on body b along b's normal. Of what lies beyond b's outline
+// cover lays rings of body a on body b along b's normal. Of what lies beyond b's outline
 // the area asked is meant.
-func (p *Posed) cover(a, b *plate, asked float64) Cover {
-	c := Cover{Area: ringArea(a.body.Rings)}
+func (p *Posed) cover(a *plate, glued []blank.Ring, b *plate, asked float64) Cover {
+	c := Cover{Area: ringArea(glued)}
 	if a.normal.Cross(b.normal).Len() > mostTilt {
 		c.Off, c.Share = c.Area, 1
 		return c
 	}
-	rings := laidRings(a.body.Rings, level(a.onto(b)))
+	rings := laidRings(glued, level(a.onto(b)))
 	onOutline := region.OverlapArea(rings, []blank.Ring{b.body.Panel.Outline.Curves()})
 	onBoard := region.OverlapArea(rings, b.body.Rings)
 	c.Off, c.Holes = max(0, c.Area-onOutline-asked), max(0, onOutline-onBoard)

@@ -124,7 +124,7 @@ func (p *joints) miss(j *model.Join, move geom.Point3, l leave) Miss {
 	case j.Reach > 0:
 		return p.missHold(a, b, j.Reach, p.slab(j, l), move)
 	}
-	worst := p.missPanel(a, b, p.slab(j, l), move)
+	worst := p.missPanel(a, joined(j), b, p.slab(j, l), move)
 	if h := j.A.Panel.Hang; j.B.Edge != nil && h != nil {
 		hung := p.index[h.Parent]
 		for _, q := range []geom.Point{h.Curve.P, h.Curve.Q} {

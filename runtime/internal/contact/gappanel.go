@@ -39,13 +39,21 @@ func rimOf(l leave) float64 {
 	return 0
 }
 
-// missPanel is the largest distance from a point of panel i's outline to panel
+// joined is what of A a join is about: its outline, or the part that is glued.
+func joined(j *model.Join) geom.Path {
+	if j.Area != nil {
+		return *j.Area
+	}
+	return j.A.Panel.Outline
+}
+
+// missPanel is the largest distance from a point of a shape of panel i to panel
 // k's outline, thickened to a slab. Windows count for nothing.
-func (p *joints) missPanel(i, k int, s slab, move geom.Point3) Miss {
+func (p *joints) missPanel(i int, shape geom.Path, k int, s slab, move geom.Point3) Miss {
 	from, to := p.Pose.Place[i].RigidTransform, p.Pose.Place[k].RigidTransform
 	carry := from.Then(geom.RigidTransform{R: geom.Identity3().R, T: move}).Then(to.Inverse())
 	target := newTarget(p.ctx, p.Piece.Panels[k].Outline, s)
-	loop := p.Piece.Panels[i].Outline.Flatten(Flatten)
+	loop := shape.Flatten(Flatten)
 	points := make([]geom.Point3, len(loop))
 	for n, q := range loop {
 		points[n] = carry.Apply(q.Space())
@@ -146,7 +154,7 @@ func (p *Posed) moved(j *model.Join, closed *Posed) Miss {
 	now := p.Pose.Place[a].Then(to.Inverse())
 	was := closed.Pose.Place[a].Then(closed.Pose.Place[b].Inverse())
 	worst := Miss{Raw: -1}
-	for _, q := range j.A.Panel.Outline.Flatten(Flatten) {
+	for _, q := range joined(j).Flatten(Flatten) {
 		l, w := now.Apply(q.Space()), was.Apply(q.Space())
 		if d := l.Dist(w); Exceeds(d, worst.Raw) {
 			worst = Miss{To: Moved}

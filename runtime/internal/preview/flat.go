@@ -2,8 +2,10 @@ package preview
 
 import (
 	"context"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/region"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -33,12 +35,12 @@ type flat struct {
 func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64, scale float64, found []spotted, split map[string][]string) *flat {
 	fl := &flat{ctx: ctx, blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
 	fl.field.split = split
-	glued := gluedPanels(b.Piece)
+	glued := gluedBoard(b.Piece)
 	for _, s := range b.Sheets {
 		if ctx.Err() != nil {
 			return fl
 		}
-		fl.sheets = append(fl.sheets, newPaperSheet(fl.m, s, glued[s.Panel]))
+		fl.sheets = append(fl.sheets, newPaperSheet(fl.m, s, glued.on(s)))
 	}
 	fl.runs = runsOf(b, fl.m)
 	for _, r := range fl.runs {
@@ -53,13 +55,51 @@ func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64
 	return fl
 }
 
-// gluedPanels are the panels whose board carries glue: tabs that are joined,
-// and the first of two panels glued together.
-func gluedPanels(p *model.Piece) map[*model.Panel]bool {
-	out := map[*model.Panel]bool{}
+// glueOf is what of each panel's board carries glue: the areas that joins name,
+// or all of it where one names none.
+type glueOf map[*model.Panel]*gluedPart
+
+type gluedPart struct {
+	whole bool
+	areas []geom.Path
+}
+
+// gluedBoard finds tabs that are joined, and the first of two panels glued
+// together.
+func gluedBoard(p *model.Piece) glueOf {
+	out := glueOf{}
 	for _, j := range p.Joins {
-		if (j.Kind == model.TabJoin || j.Kind == model.GlueJoin) && j.A.Panel != nil {
-			out[j.A.Panel] = true
+		if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || j.A.Panel == nil {
+			continue
+		}
+		part := out[j.A.Panel]
+		if part == nil {
+			part = &gluedPart{}
+			out[j.A.Panel] = part
+		}
+		if j.Area == nil {
+			part.whole = true
+		} else {
+			part.areas = append(part.areas, *j.Area)
+		}
+	}
+	return out
+}
+
+// on is the board of a sheet that carries glue, in the blank frame.
+func (g glueOf) on(s blank.Sheet) []blank.Ring {
+	part := g[s.Panel]
+	if part == nil {
+		return nil
+	}
+	if part.whole {
+		return s.Rings
+	}
+	var out []blank.Ring
+	for _, area := range part.areas {
+		rings, err := region.Intersect(s.Rings, []blank.Ring{area.Transform(s.Panel.Flat).Curves()})
+		if err == nil { // rings that do not close are told of where the blank is laid
+			out = append(out, rings...)
 		}
 	}
 	return out
@@ -163,9 +203,9 @@ func (fl *flat) writeBoard(w Surface) {
 	for _, s := range fl.sheets {
 		for _, r := range s.rings {
 			board = append(board, blank.Stroke{Curves: r, Closed: true})
-			if s.glue {
-				glue = append(glue, blank.Stroke{Curves: r, Closed: true})
-			}
+		}
+		for _, r := range s.glue {
+			glue = append(glue, blank.Stroke{Curves: r, Closed: true})
 		}
 	}
 	w.Open(Paint{Class: "board", Fill: boardColour, Stroke: boardColour, Width: hairline}, geom.Point{})

@@ -66,8 +66,8 @@ func TestPerforationsAreThinned(t *testing.T) {
 	}
 }
 
-// Glue: joined tabs, and the first of two panels glued together; not what they
-// are glued to.
+// Glue: joined tabs, and the first of two panels glued together, or the area that
+// is named; not what they are glued to.
 func TestGluedPanels(t *testing.T) {
 	d := newDesk("glue")
 	a := d.root("a", rect(50, 50))
@@ -75,11 +75,21 @@ func TestGluedPanels(t *testing.T) {
 	c := d.hang("c", 50, 50, b, "right")
 	tab := d.tab("tab", c, "right", 10, a, "left")
 	must(d.b.Glue(d.site(), model.GlueSpec{A: b, B: c}))
+	strip := rect(10, 50)
+	must(d.b.Glue(d.site(), model.GlueSpec{A: c, B: a, Area: &strip}))
 	d.piece("p", a, d.card(nil, nil), 1)
 	in := d.done("glue.star")
-	got := gluedPanels(in.Blanks[0].Piece)
-	if !got[tab] || !got[b] || got[a] || got[c] || len(got) != 2 {
+	got := gluedBoard(in.Blanks[0].Piece)
+	if len(got) != 3 || !got[tab].whole || !got[b].whole || got[c].whole || len(got[c].areas) != 1 {
 		t.Errorf("%v", got)
+	}
+	for _, s := range in.Blanks[0].Sheets {
+		if s.Panel != c {
+			continue
+		}
+		if rings := got.on(s); len(rings) != 1 || math.Abs(blank.Layer{Strokes: []blank.Stroke{{Curves: rings[0]}}}.Length()-120) > 1e-9 {
+			t.Errorf("the strip is %v", rings)
+		}
 	}
 	fl := laid(in, 1)
 	for i, s := range fl.sheets {

@@ -85,7 +85,7 @@ func (f *field) placeIn(s paperSheet, text string, sizes []float64) (label, bool
 	for _, size := range sizes {
 		for _, turn := range turns {
 			for _, set := range settings {
-				l := label{text: set, font: font{size: size}, angle: turn, colour: inkColour, glue: s.glue}
+				l := label{text: set, font: font{size: size}, angle: turn, colour: inkColour, glue: len(s.glue) > 0}
 				if !s.mayHold(l) {
 					continue
 				}

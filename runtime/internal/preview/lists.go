@@ -161,7 +161,7 @@ func keySection(in Input, width float64) section {
 		s.rows = append(s.rows, k.line(l))
 	}
 	for _, b := range in.Blanks {
-		if len(gluedPanels(b.Piece)) > 0 {
+		if len(gluedBoard(b.Piece)) > 0 {
 			s.rows = append(s.rows, k.hatch())
 			break
 		}

@@ -82,7 +82,7 @@ func (fl *flat) placeFolds() {
 // onGlue reports whether p lies on hatched board.
 func (fl *flat) onGlue(p geom.Point) bool {
 	for _, s := range fl.sheets {
-		if s.glue && s.box.Contains(p) && s.holds(p) {
+		if len(s.glue) > 0 && s.box.Contains(p) && holds(s.glue, p) {
 			return true
 		}
 	}

@@ -72,12 +72,15 @@ func (m placing) box(b geom.Box) geom.Box {
 type paperSheet struct {
 	rings  []blank.Ring
 	box    geom.Box
-	centre geom.Point // centroid of the board
-	glue   bool
+	centre geom.Point   // centroid of the board
+	glue   []blank.Ring // what carries glue
 }
 
-func newPaperSheet(m placing, s blank.Sheet, glue bool) paperSheet {
-	p := paperSheet{box: geom.EmptyBox(), glue: glue}
+func newPaperSheet(m placing, s blank.Sheet, glue []blank.Ring) paperSheet {
+	p := paperSheet{box: geom.EmptyBox()}
+	for _, r := range glue {
+		p.glue = append(p.glue, m.curves(r))
+	}
 	for _, r := range s.Rings {
 		ring := m.curves(r)
 		p.rings = append(p.rings, ring)
@@ -123,9 +126,12 @@ func (s paperSheet) within(t tile) bool {
 }
 
 // holds reports whether p lies on board, not in a window.
-func (s paperSheet) holds(p geom.Point) bool {
+func (s paperSheet) holds(p geom.Point) bool { return holds(s.rings, p) }
+
+// holds reports whether rings enclose a point.
+func holds(rings []blank.Ring, p geom.Point) bool {
 	turns := 0
-	for _, r := range s.rings {
+	for _, r := range rings {
 		turns += geom.Winding(r, p)
 	}
 	return turns != 0

@@ -200,13 +200,17 @@ func joinWords() []word {
 		{
 			Word: Word{
 				Name: "glue", Kind: Function, Group: groupJoins, Units: "a and b are panels",
-				Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there, on the inside of `b` or with `side = \"outside\"` on its outside; the two then lie next to each other. For a tab that is made to be glued, `tab` says it in one go.",
+				Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there, on the inside of `b` or with `side = \"outside\"` on its outside; the two then lie next to each other. With `area`, an outline in the frame of `a`, that part of it alone is glued. For a tab that is made to be glued, `tab` says it in one go.",
 				Example: sleeve + `strip = panel("strip", rect(12, 90), on = base.right)
 glue(strip, left)`,
 			},
-			Args: `a, b, side="inside"`,
+			Args: `a, b, side="inside", area=None`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.GlueSpec{A: c.panel("a"), B: c.panel("b"), Outside: c.outside("side")}
+				if c.has("area") {
+					area := c.outline("area")
+					spec.Area = &area
+				}
 				return c.do(func() error {
 					_, err := c.build.Glue(c.site, spec)
 					return err
