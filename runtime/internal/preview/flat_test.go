@@ -135,7 +135,7 @@ func TestPaperSheet(t *testing.T) {
 		b := in.Blanks[0]
 		m := placing{0.3 + r.Float64(), randomPoint(r)}
 		for _, sh := range b.Sheets {
-			s := newPaperSheet(m, sh, false)
+			s := newPaperSheet(m, sh, nil)
 			area := 0.0
 			for _, ring := range s.rings {
 				for _, c := range ring {
