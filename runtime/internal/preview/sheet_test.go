@@ -167,7 +167,7 @@ func TestKeyShowsWhatOccurs(t *testing.T) {
 				t.Errorf("the key lacks the word %s", name)
 			}
 		}
-		if glued := slices.ContainsFunc(in.Blanks, func(b *blank.Blank) bool { return len(gluedPanels(b.Piece)) > 0 }); glued != s.says("glue") {
+		if glued := slices.ContainsFunc(in.Blanks, func(b *blank.Blank) bool { return len(gluedBoard(b.Piece)) > 0 }); glued != s.says("glue") {
 			t.Errorf("glue occurs: %t", glued)
 		}
 	})
