@@ -151,7 +151,7 @@ func (s *configuration) onSide(c *constraint, u int, turn float64) float64 {
 	// Each measure decides where those before it are equal within the snap
 	// tolerance; the first of equals wins.
 	best, least := 0.0, [3]float64{math.Inf(1)}
-	for _, k := range []float64{0, math.Pi, -math.Pi} {
+	for _, k := range []float64{0, math.Pi, -math.Pi, 2 * math.Pi, -2 * math.Pi} {
 		a := turn + k
 		if q := quarterTurn(a); math.Abs(a-q) < quarterRounding {
 			a = q

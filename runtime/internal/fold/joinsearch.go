@@ -14,8 +14,13 @@ const reachedTo = 1e-7
 // which a join is said to fail.
 const mostAside = 0.25
 
+// clearlyLess is the share of the sum of all folds below which a solution counts as
+// smaller: solutions that differ by less are branches with an equal claim, and the
+// first found stays.
+const clearlyLess = 0.9
+
 // joinStarts are the first guesses for folds that joins alone decide, in radians.
-var joinStarts = []float64{math.Pi / 6, math.Pi / 3, math.Pi / 2, 2 * math.Pi / 3, 5 * math.Pi / 6, math.Pi / 12}
+var joinStarts = []float64{math.Pi / 12, math.Pi / 6, math.Pi / 3, math.Pi / 2, 2 * math.Pi / 3, 5 * math.Pi / 6}
 
 // joinSearch keeps the best folds that a search for joins has come to.
 type joinSearch struct {
@@ -51,9 +56,12 @@ func (s *configuration) searchJoins(g *system) (held bool) {
 			for i, u := range g.unknowns {
 				start[i] = s.joinStart(u, try, here[i])
 			}
-			if t.from(start, pull) {
+			// Even starts smaller than the folds found may lead to smaller ones: of
+			// tubes that close after one turn and after three, the first is meant.
+			if t.holds() && (pull || s.hasNear(g) || try >= 0 && joinStarts[try] >= t.largestOf()) {
 				break
 			}
+			t.from(start, pull)
 		}
 	}
 	for try := 0; !t.holds() && try < s.manyStarts(g); try++ {
@@ -69,10 +77,7 @@ func (t *joinSearch) holds() bool { return t.reached && t.miss == 0 || t.stopped
 
 // from looks from one start and keeps what it finds if it is better. pull draws
 // edges together first.
-func (t *joinSearch) from(start []float64, pull bool) (done bool) {
-	if t.holds() {
-		return true
-	}
+func (t *joinSearch) from(start []float64, pull bool) {
 	s, g := t.configuration, t.g
 	s.restore(g, start)
 	if pull {
@@ -85,7 +90,7 @@ func (t *joinSearch) from(start []float64, pull bool) (done bool) {
 		s.chooseTabSides(g)
 	}
 	if s.strays(g) {
-		return false
+		return
 	}
 	miss := 0.0
 	for _, c := range g.joins {
@@ -96,11 +101,30 @@ func (t *joinSearch) from(start []float64, pull bool) (done bool) {
 	if !reached {
 		miss = math.Max(miss, gap)
 	}
-	// A later start has to be better by more than rounding to win.
-	if miss < t.miss*(1-1e-3) {
-		t.best, t.miss, t.reached = s.values(g), miss, reached
+	// A later start has to be better by more than rounding to win, or to hold as
+	// well with folds that are clearly smaller.
+	at := s.values(g)
+	if miss < t.miss*(1-1e-3) || t.holds() && reached && miss == 0 && total(at) < clearlyLess*total(t.best) {
+		t.best, t.miss, t.reached = at, miss, reached
 	}
-	return t.holds()
+}
+
+// largestOf is the size of the largest fold of the best.
+func (t *joinSearch) largestOf() float64 {
+	top := 0.0
+	for _, v := range t.best {
+		top = math.Max(top, math.Abs(v))
+	}
+	return top
+}
+
+// total is the sum of the sizes of some folds.
+func total(folds []float64) float64 {
+	sum := 0.0
+	for _, v := range folds {
+		sum += math.Abs(v)
+	}
+	return sum
 }
 
 // drawn is the system's constraints with edges that meet drawn end to end.
