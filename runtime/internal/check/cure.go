@@ -60,6 +60,19 @@ func (c Cure) size() (mm float64, word string) {
 	return size, ""
 }
 
+// shifts reports whether the change would move what hangs across too: a panel hung
+// on an edge that runs along the change stays in the middle of that edge, which
+// grows with it.
+func (c Cure) shifts() bool {
+	a, okA := edgeOf(c.Panel, c.Across)
+	b, okB := edgeOf(c.Panel, c.Edge)
+	if !okA || !okB || math.Abs(a.Tangent(0).Cross(b.Tangent(0))) <= geom.SmoothSine {
+		return false
+	}
+	h := c.Panel.Hang
+	return h == nil || h.By.Name != c.Across
+}
+
 func both(edges []string, a, b string) bool {
 	return slices.Contains(edges, a) && slices.Contains(edges, b)
 }

@@ -50,8 +50,8 @@ func gapFound(p state, g contact.Gap) Found {
 		return f.hint("to = %s would meet it", meant)
 	}
 	for _, r := range g.Resizes {
-		if !upsets(p, j, r.Panel) {
-			f.Cures = append(f.Cures, cureOf(r))
+		if c := cureOf(r); !upsets(p, j, r.Panel) && !c.shifts() {
+			f.Cures = append(f.Cures, c)
 		}
 	}
 	if pose := p.Pose; g.To == contact.Moved {
@@ -136,7 +136,7 @@ func directionOf(g contact.Gap) string {
 		return fmt.Sprintf("it lies along the %s of %q for %s, and %s are asked for", sideOf(g.Join), g.Join.B.Panel.Name, mm(g.Beyond), mm(g.Join.Reach))
 	case contact.Lengths:
 		return fmt.Sprintf("bent board keeps its lengths, and these edges are %s and %s long",
-			mm(g.Join.A.Edge.Length()), mm(g.Join.B.Edge.Length()))
+			mm(g.Ends[0].Length()), mm(g.Ends[1].Length()))
 	}
 	target := g.Join.B.Panel
 	if g.Panel == target {

@@ -39,6 +39,8 @@ type Miss struct {
 	Panel *model.Panel // the panel whose point is farthest off
 	Edge  string       // the edge of the target next to it, "" when it has none
 
+	Ends [2]model.EdgeRef // for Lengths: the edges compared, that of the join's A first
+
 	At      geom.Point3 // the point, in the world
 	AtBlank geom.Point  // the same in the blank frame
 	Vector  geom.Point3 // from the target to the point; Raw long
@@ -63,7 +65,7 @@ func (p *Posed) Requires(j *model.Join) bool {
 // glued pose but "closed" a glue's gap is how far its panel has moved on the
 // target since closed, the piece's "closed" pose; closed may be nil when p is
 // that pose. Joins of panels that have no place in a pose they are measured in
-// are left out, but that edges to meet round a bent panel are measured along.
+// are left out, but that edges to come together round a bent panel are measured along.
 func (p *Posed) Gaps(ctx context.Context, closed *Posed) ([]Gap, error) {
 	var out []Gap
 	m := joints{p, ctx}
@@ -174,22 +176,34 @@ func (p *Posed) fill(m *Miss, i int, at geom.Point3, frame geom.RigidTransform, 
 	m.Off, m.Along, m.Beyond = v.Z, v.Plane().Dot(along), -v.Plane().Dot(along.Left())
 }
 
-// missLength is how far the lengths of two edges differ that should meet where
-// a bent panel has one of them. Bending keeps lengths, whatever shape the panel
-// takes, so they must agree; more is not known of it. ok is false for other
+// missLength is how far the lengths of two edges differ that should come together
+// where a bent panel has one of them. Bending keeps lengths, whatever shape the
+// panel takes, so they must agree; more is not known of it. A tab stands for the
+// edge that it hangs on: all of that edge goes with all of its target, while a tab
+// on a part of one, a tooth, may be shorter than its target. ok is false for other
 // joins.
 func missLength(j *model.Join) (m Miss, ok bool) {
-	if j.Kind != model.MeetJoin || !j.A.Panel.Bent && !j.B.Panel.Bent {
+	own, to := j.A.Edge, j.B.Edge
+	bent, tooth := j.A.Panel.Bent || j.B.Panel.Bent, false
+	if h := j.A.Panel.Hang; j.Kind == model.TabJoin && h != nil {
+		own, bent = &h.On, bent || h.Parent.Bent
+		tooth = Exceeds(h.On.Curve().Length(), h.On.Length()+geom.SnapTolerance)
+	}
+	if j.Kind != model.MeetJoin && j.Kind != model.TabJoin || !bent || own == nil || to == nil {
 		return Miss{}, false
 	}
-	long, other := *j.A.Edge, *j.B.Edge
+	long, other := *own, *to
 	if other.Length() > long.Length() {
 		long, other = other, long
 	}
-	return Miss{
-		To: Lengths, Raw: math.Abs(long.Length() - other.Length()), Panel: long.Panel, Edge: other.Name,
-		AtBlank: long.Panel.Flat.Apply(long.Stretch().At(0.5)),
-	}, true
+	m = Miss{
+		To: Lengths, Raw: long.Length() - other.Length(), Panel: long.Panel, Edge: other.Name,
+		AtBlank: long.Panel.Flat.Apply(long.Stretch().At(0.5)), Ends: [2]model.EdgeRef{*own, *to},
+	}
+	if tooth && other == *own {
+		m.Raw = 0
+	}
+	return m, true
 }
 
 // missOpening is how far panel i misses an opening of panel k that it should

@@ -260,6 +260,10 @@ wall = panel("wall", rect(150, 60), on = floor.top, by = "bottom", `
 		{"bent, the other way round", "bent = True)\nmeet(floor.bottom, wall.top)", 7},
 		{"part of an edge", "bent = True)\nmeet(wall.top, floor.bottom.part(2, 152))", 0},
 		{"a gap asked for", "bent = True)\nmeet(wall.top, floor.bottom, gap = 5)", 2},
+		{"a tab", "bent = True)\ntab(\"seam\", on = wall.top, depth = 9, to = floor.bottom, inset = 4)", 7},
+		{"a tab to a bent end", "bent = True)\ntab(\"seam\", on = floor.bottom, depth = 9, to = wall.top)", 7},
+		{"a tooth", "bent = True)\ntab(\"seam\", on = wall.top.part(10, 20), depth = 9, to = floor.bottom)", 0},
+		{"a tooth too long", "bent = True)\ntab(\"seam\", on = wall.top.part(2, 149), depth = 9, to = floor.bottom.part(4, 104))", 47},
 		{"folded", "fold = 180)\nmeet(wall.bottom, floor.top)", 0},
 	} {
 		g := onlyGap(t, drum+c.rest+"\npiece(\"drum\", floor, board = card)\n")
