@@ -52,7 +52,8 @@ type chord struct {
 	group    int // place in the list of groups being cut
 }
 
-// at is the chord's y over x.
+// at is the chord's y over x, linear between the ends. Chords are never upright, so
+// the quotient is finite.
 func (c chord) at(x float64) float64 {
 	return c.from.Y + (c.to.Y-c.from.Y)*(x-c.from.X)/(c.to.X-c.from.X)
 }
@@ -68,6 +69,8 @@ func (p *Posed) chordsOf(panels []int, plane int) []chord {
 		for _, loop := range s.body.Loops {
 			flat := laid(loop, m)
 			for k, q := range flat {
+				// Upright chords bound no trapezoid from below or above: the strips
+				// beside them begin and end there anyway. Compared exactly.
 				if r := flat[(k+1)%len(flat)]; q.X < r.X {
 					out = append(out, chord{q, r, g})
 				} else if r.X < q.X {
@@ -85,6 +88,12 @@ func (p *Posed) chordsOf(panels []int, plane int) []chord {
 // cutter cuts the plane of a stack into upright strips at every corner and
 // crossing, and each strip into trapezoids between the chords over it (the
 // trapezoidal decomposition of an arrangement of segments).
+//
+// A place is in the board of a group where an odd number of its chords runs below
+// (the even-odd rule), so walking up a strip each chord turns its group on or off.
+// The set of groups that are on is the cell; it is looked up by a 64-bit key, the
+// sum without carry of one random word per group. Two sets of a stack of N cells
+// share a key with a chance of about N²/2⁶⁵.
 type cutter struct {
 	plane  *plate
 	groups [][]int // members, of each group that takes part
@@ -101,6 +110,11 @@ type cutter struct {
 type bounds struct{ cell, low, high int }
 
 // cells cuts the plane of a stack. Coincident panels are cut once.
+//
+// Which chords run over a strip, and in which order, is decided at its middle.
+// That is by tolerance: stops lie at least geom.SnapTolerance apart, and chords do
+// not cross between two of them, so that at the middle those that differ at all
+// differ by more than rounding, or bound a sliver that is dropped.
 func (p *Posed) cells(ctx context.Context, panels []int) ([]Cell, error) {
 	var firsts []int
 	c := &cutter{plane: &p.plates[panels[0]], cells: map[uint64]int{}, open: map[bounds]int{}, next: map[bounds]int{}}
@@ -147,6 +161,8 @@ func scramble(n uint64) uint64 {
 // chords run without meeting.
 func (c *cutter) strip(chords []chord, active []int, x0, x1 float64) {
 	x := (x0 + x1) / 2
+	// Ties, as of two panels with a common edge, are broken by number: the chord
+	// between them has no height and strip leaves it out.
 	slices.SortFunc(active, func(a, b int) int {
 		return cmp.Or(cmp.Compare(chords[a].at(x), chords[b].at(x)), cmp.Compare(a, b))
 	})
@@ -200,7 +216,9 @@ func (c *cutter) add(b bounds, t part) {
 }
 
 // done gives the cells that are more than a chord's error wide, with their
-// areas.
+// areas. Mean width is area over the longer side of the bounding box. The spot of a
+// cell is the centroid of its largest trapezoid, so that it lies well inside;
+// of trapezoids within Resolution the first.
 func (c *cutter) done() []Cell {
 	for i := range c.out {
 		cell := &c.out[i]

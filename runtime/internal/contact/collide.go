@@ -95,12 +95,16 @@ func (p *Posed) angled(ctx context.Context, d float64, visit func(q pair)) error
 // reach is how far apart two panels may be and still lie on one another.
 func (p *Posed) reach() float64 { return p.caliper + geom.SnapTolerance }
 
-// parallel reports whether two panels are as good as parallel.
+// parallel reports whether two panels are as good as parallel: the sine of the
+// angle between their planes is under a tolerance. The sine is exact to 1e-15, so
+// that only panels at the tolerance itself could go either way.
 func (p *Posed) parallel(i, j int) bool {
 	return p.plates[i].normal.Cross(p.plates[j].normal).Len() < parallel
 }
 
-// cross books how deep two panels cross that no hinge joins, i < j.
+// cross books how deep two panels cross that no hinge joins, i < j. Whether one
+// reaches to both sides of the other's plane is by tolerance: panels that come
+// through by Shallowest or less do not cross.
 func (p *Posed) cross(i, j int) {
 	a, b := &p.plates[i], &p.plates[j]
 	if lo, hi := a.heights(b.hull); lo >= -Shallowest || hi <= Shallowest || len(p.hinged[pair{i, j}]) > 0 {
@@ -149,6 +153,7 @@ func (p *Posed) notThrough(q pair, x *crossing, shared []Stretch) []Stretch {
 		if len(open) == 0 {
 			continue
 		}
+		// By tolerance: what touches the opening, grown by Rim, is in it.
 		from, to := open[0].From-Rim, open[len(open)-1].To+Rim
 		shared = slices.DeleteFunc(shared, func(v Stretch) bool {
 			return max(v.From, from) <= min(v.To, to)
@@ -174,6 +179,10 @@ func crossMoved(a, b *plate, move geom.Point3) *crossing {
 	x := &crossing{a: a, b: b}
 	n := a.normal.Cross(b.normal)
 	x.dir = n.Unit()
+	// Of the planes a·(x − near) = ea and b·(x − near) = eb, with c = a·b and
+	// sin² = 1 − c², the nearest common place is near + λa + μb with
+	// λ = (ea − c·eb)/sin², μ = (eb − c·ea)/sin². That is ill-conditioned for a
+	// small sine, which the tolerance of parallel keeps away.
 	// From a place near both, step to the line within the plane of the normals.
 	near := a.box.mid().Lerp(b.box.mid(), 0.5)
 	ea, eb := -a.height(near), -b.height(near.Sub(move))
@@ -200,6 +209,7 @@ func slideApart(a, b []Stretch) float64 {
 	best := math.Inf(1)
 	for _, v := range a {
 		for _, w := range b {
+			// The least slide ends where some stretch of b just leaves one of a.
 			for _, by := range [...]float64{v.To - w.From, v.From - w.To} {
 				if math.Abs(by) < math.Abs(best) && len(common(a, slid(b, by))) == 0 {
 					best = by
@@ -235,6 +245,9 @@ func parting(a, b *plate) (depth float64, part geom.Point3) {
 	if depth <= Shallowest {
 		return depth, part
 	}
+	// Faces of the sum along an edge of each. The sign of way·f.out is by rounding
+	// alone: at 0 the face has no width, and its distance is that of the face
+	// beside it, which is among the candidates.
 	for _, e := range a.sides {
 		for _, f := range b.sides {
 			way := e.dir.Cross(f.dir)

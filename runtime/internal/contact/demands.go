@@ -86,6 +86,8 @@ func (o *ordering) findDemands() {
 		switch {
 		case a == b, h.Curve.Kind != geom.Line:
 		case a >= 0 && b >= 0:
+			// Both lie in one plane, so the turn is about 0 or about ±180°; 90
+			// tells the two apart with the widest margin.
 			if math.Abs(turn.Degrees) < 90 {
 				break
 			}
@@ -135,7 +137,9 @@ func (o *ordering) line(at map[[4]float64]int32, i int, c geom.Curve) int32 {
 }
 
 // along reports whether two lines run together: within Rim of one another over
-// more than that, with board on the same side.
+// more than that, with board on the same side. By tolerance: creases that are to
+// lie on one another do so within rounding, those that are not keep a caliper
+// apart or more, and Rim lies between.
 func (l *line) along(m *line) bool {
 	u, length := l.q.Sub(l.p).Unit(), l.q.Dist(l.p)
 	if v := m.q.Sub(m.p); u.Dot(v) <= 0 {
@@ -149,7 +153,8 @@ func (l *line) along(m *line) bool {
 }
 
 // findCrossed finds the facets that run on over each line: with board more than
-// Rim to either side of more than Rim of it.
+// Rim to either side of more than Rim of it. What facets of one panel do is found
+// once for each group of coincident panels.
 func (o *ordering) findCrossed() {
 	plane := &o.plates[o.stack.plane]
 	known := make([]int8, len(o.layers.groups.members)) // by group, of one line
@@ -183,7 +188,10 @@ func (o *ordering) findCrossed() {
 	}
 }
 
-// crosses reports whether the board of some panels runs on over the line.
+// crosses reports whether the board of some panels runs on over the line: parallels
+// Rim to its left and to its right share a stretch of board as long as that. By
+// tolerance, so that a rim that lies on the crease, as that of a panel hinged there,
+// does not run on over it.
 func (l *line) crosses(panels []int, loops [][][]geom.Point) bool {
 	u := l.q.Sub(l.p).Unit()
 	low, high := math.Inf(1), math.Inf(-1)
@@ -250,7 +258,8 @@ func (o *ordering) refuse(q int32, j *model.Join, h *model.Hinge) {
 }
 
 // settle gives signs that are to be alike where one of them was given before
-// that was said.
+// that was said. Once is enough: what a given sign entails goes through all links
+// that are there by then.
 func (o *ordering) settle() {
 	for _, l := range o.linked {
 		switch {
@@ -329,7 +338,10 @@ func (o *ordering) meetIn(a, b, c int32) bool {
 	return false
 }
 
-// demandCreases keeps boards out of creases.
+// demandCreases keeps boards out of creases. Of the two facets of a crease and one
+// that runs on over it, the last to be placed gets the demand: the one that runs
+// on lies on the same side of both, and the second of the crease on that side of
+// the one that runs on where the first lies.
 func (o *ordering) demandCreases() {
 	for k, c := range o.creases {
 		a, b := min(c.a, c.b), max(c.a, c.b)
@@ -352,6 +364,8 @@ func (o *ordering) demandCreases() {
 // nest keeps the crease of a and m apart from those along the same line: both
 // lie between the panels of another, or none.
 func (o *ordering) nest(k int, a int32) {
+	// With c.a and c.b on different sides of a, m has to lie between them too; with
+	// both on one side, m lies outside both or inside both.
 	for n, c := range o.creases {
 		if n == k || max(c.a, c.b) >= o.m || c.a == a || c.b == a || !slices.Contains(o.lines[o.creases[k].line].beside, c.line) {
 			continue

@@ -152,11 +152,16 @@ func (r *room) standOn(s *Stack) {
 }
 
 // pileUp lets the boards of a cell make room for one another: it gives the one
-// that lies foremost toward a side of the stack, and how far its surface is from
-// its mid-surface's place in the pose. The walk goes toward that side; a board lies a caliper beyond the one before it,
-// unless that one hangs on a board further on, or is joined to its far side, and
-// so gives way. Where base lies in the cell it stays in place: what is behind it
-// does not push.
+// that lies foremost toward a side of the stack, and how far, in mm, its surface
+// is from its mid-surface's place in the pose.
+//
+// In the pose boards have no thickness, and those of a flat stack share one plane.
+// Here they are walked through toward the side. With z the place of a board's
+// mid-surface in the pose and f the front that the boards before it need, it lies
+// at max(z, f), and makes the front a caliper further. A board that lies at its own
+// place and hangs on one further on, or is joined to it, makes none: it gives way
+// itself, to the far side. Where base lies in the cell it stays in place: what is
+// behind it does not push.
 func (p *Posed) pileUp(s *Stack, cell *Cell, side, base int) (top int, off float64) {
 	panels := cell.Panels
 	if side == outward {
@@ -183,7 +188,8 @@ func (p *Posed) pileUp(s *Stack, cell *Cell, side, base int) (top int, off float
 	return top, off
 }
 
-// depthAt is how far inside the plane of a stack panel i lies over a spot.
+// depthAt is how far inside the plane of a stack, in mm, panel i lies over a spot:
+// its plane (x − t)·n = 0, in the frame of the stack's, solved for −z.
 func (p *Posed) depthAt(s *Stack, i int, spot geom.Point) float64 {
 	to := p.plates[i].onto(&p.plates[s.plane])
 	n := to.Normal()
@@ -291,6 +297,7 @@ func (r *room) above(under *plate, rest float64) float64 {
 	g := newProduct(r.contents, on.frame, geom.Point{}, rest)
 	r.surfaces(g, func(s *surface) bool {
 		if s.normal.Cross(on.normal).Len() < parallel {
+			// Heights are inward, the way the product stands.
 			mid := -on.height(s.box.mid())
 			if mid > rest-r.caliper/2 && ground(under, s.plate).area > 0 {
 				shelves = append(shelves, shelf{mid - s.off, mid + s.off})
@@ -299,6 +306,7 @@ func (r *room) above(under *plate, rest float64) float64 {
 		return r.ctx.Err() == nil
 	})
 	slices.SortFunc(shelves, func(a, b shelf) int { return cmp.Compare(a.top, b.top) })
+	// free reports whether the product clears all shelves when it stands at from.
 	free := func(from float64) bool {
 		to := from + r.contents.Size[2]
 		return !slices.ContainsFunc(shelves, func(s shelf) bool {

@@ -33,6 +33,9 @@ func (p *Posed) folding() []int {
 // between them that moves one toward the other is made: the side it comes from.
 // Where no fold does, what folds earlier lies on the inside of what folds later.
 func (o *ordering) landsInside(m, q int32) bool {
+	// The two climb the tree of hinges until they meet. Of the hinges passed the one
+	// that folds last and moves its side toward or from the other decides; a
+	// hinge on q's way moves q, so its sense is turned round.
 	spot := o.spotOf(m, q)
 	a, b := o.facets[m].panels[0], o.facets[q].panels[0]
 	last, toward := math.MinInt, 0.0
@@ -92,6 +95,8 @@ func (o *ordering) approach(i int, at geom.Point3) float64 {
 	frame := o.Pose.Place[o.index[h.Parent]].RigidTransform
 	p, q := frame.Apply(h.Curve.P.Space()), frame.Apply(h.Curve.Q.Space())
 	p = p.Add(frame.Normal().Mul(h.AxisHeight(o.caliper)))
+	// u × (x − h) is in mm per radian. By tolerance: a speed within the share
+	// parallel of its own length, or geom.SnapTolerance, is a slide.
 	v := q.Sub(p).Unit().Cross(at.Sub(p))
 	if turn.Degrees < 0 {
 		v = v.Mul(-1)
@@ -102,7 +107,10 @@ func (o *ordering) approach(i int, at geom.Point3) float64 {
 	return 0
 }
 
-// sample finds the heights of the facets over the corners of their cells.
+// sample finds the heights of the facets over the corners of their cells, in mm
+// outward of the stack's plane: four of each facet, in the order of o.all. A plane
+// over a cell is linear, so it differs most from another at a corner of the cell's
+// hull; four of these are taken. Cells in which all facets are level need none.
 func (o *ordering) sample() {
 	plane := &o.plates[o.stack.plane]
 	o.heights, o.uneven = make([][]float64, len(o.all)), make([][]int32, len(o.facets))
@@ -151,7 +159,8 @@ func corners(parts []part) [4]geom.Point {
 
 // height reports whether facet m lies inside q by its plane: more than tol
 // inside or outside somewhere and nowhere the other way. ok is false when the
-// planes do not tell.
+// planes do not tell: by tolerance, for planes that run within tol of one another
+// or cross over the cells that the two share.
 func (o *ordering) height(m, q int32, tol float64) (inside, ok bool) {
 	low, high := 0.0, 0.0
 	for _, c := range o.uneven[m] {

@@ -246,7 +246,8 @@ func nearestTo(points []geom.Point3) (at geom.Point3, short bool) {
 }
 
 // crossPoints lists where a closed chain passes through the plane z = 0, in the
-// order of the chain.
+// order of the chain. Signs are compared exactly: a point that rounding moves over
+// the plane moves a crossing by as little, and the distance with it.
 func crossPoints(points []geom.Point3) []geom.Point3 {
 	var out []geom.Point3
 	for i, q := range points {

@@ -37,8 +37,12 @@ type slot struct {
 // a facet is inside of all that lie outside that one. With the creases, the
 // joins and the folding order every demand is then either a sign that is given
 // or two signs that are alike, and what follows from a sign is found by
-// following such links, without search. A wish that cannot be had is passed over; only a demand that
-// cannot be met sends the search back to an earlier wish.
+// following such links, without search. A wish that cannot be had is passed
+// over; only a demand that cannot be met sends the search back to an earlier
+// wish.
+//
+// Signs and ranks are integers, so all of this is exact. What is by tolerance is
+// said where lengths make demands and wishes of it: line, crosses, height, approach.
 type ordering struct {
 	*Posed
 	stack  *Stack
@@ -117,45 +121,31 @@ func (p *Posed) order(ctx context.Context) error {
 // stacks lists the panels of each stack of two or more that lie on one another,
 // in order of making.
 func (p *Posed) stacks() [][]int {
-	lead := make([]int, len(p.plates))
-	for i := range lead {
-		lead[i] = i
-	}
-	first := func(i int) int {
-		for lead[i] != i {
-			lead[i] = lead[lead[i]]
-			i = lead[i]
-		}
-		return i
-	}
-	join := func(i, j int) {
-		i, j = first(i), first(j)
-		lead[max(i, j)] = min(i, j)
-	}
+	sets := newSets(len(p.plates))
 	for _, m := range p.layers.groups.members {
 		for _, i := range m[1:] {
-			join(m[0], i)
+			sets.join(m[0], i)
 		}
 	}
 	for _, g := range p.layers.grounds {
-		join(g.first, g.second)
+		sets.join(g.first, g.second)
 	}
 	covered := make([]bool, len(p.plates)) // by first of the stack, whether panels lie on one another in it
 	for i := range p.layers.grounds {
-		covered[first(p.layers.grounds[i].first)] = true
+		covered[sets.first(p.layers.grounds[i].first)] = true
 	}
 	for k, h := range p.Piece.Hinges {
 		i, j := p.index[h.Parent], p.index[h.Child]
 		if p.isFlat(k) && p.plates[i].ok && p.plates[j].ok {
-			on := covered[first(i)] || covered[first(j)]
-			join(i, j)
-			covered[first(i)] = on
+			on := covered[sets.first(i)] || covered[sets.first(j)]
+			sets.join(i, j)
+			covered[sets.first(i)] = on
 		}
 	}
 	byFirst := make([][]int, len(p.plates))
 	for i := range p.plates {
 		if p.plates[i].ok {
-			byFirst[first(i)] = append(byFirst[first(i)], i)
+			byFirst[sets.first(i)] = append(byFirst[sets.first(i)], i)
 		}
 	}
 	var out [][]int
@@ -165,6 +155,32 @@ func (p *Posed) stacks() [][]int {
 		}
 	}
 	return out
+}
+
+// sets are disjoint sets of numbers; each number leads toward the least of its set.
+type sets []int
+
+func newSets(n int) sets {
+	s := make(sets, n)
+	for i := range s {
+		s[i] = i
+	}
+	return s
+}
+
+// first is the least number of i's set; ways are halved as they are gone.
+func (s sets) first(i int) int {
+	for s[i] != i {
+		s[i] = s[s[i]]
+		i = s[i]
+	}
+	return i
+}
+
+// join makes one set of those of i and j.
+func (s sets) join(i, j int) {
+	i, j = s.first(i), s.first(j)
+	s[max(i, j)] = min(i, j)
 }
 
 // flatTurn is the fold angle, in degrees, up to which a hinge counts as not folded.
@@ -240,29 +256,22 @@ func (o *ordering) maximal(n int) {
 
 // findFacets joins panels over flat hinges and sorts the facets as they fold.
 func (o *ordering) findFacets() {
-	lead := make([]int, len(o.plates))
+	sets := newSets(len(o.plates))
 	for i := range o.of {
-		o.of[i], lead[i] = -1, i
+		o.of[i] = -1
 	}
 	for _, i := range o.stack.Panels {
 		o.of[i] = 0
 	}
-	first := func(i int) int {
-		for lead[i] != i {
-			i = lead[i]
-		}
-		return i
-	}
 	for k, h := range o.Piece.Hinges {
 		i, j := o.index[h.Parent], o.index[h.Child]
 		if o.of[i] == 0 && o.of[j] == 0 && o.isFlat(k) {
-			i, j = first(i), first(j)
-			lead[max(i, j)] = min(i, j)
+			sets.join(i, j)
 		}
 	}
 	at := map[int]int{}
 	for _, i := range o.stack.Panels {
-		r := first(i)
+		r := sets.first(i)
 		if _, ok := at[r]; !ok {
 			at[r] = len(o.facets)
 			o.facets = append(o.facets, facet{up: o.plates[r].normal.Dot(o.stack.Out) > 0})
@@ -312,6 +321,7 @@ func (o *ordering) solve(ctx context.Context) error {
 			}
 			continue
 		}
+		// Back to the last facet with a wish that could be given up.
 		for left--; m > 0; {
 			m--
 			o.remove(int32(m))
@@ -324,6 +334,8 @@ func (o *ordering) solve(ctx context.Context) error {
 				break
 			}
 		}
+		// No order meets all demands, or none was found in time: begin anew and
+		// pass over those that cannot be met.
 		if m == 0 && len(kept[0]) == 0 || left == 0 {
 			for ; m > 0; m-- {
 				o.remove(int32(m - 1))
@@ -346,6 +358,8 @@ func (o *ordering) place(m int32, granted []bool) (all []bool, ok bool) {
 	if !o.demand() {
 		return granted, false
 	}
+	// A wish is granted when what follows from it contradicts nothing. It could be
+	// given up when its contrary holds as well; only such are booked in all.
 	wish := func(q int32, inside bool) {
 		if o.sign[q] != 0 {
 			return
@@ -438,6 +452,8 @@ func (o *ordering) set(q int32, sign int8) bool {
 	if o.sign[q] != 0 {
 		return o.sign[q] == sign
 	}
+	// What follows: +1 for all that lie outside q, −1 for all inside, along the
+	// slots of the cells that m is in, and the same sign for what is linked.
 	give := func(q int32) bool {
 		switch o.sign[q] {
 		case sign:
@@ -484,7 +500,8 @@ func (o *ordering) undo(mark int) {
 	o.trail = o.trail[:mark]
 }
 
-// insert puts m into its cells, where its signs change.
+// insert puts m into its cells, where its signs change: all that lie outside it
+// have sign +1 and come first, which the links in set have made sure of.
 func (o *ordering) insert(m int32) {
 	for _, q := range o.others {
 		o.setOuter(q, m, o.sign[q] > 0)
@@ -524,7 +541,8 @@ func (o *ordering) remove(m int32) {
 	o.facets[m].slots = o.facets[m].slots[:0]
 }
 
-// finish writes the order into the stack's cells and the panels' levels.
+// finish writes the order into the stack's cells and the panels' levels. A cell
+// that is part of another takes its order from that one.
 func (o *ordering) finish(number int) {
 	ranks := make([]map[int32]int, len(o.cells))
 	for c := range o.cells {
@@ -546,7 +564,9 @@ func (o *ordering) finish(number int) {
 }
 
 // layering numbers the facets so that in every cell they grow inward; in a ring,
-// but for one step.
+// but for one step. It is a topological order of the graph that leads from each
+// facet to the next in each cell (Kahn, "Topological sorting of large networks",
+// 1962; value from memory), where the number is the length of the longest way in.
 func (o *ordering) layering() []int {
 	n := len(o.facets)
 	layer, waits := make([]int, n), make([]int, n) // waits: slots with one outside that is not numbered
@@ -587,7 +607,8 @@ func (o *ordering) layering() []int {
 	return layer
 }
 
-// held is the layer of a stack that stays in place.
+// held is the layer of a stack that stays in place: see Stack.Held. What hangs on
+// the first panel or is joined to it is found breadth first.
 func (p *Posed) held(s *Stack) int {
 	first := s.Panels[0]
 	in := map[int]bool{first: true}

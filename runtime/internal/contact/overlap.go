@@ -79,8 +79,12 @@ func barDepth(a, b bar, half float64) float64 {
 	return max(0, depth)
 }
 
-// overlapOf looks at two plates along the line in which their planes meet: the
-// sections through it change their kind only at corners of the two.
+// overlapOf looks at two plates along the line in which their planes meet. Cut
+// square to the line, each plate is a row of bars, rectangles a caliper thick.
+// Which bars there are changes only at corners of the two outlines, so one section
+// half-way between neighbouring corners stands for the stretch between them. The
+// deepest section counts, but no deeper than the run of the line over which the
+// depth exceeds the limit: the plates could as well part along it.
 func (p *Posed) overlapOf(q pair, limit float64) (Overlap, bool) {
 	x := cross(&p.plates[q.a], &p.plates[q.b])
 	half := p.caliper / 2
@@ -91,10 +95,13 @@ func (p *Posed) overlapOf(q pair, limit float64) (Overlap, bool) {
 	across := [2]geom.Point3{normals[0].Cross(x.dir), normals[1].Cross(x.dir)}
 	flat := func(v geom.Point3) geom.Point { return geom.Pt(v.Dot(across[0]), v.Dot(normals[0])) }
 	sine := normals[0].Cross(normals[1]).Len()
+	// Two slabs share a parallelogram about that line; along either plane it
+	// reaches half·(1 + |cos|)/sin to both sides.
 	far := half * (1 + math.Abs(normals[0].Dot(normals[1]))) / sine // as far from the line as the plates can meet
 	us := p.cornersNear(x, sides, across, far)
 	var best Overlap
 	run, deepest := 0.0, Overlap{}
+	// flush ends a run of sections that are deeper than the limit.
 	flush := func() {
 		deepest.Depth = min(deepest.Depth, run)
 		if Exceeds(deepest.Depth, best.Depth) {

@@ -19,6 +19,12 @@ func (s Stretch) Mid() float64 { return (s.From + s.To) / 2 }
 // that lie in the loops, holes left out, in order. An edge along the line
 // counts as lying to its right, so every line crosses a loop an even number of
 // times.
+//
+// The side of a corner is the sign of one double-precision cross product, neither
+// exact nor filtered. The number of marks is even whatever rounding makes of it,
+// since each corner has one side that both its edges use; a corner within rounding
+// of the line (1e-12 mm for panels of a metre) moves a mark by as much or adds a
+// stretch as short, and callers ask for stretches longer than geom.SnapTolerance.
 func Along(loops [][]geom.Point, at, dir geom.Point) []Stretch {
 	var marks []float64
 	for _, loop := range loops {

@@ -39,7 +39,9 @@ func (p *Posed) Slots(ctx context.Context, margin float64) ([]Slot, error) {
 }
 
 // slotOf looks for a gap of panel in's board round panel i, along the line in
-// which their planes meet.
+// which their planes meet. Sections between corners of the two outlines stand for
+// the stretches of the line between them, as in overlapOf. Panel i stands in the gap
+// where its board goes on past in's plane by more than half a caliper to both sides.
 func (p *Posed) slotOf(i, in int, margin float64) (Slot, bool) {
 	x := cross(&p.plates[i], &p.plates[in])
 	sides := [2]*plate{x.a, x.b}

@@ -76,7 +76,9 @@ func stops(ctx context.Context, chords []chord) ([]float64, error) {
 	return out, nil
 }
 
-// crossAt is where two chords cross inside the stretch of x they share.
+// crossAt is where two chords cross inside the stretch of x they share. By
+// tolerance: chords that part by no more than the snap tolerance at both ends of
+// the stretch count as one and do not cross.
 func crossAt(c, d chord) (float64, bool) {
 	lo, hi := max(c.from.X, d.from.X), min(c.to.X, d.to.X)
 	u, v := c.at(lo)-d.at(lo), c.at(hi)-d.at(hi)
