@@ -55,6 +55,9 @@ func afloatFound(p state, fit contact.Fit) Found {
 	return f
 }
 
+// misfitFound tells of a product that does not clear some panels, the worst first.
+// The hint is a quarter turn where that fits, else what the room lacks along the
+// axes, else more room at the worst panel.
 func misfitFound(ctx context.Context, p state, fit contact.Fit) Found {
 	worst := fit.Misfits[0]
 	var panels []*model.Panel
@@ -97,6 +100,7 @@ func shortages(fit contact.Fit) string {
 			parts = append(parts, fmt.Sprintf("%s more %s %q", mm(short), where, c.Panel.Name))
 		}
 	}
+	// The product could be moved within the sum of both rooms of an axis.
 	need(2*c.Clearance-fit.Free[0]-fit.Free[1], "along x of")
 	need(2*c.Clearance-fit.Free[2]-fit.Free[3], "along y of")
 	need(c.Clearance-fit.Free[4], "over")

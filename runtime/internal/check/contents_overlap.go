@@ -38,6 +38,8 @@ var contentsOverlap = Rule{
 // measured no finer, and round ones are compared to within half of it.
 const productsTouch = 0.05
 
+// shareFound tells at the later of two products how deep, in mm, the two lie in
+// one another.
 func shareFound(s state, a, b contact.Fit, depth float64) Found {
 	panels := []*model.Panel{b.Contents.Panel}
 	if a.Contents.Panel != b.Contents.Panel {

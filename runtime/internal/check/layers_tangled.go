@@ -26,6 +26,8 @@ var layersTangled = Rule{
 	},
 }
 
+// tangleFound tells of the first demand that an order of the stack could not meet;
+// both panels count as misplaced for the rules that come after.
 func tangleFound(s state, t *simulate.Tangle) Found {
 	panel, with := s.pair(t.Panel, t.With)
 	f := foundf(panel.Site, []*model.Panel{panel, with}, "panel %q finds no place among the layers in pose %q: %s", panel.Name, s.name(), tangled(panel, with, t)).

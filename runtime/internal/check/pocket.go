@@ -28,6 +28,8 @@ type pocketFold struct {
 // folded over their panel.
 func (s *closing) pocketOf(on *model.Panel) (k pocket, ok bool) {
 	i := s.Contacts().Index(on)
+	// What is glued to the panel belongs to what is under the product, whichever
+	// side of it it lies on. Of what lies inside the largest is over it.
 	under, over := map[*model.Panel]bool{on: true}, map[*model.Panel]bool{}
 	for _, j := range s.Piece.Joins {
 		if j.Kind == model.GlueJoin || j.Kind == model.TabJoin {
@@ -55,6 +57,8 @@ func (s *closing) pocketOf(on *model.Panel) (k pocket, ok bool) {
 	if k.over == nil {
 		return k, false
 	}
+	// The folds that close the pocket join the two, and are seen in the frame of the
+	// panel that the product lies on.
 	back := s.Of(on).Back
 	for _, h := range s.Piece.Hinges {
 		if h.Curve.Kind != geom.Line || s.foldOf(h) < laidDown || !(under[h.Parent] && over[h.Child] || over[h.Parent] && under[h.Child]) {
@@ -117,6 +121,7 @@ func (s *closing) pocketFound(fit contact.Fit) []Found {
 			return nil
 		}
 	}
+	// Along either axis of the turned product.
 	sin, cos := geom.Degrees(c.TurnDegrees).SinCos()
 	for n, axis := range []geom.Point{{X: cos, Y: sin}, {X: -sin, Y: cos}} {
 		low, high, from, to := k.between(at, axis)
@@ -135,6 +140,7 @@ func (s *closing) pocketFound(fit contact.Fit) []Found {
 	return nil
 }
 
+// aboutPocket words a finding about a product in a pocket, told at one of its folds.
 func (s *closing) aboutPocket(c *model.Contents, over *model.Panel, fold *pocketFold, format string, args ...any) Found {
 	f := s.found([]*model.Panel{c.Panel, over}, "%q, between %q and %q in pose %q, %s", c.Name, c.Panel.Name, over.Name, s.name(), fmt.Sprintf(format, args...))
 	f.Site = c.Site

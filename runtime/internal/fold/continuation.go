@@ -118,15 +118,20 @@ func (s *configuration) track(g *system, path []checkpoint, to float64, visit fu
 	return path
 }
 
-// predict extrapolates a path to a progress: the parabola through its last three
-// checkpoints, or the line through the last two.
+// predict extrapolates a path to a progress t by Lagrange's polynomial
+//
+//	x(t) = Σⱼ xⱼ · Πₖ≠ⱼ (t − tₖ)/(tⱼ − tₖ),
+//
+// the parabola through its last three checkpoints, or the line through the last
+// two. Its error is of third or second order in the stride, against
+// mostCorrection.
 func predict(path []checkpoint, to float64) []float64 {
 	// The point of flat itself counts: near it the motion is as smooth as later.
 	n := len(path)
 	q := path[max(0, n-3):]
 	out := make([]float64, len(q[0].values))
 	for j, a := range q {
-		weight := 1.0 // Lagrange's
+		weight := 1.0
 		for k, b := range q {
 			if k != j {
 				weight *= (to - b.progress) / (a.progress - b.progress)
@@ -170,7 +175,7 @@ func (s *configuration) anyGiven(g *system) bool {
 	return false
 }
 
-// largest is the size of the system's largest fold.
+// largest is the size of the system's largest unknown fold, in radians.
 func (s *configuration) largest(g *system) float64 {
 	top := 0.0
 	for _, u := range g.unknowns {
@@ -179,7 +184,8 @@ func (s *configuration) largest(g *system) float64 {
 	return top
 }
 
-// drive is the largest given fold in the system's loops at the end of the motion.
+// drive is the size, in radians, of the largest given fold in the system's loops
+// at the end of the motion; 0 when none of them moves.
 func (s *configuration) drive(g *system) float64 {
 	top := 0.0
 	for _, c := range g.loops {
@@ -204,8 +210,10 @@ const scatteredStarts = 12
 const mostScattered = 200
 
 // start finds the unknown folds next to flat, on the asked sides: near flat the
-// solutions form a cone, so their sizes are sought in logarithms, which keeps
-// every fold on its side. The first start that closes wins.
+// loop equations are homogeneous of second order in the folds, so the solutions
+// form a cone: any multiple of one is one, to first order. Their sizes are sought
+// in logarithms, which keeps every fold on its side. The first start that closes
+// wins, else the one with the least gap.
 func (s *configuration) start(g *system, drive float64) bool {
 	best, bestGap := []float64(nil), math.Inf(1)
 	tries := len(starts)

@@ -91,7 +91,9 @@ func (s *configuration) onTheWay(g *system, how *solution, t float64) *Fault {
 	return nil
 }
 
-// restart follows a path to progress t, from the last checkpoint before it.
+// restart follows a path to progress t, from the last checkpoint before it. The
+// path is cut off there and not written to, so that several goroutines may
+// follow it at once.
 func (s *configuration) restart(g *system, path []checkpoint, t float64) {
 	// The first checkpoint beyond t; those before it are continued.
 	next, _ := slices.BinarySearchFunc(path, t, func(c checkpoint, t float64) int {
