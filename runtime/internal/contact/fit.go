@@ -316,8 +316,10 @@ func (r *room) above(under *plate, rest float64) float64 {
 	if free(rest) {
 		return rest
 	}
-	for k, s := range shelves {
-		if k+1 < len(shelves) && free(s.top) { // the last is a lid
+	for _, s := range shelves {
+		// What has no board over it is a lid, in however many cells.
+		roofed := slices.ContainsFunc(shelves, func(t shelf) bool { return !Exceeds(s.top, t.low) })
+		if roofed && free(s.top) {
 			return s.top
 		}
 	}
