@@ -21,11 +21,28 @@ var boardsOverlap = Rule{
 		return f.each(func(s state) []Found {
 			var out []Found
 			for _, o := range s.Overlaps {
+				if a, b := s.pair(o.A, o.B); edgeOnEdge(s.Piece, a, b) {
+					continue
+				}
 				out = append(out, overlapFound(s, o))
 			}
 			return out
 		})
 	},
+}
+
+// edgeOnEdge reports whether a tab joins two panels edge on edge, as a fold
+// would: at such a corner both boards are eased, as two are along a crease.
+func edgeOnEdge(p *model.Piece, a, b *model.Panel) bool {
+	for _, j := range p.Joins {
+		if j.Kind != model.TabJoin || j.B.Edge == nil || j.A.Panel.Hang == nil {
+			continue
+		}
+		if from := j.A.Panel.Hang.Parent; from == a && j.B.Panel == b || from == b && j.B.Panel == a {
+			return true
+		}
+	}
+	return false
 }
 
 func overlapFound(s state, o simulate.Overlap) Found {

@@ -50,6 +50,11 @@ var dustFlapsMeet = Rule{
 func (s *closing) sideFlaps(seen map[[2]*model.Panel]bool) []Found {
 	var out []Found
 	joined := s.joined()
+	for _, j := range s.Piece.Joins {
+		if j.Kind == model.GlueJoin {
+			joined[j.B.Panel] = true // what is glued to a flap carries it
+		}
+	}
 	for l := range s.Layers() {
 		if s.ended() {
 			return nil

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -73,6 +74,7 @@ func (s *closing) lidWide(t *insert) []Found {
 	if !okLeft || !okRight || s.walled(t, along) {
 		return nil
 	}
+	left, right = s.rolledOuter(left, under), s.rolledOuter(right, under)
 	// Beyond the outside of the wall on either side.
 	overLeft, overRight := cuts[len(cuts)-1].To-left.Dist-s.caliper(), -cuts[0].From-right.Dist-s.caliper()
 	over := math.Max(overLeft, overRight)
@@ -91,6 +93,28 @@ func (s *closing) lidWide(t *insert) []Found {
 	l0, r0 := insets(lid)
 	back := s.caliper()/2 + goodLid
 	return []Found{f.hint("%s would put it right", insetCure(lid, l0+overLeft+back, r0+overRight+back))}
+}
+
+// rolledOuter leads from the wall that a way from a place inside runs into to the
+// outermost one, where the wall is rolled: one that comes down inside a ledge
+// has the wall that carries the ledge outside it, and the lid lies on both.
+func (s *closing) rolledOuter(hit contact.Hit, from geom.Point3) contact.Hit {
+	for {
+		inner := s.Piece.Panels[hit.Panel]
+		if inner.Hang == nil || inner.Hang.Parent.Hang == nil {
+			return hit
+		}
+		ledge := inner.Hang.Parent
+		outer := ledge.Hang.Parent
+		if !s.Of(outer).OK || s.parallel(ledge, inner) || !s.parallel(outer, inner) {
+			return hit
+		}
+		further := math.Abs(s.Of(outer).Height(from)) - s.caliper()/2
+		if further <= hit.Dist {
+			return hit
+		}
+		hit.Panel, hit.Dist = slices.Index(s.Piece.Panels, outer), further
+	}
 }
 
 // goodLid is how far inside the middle of a wall a hint asks a lid to end, in

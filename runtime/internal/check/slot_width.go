@@ -95,6 +95,10 @@ func (s *closing) flapSlots() []Found {
 	return out
 }
 
+// flapStep is how many calipers the folds of flaps beside one another may be
+// stepped by: those of a slotted case are by one. Common practice, no source.
+const flapStep = 1.25
+
 // foldingFlaps lists the flaps of a wall that are not glued and fold by 45° or
 // more.
 func (s *closing) foldingFlaps(wall *model.Panel) []*model.Hinge {
@@ -116,13 +120,17 @@ func (s *closing) flapSlot(between, a, b *model.Hinge) (Found, bool) {
 	if p.Kind != geom.Line || q.Kind != geom.Line || math.Abs(p.Tangent(0).Cross(q.Tangent(0))) > geom.SmoothSine {
 		return Found{}, false
 	}
-	wide, at := math.Inf(1), geom.Point{}
+	// The slot is as wide as it is along the folds, of which one may be stepped.
+	apart, wide, at := math.Inf(1), 0.0, geom.Point{}
 	for _, u := range [...]geom.Point{p.P, p.Q} {
 		for _, v := range [...]geom.Point{q.P, q.Q} {
-			if d := u.Dist(v); d < wide {
-				wide, at = d, u.Lerp(v, 0.5)
+			if d := u.Dist(v); d < apart {
+				apart, wide, at = d, math.Abs(u.Sub(v).Dot(p.Tangent(0))), u.Lerp(v, 0.5)
 			}
 		}
+	}
+	if step := math.Sqrt(max(0, apart*apart-wide*wide)); exceeds(step, flapStep*s.caliper()) {
+		return Found{}, false
 	}
 	if near := math.Min(at.Dist(fold.P), at.Dist(fold.Q)); near > 2*s.caliper() || !exceeds(s.caliper()-contact.SlotMargin, wide) {
 		return Found{}, false
