@@ -23,7 +23,10 @@ func (l *layout) rings(halves []region.HalfEdge) []Ring {
 		return nil
 	}
 	var out []Ring
-	for _, ring := range traced {
+	for i, ring := range traced {
+		if ended(l.ctx, i) {
+			return nil
+		}
 		var own []region.HalfEdge
 		for _, h := range ring {
 			if h.Edge < len(halves) {
@@ -52,6 +55,9 @@ func (l *layout) subarrangement(halves []region.HalfEdge) (region.Arrangement, [
 		return k
 	}
 	for i, h := range halves {
+		if ended(l.ctx, i) {
+			return region.Arrangement{}, nil
+		}
 		from, to := l.Ends(h)
 		small.Edges = append(small.Edges, region.Edge{Curve: l.Curve(h), From: node(from), To: node(to)})
 		local[i] = region.HalfEdge{Edge: i}

@@ -165,7 +165,10 @@ func sign(v float64) int {
 // hingeLines lists what is left of every hinge.
 func (l *layout) hingeLines() []HingeLine {
 	lines := make([]HingeLine, len(l.hinges))
-	for i, steps := range l.hingePaths() {
+	for i, steps := range l.hingeSteps {
+		if ended(l.ctx, i) {
+			break
+		}
 		line := HingeLine{Hinge: l.hinges[i], Kind: l.hingeKinds[i]}
 		keep := func(piece int) bool { return l.classes[piece].joined && l.joins(i, &l.sides[piece]) }
 		for _, r := range l.runs(steps, false, keep) {

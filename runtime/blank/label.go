@@ -134,6 +134,9 @@ func newShapes(ctx context.Context, s *sources, arr *region.Arrangement, r role,
 		}
 	}
 	for i, rim := range rims {
+		if ended(ctx, i) {
+			break
+		}
 		sh.rims[i] = geom.NewWindingIndex(rim)
 	}
 	sh.tree = geom.NewBoxTree(boxes)

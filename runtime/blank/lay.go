@@ -27,6 +27,9 @@ func Lay(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*Blank, 
 		Hinges: l.hingeLines(),
 		Bounds: l.bounds(),
 	}
+	if ctx.Err() != nil {
+		return nil, nil, context.Cause(ctx) // what the loops left is not whole
+	}
 	for _, s := range b.Sheets {
 		b.Area += s.Area
 	}
@@ -58,6 +61,7 @@ type layout struct {
 	classes    []class
 	onBoard    []bool  // by window: it found board to take
 	unclosed   []error // boundaries that could not be traced
+	hingeSteps [][]step
 }
 
 // newLayout splits and judges the line work of a piece.
@@ -90,6 +94,7 @@ func newLayout(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*l
 	}
 	c.settle(ctx)
 	l.onBoard = c.onBoard
+	l.hingeSteps = l.hingePaths()
 	return l, nil
 }
 
@@ -166,6 +171,9 @@ func gather(ctx context.Context, piece *model.Piece) *sources {
 	}
 	firstEdge := make(map[*model.Panel]int, len(s.panels))
 	for i, p := range s.panels {
+		if ended(ctx, i) {
+			return s
+		}
 		if s.omitted[i] {
 			continue
 		}
@@ -175,12 +183,21 @@ func gather(ctx context.Context, piece *model.Piece) *sources {
 		s.works = append(s.works, p.Works...)
 	}
 	for i, w := range s.windows {
+		if ended(ctx, i) {
+			return s
+		}
 		s.add(owner{windowEdge, i}, w.Outline.Transform(w.Panel.Flat))
 	}
 	for i, w := range s.works {
+		if ended(ctx, i) {
+			return s
+		}
 		s.add(owner{workPath, i}, w.Path.Transform(w.Panel.Flat))
 	}
 	for i, h := range s.hinges {
+		if ended(ctx, i) {
+			return s
+		}
 		if first, ok := firstEdge[h.Child]; ok {
 			s.addHinge(i, h, first+h.By.Index)
 		}

@@ -45,7 +45,10 @@ func (l *layout) layers() []Layer {
 // first, then those round windows, either in order of the panels.
 func (l *layout) contours(rim []region.HalfEdge) []Stroke {
 	var outer, holes []Stroke
-	for _, ring := range l.rings(rim) {
+	for i, ring := range l.rings(rim) {
+		if ended(l.ctx, i) {
+			break
+		}
 		s := Stroke{Curves: ring, Closed: true}
 		if enclosed(ring) > 0 {
 			outer = append(outer, s)
@@ -59,7 +62,10 @@ func (l *layout) contours(rim []region.HalfEdge) []Stroke {
 // joined are the fewest strokes over the pieces.
 func (l *layout) joined(pieces []int) []Stroke {
 	var out []Stroke
-	for _, c := range eulerTrails(&l.Arrangement, pieces) {
+	for i, c := range eulerTrails(&l.Arrangement, pieces) {
+		if ended(l.ctx, i) {
+			break
+		}
 		if c.closed {
 			c.halves = l.startAtVertex(c.halves)
 		}
@@ -83,10 +89,16 @@ func (l *layout) perforations() []Stroke {
 			out = append(out, p.perforate(l.join(r.chain), r.closed)...)
 		}
 	}
-	for i, steps := range l.hingePaths() {
+	for i, steps := range l.hingeSteps {
+		if ended(l.ctx, i) {
+			break
+		}
 		along(owner{hingeStretch, i}, steps, false, hingePattern)
 	}
 	for i, steps := range l.workPaths() {
+		if ended(l.ctx, i) {
+			break
+		}
 		along(owner{workPath, i}, steps, l.works[i].Path.Closed, workPattern(l.works[i]))
 	}
 	return out
@@ -129,6 +141,9 @@ func (l *layout) workPaths() [][]step {
 func (l *layout) paths(n int, of func(curve int) (path int, against bool)) [][]step {
 	out := make([][]step, n)
 	for i, p := range l.Edges {
+		if ended(l.ctx, i) {
+			break
+		}
 		for _, u := range p.Origins {
 			path, against := of(u.Curve)
 			if path < 0 {

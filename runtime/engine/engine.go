@@ -77,7 +77,7 @@ func Stopped(ctx context.Context, req Request, fault *diag.Finding) (res Result,
 	for _, s := range fault.Site {
 		_, _ = r.store.Text(s.File) // to be quoted, if it can be had
 	}
-	return r.broken(fault), nil
+	return r.broken(ctx, fault), nil
 }
 
 // ended is what a run gives that has come to its end with a result or a panic:
@@ -120,7 +120,7 @@ func (r *run) all(ctx context.Context) (Result, error) {
 	}
 	for _, k := range r.req.Also {
 		if f, ok := r.formats().Of(k); !ok || !Makes(f) {
-			return r.broken(diag.Scriptf(nil, "there is no file format %q", k)), nil
+			return r.broken(ctx, diag.Scriptf(nil, "there is no file format %q", k)), nil
 		}
 	}
 	r.design, r.findings = script.Run(ctx, r.store, r.req.Script, opts)
@@ -128,10 +128,10 @@ func (r *run) all(ctx context.Context) (Result, error) {
 		return Result{}, context.Cause(ctx)
 	}
 	if r.design == nil {
-		return r.broken(r.findings...), nil
+		return r.broken(ctx, r.findings...), nil
 	}
 	if faults := check.Waivers(r.design); faults != nil {
-		return r.broken(faults...), nil
+		return r.broken(ctx, faults...), nil
 	}
 	if err := r.lay(ctx); err != nil {
 		return Result{}, err
@@ -155,7 +155,7 @@ func (r *run) all(ctx context.Context) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	return r.bounded(exit, files), nil
+	return r.bounded(ctx, exit, files), nil
 }
 
 // arrive tells that a stage begins to work on a piece.
@@ -167,22 +167,22 @@ func (r *run) arrive(p *model.Piece) {
 }
 
 // bounded is the result, unless its files pass the limit on them.
-func (r *run) bounded(exit Exit, files []File) Result {
+func (r *run) bounded(ctx context.Context, exit Exit, files []File) Result {
 	var size int64
 	for _, f := range files {
 		size += int64(len(f.Bytes))
 	}
 	if limits := r.req.Limits.OrDefaults(); size > limits[limit.Output] {
-		return r.broken(diag.Scriptf(r.design.Pieces[0].Site, "the files are larger than %s", limits.Amount(limit.Output)).
+		return r.broken(ctx, diag.Scriptf(r.design.Pieces[0].Site, "the files are larger than %s", limits.Amount(limit.Output)).
 			WithHint("%s", limits.Raise(limit.Output)))
 	}
 	return r.result(exit, files)
 }
 
 // broken is the result of a script that gives no design.
-func (r *run) broken(faults ...*diag.Finding) Result {
+func (r *run) broken(ctx context.Context, faults ...*diag.Finding) Result {
 	r.findings = diag.AtMost(diag.MostFindings, faults)
-	return r.result(Broken, r.faultFiles())
+	return r.result(Broken, r.faultFiles(ctx))
 }
 
 // lay lays every piece flat.

@@ -19,7 +19,7 @@ func Formats() emit.Table { return emit.Formats() }
 // preview.
 type picture struct {
 	design func(context.Context, *preview.Sheet) ([]byte, error)
-	fault  func(f *diag.Finding, line string, last []byte) []byte
+	fault  func(ctx context.Context, f *diag.Finding, line string, last []byte) []byte
 }
 
 // pictures are the pictures by kind. Several may be drawn from one sheet.
@@ -142,7 +142,7 @@ func (r *run) folds() map[*model.Hinge]float64 {
 // faultFiles are what a script without a design leaves: pictures of the first
 // fault. A script that could not be read at all leaves nothing, so that a
 // mistyped name makes no folder.
-func (r *run) faultFiles() []File {
+func (r *run) faultFiles(ctx context.Context) []File {
 	if _, err := r.store.Text(r.req.Script); err != nil {
 		return nil
 	}
@@ -150,7 +150,7 @@ func (r *run) faultFiles() []File {
 	at := f.Site.First()
 	var out []File
 	for _, file := range r.formats().Files(emit.WithFault, nil, r.req.Also) {
-		picture := pictures[file.Format.Kind].fault(f, r.store.Line(at.File, at.Line), r.req.LastPreview)
+		picture := pictures[file.Format.Kind].fault(ctx, f, r.store.Line(at.File, at.Line), r.req.LastPreview)
 		out = append(out, File{file.Name, file.Format.Traits, picture})
 	}
 	return out

@@ -108,7 +108,11 @@ func benchmarkFlat(b *testing.B, text string) {
 	}
 	f := gather(design, nil)
 	for b.Loop() {
-		f.Lines = []*linework.Lines{linework.New(f.Blanks[0])}
+		lines, err := linework.New(context.Background(), f.Blanks[0])
+		if err != nil {
+			b.Fatal(err)
+		}
+		f.Lines = []*linework.Lines{lines}
 		f.Close = [][]linework.Facing{facings(context.Background(), design, f.Lines[0])}
 		for _, r := range flatRules {
 			if found := r.find(f); len(found) > 0 {

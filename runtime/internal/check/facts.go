@@ -42,7 +42,10 @@ func newFacts(ctx context.Context, d *model.Design, pieces []*simulate.Piece, ea
 		if f.ended() {
 			break
 		}
-		lines := linework.New(p.Blank)
+		lines, err := linework.New(ctx, p.Blank)
+		if err != nil {
+			break // the rules look, too
+		}
 		f.Blanks, f.Lines = append(f.Blanks, p.Blank), append(f.Lines, lines)
 		f.Close = append(f.Close, facings(ctx, d, lines))
 		for k, h := range p.Piece.Hinges {

@@ -39,7 +39,7 @@ func (l *Lines) Facings(ctx context.Context, most float64, reach func(a, b *Line
 	}
 	pairs := 0
 	region.Near(curves, most, func(i, j int) bool {
-		if pairs++; pairs%lookEvery == 0 && ctx.Err() != nil {
+		if pairs++; ended(ctx, pairs) {
 			return false
 		}
 		a, b := &l.All[i], &l.All[j]
@@ -55,10 +55,6 @@ func (l *Lines) Facings(ctx context.Context, most float64, reach func(a, b *Line
 	}
 	return nil
 }
-
-// lookEvery is after how many pairs, each of some microseconds, the context is
-// looked at again.
-const lookEvery = 64
 
 func meetAtEnds(a, b *Line) bool {
 	return together(a.P, b.P) || together(a.P, b.Q) || together(a.Q, b.P) || together(a.Q, b.Q)

@@ -195,8 +195,17 @@ func TestLooksStop(t *testing.T) {
 		t.Fatal(err)
 	}
 	reach := func(*Line, *Line) float64 { return 3 }
-	canceltest.Stops(t, func(ctx context.Context) error { return New(laid).Facings(ctx, 3, reach, func(Facing) {}) })
-	lines := New(laid)
+	canceltest.Stops(t, func(ctx context.Context) error {
+		lines, err := New(ctx, laid)
+		if err != nil {
+			return err
+		}
+		return lines.Facings(ctx, 3, reach, func(Facing) {})
+	})
+	lines, err := New(t.Context(), laid)
+	if err != nil {
+		t.Fatal(err)
+	}
 	lines.strokes[0].Closed = false // as if a slit could part it
 	canceltest.Stops(t, func(ctx context.Context) error {
 		_, err := lines.Parts(ctx)

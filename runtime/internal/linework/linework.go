@@ -4,6 +4,7 @@
 package linework
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -48,15 +49,19 @@ type Lines struct {
 }
 
 // New lists the lines of a blank: cuts, then hinges that fold, then scores
-// drawn by hand. Perforations and drawn lines are left out.
-func New(b *blank.Blank) *Lines {
+// drawn by hand. Perforations and drawn lines are left out. The error is the
+// context's cause if that ends first.
+func New(ctx context.Context, b *blank.Blank) (*Lines, error) {
 	l := &Lines{Blank: b}
 	for _, layer := range b.Layers {
 		if layer.Kind == blank.CutLine {
-			l.addCuts(layer.Strokes)
+			l.addCuts(ctx, layer.Strokes)
 		}
 	}
-	for _, h := range b.Hinges {
+	for i, h := range b.Hinges {
+		if ended(ctx, i) {
+			break
+		}
 		if h.Kind == "" && h.Hinge.Line != model.PlainFold {
 			continue // it never folds
 		}
@@ -64,26 +69,42 @@ func New(b *blank.Blank) *Lines {
 			l.add(Line{Curve: c, Role: Crease, Kind: h.Kind, Hinge: h.Hinge, stroke: -1})
 		}
 	}
-	for _, p := range b.Piece.Panels {
+	for i, p := range b.Piece.Panels {
+		if ended(ctx, i) {
+			break
+		}
 		for _, w := range p.Works {
 			if w.Kind == model.ScoreLine {
 				l.addScore(w)
 			}
 		}
 	}
-	return l
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	return l, nil
 }
+
+// lookEvery is after how many steps of a loop, each of some microseconds, the
+// context is looked at again.
+const lookEvery = 64
+
+// ended looks at the context at every lookEvery-th step of a loop.
+func ended(ctx context.Context, step int) bool { return step%lookEvery == 0 && ctx.Err() != nil }
 
 func (l *Lines) add(line Line) {
 	line.prev, line.next = -1, -1
 	l.All = append(l.All, line)
 }
 
-// addCuts lists the curves of the cut strokes.
-func (l *Lines) addCuts(strokes []blank.Stroke) {
+// addCuts lists the curves of the cut strokes, as far as the context lets it.
+func (l *Lines) addCuts(ctx context.Context, strokes []blank.Stroke) {
 	l.strokes = strokes
-	slits := l.slits()
+	slits := l.slits(ctx)
 	for i, s := range strokes {
+		if ended(ctx, i) {
+			return
+		}
 		role, first, length := Rim, len(l.All), 0.0
 		if slits[i] {
 			role = Slit
@@ -104,7 +125,7 @@ const sameArea = 1e-9
 // slits tells by stroke whether it has board on both sides. Rims are closed,
 // and the areas they enclose add up to the board's; only where closed strokes
 // do not is each asked what lies on its right.
-func (l *Lines) slits() []bool {
+func (l *Lines) slits(ctx context.Context) []bool {
 	out := make([]bool, len(l.strokes))
 	sum := 0.0
 	for i, s := range l.strokes {
@@ -117,6 +138,9 @@ func (l *Lines) slits() []bool {
 		return out
 	}
 	for i, s := range l.strokes {
+		if ended(ctx, i) {
+			break
+		}
 		out[i] = out[i] || l.PanelAt(beside(s.Curves[0], -1)) != nil
 	}
 	return out

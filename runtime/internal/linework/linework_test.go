@@ -34,7 +34,11 @@ func laid(t testing.TB, d *model.Design) *Lines {
 	for _, f := range faults {
 		t.Fatal(f)
 	}
-	return New(b)
+	l, err := New(t.Context(), b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
 }
 
 // lengths adds up the lines by role.
@@ -194,7 +198,11 @@ func BenchmarkFacings(b *testing.B) {
 		laid, _, _ := blank.Lay(context.Background(), k.Piece, k.Design.Poses)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for b.Loop() {
-				_ = New(laid).Facings(b.Context(), 3, func(*Line, *Line) float64 { return 3 }, func(Facing) {})
+				lines, err := New(b.Context(), laid)
+				if err != nil {
+					b.Fatal(err)
+				}
+				_ = lines.Facings(b.Context(), 3, func(*Line, *Line) float64 { return 3 }, func(Facing) {})
 			}
 		})
 	}

@@ -34,7 +34,9 @@ func (l *Lines) Parts(ctx context.Context) ([]Part, error) {
 		return nil, err
 	}
 	slices.SortStableFunc(parts, func(p, q Part) int { return cmp.Compare(q.Area, p.Area) })
-	l.fill(parts)
+	if l.fill(ctx, parts); ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
 	return parts, nil
 }
 
@@ -59,7 +61,10 @@ func (l *Lines) traced(ctx context.Context) ([]Part, error) {
 	}
 	rings, err := arr.Rings(halves, region.SeparateRegions)
 	var parts []Part
-	for _, ring := range rings {
+	for i, ring := range rings {
+		if ended(ctx, i) {
+			return nil, context.Cause(ctx)
+		}
 		isOuter := func(u region.Origin) bool { return outer[u.Curve] }
 		p := Part{Ring: arr.Curves(ring)}
 		p.Inner = !slices.ContainsFunc(ring, func(h region.HalfEdge) bool {
@@ -100,10 +105,13 @@ func (l *Lines) bound(p *Part) bool {
 	return p.Panels != nil
 }
 
-// fill hands hinges, scores and the panels that hinges join to the parts that
-// hold them.
-func (l *Lines) fill(parts []Part) {
+// fill hands hinges and scores to the parts that hold them, as far as the
+// context lets it.
+func (l *Lines) fill(ctx context.Context, parts []Part) {
 	for i := range l.All {
+		if ended(ctx, i) {
+			return
+		}
 		line := &l.All[i]
 		if line.IsCut() {
 			continue

@@ -45,6 +45,29 @@ func TestSheetStops(t *testing.T) {
 	})
 }
 
+// Law: a fault drawn over the sheet of a large design is given up wherever its
+// context ends, without a part of it.
+func TestFaultStops(t *testing.T) {
+	s, err := Lay(t.Context(), carton())
+	if err != nil {
+		t.Fatal(err)
+	}
+	last, err := SVG(t.Context(), s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	looks := canceltest.Stops(t, func(ctx context.Context) error {
+		file := Fault(ctx, lidFault(), lidLine, last)
+		if file == nil {
+			return context.Cause(ctx)
+		}
+		return nil
+	})
+	if looks < 10 {
+		t.Errorf("%d looks for %d bytes", looks, len(last))
+	}
+}
+
 // BenchmarkGap measures the longest time that passes between two looks.
 func BenchmarkGap(b *testing.B) {
 	in := rows(70, 70, 60, 40)

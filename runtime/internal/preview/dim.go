@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"math"
 	"sort"
 	"strconv"
@@ -35,13 +36,17 @@ type dims struct {
 }
 
 // measure dimensions a blank along both axes: over all and, where straight
-// hinges divide it, from hinge to hinge.
-func measure(b *blank.Blank, m placing, sheets []paperSheet) *dims {
-	d := &dims{}
+// hinges divide it, from hinge to hinge. Dimensions are missing when the context
+// ends.
+func measure(ctx context.Context, b *blank.Blank, m placing, sheets []paperSheet) *dims {
+	d, board := &dims{}, strokesOf(ctx, sheets)
 	for _, upright := range []bool{false, true} {
+		if ctx.Err() != nil {
+			break
+		}
 		near, far := &dims{}, &dims{}
-		near.measure(axis{upright, false}, b, m, sheets)
-		far.measure(axis{upright, true}, b, m, sheets)
+		near.measure(ctx, axis{upright, false}, b, m, board)
+		far.measure(ctx, axis{upright, true}, b, m, board)
 		if far.reach() < shorter*near.reach() {
 			near = far
 		}
@@ -66,15 +71,18 @@ func (d *dims) reach() float64 {
 
 // measure draws the dimensions along one axis: from hinge to hinge in the row
 // next to the board, over all in the row beyond.
-func (d *dims) measure(a axis, b *blank.Blank, m placing, sheets []paperSheet) {
+func (d *dims) measure(ctx context.Context, a axis, b *blank.Blank, m placing, board []segment) {
 	stops := a.stations(b, m.scale)
-	edge := newProfile(a, m.box(b.Bounds), sheets)
+	edge := newProfile(a, m.box(b.Bounds), board)
 	row := a.outward(edge.rim, firstRow)
 	if len(stops) > 2 {
 		for i := 1; i < len(stops); i++ {
 			d.add(a, m, stops[i-1], stops[i], row)
 		}
 		for _, s := range stops[1 : len(stops)-1] {
+			if ctx.Err() != nil { // each goes over the whole outline
+				return
+			}
 			d.extend(a, m, s, edge, row)
 		}
 		row = a.outward(row, rowStep)
@@ -275,22 +283,31 @@ func (a axis) hingeLines(b *blank.Blank) []float64 {
 // that extension lines start clear of it. Everything is on the paper.
 type profile struct {
 	a    axis
-	rim  float64 // of the whole blank, across the axis
-	segs []segment
+	rim  float64   // of the whole blank, across the axis
+	segs []segment // the outlines of all panels
 }
 
-func newProfile(a axis, box geom.Box, sheets []paperSheet) profile {
-	_, v := a.split(box.Min)
-	_, w := a.split(box.Max)
-	p := profile{a: a, rim: a.outer(v, w)}
-	for _, s := range sheets {
+// strokesOf gives the outlines of all panels as straight strokes, as far as the
+// context lets it.
+func strokesOf(ctx context.Context, sheets []paperSheet) []segment {
+	var out []segment
+	for i, s := range sheets {
+		if ended(ctx, i) {
+			break
+		}
 		for _, r := range s.rings {
 			for _, c := range r {
-				p.segs = append(p.segs, flatten(c)...)
+				out = append(out, flatten(c)...)
 			}
 		}
 	}
-	return p
+	return out
+}
+
+func newProfile(a axis, box geom.Box, board []segment) profile {
+	_, v := a.split(box.Min)
+	_, w := a.split(box.Max)
+	return profile{a: a, rim: a.outer(v, w), segs: board}
 }
 
 // at is the outermost board beside the place along; the blank's rim where there

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"context"
 	"strconv"
 	"strings"
 
@@ -30,10 +31,10 @@ const (
 // box, over the last drawing in grey where last is a sheet of ours, else on an
 // empty page. Line is the text of the script line that f points at, "" when it
 // is not known. Last is not trusted: unless every part of it is one this
-// package writes, it is left out.
-func Fault(f *diag.Finding, line string, last []byte) []byte {
+// package writes, it is left out. The answer is nil once the context has ended.
+func Fault(ctx context.Context, f *diag.Finding, line string, last []byte) []byte {
 	size := geom.Pt(emptyWidth, emptyHeight)
-	old, ok := readSheet(last)
+	old, ok := readSheet(ctx, last)
 	if ok {
 		size = old.size
 	}
@@ -42,7 +43,10 @@ func Fault(f *diag.Finding, line string, last []byte) []byte {
 	w.head(size, "fault", f.Message)
 	w.Rect(geom.Box{Max: size}, filled(paperColour))
 	if ok {
-		old.write(w)
+		old.write(ctx, w)
+	}
+	if ctx.Err() != nil {
+		return nil
 	}
 	w.open("g", "id", "fault", "font-family", fontFamily)
 	b.write(w, geom.Pt(margin, margin))

@@ -28,7 +28,7 @@ func lidFault() *diag.Finding {
 // cure are all told, with or without a drawing below.
 func TestFaultTells(t *testing.T) {
 	for _, last := range [][]byte{nil, svg(carton())} {
-		s := readBack(t, Fault(lidFault(), lidLine, last))
+		s := readBack(t, Fault(t.Context(), lidFault(), lidLine, last))
 		for _, want := range []string{
 			"tea_carton.star:12:20", "in //closures.star:40:3", "→ make the lid 58 mm wide",
 			`panel "lid": edge "bottom" is 60.00 mm, the hinge edge front.top is 58.00 mm`, "12  " + lidLine,
@@ -49,7 +49,7 @@ func TestFaultTells(t *testing.T) {
 // The last drawing is there in full and in greys.
 func TestFaultGreysTheDrawing(t *testing.T) {
 	last := svg(carton())
-	got := Fault(lidFault(), lidLine, last)
+	got := Fault(t.Context(), lidFault(), lidLine, last)
 	for _, colour := range []string{blue, black, hatchColour, boardColour} {
 		if bytes.Contains(got, []byte(colour)) {
 			t.Errorf("%s is left in it", colour)
@@ -69,9 +69,9 @@ func TestFaultGreysTheDrawing(t *testing.T) {
 func TestFaultAfterFault(t *testing.T) {
 	for name, in := range designs() {
 		sheet := svg(in)
-		once := Fault(lidFault(), lidLine, sheet)
-		other := Fault(diag.Scriptf(nil, "something else"), "", sheet)
-		if twice := Fault(lidFault(), lidLine, other); !bytes.Equal(once, twice) {
+		once := Fault(t.Context(), lidFault(), lidLine, sheet)
+		other := Fault(t.Context(), diag.Scriptf(nil, "something else"), "", sheet)
+		if twice := Fault(t.Context(), lidFault(), lidLine, other); !bytes.Equal(once, twice) {
 			t.Errorf("%s: drawn over a fault it is another picture", name)
 		}
 		if !bytes.Contains(once, []byte(`id="drawing"`)) {
@@ -82,8 +82,8 @@ func TestFaultAfterFault(t *testing.T) {
 
 // A sheet after a fault without a drawing has none either, and says so.
 func TestFaultAfterNothing(t *testing.T) {
-	first := Fault(lidFault(), lidLine, nil)
-	if again := Fault(lidFault(), lidLine, first); !bytes.Equal(first, again) {
+	first := Fault(t.Context(), lidFault(), lidLine, nil)
+	if again := Fault(t.Context(), lidFault(), lidLine, first); !bytes.Equal(first, again) {
 		t.Error("the second fault is another picture")
 	}
 	if !readBack(t, first).says("There is no earlier drawing to show.") {
@@ -121,8 +121,8 @@ func TestFaultRefusesStrangers(t *testing.T) {
 		"animated":         change("<defs>", `<animate attributeName="x"/><defs>`),
 		"foreign document": change("<defs>", `<foreignObject></foreignObject><defs>`),
 	} {
-		got := Fault(lidFault(), lidLine, []byte(last))
-		if !bytes.Equal(got, Fault(lidFault(), lidLine, nil)) {
+		got := Fault(t.Context(), lidFault(), lidLine, []byte(last))
+		if !bytes.Equal(got, Fault(t.Context(), lidFault(), lidLine, nil)) {
 			t.Errorf("%s was taken for a sheet", name)
 		}
 	}
@@ -139,7 +139,7 @@ func TestFaultOverDamage(t *testing.T) {
 		for range 1 + r.Intn(4) {
 			last[r.Intn(len(last))] = byte(r.Intn(256))
 		}
-		got := Fault(f, lidLine, last)
+		got := Fault(t.Context(), f, lidLine, last)
 		checkXML(t, got)
 		if bytes.Contains(got, []byte("<script")) || bytes.Contains(got, []byte("href")) {
 			t.Fatal("something foreign came through")

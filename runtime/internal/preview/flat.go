@@ -42,11 +42,14 @@ func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64
 		}
 		fl.sheets = append(fl.sheets, newPaperSheet(fl.m, s, glued.on(s)))
 	}
-	fl.runs = runsOf(b, fl.m)
+	fl.runs = runsOf(ctx, b, fl.m)
 	for _, r := range fl.runs {
-		r.enter(fl.field)
+		r.enter(ctx, fl.field)
 	}
-	fl.dims = measure(b, fl.m, fl.sheets)
+	fl.dims = measure(ctx, b, fl.m, fl.sheets)
+	if ctx.Err() != nil {
+		return fl
+	}
 	fl.dims.enter(fl.field)
 	fl.extent = fl.m.box(b.Bounds).Grow(wide / 2).Union(fl.dims.extent())
 	fl.reserveSpots(found)
@@ -112,7 +115,7 @@ type run struct {
 }
 
 // runsOf gathers a blank's line work by look, in the order it is painted.
-func runsOf(b *blank.Blank, m placing) []run {
+func runsOf(ctx context.Context, b *blank.Blank, m placing) []run {
 	var out []run
 	for _, l := range looks {
 		r := run{look: l}
@@ -121,7 +124,7 @@ func runsOf(b *blank.Blank, m placing) []run {
 		}
 		for _, layer := range b.Layers {
 			if layer.Kind == l.kind {
-				r.addLayer(layer, m)
+				r.addLayer(ctx, layer, m)
 			}
 		}
 		if len(r.strokes) > 0 {
@@ -150,9 +153,12 @@ func foldedByHand(h blank.HingeLine) bool {
 // the dots would run together.
 const sparse = 0.6
 
-func (r *run) addLayer(layer blank.Layer, m placing) {
+func (r *run) addLayer(ctx context.Context, layer blank.Layer, m placing) {
 	var last geom.Point
-	for _, s := range layer.Strokes {
+	for i, s := range layer.Strokes {
+		if ended(ctx, i) {
+			return
+		}
 		if len(s.Curves) == 0 {
 			continue
 		}
@@ -165,8 +171,11 @@ func (r *run) addLayer(layer blank.Layer, m placing) {
 	}
 }
 
-func (r run) enter(f *field) {
-	for _, s := range r.strokes {
+func (r run) enter(ctx context.Context, f *field) {
+	for i, s := range r.strokes {
+		if ended(ctx, i) {
+			return
+		}
 		for _, c := range s.Curves {
 			f.addCurve(c)
 		}

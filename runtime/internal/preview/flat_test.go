@@ -18,7 +18,7 @@ func TestRunsKeepTheirLength(t *testing.T) {
 	for name, in := range designs() {
 		for _, b := range in.Blanks {
 			for _, scale := range []float64{2, 0.5} {
-				for _, r := range runsOf(b, placing{scale: scale}) {
+				for _, r := range runsOf(t.Context(), b, placing{scale: scale}) {
 					length := blank.Layer{Strokes: r.strokes}.Length()
 					want := 0.0
 					for _, l := range b.Layers {
@@ -53,7 +53,7 @@ func perforation(n int) *blank.Blank {
 func TestPerforationsAreThinned(t *testing.T) {
 	b := perforation(100)
 	for scale, most := range map[float64]int{1: 100, 0.5: 100, 0.1: 40, 0.01: 5} {
-		r := runsOf(b, placing{scale: scale})[0]
+		r := runsOf(t.Context(), b, placing{scale: scale})[0]
 		if n := len(r.strokes); n > most || n < most/2 {
 			t.Errorf("at %g: %d cuts drawn, expected %d at most", scale, n, most)
 		}

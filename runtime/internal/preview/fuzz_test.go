@@ -26,7 +26,7 @@ func FuzzFault(f *testing.F) {
 	f.Add([]byte("<svg><script>alert(1)</script></svg>"), "</svg>", "\x1b[2J\u202e")
 	f.Fuzz(func(t *testing.T, last []byte, message, line string) {
 		fault := diag.Scriptf(source.Site{{File: "box.star", Line: 1, Column: 2, EndLine: 1, EndColumn: 5}}, "%s", message).WithHint("%s", line)
-		d := xml.NewDecoder(bytes.NewReader(Fault(fault, line, last)))
+		d := xml.NewDecoder(bytes.NewReader(Fault(t.Context(), fault, line, last)))
 		for {
 			token, err := d.Token()
 			if err == io.EOF {

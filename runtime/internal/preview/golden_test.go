@@ -14,7 +14,7 @@ import (
 func TestGoldens(t *testing.T) {
 	goldens := golden.In(t, "testdata", ".svg")
 	goldens.Check("sleeve.svg", svg(sleeve()))
-	goldens.Check("fault.svg", Fault(lidFault(), lidLine, nil))
+	goldens.Check("fault.svg", Fault(t.Context(), lidFault(), lidLine, nil))
 }
 
 // svg is the sheet of an input, drawn with a context that does not end.

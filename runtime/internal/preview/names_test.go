@@ -99,10 +99,10 @@ func TestFoldAnglesStandOnTheChild(t *testing.T) {
 }
 
 // lineField holds a blank's lines and no text.
-func (fl *flat) lineField() *field {
+func (fl *flat) lineField(ctx context.Context) *field {
 	f := newField()
 	for _, r := range fl.runs {
-		r.enter(f)
+		r.enter(ctx, f)
 	}
 	return f
 }
@@ -113,7 +113,7 @@ func TestNamesLieOnTheirPanels(t *testing.T) {
 		for _, b := range in.Blanks {
 			fl := layFlat(context.Background(), b, nil, 0.5, nil, nil)
 			for i, s := range fl.sheets {
-				l, ok := fl.lineField().placeIn(s, panelName(b.Sheets[i].Panel), nameSizes)
+				l, ok := fl.lineField(t.Context()).placeIn(s, panelName(b.Sheets[i].Panel), nameSizes)
 				if !ok {
 					continue
 				}

@@ -2,6 +2,7 @@ package preview
 
 import (
 	"bytes"
+	"context"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -30,8 +31,9 @@ const (
 	mostOldSide  = 1e5 // mm
 )
 
-// readSheet reads a sheet of either sort; ok is false for anything else.
-func readSheet(file []byte) (s *oldSheet, ok bool) {
+// readSheet reads a sheet of either sort; ok is false for anything else and
+// once the context has ended.
+func readSheet(ctx context.Context, file []byte) (s *oldSheet, ok bool) {
 	if len(file) == 0 || len(file) > mostOldBytes {
 		return nil, false
 	}
@@ -42,7 +44,7 @@ func readSheet(file []byte) (s *oldSheet, ok bool) {
 		return nil, false
 	}
 	fresh, ok := s.readRoot(root)
-	if !ok || s.readDrawing(d, fresh) != nil {
+	if !ok || s.readDrawing(ctx, d, fresh) != nil {
 		return nil, false
 	}
 	return s, true
@@ -83,9 +85,12 @@ func (s *oldSheet) readRoot(root xml.StartElement) (fresh, ok bool) {
 }
 
 // readDrawing copies the group called drawing.
-func (s *oldSheet) readDrawing(d *xml.Decoder, fresh bool) error {
+func (s *oldSheet) readDrawing(ctx context.Context, d *xml.Decoder, fresh bool) error {
 	depth := 0
-	for {
+	for i := 0; ; i++ {
+		if ended(ctx, i) {
+			return context.Cause(ctx)
+		}
 		t, err := d.Token()
 		if err != nil {
 			return err // among them the end of a file without a drawing
@@ -198,9 +203,12 @@ func faded(colour string) string {
 	return fmt.Sprintf("#%02X%02X%02X", g, g, g)
 }
 
-// write puts the drawing into a new sheet.
-func (s *oldSheet) write(w *writer) {
-	for _, t := range s.tokens {
+// write puts the drawing into a new sheet, as far as the context lets it.
+func (s *oldSheet) write(ctx context.Context, w *writer) {
+	for i, t := range s.tokens {
+		if ended(ctx, i) {
+			return
+		}
 		switch t := t.(type) {
 		case xml.StartElement:
 			w.start(t.Name.Local)

@@ -94,6 +94,13 @@ func SVG(ctx context.Context, s *Sheet) ([]byte, error) {
 	return w.bytes(), nil
 }
 
+// lookEvery is after how many steps of a loop, each of some microseconds, the
+// context is looked at again.
+const lookEvery = 64
+
+// ended looks at the context at every lookEvery-th step of a loop.
+func ended(ctx context.Context, step int) bool { return step%lookEvery == 0 && ctx.Err() != nil }
+
 // drawable leaves out blanks and views with nothing to draw, such as a piece
 // whose windows took all its board.
 func drawable(in Input) Input {

@@ -2,6 +2,7 @@ package preview
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -34,7 +35,7 @@ type size struct {
 // edges and creases of panels, the radius of arcs and the diameter of round
 // windows, each figure once, where it finds room; the longest lines come first.
 func (fl *flat) placeSizes() {
-	all := sizesOf(fl.blank, fl.m)
+	all := sizesOf(fl.ctx, fl.blank, fl.m)
 	for _, s := range all[:min(len(all), mostSizes)] {
 		if fl.ctx.Err() != nil {
 			return
@@ -65,7 +66,7 @@ func (f *field) placeSize(s size) (label, bool) {
 }
 
 // sizesOf lists the figures of a blank, those of the longest lines first.
-func sizesOf(b *blank.Blank, m placing) []size {
+func sizesOf(ctx context.Context, b *blank.Blank, m placing) []size {
 	found := map[string]int{}
 	var out []size
 	add := func(s size, c geom.Curve, least float64) {
@@ -80,7 +81,10 @@ func sizesOf(b *blank.Blank, m placing) []size {
 		}
 		out[i].lines = append(out[i].lines, c)
 	}
-	for _, s := range b.Sheets {
+	for i, s := range b.Sheets {
+		if ended(ctx, i) {
+			break
+		}
 		for _, r := range s.Rings {
 			if c, ok := circleOf(r); ok {
 				add(size{text: diameterSign + dimText(2*c.R), circle: true}, c, 0)

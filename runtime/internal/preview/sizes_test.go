@@ -34,7 +34,7 @@ func leaning(t *testing.T) *blank.Blank {
 func TestSizesOfABlank(t *testing.T) {
 	b := leaning(t)
 	var got []string
-	for _, s := range sizesOf(b, placeAt(1, b.Bounds, geom.Point{})) {
+	for _, s := range sizesOf(t.Context(), b, placeAt(1, b.Bounds, geom.Point{})) {
 		got = append(got, s.text)
 		if s.text == "50" && len(s.lines) != 2 {
 			t.Errorf("%d lines are 50 mm long", len(s.lines))
@@ -44,11 +44,11 @@ func TestSizesOfABlank(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 	b.Sheets[0].Panel.Role = model.FlapRole
-	if all := sizesOf(b, placeAt(1, b.Bounds, geom.Point{})); len(all) != 2 || !all[0].circle || all[1].text != "R3" {
+	if all := sizesOf(t.Context(), b, placeAt(1, b.Bounds, geom.Point{})); len(all) != 2 || !all[0].circle || all[1].text != "R3" {
 		t.Errorf("a flap's slanting sides are measured: %v", all)
 	}
 	b.Sheets[0].Panel.Role = model.Plain
-	if all := sizesOf(b, placeAt(0.05, b.Bounds, geom.Point{})); len(all) != 1 {
+	if all := sizesOf(t.Context(), b, placeAt(0.05, b.Bounds, geom.Point{})); len(all) != 1 {
 		t.Errorf("lines of 2.5 mm on the paper are measured: %v", all)
 	}
 }
