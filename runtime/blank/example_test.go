@@ -8,8 +8,30 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
-	mt "github.com/creasewright/creasewright/runtime/model/modeltest"
 )
+
+// rectangle is an outline from the origin, with its edges named.
+func rectangle(width, height float64) geom.Path {
+	corners := [...]geom.Point{{}, geom.Pt(width, 0), geom.Pt(width, height), geom.Pt(0, height)}
+	p := geom.Path{Closed: true}
+	for i, name := range [...]string{"bottom", "right", "top", "left"} {
+		p.Edges = append(p.Edges, geom.Edge{Name: name, Curve: geom.LineFrom(corners[i], corners[(i+1)%4])})
+	}
+	return p
+}
+
+// disc is a circle of four quarters, counter-clockwise.
+func disc(centre geom.Point, radius float64) geom.Path {
+	p := geom.Path{Closed: true}
+	from := centre.Add(geom.Pt(radius, 0))
+	for i := range 4 {
+		to := centre.Add(from.Sub(centre).Left())
+		quarter := geom.ArcBetween(from, to, centre, geom.Degrees(90))
+		p.Edges = append(p.Edges, geom.Edge{Name: fmt.Sprintf("e%d", i), Curve: quarter})
+		from = to
+	}
+	return p
+}
 
 // A card that folds in half, built from Go, laid flat and read stroke by
 // stroke.
@@ -19,7 +41,7 @@ func ExampleLay() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	back, err := b.Panel(nil, model.PanelSpec{Name: "back", Outline: mt.Rect(0, 0, 100, 70)})
+	back, err := b.Panel(nil, model.PanelSpec{Name: "back", Outline: rectangle(100, 70)})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -27,11 +49,11 @@ func ExampleLay() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	front, err := b.Panel(nil, model.PanelSpec{Name: "front", Outline: mt.Rect(0, 0, 100, 70), On: &top, Fold: model.Degrees(180)})
+	front, err := b.Panel(nil, model.PanelSpec{Name: "front", Outline: rectangle(100, 70), On: &top, Fold: model.Degrees(180)})
 	if err != nil {
 		log.Fatal(err)
 	}
-	if _, err := b.Cut(nil, front, mt.Disc(50, 35, 10)); err != nil {
+	if _, err := b.Cut(nil, front, disc(geom.Pt(50, 35), 10)); err != nil {
 		log.Fatal(err)
 	}
 	if _, err := b.Piece(nil, model.PieceSpec{Name: "card", Root: back, Board: stock, Copies: 1}); err != nil {
