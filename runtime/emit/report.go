@@ -327,6 +327,8 @@ func endName(e model.JoinEnd) string {
 		return e.Edge.String()
 	case e.Window != nil:
 		return e.Panel.Name + " opening"
+	case e.Slit != nil:
+		return e.Panel.Name + " slit"
 	}
 	return e.Panel.Name
 }

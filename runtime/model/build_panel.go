@@ -255,21 +255,37 @@ func across(on string) string {
 }
 
 // Cut cuts through the panel: a closed path opens a window, which is
-// returned; an open one is a slit, and the window is nil. Whether any board
+// returned; an open one is a slit, as by Slit, and the window is nil. Whether any board
 // lies under it only the whole blank can tell.
 func (b *Builder) Cut(site source.Site, p *Panel, path geom.Path) (*Window, error) {
+	if !path.Closed {
+		_, err := b.Slit(site, p, path)
+		return nil, err
+	}
 	c := b.call(site, "cut")
 	c.workOn(b, p)
 	path = c.path(path)
 	if c.takeEdges(b, path); !c.ok() {
 		return nil, c.err()
 	}
-	if !path.Closed {
-		p.Works = append(p.Works, &Work{Kind: Slit, Panel: p, Path: path, Site: site})
-		return nil, nil
-	}
 	w := &Window{Panel: p, Outline: path, Site: site}
 	p.Windows = append(p.Windows, w)
+	return w, nil
+}
+
+// Slit cuts along an unclosed path.
+func (b *Builder) Slit(site source.Site, p *Panel, path geom.Path) (*Work, error) {
+	c := b.call(site, "cut")
+	c.workOn(b, p)
+	path = c.path(path)
+	if path.Closed {
+		c.failf("the path is closed, and a slit is not")
+	}
+	if c.takeEdges(b, path); !c.ok() {
+		return nil, c.err()
+	}
+	w := &Work{Kind: Slit, Panel: p, Path: path, Site: site}
+	p.Works = append(p.Works, w)
 	return w, nil
 }
 

@@ -98,7 +98,10 @@ func ToEdge(e EdgeRef) JoinEnd { return JoinEnd{Panel: e.Panel, Edge: &e} }
 // ToWindow is an opening as the target of a tuck.
 func ToWindow(w *Window) JoinEnd { return JoinEnd{Window: w}.settled() }
 
-// settled gives an end the panel that its edge or opening belongs to, and an
+// ToSlit is a slit as the target of a tuck.
+func ToSlit(w *Work) JoinEnd { return JoinEnd{Slit: w}.settled() }
+
+// settled gives an end the panel that its edge, opening or slit belongs to, and an
 // edge of its own.
 func (e JoinEnd) settled() JoinEnd {
 	switch {
@@ -107,6 +110,8 @@ func (e JoinEnd) settled() JoinEnd {
 		e.Panel = e.Edge.Panel
 	case e.Window != nil:
 		e.Panel = e.Window.Panel
+	case e.Slit != nil:
+		e.Panel = e.Slit.Panel
 	}
 	return e
 }
@@ -149,13 +154,13 @@ func (b *Builder) Glue(site source.Site, s GlueSpec) (*Join, error) {
 // TuckSpec describes a panel that is pushed in and held by nothing else.
 type TuckSpec struct {
 	A       *Panel
-	Into    JoinEnd // a panel or an opening
+	Into    JoinEnd // a panel, an opening or a slit
 	Outside bool    // A lies along the outside of the panel; else along its inside
 	Reach   float64 // how much of A must lie behind the panel, mm; 0 for all of it
 	Locked  bool    // A is wider beyond the opening than the opening is long
 }
 
-// Tuck asks that panel A be pushed into a panel or an opening, in the closed
+// Tuck asks that panel A be pushed behind a panel or through an opening or a slit, in the closed
 // pose.
 func (b *Builder) Tuck(site source.Site, s TuckSpec) (*Join, error) {
 	c := b.call(site, "tuck")
@@ -164,12 +169,15 @@ func (b *Builder) Tuck(site source.Site, s TuckSpec) (*Join, error) {
 	if s.Into.Edge != nil {
 		c.failf("a panel is tucked into a panel or an opening, not into an edge")
 	}
+	if s.Into.Slit != nil && s.Into.Slit.Kind != Slit {
+		c.failf("a panel is tucked into a slit, not into a line that is scored, perforated or drawn")
+	}
 	c.notNegative("reach", s.Reach)
 	switch {
-	case s.Into.Window != nil && (s.Reach > 0 || s.Outside):
-		c.failf("reach and side are about a panel it lies along, and it goes through an opening")
-	case s.Into.Window == nil && s.Locked:
-		c.failf("locked is about an opening it goes through").WithHint("cut the opening and give it as into")
+	case s.Into.IsThrough() && (s.Reach > 0 || s.Outside):
+		c.failf("reach and side are about a panel it lies along, and it goes through an opening or a slit")
+	case !s.Into.IsThrough() && s.Locked:
+		c.failf("locked is about an opening or a slit it goes through").WithHint("cut it and give it as into")
 	}
 	return b.join(c, &Join{Kind: TuckJoin, A: ToPanel(s.A), B: s.Into, Outside: s.Outside, Reach: s.Reach, Locked: s.Locked})
 }

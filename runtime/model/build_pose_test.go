@@ -76,6 +76,8 @@ func TestJoinRefuses(t *testing.T) {
 	lone := must(b.Panel(at(6), PanelSpec{Name: "lone", Outline: rect(60, 40)}))
 	w, site := must(b.Cut(at(7), top, rectAt(5, 5, 5, 5))), at(99)
 	right, left := edge(b, top, "right"), edge(b, corner, "left")
+	slit := must(b.Slit(at(8), top, line(geom.Pt(5, 15), geom.Pt(10, 15))))
+	score := must(b.Work(at(9), WorkSpec{Kind: ScoreLine, Panel: top, Path: line(geom.Pt(5, 20), geom.Pt(10, 20))}))
 	two := `panel "top" hangs in the tree of "front" and panel "lone" in that of "lone", and nothing joins two pieces`
 	refuse(t, []fault{
 		{"meet itself", failed(b.Meet(site, right, right, 0)), `meet: both edges are top.right`, ""},
@@ -89,6 +91,9 @@ func TestJoinRefuses(t *testing.T) {
 		{"tuck into no opening", failed(b.Tuck(site, TuckSpec{A: top, Into: ToWindow(nil)})), `tuck: the second panel is missing`, ""},
 		{"tuck into itself", failed(b.Tuck(site, TuckSpec{A: top, Into: ToWindow(w)})), `tuck: both panels are "top"`, ""},
 		{"tuck into an edge", failed(b.Tuck(site, TuckSpec{A: top, Into: ToEdge(left)})), `tuck: a panel is tucked into a panel or an opening, not into an edge`, ""},
+		{"tuck into a score", failed(b.Tuck(site, TuckSpec{A: corner, Into: ToSlit(score)})), `tuck: a panel is tucked into a slit, not into a line that is scored, perforated or drawn`, ""},
+		{"reach in a slit", failed(b.Tuck(site, TuckSpec{A: corner, Into: ToSlit(slit), Reach: 5})), `tuck: reach and side are about a panel it lies along, and it goes through an opening or a slit`, ""},
+		{"lock behind a panel", failed(b.Tuck(site, TuckSpec{A: corner, Into: ToPanel(top), Locked: true})), `tuck: locked is about an opening or a slit it goes through`, "cut it and give it as into"},
 		{"tuck into another tree", failed(b.Tuck(site, TuckSpec{A: top, Into: ToPanel(lone)})), "tuck: " + two, ""},
 	})
 	if len(b.design.Joins) != 0 {

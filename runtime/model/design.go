@@ -116,12 +116,17 @@ type Join struct {
 	Site   source.Site
 }
 
-// JoinEnd is a panel, an edge of one, or an opening in one.
+// JoinEnd is a panel, an edge of one, or an opening or a slit in one.
 type JoinEnd struct {
 	Panel  *Panel
 	Edge   *EdgeRef // for meet, and a tab's target edge
 	Window *Window  // for tuck into an opening
+	Slit   *Work    // for tuck into a slit
 }
+
+// IsThrough reports whether it is an opening or a slit: what is joined to it goes
+// through the panel rather than along it.
+func (e JoinEnd) IsThrough() bool { return e.Window != nil || e.Slit != nil }
 
 // Contents is the product in the closed piece.
 type Contents struct {

@@ -133,12 +133,14 @@ func carriers(piece *model.Piece) []carrier {
 	return out
 }
 
-// hooks lists the panels that go through windows, and notes these.
+// hooks lists the panels that go through windows and slits, and notes the windows.
 func hooks(piece *model.Piece, why map[*model.Window]string) []carrier {
 	var out []carrier
 	for _, j := range piece.Joins {
-		if w, hook := j.B.Window, j.A.Panel; w != nil {
-			why[w] = fmt.Sprintf("that holds panel %q", hook.Name)
+		if w, hook := j.B.Window, j.A.Panel; j.B.IsThrough() {
+			if w != nil {
+				why[w] = fmt.Sprintf("that holds panel %q", hook.Name)
+			}
 			out = append(out, carrier{panel: hook, outline: hook.Outline, what: fmt.Sprintf("hook %q", hook.Name), site: hook.Site})
 		}
 	}

@@ -124,7 +124,7 @@ const (
 // dustFlaps lists the flaps under the lid that carries a tuck: what lies along
 // its inside, hangs on a wall, and carries nothing itself.
 func (s *closing) dustFlaps(t *insert) []insert {
-	if t.into.Window != nil || s.parallel(t.into.Panel, t.carrier()) {
+	if t.into.IsThrough() || s.parallel(t.into.Panel, t.carrier()) {
 		return nil
 	}
 	lid := s.Of(t.carrier())

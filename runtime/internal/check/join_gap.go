@@ -106,6 +106,8 @@ func endName(e model.JoinEnd) string {
 		return e.Edge.String()
 	case e.Window != nil:
 		return fmt.Sprintf("the opening in %q", e.Panel.Name)
+	case e.Slit != nil:
+		return fmt.Sprintf("the slit in %q", e.Panel.Name)
 	}
 	return fmt.Sprintf("%q", e.Panel.Name)
 }
@@ -154,7 +156,7 @@ func directionOf(g contact.Gap) string {
 	part(g.Off, "outside its surface", "inside its surface")
 	edge, short := fmt.Sprintf("its edge %q", g.Edge), "short of "
 	if g.To == contact.ToOpening {
-		edge, short = fmt.Sprintf("the opening's edge %q", g.Edge), "past "
+		edge, short = fmt.Sprintf("the %s's edge %q", holeName(g.Join.B), g.Edge), "past "
 	}
 	part(g.Beyond, "beyond "+edge, short+edge)
 	part(math.Abs(g.Along), "along "+edge, "")

@@ -20,7 +20,7 @@ var lidTooLarge = Rule{
 		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TuckJoin) {
-				if t.into.Window != nil || s.parallel(t.into.Panel, t.carrier()) {
+				if t.into.IsThrough() || s.parallel(t.into.Panel, t.carrier()) {
 					continue
 				}
 				if found := s.lidWide(&t); found != nil {

@@ -7,9 +7,10 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// lockSlips tells of locks whose shoulders are no wider than the opening they went
+// lockSlips tells of locks whose shoulders are no wider than the opening or the slit they went
 // through.
 var lockSlips = Rule{
 	ID: "lock-slips", Severity: diag.Error, Title: "a lock slips back out of its opening",
@@ -43,14 +44,38 @@ func (s *closing) judgeLock(t *insert, p passage) (Found, bool) {
 		return Found{}, false
 	}
 	wall := t.into.Panel
-	f := s.found([]*model.Panel{t.panel, wall}, "lock %q is %s wide beyond its opening in %q, which is %s long: nothing keeps it from slipping back",
-		t.panel.Name, mm(wide), wall.Name, mm(long)).
-		relate(t.into.Window.Site, "the opening").
+	f := s.found([]*model.Panel{t.panel, wall}, "lock %q is %s wide beyond its %s in %q, which is %s long: nothing keeps it from slipping back",
+		t.panel.Name, mm(wide), holeName(t.into), wall.Name, mm(long)).
+		relate(holeSite(t.into), "the %s", holeName(t.into)).
 		hint("shoulders %s wide would hold it", mm(long+leastShoulder))
 	f.Site = t.join.Site
 	at := wall.Flat.Apply(p.at.Add(p.dir.Mul(p.own.Mid())))
 	f.At = &at
 	return f, true
+}
+
+// holeName says what a tuck goes through.
+func holeName(e model.JoinEnd) string {
+	if e.Slit != nil {
+		return "slit"
+	}
+	return "opening"
+}
+
+// aHole is holeName with its article.
+func aHole(e model.JoinEnd) string {
+	if e.Slit != nil {
+		return "a slit"
+	}
+	return "an opening"
+}
+
+// holeSite is where what a tuck goes through is cut.
+func holeSite(e model.JoinEnd) source.Site {
+	if e.Slit != nil {
+		return e.Slit.Site
+	}
+	return e.Window.Site
 }
 
 // shoulders is how wide a tuck is at its widest beyond the line in which it passes

@@ -238,7 +238,7 @@ func (s *closing) meant(c *outward) bool {
 			return false
 		case j.Kind == model.MeetJoin:
 			return true
-		case j.Kind == model.TuckJoin && a && j.B.Window != nil:
+		case j.Kind == model.TuckJoin && a && j.B.IsThrough():
 			through := s.Of(j.B.Panel)
 			below := c.to - through.Frame.T.Dot(c.way) - s.caliper()/2
 			return !s.stoodOn(j.B.Panel) || !exceeds(below, s.caliper()+underLid)

@@ -20,7 +20,7 @@ var tuckPlay = Rule{
 			var out []Found
 			for _, t := range s.inserts(model.TuckJoin) {
 				look := s.playBeside
-				if t.into.Window != nil {
+				if t.into.IsThrough() {
 					look = s.playThrough
 				}
 				if p, ok := look(&t); ok {
@@ -94,8 +94,8 @@ func (p *play) words(loose bool) string {
 // cure says how a tuck is given as much play as asked for, half on either side.
 func (p *play) cure(t *insert, good float64) string {
 	switch {
-	case t.into.Window != nil:
-		return fmt.Sprintf("an opening %s long, with the tuck in its middle,", mm(p.width+good))
+	case t.into.IsThrough():
+		return fmt.Sprintf("%s %s long, with the tuck in its middle,", aHole(t.into), mm(p.width+good))
 	case t.panel.Role == model.Plain:
 		return Cure{t.panel, "right", "left", p.left + p.right - good}.String()
 	}
@@ -171,7 +171,7 @@ func (s *closing) beside(t *insert, l level, near []int) (left, right contact.Hi
 	return left, right, okLeft && okRight
 }
 
-// playThrough measures a tuck along the opening that it passes through.
+// playThrough measures a tuck along the opening or slit that it passes through.
 func (s *closing) playThrough(t *insert) (play, bool) {
 	p, ok := s.passage(t)
 	if !ok {
@@ -219,7 +219,7 @@ func (s *closing) passage(t *insert) (p passage, ok bool) {
 		}
 		p.own = contact.Stretch{From: own[0].From, To: own[len(own)-1].To}
 		p.at, p.dir = wall.Back.Apply(at.Sub(wall.Normal.Mul(wall.Height(at)))).Plane(), wall.Back.ApplyDir(way).Plane()
-		for _, slot := range contact.Along([][]geom.Point{t.into.Window.Outline.Flatten(contact.Flatten)}, p.at, p.dir) {
+		for _, slot := range contact.Through(t.into, p.at, p.dir) {
 			if slot.From <= p.own.Mid() && p.own.Mid() <= slot.To {
 				p.slot = slot
 				return p, true

@@ -19,7 +19,7 @@ var flapTooDeep = Rule{
 			var out []Found
 			for _, kind := range []model.JoinKind{model.TabJoin, model.GlueJoin, model.TuckJoin} {
 				for _, t := range s.inserts(kind) {
-					if t.into.Window == nil && t.panel.Role != model.Plain {
+					if !t.into.IsThrough() && t.panel.Role != model.Plain {
 						out = append(out, s.judgeDepth(&t)...)
 					}
 				}
@@ -99,7 +99,7 @@ var tuckTooWide = Rule{
 		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TuckJoin) {
-				if t.into.Window == nil && s.parallel(t.panel, t.into.Panel) {
+				if !t.into.IsThrough() && s.parallel(t.panel, t.into.Panel) {
 					out = append(out, s.judgeWidth(&t)...)
 				}
 			}

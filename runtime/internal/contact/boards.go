@@ -22,7 +22,7 @@ type Boards struct {
 	hang    []int                    // by panel, the hinge it hangs on, by its place in the piece; −1 for the root
 	hinged  map[pair][]int           // hinges between two panels, by their place in the piece
 	glued   map[pair]bool            // joined by a tab or by glue
-	through map[pair][]*model.Window // openings that one is tucked into
+	through map[pair][]model.JoinEnd // openings and slits that one is tucked into
 	// joinedTo are, by panel, the panels on whose outside it lies glued or tucked.
 	joinedTo map[int][]int
 	holds    [][]int // by panel, those that a hinge or a join on the outside ties to it
@@ -40,7 +40,7 @@ func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 	out := &Boards{
 		Piece: p, Bodies: make([]Body, len(p.Panels)), caliper: p.Board.Caliper,
 		index: make(map[*model.Panel]int, len(p.Panels)), hinged: map[pair][]int{},
-		glued: map[pair]bool{}, through: map[pair][]*model.Window{}, joinedTo: map[int][]int{}, hang: make([]int, len(p.Panels)), holds: make([][]int, len(p.Panels)),
+		glued: map[pair]bool{}, through: map[pair][]model.JoinEnd{}, joinedTo: map[int][]int{}, hang: make([]int, len(p.Panels)), holds: make([][]int, len(p.Panels)),
 	}
 	for i, s := range b.Sheets {
 		if ctx.Err() != nil {
@@ -74,8 +74,8 @@ func (b *Boards) join(j *model.Join) {
 	case model.TabJoin, model.GlueJoin:
 		b.glued[q] = true
 	case model.TuckJoin:
-		if j.B.Window != nil {
-			b.through[q] = append(b.through[q], j.B.Window)
+		if j.B.IsThrough() {
+			b.through[q] = append(b.through[q], j.B)
 		}
 	}
 }

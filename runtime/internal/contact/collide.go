@@ -143,13 +143,13 @@ func (p *Posed) penetration(i, j int) (Penetration, bool) {
 	return t, true
 }
 
-// notThrough drops the stretches of a crossing that lead through an opening one
+// notThrough drops the stretches of a crossing that lead through an opening or a slit one
 // of the two is tucked into, a rim of it included: how well it passes is the
 // join's matter.
 func (p *Posed) notThrough(q pair, x *crossing, shared []Stretch) []Stretch {
-	for _, w := range p.through[q] {
-		at, dir := x.inFrame(&p.plates[p.index[w.Panel]])
-		open := Along([][]geom.Point{w.Outline.Flatten(Flatten)}, at, dir)
+	for _, end := range p.through[q] {
+		at, dir := x.inFrame(&p.plates[p.index[end.Panel]])
+		open := Through(end, at, dir)
 		if len(open) == 0 {
 			continue
 		}

@@ -103,7 +103,7 @@ func (o *ordering) findDemands() {
 	}
 	for _, j := range o.Piece.Joins {
 		a, b := o.of[o.index[j.A.Panel]], o.of[o.index[j.B.Panel]]
-		if j.Kind != model.MeetJoin && j.B.Window == nil && a >= 0 && b >= 0 && a != b && o.Requires(j) {
+		if j.Kind != model.MeetJoin && !j.B.IsThrough() && a >= 0 && b >= 0 && a != b && o.Requires(j) {
 			o.bonds = append(o.bonds, bond{a, b, j.Outside != o.facets[b].up, j})
 		}
 	}

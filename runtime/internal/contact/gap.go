@@ -15,7 +15,7 @@ type Measure uint8
 const (
 	ToEdge    Measure = iota // from an edge's end to the other edge
 	ToPanel                  // from a point of a panel to the panel it should lie on
-	ToOpening                // from a point of a panel to the opening it should pass through
+	ToOpening                // from a point of a panel to the opening or slit it should pass through
 	Moved                    // from where a point of a panel lay on its target in "closed"
 	Held                     // from how much of a panel lies along the other to how much is asked for
 	Lengths                  // between the lengths of two edges, where a bent panel has one; no places in space
@@ -123,6 +123,8 @@ func (p *joints) miss(j *model.Join, move geom.Point3, l leave) Miss {
 		return p.missEdge(j, move)
 	case j.B.Window != nil:
 		return p.missOpening(a, b, j.B.Window, move)
+	case j.B.Slit != nil:
+		return p.missSlit(a, b, j.B.Slit, move)
 	case j.Reach > 0:
 		return p.missHold(a, b, j.Reach, p.slab(j, l), move)
 	}

@@ -81,7 +81,7 @@ func (p *problem) joinConstraint(s *search, j *model.Join) *constraint {
 		}
 		out.size, out.points = a.Length(), toLine(a, b)
 		out.mate, out.pull = &b, toEnds(a, b)
-	case j.Kind == model.TuckJoin && j.B.Window != nil:
+	case j.Kind == model.TuckJoin && j.B.IsThrough():
 		return nil
 	default:
 		// Where in the plane it lies is for the hinges' own geometry to see to; a

@@ -239,6 +239,17 @@ func (v openingValue) edge(name string) (edgeValue, *diag.Finding) {
 	return v.h.whole(model.EdgeRef{Panel: v.w.Panel, Window: v.w}, v.w.Outline, name, v.describe())
 }
 
+// slitValue is a slit cut in a panel.
+type slitValue struct {
+	fixed
+	w *model.Work
+}
+
+func (v slitValue) String() string        { return fmt.Sprintf("slit in panel(%q)", v.w.Panel.Name) }
+func (v slitValue) Type() string          { return "slit" }
+func (v slitValue) Hash() (uint32, error) { return hashOf(v) }
+func (v slitValue) describe() string      { return "the slit in panel " + quote(v.w.Panel.Name) }
+
 // edged is a value whose edges are its attributes.
 type edged interface {
 	starlark.Value

@@ -219,9 +219,9 @@ glue(strip, left)`,
 		},
 		{
 			Word: Word{
-				Name: "tuck", Kind: Function, Group: groupJoins, Units: "a is a panel; into is a panel or an opening; reach in mm",
-				Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, with `side = \"outside\"` along its outside, or through an opening. " +
-					"Without `reach` all of it lies behind the panel, with `reach = 10` at least 10 mm of it do. `locked = True` asks that beyond its opening it is wider than that is long, so that it cannot slip back.",
+				Name: "tuck", Kind: Function, Group: groupJoins, Units: "a is a panel; into is a panel, an opening or a slit; reach in mm",
+				Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, with `side = \"outside\"` along its outside, or through an opening or a slit. " +
+					"Without `reach` all of it lies behind the panel, with `reach = 10` at least 10 mm of it do. `locked = True` asks that beyond its opening or slit it is wider than that is long, so that it cannot slip back.",
 				Example: sleeve + `lid = panel("lid", rect(60, 28), on = top.top)
 tongue = flap("tongue", on = lid.top, depth = 14, round = 8)
 tuck(tongue, base)`,
@@ -269,18 +269,17 @@ func (c *call) panels(name string) []*model.Panel {
 	})
 }
 
-// tuckTarget reads a panel or an opening.
+// tuckTarget reads a panel, an opening or a slit.
 func (c *call) tuckTarget(name string) model.JoinEnd {
 	switch v := c.arg(name).(type) {
 	case panelValue:
 		return model.ToPanel(v.p)
 	case openingValue:
 		return model.ToWindow(v.w)
+	case slitValue:
+		return model.ToSlit(v.w)
 	default:
-		f := c.wrong(name, orNone(v), "a panel or an opening")
-		if orNone(v) == starlark.None {
-			f.WithHint("cut gives an opening for a closed outline, such as a slot; a slit along an unclosed path is none")
-		}
+		c.wrong(name, orNone(v), "a panel, an opening or a slit")
 		return model.JoinEnd{}
 	}
 }

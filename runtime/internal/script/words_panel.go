@@ -173,7 +173,7 @@ func workWords() []word {
 			Word: Word{
 				Name: "panel.cut", Kind: Method, Group: groupWork, Units: "the outline is in mm, in the panel's own frame",
 				Doc: "Cuts through the board. An outline opens a window: it takes all board of the blank under it, so it may cross a hinge or break the panel's rim, and it gives back an opening whose edges can carry panels. " +
-					"An unclosed path is a slit.",
+					"An unclosed path is a slit, which it gives back for a tuck to go through.",
 				Example: `front = panel("front", rect(60, 90))
 window = front.cut(circle(18).shift(30, 60))
 front.cut(path(10, 20).line(50, 20))`,
@@ -233,19 +233,23 @@ stand = panel("stand", rect(30, 15), on = window.edge("top"), fold = -30)`,
 	}
 }
 
-// runCut opens a window, which gives an opening, or cuts a slit, which gives
-// nothing.
+// runCut opens a window, which gives an opening, or cuts a slit.
 func runCut(c *call) (starlark.Value, error) {
 	path := c.path("outline")
 	if c.fault != nil {
 		return nil, c.fault
 	}
-	w, err := c.build.Cut(c.site, c.self.(panelValue).p, path)
-	switch {
-	case err != nil:
+	p := c.self.(panelValue).p
+	if !path.Closed {
+		w, err := c.build.Slit(c.site, p, path)
+		if err != nil {
+			return nil, err
+		}
+		return slitValue{w: w}, nil
+	}
+	w, err := c.build.Cut(c.site, p, path)
+	if err != nil {
 		return nil, err
-	case w == nil:
-		return starlark.None, nil
 	}
 	return openingValue{h: c.host, w: w}, nil
 }
