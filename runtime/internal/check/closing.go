@@ -15,6 +15,7 @@ type closing struct {
 	state
 	*facts
 	hung map[*model.Panel]bool // panels that carry others
+	tree *panelTree            // once a rule has asked for it
 }
 
 // closed visits every piece in its closed pose.

@@ -74,7 +74,7 @@ func (s *closing) slotFound(slot simulate.Slot) Found {
 
 // slottedCaliper is the caliper, in mm, from which flaps beside one another need
 // a slot between them: thinner board gives way. Common practice, no source.
-const slottedCaliper = 1
+const slottedCaliper = 1.25
 
 // flapSlots tells of flaps beside one another on two walls that have no room to
 // fold past each other: the slots of a slotted case.

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -56,9 +57,71 @@ const (
 type boardGroup struct {
 	insert
 	members []*model.Panel
-	beyond  map[*model.Panel]bool // members and what hangs on them
-	folded  float64               // degrees
+	tree    *panelTree // tells what hangs on them
+	folded  float64    // degrees
 }
+
+// beyond reports whether a panel is the first of the board or hangs on it.
+func (g *boardGroup) beyond(p *model.Panel) bool { return g.tree.below(p, g.panel) }
+
+// bare reports whether nothing hangs on the board.
+func (g *boardGroup) bare() bool { return g.tree.count(g.panel) == len(g.members) }
+
+// panelTree is the tree of a piece's panels, numbered from the root so that what
+// hangs on a panel has the numbers that follow its own.
+type panelTree struct {
+	index    func(*model.Panel) int
+	children [][]*model.Panel // those that have a place
+	enter    []int
+	leave    []int // one more than the last number below
+}
+
+func (s *closing) panelTree() *panelTree {
+	if s.tree != nil {
+		return s.tree
+	}
+	n := len(s.Piece.Panels)
+	h := &panelTree{index: s.Contacts().Index, children: make([][]*model.Panel, n), enter: make([]int, n), leave: make([]int, n)}
+	size := make([]int, n)
+	for i := n - 1; i >= 0; i-- { // a panel is made after the one it hangs on
+		p := s.Piece.Panels[i]
+		if size[i]++; p.Hang != nil && s.Of(p).OK {
+			size[h.index(p.Hang.Parent)] += size[i]
+		}
+	}
+	for _, p := range s.Piece.Panels {
+		if p.Hang != nil && s.Of(p).OK {
+			parent := h.index(p.Hang.Parent)
+			h.children[parent] = append(h.children[parent], p)
+		}
+	}
+	for i, p := range s.Piece.Panels {
+		if p.Hang == nil || !s.Of(p).OK {
+			h.enter[i] = -n // no part of the tree
+		}
+		if p == s.Piece.Root {
+			h.enter[i] = 0
+		}
+		next := h.enter[i] + 1
+		h.leave[i] = h.enter[i] + size[i]
+		for _, c := range h.children[i] {
+			k := h.index(c)
+			h.enter[k] = next
+			next += size[k]
+		}
+	}
+	s.tree = h
+	return h
+}
+
+// below reports whether p is top or hangs on it, over others or not.
+func (h *panelTree) below(p, top *model.Panel) bool {
+	i, k := h.index(p), h.index(top)
+	return h.enter[k] <= h.enter[i] && h.enter[i] < h.leave[k]
+}
+
+// count is how many panels hang on one, itself counted.
+func (h *panelTree) count(p *model.Panel) int { return h.leave[h.index(p)] - h.enter[h.index(p)] }
 
 // outward is a board that reaches past a wall, or out of the stack it lies on,
 // one way.
@@ -88,7 +151,7 @@ func (s *closing) crossings() []outward {
 		for k, way := range ways {
 			c := outward{boardGroup: g, way: way}
 			c.far, c.to = s.farthest(g.members, way)
-			if c.wall = s.passed(&c, k == 0); c.wall == nil && !(k == 0 && s.Flat && g.folded >= laidDown && len(g.members) == len(g.beyond)) {
+			if c.wall = s.passed(&c, k == 0); c.wall == nil && !(k == 0 && s.Flat && g.folded >= laidDown && g.bare()) {
 				continue
 			}
 			if !s.meant(&c) {
@@ -107,17 +170,16 @@ func (s *closing) boardAt(p *model.Panel) (g *boardGroup, ok bool) {
 	}
 	g = &boardGroup{
 		insert: s.insert(&model.Join{A: model.ToPanel(p), B: model.ToPanel(p.Hang.Parent)}), members: []*model.Panel{p},
-		beyond: map[*model.Panel]bool{p: true}, folded: s.foldOf(p.Hang),
+		tree: s.panelTree(), folded: s.foldOf(p.Hang),
 	}
-	for _, q := range s.Piece.Panels {
-		if q.Hang == nil || !g.beyond[q.Hang.Parent] || !s.Of(q).OK {
-			continue
-		}
-		g.beyond[q] = true
-		if slices.Contains(g.members, q.Hang.Parent) && s.foldOf(q.Hang) < leastFold {
-			g.members = append(g.members, q)
+	for k := 0; k < len(g.members); k++ {
+		for _, q := range g.tree.children[g.tree.index(g.members[k])] {
+			if s.foldOf(q.Hang) < leastFold {
+				g.members = append(g.members, q)
+			}
 		}
 	}
+	slices.SortFunc(g.members[1:], func(a, b *model.Panel) int { return cmp.Compare(a.Index, b.Index) })
 	return g, true
 }
 
@@ -156,7 +218,7 @@ func (s *closing) passed(c *outward, away bool) *model.Panel {
 	near := 3*s.caliper() + underLid
 	for _, i := range s.Near(c.far, near) {
 		p, wall := s.Piece.Panels[i], &s.Solids[i]
-		if c.beyond[p] || wall.Normal.Dot(c.way) < faces {
+		if c.beyond(p) || wall.Normal.Dot(c.way) < faces {
 			continue
 		}
 		frame, fold := s.Of(c.panel).Frame, c.fold.Curve.Transform(c.fold.ToParent.Inverse())
@@ -271,7 +333,7 @@ func (s *closing) over(c *outward, all []outward) (over float64, past *model.Pan
 	}
 	var rest []*model.Panel
 	for _, p := range s.Piece.Panels {
-		if s.Of(p).OK && !c.beyond[p] && !(likewise[p] && s.parallel(p, c.panel)) {
+		if s.Of(p).OK && !c.beyond(p) && !(likewise[p] && s.parallel(p, c.panel)) {
 			rest = append(rest, p)
 		}
 	}
