@@ -13,12 +13,10 @@ import (
 )
 
 // tree is a random tree of rectangles on a grid of 10 mm, each folded flat on
-// the one it hangs on, with some that are glued.
+// the one it hangs on.
 type tree struct {
 	script string
 	turn   []float64 // by panel
-	glued  [][2]int
-	out    []bool
 }
 
 // randomTree gives a tree of n panels whose blank has no overlaps.
@@ -33,7 +31,7 @@ func randomTree(rng *rand.Rand, n int) tree {
 			on := rng.Intn(len(boxes))
 			b := boxes[on]
 			side := rng.Intn(4)
-			w, h, slide := size(), size(), rng.Intn(3)-1
+			w, h := size(), size()
 			var at box
 			switch mid := func(a, b int) int { return (a - b) / 2 }; side {
 			case 0:
@@ -49,7 +47,6 @@ func randomTree(rng *rand.Rand, n int) tree {
 				h = b.h - 2*rng.Intn(2)
 				at = box{b.x - w, b.y + mid(b.h, h), w, h}
 			}
-			_ = slide
 			if at.w < 1 || at.h < 1 || slices.ContainsFunc(boxes, func(c box) bool {
 				return at.x < c.x+c.w && c.x < at.x+at.w && at.y < c.y+c.h && c.y < at.y+at.h
 			}) {
@@ -162,7 +159,7 @@ func (o *orders) crossingFree() bool {
 			}
 		}
 		for _, g := range folds {
-			if f.a == g.a || f.a == g.b || f.b == g.a || f.b == g.b || f.side.Dot(g.side) < 0.9 || math64(g.p.Sub(f.p).Dot(f.side)) > 0.5 {
+			if f.a == g.a || f.a == g.b || f.b == g.a || f.b == g.b || f.side.Dot(g.side) < 0.9 || abs(g.p.Sub(f.p).Dot(f.side)) > 0.5 {
 				continue
 			}
 			mid := false
@@ -179,7 +176,7 @@ func (o *orders) crossingFree() bool {
 	return true
 }
 
-func math64(v float64) float64 { return max(v, -v) }
+func abs(v float64) float64 { return max(v, -v) }
 
 // transitive reports whether every cell can be put in a row. The cells are found
 // by looking at the middle of every square of the grid.
