@@ -173,11 +173,11 @@ func (m *measured) under(g *goodsAt, pts []geom.Point3) bool {
 }
 
 // lift is how much a panel's surface stands in for the panel it is glued to or
-// tucked behind, where the two share one plane.
+// tucked behind, where the two share one plane; on the outside it gives way.
 func (m *measured) lift(p *model.Panel) float64 {
 	up := 0.0
 	for _, j := range m.piece.Joins {
-		if b := m.sheets[j.B.Panel]; j.A.Panel == p && b != nil && j.Kind != model.MeetJoin && j.B.Window == nil {
+		if b := m.sheets[j.B.Panel]; j.A.Panel == p && b != nil && j.Kind != model.MeetJoin && j.B.Window == nil && !j.Outside {
 			s := m.sheets[p]
 			if math.Abs(s.normal().Dot(b.normal())) > 0.9999 {
 				up = math.Max(up, m.caliper-math.Abs(b.local(s.world(p.Outline.Edges[0].P)).Z))

@@ -326,6 +326,19 @@ func TestBentEdges(t *testing.T) {
 	near(t, "lid's foot", lid.Flat.Apply(geom.Pt(30, 0)), geom.Pt(30, 80), 1e-9)
 }
 
+// Edges laid together may stray by the snap tolerance and no more: a half circle of
+// a radius 0.002 mm larger strays by about that much, of 0.0002 mm by a tenth of
+// the tolerance or two.
+func TestHowFarHungEdgesMayStray(t *testing.T) {
+	for width, fits := range map[float64]bool{60: true, 60.0004: true, 60.008: false, 60.02: false} {
+		b := NewBuilder(nil)
+		top := edge(b, must(b.Panel(at(1), PanelSpec{Name: "front", Outline: dome(60, 40, false)})), "top")
+		if _, err := b.Panel(at(2), PanelSpec{Name: "lid", Outline: dome(width, 40, true), On: &top, By: "top"}); (err == nil) != fits {
+			t.Errorf("%g mm wide: %v", width, err)
+		}
+	}
+}
+
 // Law: slid along an arc, a child turns about the arc's centre, and the hinge
 // is shorter by the slide.
 func TestSlideAlongArc(t *testing.T) {

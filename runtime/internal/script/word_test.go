@@ -1,6 +1,7 @@
 package script
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -9,6 +10,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // Every word of the vocabulary says how it is written, what its numbers mean
@@ -208,5 +210,18 @@ func checkRest(t *testing.T, d *model.Design) {
 	}
 	if w := d.Waivers[0]; w.Rule != "panel-unclaimed" || w.Panel != base || w.Reason != "on purpose" {
 		t.Errorf("%+v", w)
+	}
+}
+
+// Perforations cut 3 mm and leave 1 mm unless the script says otherwise, as words
+// tells.
+func TestPerforationsByDefault(t *testing.T) {
+	const text = "card = board(\"card\", caliper = 0.4)\nbase = panel(\"base\", rect(60, 90))\nbase.perforate(path(0, 80).line(60, 80))\npiece(\"p\", base, board = card)\n"
+	d, findings := Run(context.Background(), source.NewStore(func(string) ([]byte, error) { return []byte(text), nil }), "x.star", Options{})
+	if d == nil {
+		t.Fatal(findings[0])
+	}
+	if w := d.Panels[0].Works[0]; w.Cut != 3 || w.Tie != 1 {
+		t.Errorf("cut %g mm, tie %g mm", w.Cut, w.Tie)
 	}
 }
