@@ -273,7 +273,7 @@ func BenchmarkRun(b *testing.B) {
 // neither texts, nor steps, nor memory, nor a limit that was passed.
 func TestABatchSharesProcesses(t *testing.T) {
 	limits := limit.Defaults()
-	limits[limit.Time], limits[limit.Memory] = 500, 64<<20
+	limits[limit.Time], limits[limit.Memory] = 5000, 64<<20 // the race detector takes many times as long
 	p := New(limits, Batch)
 	defer p.Close()
 	texts := map[string]string{"tray": tray, "broken": "x = y\n", "faulty": tray + "require(False, \"no\")\n"}
