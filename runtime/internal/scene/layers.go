@@ -8,8 +8,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// lift moves every board a hair in for each layer, leaning where a hinge holds
-// it. Panels that continue one another in one plane, joined by a hinge that is
+// lift moves every board a hair in for each layer, less in a deep stack, leaning
+// where a hinge holds it. Panels that continue one another in one plane, joined by a hinge that is
 // flat in this pose, are given the same layer where nothing lies between, so that
 // they stay joined; at other hinges the gap is no more than the layers are. When
 // the context ends boards are left where they are.
@@ -17,7 +17,15 @@ func (s *Scene) lift(ctx context.Context, hinges []hinged) {
 	if s.in.Layers == nil {
 		return
 	}
+	deepest := 0
+	for _, b := range s.boards {
+		in := s.in.Layers[b.index].In
+		deepest = max(deepest, in, -in)
+	}
 	hair := Hair(s.in.Blank)
+	if deepest > spreadMost {
+		hair *= spreadMost / float64(deepest)
+	}
 	for _, b := range s.boards {
 		l := s.in.Layers[b.index]
 		b.lift = l.Out.Mul(-hair * float64(l.In))

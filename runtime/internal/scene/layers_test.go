@@ -289,3 +289,18 @@ func TestRingsDecide(t *testing.T) {
 		t.Errorf("by the ring %s is seen from outside and %s from inside", a, b)
 	}
 }
+
+// However deep a stack is, its layers are drawn within eight hairs, evenly.
+func TestDeepStacksStayClose(t *testing.T) {
+	for _, deepest := range []int{2, 8, 9, 40} {
+		in := stacked()
+		out := geom.Point3{Z: 1}
+		in.Layers = []Layer{{0, out}, {deepest / 2, out}, {deepest, out}}
+		hair := Hair(in.Blank) * min(1, 8/float64(deepest))
+		for i, f := range pictured(in, Front()).stage.faces {
+			if z := f.board.place.T.Z; !near(z, -hair*float64(in.Layers[i].In), 1e-12) {
+				t.Errorf("%d deep: panel %d stands at %g", deepest, i, z)
+			}
+		}
+	}
+}

@@ -38,6 +38,11 @@ const (
 	hairPart = 0.01
 	hairMost = 3.0
 
+	// spreadMost is how many hairs the deepest layer of a picture is moved: the
+	// layers of thicker stacks lie closer, so that what is pressed flat looks so.
+	// Common practice, no source.
+	spreadMost = 8
+
 	// leanMost is how far layers may lean, as a part of their reach: six
 	// degrees, with which a square wall still looks square.
 	leanMost = 0.1
