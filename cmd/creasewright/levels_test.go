@@ -42,10 +42,11 @@ var levels = map[string]place{
 	"runtime/outsidetest":         {row: 0}, // for tests
 	"runtime/geom/geomtest":       {row: 1}, // for tests
 
-	"runtime/diag":             {row: 1, outside: []string{"github.com/rivo/uniseg"}},
-	"runtime/internal/region":  {row: 1},
-	"runtime/internal/polygon": {row: 1},
-	"runtime/board":            {row: 1},
+	"runtime/diag":              {row: 1, outside: []string{"github.com/rivo/uniseg"}},
+	"runtime/internal/region":   {row: 1},
+	"runtime/internal/disjoint": {row: 0},
+	"runtime/internal/polygon":  {row: 1},
+	"runtime/board":             {row: 1},
 
 	"runtime/model": {row: 2},
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/internal/disjoint"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -78,33 +79,6 @@ func once(found []*Found) []*Found {
 	return out
 }
 
-// sets are disjoint sets of numbers; each number leads toward the least of its
-// set.
-type sets []int
-
-func newSets(n int) sets {
-	s := make(sets, n)
-	for i := range s {
-		s[i] = i
-	}
-	return s
-}
-
-// first is the least number of i's set.
-func (s sets) first(i int) int {
-	for s[i] != i {
-		s[i] = s[s[i]]
-		i = s[i]
-	}
-	return i
-}
-
-// join makes one set of those of i and j.
-func (s sets) join(i, j int) {
-	a, b := s.first(i), s.first(j)
-	s[max(a, b)] = min(a, b)
-}
-
 // grouped tells findings of one rule, severity and pose that share a panel, or
 // that are about panels which one and the same call made, as in a loop, as one:
 // the heaviest represents them, the others are named beside it.
@@ -117,7 +91,7 @@ func grouped(found []*Found) []*Found {
 		piece *model.Piece
 		call  source.Span
 	}
-	group := newSets(len(found))
+	group := disjoint.New(len(found))
 	seen := map[tie]int{}
 	for i, f := range found {
 		var ties []tie
@@ -129,14 +103,14 @@ func grouped(found []*Found) []*Found {
 		}
 		for _, t := range ties {
 			if j, ok := seen[t]; ok {
-				group.join(i, j)
+				group.Join(i, j)
 			}
 			seen[t] = i
 		}
 	}
 	members := make([][]*Found, len(found))
 	for i, f := range found {
-		k := group.first(i)
+		k := group.First(i)
 		members[k] = append(members[k], f)
 	}
 	var out []*Found

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/internal/disjoint"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -117,28 +118,28 @@ func holdsPair(in []pairFound, q pairFound) bool {
 // groupPairs puts pairs together that share a panel, or that are told at panels
 // which one call made; groups and their members keep their order.
 func groupPairs(panels []*model.Panel, pairs []pairFound) [][]pairFound {
-	sets := newSets(len(panels))
+	sets := disjoint.New(len(panels))
 	told := make([]bool, len(panels))
 	for _, q := range pairs {
-		sets.join(int(q.a), int(q.b))
+		sets.Join(int(q.a), int(q.b))
 		told[q.b] = true
 	}
 	made := map[source.Span]int{}
 	for i, p := range panels {
 		if call := p.Site.First(); told[i] && call.Known() {
 			if k, ok := made[call]; ok {
-				sets.join(k, i)
+				sets.Join(k, i)
 			}
 			made[call] = i
 		}
 	}
 	size, at := make([]int, len(panels)), make([]int, len(panels)) // by first panel
 	for _, q := range pairs {
-		size[sets.first(int(q.b))]++
+		size[sets.First(int(q.b))]++
 	}
 	var out [][]pairFound
 	for _, q := range pairs {
-		i := sets.first(int(q.b))
+		i := sets.First(int(q.b))
 		if at[i] == 0 {
 			out = append(out, make([]pairFound, 0, size[i]))
 			at[i] = len(out)

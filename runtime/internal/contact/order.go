@@ -7,15 +7,9 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/disjoint"
 	"github.com/creasewright/creasewright/runtime/model"
 )
-
-// Level is a panel's place among the panels that lie on one another.
-type Level struct {
-	Stack int         // place in Posed.Stacks; −1 for a panel that no other lies on
-	Layer int         // 0 outermost; of two panels of a cell the inner one's is larger, but in a ring
-	Out   geom.Point3 // the way out of the stack, the same for all of it; unit
-}
 
 // facet is the panels of a stack that continue one another over hinges that are
 // flat in the pose: they leave the plane together and have one place in it.
@@ -121,31 +115,31 @@ func (p *Posed) order(ctx context.Context) error {
 // stacks lists the panels of each stack of two or more that lie on one another,
 // in order of making.
 func (p *Posed) stacks() [][]int {
-	sets := newSets(len(p.plates))
+	sets := disjoint.New(len(p.plates))
 	for _, m := range p.layers.groups.members {
 		for _, i := range m[1:] {
-			sets.join(m[0], i)
+			sets.Join(m[0], i)
 		}
 	}
 	for _, g := range p.layers.grounds {
-		sets.join(g.first, g.second)
+		sets.Join(g.first, g.second)
 	}
 	covered := make([]bool, len(p.plates)) // by first of the stack, whether panels lie on one another in it
 	for i := range p.layers.grounds {
-		covered[sets.first(p.layers.grounds[i].first)] = true
+		covered[sets.First(p.layers.grounds[i].first)] = true
 	}
 	for k, h := range p.Piece.Hinges {
 		i, j := p.index[h.Parent], p.index[h.Child]
 		if p.isFlat(k) && p.plates[i].ok && p.plates[j].ok {
-			on := covered[sets.first(i)] || covered[sets.first(j)]
-			sets.join(i, j)
-			covered[sets.first(i)] = on
+			on := covered[sets.First(i)] || covered[sets.First(j)]
+			sets.Join(i, j)
+			covered[sets.First(i)] = on
 		}
 	}
 	byFirst := make([][]int, len(p.plates))
 	for i := range p.plates {
 		if p.plates[i].ok {
-			byFirst[sets.first(i)] = append(byFirst[sets.first(i)], i)
+			byFirst[sets.First(i)] = append(byFirst[sets.First(i)], i)
 		}
 	}
 	var out [][]int
@@ -155,32 +149,6 @@ func (p *Posed) stacks() [][]int {
 		}
 	}
 	return out
-}
-
-// sets are disjoint sets of numbers; each number leads toward the least of its set.
-type sets []int
-
-func newSets(n int) sets {
-	s := make(sets, n)
-	for i := range s {
-		s[i] = i
-	}
-	return s
-}
-
-// first is the least number of i's set; ways are halved as they are gone.
-func (s sets) first(i int) int {
-	for s[i] != i {
-		s[i] = s[s[i]]
-		i = s[i]
-	}
-	return i
-}
-
-// join makes one set of those of i and j.
-func (s sets) join(i, j int) {
-	i, j = s.first(i), s.first(j)
-	s[max(i, j)] = min(i, j)
 }
 
 // flatTurn is the fold angle, in degrees, up to which a hinge counts as not folded.
@@ -256,7 +224,7 @@ func (o *ordering) maximal(n int) {
 
 // findFacets joins panels over flat hinges and sorts the facets as they fold.
 func (o *ordering) findFacets() {
-	sets := newSets(len(o.plates))
+	sets := disjoint.New(len(o.plates))
 	for i := range o.of {
 		o.of[i] = -1
 	}
@@ -266,12 +234,12 @@ func (o *ordering) findFacets() {
 	for k, h := range o.Piece.Hinges {
 		i, j := o.index[h.Parent], o.index[h.Child]
 		if o.of[i] == 0 && o.of[j] == 0 && o.isFlat(k) {
-			sets.join(i, j)
+			sets.Join(i, j)
 		}
 	}
 	at := map[int]int{}
 	for _, i := range o.stack.Panels {
-		r := sets.first(i)
+		r := sets.First(i)
 		if _, ok := at[r]; !ok {
 			at[r] = len(o.facets)
 			o.facets = append(o.facets, facet{up: o.plates[r].normal.Dot(o.stack.Out) > 0})
@@ -539,157 +507,4 @@ func (o *ordering) remove(m int32) {
 	}
 	o.slots = o.slots[:len(o.slots)-len(o.facets[m].slots)]
 	o.facets[m].slots = o.facets[m].slots[:0]
-}
-
-// finish writes the order into the stack's cells and the panels' levels. A cell
-// that is part of another takes its order from that one.
-func (o *ordering) finish(number int) {
-	ranks := make([]map[int32]int, len(o.cells))
-	for c := range o.cells {
-		ranks[c] = make(map[int32]int, len(o.cells[c]))
-		for s := o.head[c]; s >= 0; s = o.slots[s].next {
-			ranks[c][o.slots[s].facet] = len(ranks[c])
-		}
-	}
-	for c := range o.stack.Cells {
-		rank := ranks[o.part[c]]
-		slices.SortStableFunc(o.stack.Cells[c].Panels, func(a, b int) int { return cmp.Compare(rank[o.of[a]], rank[o.of[b]]) })
-	}
-	o.stack.Tangle = o.tangled
-	for f, layer := range o.layering() {
-		for _, i := range o.facets[f].panels {
-			o.Levels[i] = Level{Stack: number, Layer: layer, Out: o.stack.Out}
-		}
-	}
-}
-
-// layering numbers the facets so that in every cell they grow inward; in a ring,
-// but for one step. It is a topological order of the graph that leads from each
-// facet to the next in each cell (Kahn, "Topological sorting of large networks",
-// 1962; value from memory), where the number is the length of the longest way in.
-func (o *ordering) layering() []int {
-	n := len(o.facets)
-	layer, waits := make([]int, n), make([]int, n) // waits: slots with one outside that is not numbered
-	for _, s := range o.slots {
-		if s.outer >= 0 {
-			waits[s.facet]++
-		}
-	}
-	done := make([]bool, n)
-	var ready []int
-	for f := range n {
-		if waits[f] == 0 {
-			ready = append(ready, f)
-		}
-	}
-	for left := n; left > 0; left-- {
-		if len(ready) == 0 { // a ring: begin with the facet that folded last
-			for f := n - 1; ; f-- {
-				if !done[f] {
-					ready = append(ready, f)
-					break
-				}
-			}
-		}
-		f := ready[0]
-		ready, done[f] = ready[1:], true
-		for _, s := range o.facets[f].slots {
-			if next := o.slots[s].next; next >= 0 {
-				g := o.slots[next].facet
-				if waits[g]--; !done[g] {
-					if layer[g] = max(layer[g], layer[f]+1); waits[g] == 0 {
-						ready = append(ready, int(g))
-					}
-				}
-			}
-		}
-	}
-	return layer
-}
-
-// held is the layer of a stack that stays in place: see Stack.Held. What hangs on
-// the first panel or is joined to it is found breadth first.
-func (p *Posed) held(s *Stack) int {
-	first := s.Panels[0]
-	in := map[int]bool{first: true}
-	for queue := []int{first}; len(queue) > 0; queue = queue[1:] {
-		for _, j := range p.holds[queue[0]] {
-			if p.Levels[j].Stack == p.Levels[first].Stack && !in[j] {
-				in[j] = true
-				queue = append(queue, j)
-			}
-		}
-	}
-	for _, i := range s.Panels {
-		if p.Levels[i].Layer < p.Levels[first].Layer && !in[i] {
-			return 0
-		}
-	}
-	return p.Levels[first].Layer
-}
-
-// place is where a panel lies in a cell.
-type place struct{ stack, cell, rank int32 }
-
-// findPlaces lets every panel find its cells, those that are part of no other.
-func (p *Posed) findPlaces() {
-	p.places = make([][]place, len(p.plates))
-	for s := range p.Stacks {
-		for c := range p.Stacks[s].Cells {
-			if !p.Stacks[s].Cells[c].whole {
-				continue
-			}
-			for k, i := range p.Stacks[s].Cells[c].Panels {
-				p.places[i] = append(p.places[i], place{int32(s), int32(c), int32(k)})
-			}
-		}
-	}
-}
-
-// IsInside reports whether panel j, which lies on panel i, is on its inside.
-func (p *Posed) IsInside(i, j int) bool {
-	inside, ok := p.isInside(i, j)
-	if !ok { // next to nothing of them in a cell
-		inside = p.plates[i].height(p.plates[j].box.mid()) < 0
-	}
-	return inside
-}
-
-// isInside is IsInside where the two share a cell.
-func (p *Posed) isInside(i, j int) (inside, ok bool) {
-	a, b := p.places[i], p.places[j]
-	for len(a) > 0 && len(b) > 0 {
-		switch {
-		case a[0].stack == b[0].stack && a[0].cell == b[0].cell:
-			up := p.plates[i].normal.Dot(p.Stacks[a[0].stack].Out) > 0
-			return (a[0].rank < b[0].rank) == up, true
-		case a[0].stack < b[0].stack || a[0].stack == b[0].stack && a[0].cell < b[0].cell:
-			a = a[1:]
-		default:
-			b = b[1:]
-		}
-	}
-	return false, false
-}
-
-// Rings lists the pairs of panels that share a cell of which the first lies
-// outside the second although its Level lies no further out: in the places where
-// the order runs in a ring.
-func (p *Posed) Rings() [][2]int {
-	var out [][2]int
-	for _, s := range p.Stacks {
-		for _, c := range s.Cells {
-			if !c.whole || slices.IsSortedFunc(c.Panels, func(a, b int) int { return cmp.Compare(p.Levels[a].Layer, p.Levels[b].Layer) }) {
-				continue
-			}
-			for k, i := range c.Panels {
-				for _, j := range c.Panels[k+1:] {
-					if p.Levels[i].Layer >= p.Levels[j].Layer {
-						out = append(out, [2]int{i, j})
-					}
-				}
-			}
-		}
-	}
-	return out
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/disjoint"
 )
 
 // lift moves every board a hair in for each layer, less in a deep stack, leaning
@@ -120,25 +121,15 @@ type stack []*sheet
 
 // stacks groups the boards that have a lift.
 func (s *Scene) stacks(ctx context.Context, hinges []hinged) []stack {
-	lead := make([]int, len(s.in.Blank.Sheets)) // union-find: by panel, one before it in its stack
+	sets := disjoint.New(len(s.in.Blank.Sheets)) // by panel
 	var lifted []*sheet
 	for _, b := range s.boards {
-		if lead[b.index] = b.index; b.lift != (geom.Point3{}) {
+		if b.lift != (geom.Point3{}) {
 			lifted = append(lifted, b)
 		}
 	}
-	first := func(b *sheet) int {
-		i := b.index
-		for lead[i] != i {
-			lead[i] = lead[lead[i]]
-			i = lead[i]
-		}
-		return i
-	}
-	join := func(a, b *sheet) {
-		i, j := first(a), first(b)
-		lead[max(i, j)] = min(i, j)
-	}
+	first := func(b *sheet) int { return sets.First(b.index) }
+	join := func(a, b *sheet) { sets.Join(a.index, b.index) }
 	for i, a := range lifted {
 		if ctx.Err() != nil {
 			return nil
@@ -158,7 +149,7 @@ func (s *Scene) stacks(ctx context.Context, hinges []hinged) []stack {
 			join(h.parent, h.child)
 		}
 	}
-	out := make([]stack, len(lead))
+	out := make([]stack, len(sets))
 	for _, b := range lifted {
 		out[first(b)] = append(out[first(b)], b)
 	}
