@@ -92,8 +92,9 @@ type Posed struct {
 
 	plates []plate
 	layers layers
-	places [][]place       // by panel, where it lies in cells, by stack, then cell
-	all    func() *boxTree // the boxes of all plates that have board and a place; made when first asked for
+	places [][]place             // by panel, where it lies in cells, by stack, then cell
+	all    func() *boxTree       // the boxes of all plates that have board and a place; made when first asked for
+	faces  func() [][2][]surface // of each stack by side, as stackFaces has them; made when first asked for
 }
 
 // In places the boards in a pose of their piece and finds all contacts. It
@@ -104,6 +105,7 @@ func (b *Boards) In(ctx context.Context, pose *fold.Pose) (*Posed, error) {
 		p.plates[i] = newPlate(&b.Bodies[i], pose.Place[i])
 	}
 	p.all = sync.OnceValue(func() *boxTree { return p.boxTree(func(int) bool { return true }) })
+	p.faces = sync.OnceValue(p.stackFaces)
 	if err := p.collide(ctx); err != nil {
 		return nil, err
 	}

@@ -123,20 +123,63 @@ func (r *room) gather() {
 			}
 		}
 	}
-	r.stacked = make([][2][]surface, len(p.Stacks))
-	for n := range p.Stacks {
-		if r.on >= 0 && n == p.Levels[r.on].Stack {
-			r.standOn(&p.Stacks[n])
-			continue
-		}
-		for side := range r.stacked[n] {
-			for k := range p.Stacks[n].Cells {
-				cell := &p.Stacks[n].Cells[k]
-				top, off := p.pileUp(&p.Stacks[n], cell, side, -1)
-				r.stacked[n][side] = append(r.stacked[n][side], p.pieces(&p.Stacks[n], cell, top, off)...)
-			}
+	r.stacked = p.faces()
+	if r.on >= 0 && p.Levels[r.on].Stack >= 0 {
+		r.stacked = slices.Clone(r.stacked)
+		r.stacked[p.Levels[r.on].Stack] = [2][]surface{}
+		r.standOn(&p.Stacks[p.Levels[r.on].Stack])
+	}
+}
+
+// stackFaces are the surfaces of every stack, by the side they are turned to.
+func (p *Posed) stackFaces() [][2][]surface {
+	out := make([][2][]surface, len(p.Stacks))
+	for n := range out {
+		for side := range out[n] {
+			out[n][side] = p.facesOf(&p.Stacks[n], side, -1)
 		}
 	}
+	return out
+}
+
+// facesOf are the surfaces that a stack turns to a side, base as in pileUp. A
+// panel that is foremost wherever it lies, and equally far out, is one surface;
+// of others there is one for each trapezoid of a cell.
+func (p *Posed) facesOf(s *Stack, side, base int) []surface {
+	type front struct {
+		top int
+		off float64
+	}
+	fronts := make([]front, len(s.Cells))
+	first := map[int]front{} // of each panel that is foremost somewhere
+	parted := map[int]bool{} // panels that are not one surface
+	for k := range s.Cells {
+		top, off := p.pileUp(s, &s.Cells[k], side, base)
+		fronts[k] = front{top, off}
+		for _, i := range s.Cells[k].Panels {
+			if i != top {
+				parted[i] = true
+			}
+		}
+		if f, met := first[top]; !met {
+			first[top] = fronts[k]
+		} else if math.Abs(f.off-off) > geom.Tiny {
+			parted[top] = true
+		}
+	}
+	var out []surface
+	whole := map[int]bool{} // panels whose one surface is in out
+	for k := range s.Cells {
+		f := fronts[k]
+		switch plate := &p.plates[f.top]; {
+		case parted[f.top]:
+			out = append(out, p.pieces(s, &s.Cells[k], f.top, f.off)...)
+		case !whole[f.top]:
+			out = append(out, surface{plate, f.top, plate, f.off})
+			whole[f.top] = true
+		}
+	}
+	return out
 }
 
 // standOn makes the stack of the panel that the product stands on its floor.
@@ -145,10 +188,7 @@ func (r *room) standOn(s *Stack) {
 	if s.Out.Dot(r.plates[r.on].normal) < 0 {
 		side = outward
 	}
-	for k := range s.Cells {
-		top, off := r.pileUp(s, &s.Cells[k], side, r.on)
-		r.floor = append(r.floor, r.pieces(s, &s.Cells[k], top, off)...)
-	}
+	r.floor = append(r.floor, r.facesOf(s, side, r.on)...)
 }
 
 // pileUp lets the boards of a cell make room for one another: it gives the one
