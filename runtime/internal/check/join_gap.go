@@ -139,6 +139,13 @@ func directionOf(g contact.Gap) string {
 	case contact.Lengths:
 		return fmt.Sprintf("bent board keeps its lengths, and these edges are %s and %s long",
 			mm(g.Ends[0].Length()), mm(g.Ends[1].Length()))
+	case contact.Places:
+		bent, other := g.Ends[0].Panel, g.Ends[1].Panel
+		if !bent.Bent || other.Bent && other.Index < bent.Index {
+			bent, other = other, bent
+		}
+		return fmt.Sprintf("bent board keeps its lengths, and from %s it is %s along %q and %s along %q",
+			whatJoins(g.From), mm(g.Apart[0]), bent.Name, mm(g.Apart[1]), other.Name)
 	}
 	target := g.Join.B.Panel
 	if g.Panel == target {

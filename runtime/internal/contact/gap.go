@@ -19,6 +19,7 @@ const (
 	Moved                    // from where a point of a panel lay on its target in "closed"
 	Held                     // from how much of a panel lies along the other to how much is asked for
 	Lengths                  // between the lengths of two edges, where a bent panel has one; no places in space
+	Places                   // between the places of two joins along edges, where a bent panel has one; none in space
 )
 
 // Gap is how far one join stands open in a pose that requires it. Lengths are
@@ -39,7 +40,9 @@ type Miss struct {
 	Panel *model.Panel // the panel whose point is farthest off
 	Edge  string       // the edge of the target next to it, "" when it has none
 
-	Ends [2]model.EdgeRef // for Lengths: the edges compared, that of the join's A first
+	Ends  [2]model.EdgeRef // for Lengths and Places: the edges compared, that of the join's A first
+	From  *model.Join      // for Places: the join that the place is measured from
+	Apart [2]float64       // for Places: how far it is from there along the bent edge and along the other outline
 
 	At      geom.Point3 // the point, in the world
 	AtBlank geom.Point  // the same in the blank frame
@@ -69,11 +72,15 @@ func (p *Posed) Requires(j *model.Join) bool {
 func (p *Posed) Gaps(ctx context.Context, closed *Posed) ([]Gap, error) {
 	var out []Gap
 	m := joints{p, ctx}
+	places := missPlaces(p.Piece)
 	for _, j := range p.Piece.Joins {
 		if err := ended(ctx); err != nil {
 			return nil, err
 		}
 		if miss, ok := missLength(j); ok && p.Requires(j) {
+			if off, misplaced := places[j]; misplaced {
+				miss = worse(miss, off)
+			}
 			out = append(out, Gap{Join: j, Size: max(0, miss.Raw-j.Gap), Miss: miss})
 			continue
 		}
@@ -185,15 +192,11 @@ func (p *Posed) fill(m *Miss, i int, at geom.Point3, frame geom.RigidTransform, 
 // on a part of one, a tooth, may be shorter than its target. ok is false for other
 // joins.
 func missLength(j *model.Join) (m Miss, ok bool) {
-	own, to := j.A.Edge, j.B.Edge
-	bent, tooth := j.A.Panel.Bent || j.B.Panel.Bent, false
-	if h := j.A.Panel.Hang; j.Kind == model.TabJoin && h != nil {
-		own, bent = &h.On, bent || h.Parent.Bent
-		tooth = Exceeds(h.On.Curve().Length(), h.On.Length()+geom.SnapTolerance)
-	}
-	if j.Kind != model.MeetJoin && j.Kind != model.TabJoin || !bent || own == nil || to == nil {
+	own, to, ok := bentEnds(j)
+	if !ok {
 		return Miss{}, false
 	}
+	tooth := j.Kind == model.TabJoin && Exceeds(own.Curve().Length(), own.Length()+geom.SnapTolerance)
 	long, other := *own, *to
 	if other.Length() > long.Length() {
 		long, other = other, long

@@ -21,7 +21,7 @@ func panelWords() []word {
 					"then moved `slide` to the right. `by` names the new panel's own edge; without it left goes on right, top on bottom and the other way round, else the edge called base, else the first. " +
 					"`fold` is how far the hinge is folded in the finished piece: 0 flat, 90 square, 180 back on itself, positive away from the viewer. " +
 					"`line` is how the hinge is made: score, perforated, part-cut, groove (a V-groove, which turns about the outside skin instead of the middle) or plain. `overhang` allows the panel to be wider than its edge and to stick out of the closed piece; `bent` marks a panel that is rolled, not folded. " +
-					"Of panels that fold onto the same place the one made first lies outermost.",
+					"Of panels that fold onto the same place the one made first lies innermost; the order of folding that `pose` takes says otherwise.",
 				Example: `front = panel("front", rect(60, 90))
 side = panel("side", rect(28, 90), on = front.right)
 lid = panel("lid", rect(60, 28), on = front.top, fold = 90, line = "perforated")`,
