@@ -45,7 +45,7 @@ func TestHintsCure(t *testing.T) {
 		}
 	}
 	for _, id := range []string{"crease-near-cut", "creases-close", "dust-flaps-meet", "flap-too-deep", "glue-tab-narrow", "join-gap", "lid-too-large",
-		"loop-open", "panel-overhangs", "panels-collide", "perforation-weak", "seam-not-relieved", "sticks-out", "tuck-play", "tuck-too-wide"} {
+		"loop-open", "panel-overhangs", "panels-collide", "perforation-weak", "seam-not-relieved", "spine-thin", "sticks-out", "tuck-play", "tuck-too-wide"} {
 		if tried[id] == 0 {
 			t.Errorf("no hint of %s was tried", id)
 		}

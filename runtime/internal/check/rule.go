@@ -43,6 +43,7 @@ var table = []*Rule{
 	&boardsOverlap,
 	&panelsTouch,
 	&layersTangled,
+	&spineThin,
 	&panelsLayered,
 	&contentsDoNotFit,
 	&contentsOverlap,
