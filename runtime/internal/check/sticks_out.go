@@ -44,6 +44,9 @@ const (
 	// laidDown is the angle in degrees from which a flap lies back on what it
 	// hangs on.
 	laidDown = 170
+	// spineShare is how wide a spine is at most beside the depth of its cover: of
+	// what is wider the piece is a box, and its walls say where it ends.
+	spineShare = 0.25
 	// foldInside is how far inside a wall, in mm, a fold lies that leads a flap
 	// toward it, rather than along it.
 	foldInside = 3
@@ -151,7 +154,7 @@ func (s *closing) crossings() []outward {
 		for k, way := range ways {
 			c := outward{boardGroup: g, way: way}
 			c.far, c.to = s.farthest(g.members, way)
-			if c.wall = s.passed(&c, k == 0); c.wall == nil && !(k == 0 && s.Flat && g.folded >= laidDown && g.bare()) {
+			if c.wall = s.passed(&c, k == 0); c.wall == nil && !(k == 0 && g.bare() && s.laidOver(g)) {
 				continue
 			}
 			if !s.meant(&c) {
@@ -181,6 +184,34 @@ func (s *closing) boardAt(p *model.Panel) (g *boardGroup, ok bool) {
 	}
 	slices.SortFunc(g.members[1:], func(a, b *model.Panel) int { return cmp.Compare(a.Index, b.Index) })
 	return g, true
+}
+
+// laidOver reports whether a board lies back over what it hangs on: by one fold in
+// a flat piece, or as a cover over a spine, by two folds to the same side that
+// make half a turn together.
+func (s *closing) laidOver(g *boardGroup) bool {
+	if s.Flat && g.folded >= laidDown {
+		return true
+	}
+	spine := g.fold.Parent
+	wide := 0.0
+	for _, q := range s.Of(g.panel).Loop {
+		wide = max(wide, q.Sub(g.at).Dot(g.in))
+	}
+	for k, h := range s.Piece.Hinges {
+		if h == g.fold || h.Parent != spine && h.Child != spine || h.Curve.Kind != geom.Line {
+			continue
+		}
+		other := s.Folds[k]
+		turn := s.Folds[s.hingeAt[g.fold]].Degrees
+		if !other.OK || turn*other.Degrees <= 0 || math.Abs(turn+other.Degrees) < laidDown || !s.Of(beyond(h, spine)).OK {
+			continue
+		}
+		if off := math.Abs(s.Of(beyond(h, spine)).Height(s.Of(g.panel).Frame.T)); off <= wide*spineShare {
+			return true
+		}
+	}
+	return false
 }
 
 // foldOf is by how much a hinge is folded, in degrees, either way; 0 where that
