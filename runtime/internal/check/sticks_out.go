@@ -132,6 +132,7 @@ type outward struct {
 	*boardGroup
 	way  geom.Point3  // unit
 	wall *model.Panel // nil for a board laid down
+	leaf *model.Panel // what a board without a wall is laid down on
 	far  *model.Panel // the member that reaches farthest
 	to   float64      // how far along way, from the world's origin
 }
@@ -154,7 +155,10 @@ func (s *closing) crossings() []outward {
 		for k, way := range ways {
 			c := outward{boardGroup: g, way: way}
 			c.far, c.to = s.farthest(g.members, way)
-			if c.wall = s.passed(&c, k == 0); c.wall == nil && !(k == 0 && g.bare() && s.laidOver(g)) {
+			if c.wall = s.passed(&c, k == 0); c.wall == nil && k == 0 && g.bare() {
+				c.leaf = s.leafUnder(g)
+			}
+			if c.wall == nil && c.leaf == nil {
 				continue
 			}
 			if !s.meant(&c) {
@@ -186,32 +190,33 @@ func (s *closing) boardAt(p *model.Panel) (g *boardGroup, ok bool) {
 	return g, true
 }
 
-// laidOver reports whether a board lies back over what it hangs on: by one fold in
-// a flat piece, or as a cover over a spine, by two folds to the same side that
-// make half a turn together.
-func (s *closing) laidOver(g *boardGroup) bool {
-	if s.Flat && g.folded >= laidDown {
-		return true
-	}
+// leafUnder is the panel over which a board lies back, nil for none: what it hangs
+// on by one fold in a flat piece, or as a cover over a spine what the spine's other
+// fold leads to.
+func (s *closing) leafUnder(g *boardGroup) *model.Panel {
 	spine := g.fold.Parent
-	wide := 0.0
-	for _, q := range s.Of(g.panel).Loop {
-		wide = max(wide, q.Sub(g.at).Dot(g.in))
+	if s.Flat && g.folded >= laidDown {
+		return spine
 	}
-	for k, h := range s.Piece.Hinges {
+	cover := s.Of(g.panel)
+	deep := 0.0
+	for _, q := range cover.Loop {
+		deep = max(deep, q.Sub(g.at).Dot(g.in))
+	}
+	for _, h := range s.Piece.Hinges {
 		if h == g.fold || h.Parent != spine && h.Child != spine || h.Curve.Kind != geom.Line {
 			continue
 		}
-		other := s.Folds[k]
-		turn := s.Folds[s.hingeAt[g.fold]].Degrees
-		if !other.OK || turn*other.Degrees <= 0 || math.Abs(turn+other.Degrees) < laidDown || !s.Of(beyond(h, spine)).OK {
+		// Two panels that a spine folds to one side of it face each other.
+		leaf := s.Of(beyond(h, spine))
+		if !leaf.OK || cover.Normal.Dot(leaf.Normal) > flapLean-1 {
 			continue
 		}
-		if off := math.Abs(s.Of(beyond(h, spine)).Height(s.Of(g.panel).Frame.T)); off <= wide*spineShare {
-			return true
+		if off := math.Abs(leaf.Height(cover.Frame.T)); off > geom.SnapTolerance && off <= deep*spineShare {
+			return beyond(h, spine)
 		}
 	}
-	return false
+	return nil
 }
 
 // foldOf is by how much a hinge is folded, in degrees, either way; 0 where that
@@ -364,7 +369,7 @@ func (s *closing) over(c *outward, all []outward) (over float64, past *model.Pan
 	}
 	var rest []*model.Panel
 	for _, p := range s.Piece.Panels {
-		if s.Of(p).OK && !c.beyond(p) && !(likewise[p] && s.parallel(p, c.panel)) {
+		if s.Of(p).OK && !c.beyond(p) && !(likewise[p] && p != c.leaf && s.parallel(p, c.panel)) {
 			rest = append(rest, p)
 		}
 	}
