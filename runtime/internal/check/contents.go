@@ -16,7 +16,7 @@ import (
 // contentsDoNotFit tells of products that have no room, one finding a product.
 var contentsDoNotFit = Rule{
 	ID: "contents-do-not-fit", Severity: diag.Error, Title: "the product has no room",
-	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap"},
+	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap", "dust-flaps-meet"},
 	find: func(f *facts) []Found {
 		pockets := f.closed(func(s *closing) []Found {
 			var out []Found

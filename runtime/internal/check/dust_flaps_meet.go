@@ -16,7 +16,7 @@ import (
 // that is tucked behind a wall none may meet. In cases, ends of six flaps and
 // snap-lock bottoms flaps meet by design; there two that face each other at one
 // height, with others over them, may not overlap unless a join says how they
-// lie.
+// lie; nor may the outer ones in thick board, by a part of their depth only.
 var dustFlapsMeet = Rule{
 	ID: "dust-flaps-meet", Severity: diag.Warning, Title: "dust flaps meet or overlap",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap", "panels-collide"},
@@ -45,8 +45,9 @@ var dustFlapsMeet = Rule{
 	},
 }
 
-// sideFlaps finds flaps that face each other at one height, overlap under a
-// third panel, and have no step and no join to hold them apart.
+// sideFlaps finds flaps that face each other at one height, overlap, and have no
+// step and no join to hold them apart: under a third panel by any measure, else
+// where they should meet.
 func (s *closing) sideFlaps(seen map[[2]*model.Panel]bool) []Found {
 	var out []Found
 	joined := s.joined()
@@ -63,19 +64,24 @@ func (s *closing) sideFlaps(seen map[[2]*model.Panel]bool) []Found {
 		if l.Glued || l.Hinged || exceeds(l.Gap, s.caliper()/2) || seen[[2]*model.Panel{a, b}] || joined[a] || joined[b] || !s.sideFlap(a) || !s.sideFlap(b) {
 			continue
 		}
-		over := s.coverOf(l.A, l.B)
-		if over == nil {
-			continue
-		}
 		fa, fb := s.insert(&model.Join{A: model.ToPanel(a), B: model.ToPanel(a)}), s.insert(&model.Join{A: model.ToPanel(b), B: model.ToPanel(b)})
 		gap, ok := s.gapBetween(&fa, &fb)
 		if !ok || !exceeds(-gap, sideOverlap) {
 			continue
 		}
-		f := s.found([]*model.Panel{b, a, over}, "side flaps %q and %q overlap by %s under %q, and nothing holds them apart", a.Name, b.Name, mm(-gap), over.Name).
-			relate(a.Site, "panel %q", a.Name).
-			hint("%s would let them meet; or step the fold of one by a caliper, or join them", s.flapCure(&fa, &fb, -gap))
-		f.Ties = []*model.Panel{a, b}
+		cure := s.flapCure(&fa, &fb, -gap)
+		var f Found
+		if over := s.coverOf(l.A, l.B); over != nil {
+			f = s.found([]*model.Panel{b, a, over}, "side flaps %q and %q overlap by %s under %q, and nothing holds them apart", a.Name, b.Name, mm(-gap), over.Name).
+				hint("%s would let them meet; or step the fold of one by a caliper, or join them", cure)
+		} else if !a.Over && !b.Over && s.shouldMeet(&fa, &fb, -gap) {
+			f = s.found([]*model.Panel{b, a}, "flaps %q and %q overlap by %s where they should meet: the one on top does not lie flat", a.Name, b.Name, mm(-gap)).
+				hint("%s would let them meet; or join them, or overhang = True says that it is meant", cure)
+		} else {
+			continue
+		}
+		f = f.relate(a.Site, "panel %q", a.Name)
+		f.Ties, f.Blames = []*model.Panel{a, b}, s.sharingCells(l.A, l.B)
 		out = append(out, f)
 	}
 	return out
@@ -85,10 +91,43 @@ func (s *closing) sideFlaps(seen map[[2]*model.Panel]bool) []Found {
 // are rounded by. Common practice, no source.
 const sideOverlap = 1
 
+// shouldMeet reports whether two flaps that overlap were to meet edge on edge:
+// they do so by a small part of their depths, in board so thick that the step
+// shows.
+func (s *closing) shouldMeet(a, b *insert, by float64) bool {
+	return s.caliper() >= stepCaliper && exceeds(mostRim*min(s.reach(a), s.reach(b)), by)
+}
+
+const (
+	// mostRim is the share of the shallower flap's depth up to which an overlap of
+	// two is a mistaken size; what is to lie over another covers more of it. Common
+	// practice, no source.
+	mostRim = 1.0 / 3
+	// stepCaliper is the caliper, in mm, from which a flap that rests on another's
+	// rim visibly does not lie flat. Common practice, no source.
+	stepCaliper = 1
+)
+
 // sideFlap reports whether a panel hangs by a straight fold on a wall, square to
 // it or slanting, and carries nothing.
 func (s *closing) sideFlap(p *model.Panel) bool {
 	return p.Hang != nil && p.Hang.Curve.Kind == geom.Line && s.Of(p.Hang.Parent).OK && !s.parallel(p, p.Hang.Parent) && !s.hung[p]
+}
+
+// sharingCells lists the panels of the cells in which two panels lie, these too:
+// of those, what rides on another pushes the rest out of place.
+func (s *closing) sharingCells(i, j int) []*model.Panel {
+	var out []*model.Panel
+	for _, stack := range s.Stacks {
+		for _, c := range stack.Cells {
+			if slices.Contains(c.Panels, i) && slices.Contains(c.Panels, j) {
+				for _, k := range c.Panels {
+					out = append(out, s.Piece.Panels[k])
+				}
+			}
+		}
+	}
+	return out
 }
 
 // coverOf is a panel that lies outside two others in a cell and that another
