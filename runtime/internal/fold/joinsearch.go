@@ -1,7 +1,9 @@
 package fold
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -41,31 +43,34 @@ type joinSearch struct {
 //
 // What the even starts do not find is sought from the same starts by drawing the
 // edges that meet together end to end, in coordinates that keep every fold
-// between flat and a half turn on its side; then from the corners of that range
-// and from scattered places in it. The starts are the same each time and on every
+// between flat and a half turn on its side; then by closing one constraint after
+// another; then both ways from the corners of that range and from scattered places in it. The starts are the same each time and on every
 // processor.
 func (s *configuration) searchJoins(g *system) (held bool) {
 	t := &joinSearch{configuration: s, g: g, all: g.all(), best: s.values(g), miss: math.Inf(1)}
 	here := s.values(g)
 	start := make([]float64, len(here))
-	for _, pull := range []bool{false, true} {
-		if pull && len(g.unknowns) > mostScattered {
-			break
-		}
+	ways := []func([]float64){t.together, t.oneByOne, t.endToEnd}
+	if len(g.unknowns) > mostScattered {
+		ways = ways[:1]
+	}
+	for way, from := range ways {
 		for try := -1; try < len(joinStarts); try++ {
 			for i, u := range g.unknowns {
 				start[i] = s.joinStart(u, try, here[i])
 			}
 			// Even starts smaller than the folds found may lead to smaller ones: of
 			// tubes that close after one turn and after three, the first is meant.
-			if t.holds() && (pull || s.hasNear(g) || try >= 0 && joinStarts[try] >= t.largestOf()) {
+			if t.holds() && (way > 0 || s.hasNear(g) || try >= 0 && joinStarts[try] >= t.largestOf()) {
 				break
 			}
-			t.from(start, pull)
+			from(start)
 		}
 	}
 	for try := 0; !t.holds() && try < s.manyStarts(g); try++ {
-		t.from(s.startWithin(g, try), true)
+		if t.oneByOne(s.startWithin(g, try)); !t.holds() {
+			t.endToEnd(s.startWithin(g, try))
+		}
 	}
 	s.restore(g, t.best)
 	return t.reached
@@ -75,15 +80,43 @@ func (s *configuration) searchJoins(g *system) (held bool) {
 // ended.
 func (t *joinSearch) holds() bool { return t.reached && t.miss == 0 || t.stopped() }
 
-// from looks from one start and keeps what it finds if it is better. pull draws
-// edges together first.
-func (t *joinSearch) from(start []float64, pull bool) {
-	s, g := t.configuration, t.g
-	s.restore(g, start)
-	if pull {
-		s.toInside(g)
-		s.minimize(g, t.drawn(), byRange)
+// together closes all constraints at once from a start and keeps what it finds if
+// it is better.
+func (t *joinSearch) together(start []float64) {
+	t.restore(t.g, start)
+	t.finish()
+}
+
+// endToEnd does the same once it has drawn the edges that meet together.
+func (t *joinSearch) endToEnd(start []float64) {
+	t.restore(t.g, start)
+	t.toInside(t.g)
+	t.minimize(t.g, t.drawn(), byRange)
+	t.finish()
+}
+
+// leftApart is how far, in mm, a constraint may stay from its place for the next one
+// to be added: where one does not close at all, more of them will not help.
+const leftApart = 1
+
+// oneByOne closes the constraints one after another, each from the folds that close
+// the ones before: a vertex that is closed leaves its neighbours near to where they
+// have to be, while all together draw their folds in different ways.
+func (t *joinSearch) oneByOne(start []float64) {
+	t.restore(t.g, start)
+	t.toInside(t.g)
+	mates := t.drawn()
+	for n := range mates {
+		if t.minimize(t.g, mates[:n+1], byRange) > leftApart {
+			return
+		}
 	}
+	t.finish()
+}
+
+// finish closes what is closed nearly and keeps the folds if they are better.
+func (t *joinSearch) finish() {
+	s, g := t.configuration, t.g
 	gap := s.minimize(g, t.all, byAngle)
 	reached := gap < reachedTo
 	if reached {
@@ -127,17 +160,36 @@ func total(folds []float64) float64 {
 	return sum
 }
 
-// drawn is the system's constraints with edges that meet drawn end to end.
+// drawn is the system's constraints with edges that meet drawn end to end, in an
+// order in which each brings the fewest new folds: of equals the one with the
+// fewest folds, then the first.
 func (t *joinSearch) drawn() []*constraint {
-	if t.mates == nil {
-		for _, c := range t.all {
-			if c.pull != nil {
-				d := *c
-				d.points = c.pull
-				c = &d
+	if t.mates != nil {
+		return t.mates
+	}
+	rest, known := slices.Clone(t.all), map[int]bool{}
+	for len(rest) > 0 {
+		fresh := func(c *constraint) (n int) {
+			for _, u := range c.unknowns {
+				if !known[u] {
+					n++
+				}
 			}
-			t.mates = append(t.mates, c)
+			return n
 		}
+		next := slices.MinFunc(rest, func(a, b *constraint) int {
+			return cmp.Or(cmp.Compare(fresh(a), fresh(b)), cmp.Compare(len(a.unknowns), len(b.unknowns)))
+		})
+		rest = slices.DeleteFunc(rest, func(c *constraint) bool { return c == next })
+		for _, u := range next.unknowns {
+			known[u] = true
+		}
+		if next.pull != nil {
+			pulled := *next
+			pulled.points = next.pull
+			next = &pulled
+		}
+		t.mates = append(t.mates, next)
 	}
 	return t.mates
 }

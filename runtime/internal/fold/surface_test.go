@@ -147,21 +147,31 @@ func tetrahedron(corners [4]geom.Point3) *surface {
 // storey is a storey of a twisted tower: a regular polygon at the bottom and, turned
 // by twist radians, the rim of another above it, joined by a ring of triangles.
 func storey(n int, radius, height, twist float64) *surface {
-	s := &surface{}
-	var base []int
-	for i := range n {
-		a := 2 * math.Pi * float64(i) / float64(n)
-		s.corners = append(s.corners, geom.Point3{X: radius * math.Cos(a), Y: radius * math.Sin(a)})
-		base = append([]int{i}, base...)
+	return tower(n, radius, []float64{height}, []float64{twist})
+}
+
+// tower is twisted storeys on one another, each turned by its twist against the
+// one below, with the bottom of the lowest.
+func tower(n int, radius float64, heights, twists []float64) *surface {
+	s := &surface{faces: [][]int{nil}}
+	ring := func(high, turn float64) {
+		for i := range n {
+			a := 2*math.Pi*float64(i)/float64(n) + turn
+			s.corners = append(s.corners, geom.Point3{X: radius * math.Cos(a), Y: radius * math.Sin(a), Z: high})
+		}
 	}
+	high, turn := 0.0, 0.0
+	ring(high, turn)
 	for i := range n {
-		a := 2*math.Pi*float64(i)/float64(n) + twist
-		s.corners = append(s.corners, geom.Point3{X: radius * math.Cos(a), Y: radius * math.Sin(a), Z: height})
+		s.faces[0] = append([]int{i}, s.faces[0]...)
 	}
-	s.faces = append(s.faces, base)
-	for i := range n {
-		j := (i + 1) % n
-		s.faces = append(s.faces, []int{i, j, n + i}, []int{j, n + j, n + i})
+	for k := range heights {
+		high, turn = high+heights[k], turn+twists[k]
+		ring(high, turn)
+		for i := range n {
+			a, b := k*n+i, k*n+(i+1)%n
+			s.faces = append(s.faces, []int{a, b, n + a}, []int{b, n + b, n + a})
+		}
 	}
 	return s
 }
@@ -233,6 +243,22 @@ func TestTwistedStoreysClose(t *testing.T) {
 		s := storey(corners, 30, 15+45*rng.Float64(), (2*rng.Float64()-1)*math.Pi/float64(corners))
 		tree, cut := s.randomTree(rng)
 		s.closedBy(t, fmt.Sprint("storey ", n), tree, cut)
+	}
+}
+
+// Towers of two to five twisted storeys close by their meets round all corners
+// between the storeys, whichever tree of creases is left.
+func TestTowersClose(t *testing.T) {
+	rng := rand.New(rand.NewSource(8))
+	for n := range 24 {
+		corners := 3 + n%6
+		heights, twists := make([]float64, 2+n/6%4), make([]float64, 2+n/6%4)
+		for k := range heights {
+			heights[k], twists[k] = 15+45*rng.Float64(), (1.6*rng.Float64()-0.8)*math.Pi/float64(corners)
+		}
+		s := tower(corners, 30, heights, twists)
+		tree, cut := s.randomTree(rng)
+		s.closedBy(t, fmt.Sprint("tower ", n), tree, cut)
 	}
 }
 
