@@ -214,18 +214,20 @@ var hingePattern = pattern{cut: 3, tie: 1, holds: true}
 // workPattern is how a perforation was asked for.
 func workPattern(w *model.Work) pattern { return pattern{cut: w.Cut, tie: w.Tie} }
 
-// fit gives the number of cuts for a run and their length. An open run begins
-// and ends with a cut, a closed one has as many ties as cuts; ties keep their
-// length and cuts stretch or shrink alike. One cut as long as the run: no tie
-// found room.
+// fit gives the number of cuts for a run and their length: as many as find room at
+// the length asked for. An open run begins and ends with a cut, a closed one has as
+// many ties as cuts; ties keep their length and cuts stretch alike. They are shorter
+// only on a run that holds the board and has no room for two. One cut as long as the
+// run: no tie found room.
 func (p pattern) fit(run float64, closed bool) (cuts, length float64) {
+	period := p.cut + p.tie
 	if closed {
-		if cuts = math.Round(run / (p.cut + p.tie)); cuts < 1 {
+		if cuts = math.Floor((run + geom.Tiny) / period); cuts < 1 {
 			return 1, run
 		}
 		return cuts, run/cuts - p.tie
 	}
-	cuts = 1 + math.Max(0, math.Round((run-p.cut)/(p.cut+p.tie)))
+	cuts = 1 + math.Max(0, math.Floor((run-p.cut+geom.Tiny)/period))
 	if p.holds && run > 2*p.tie {
 		cuts = math.Max(2, cuts)
 	}
