@@ -67,7 +67,11 @@ func judgeSpine(s state, spine *model.Panel, first, second int) (Found, bool) {
 	if !s.Placements[i].OK || !s.Placements[j].OK {
 		return Found{}, false
 	}
-	wide := math.Abs(s.Placements[j].T.Sub(s.Placements[i].T).Dot(s.Placements[i].Normal()))
+	out := s.Placements[i].Normal()
+	if across, _ := geom.Degrees(spineTurn).SinCos(); out.Cross(s.Placements[j].Normal()).Len() > across {
+		return Found{}, false // its hinges run across one another
+	}
+	wide := math.Abs(s.Placements[j].T.Sub(s.Placements[i].T).Dot(out))
 	t := s.Piece.Board.Caliper
 	if wide > t*float64(len(s.Piece.Panels)) {
 		return Found{}, false // wider than all there is
