@@ -23,9 +23,24 @@ type Facing struct {
 	Round float64
 }
 
-// square is by how much of the gap a step across and back may miss its start:
-// two lines that lean to one another by up to six degrees still face.
-const square = 0.1
+// maxLean is the tangent of the greatest angle, 5.7 degrees, between two lines
+// that face at a place within both. A step across and back from p has the length
+// gap·tan(lean), exactly so for straight lines and within a curvature times gap
+// for others. The two distances that make up the step, from p and back, differ by
+// the factor cos(lean): at this lean by 0.5 %, 0.01 mm of 2 mm, so that one gap
+// describes the place from either side. At five times the value, 27
+// degrees, they would differ by 11 %, and the two sides of a wedge that closes by
+// one half of its length would be taken for a strip.
+const maxLean = 0.1
+
+// nearerBeyond is the share of a gap by which the line beyond an end may come
+// nearer than the end itself; the end is then a closest place all the same. For a
+// next line that turns toward the other by an angle v the share is 1 − cos(v), so
+// ends count up to a turn of 26 degrees, and the gap is at most 1/0.9 times the
+// distance next to it. The value must be above 0, since the next line begins at
+// the end and a parallel one is as near. At five times the value a line could turn
+// by 60 degrees and come within half of the gap that is reported for its corner.
+const nearerBeyond = 0.1
 
 // Facings visits every two lines that face each other at less than reach,
 // which may differ from pair to pair and is 0 for pairs of no interest. Lines
@@ -110,7 +125,7 @@ func (s *search) step(p geom.Point) geom.Point {
 	if gap <= onLine {
 		s.crossed = true
 	}
-	if gap >= s.best.Gap-geom.Tiny || back.Dist(p) > square*gap || !s.lines.atEnd(a, ta, q, gap) || !s.lines.atEnd(b, tb, back, gap) {
+	if gap >= s.best.Gap-geom.Tiny || back.Dist(p) > maxLean*gap || !s.lines.atEnd(a, ta, q, gap) || !s.lines.atEnd(b, tb, back, gap) {
 		return back
 	}
 	if board, void := between(a, b, ta, tb); board || void {
@@ -156,7 +171,7 @@ func (l *Lines) atEnd(a *Line, t float64, across geom.Point, gap float64) bool {
 		return true
 	}
 	_, far := l.All[beyond].Nearest(across)
-	return far > (1-square)*gap
+	return far > (1-nearerBeyond)*gap
 }
 
 // between tells what lies between two lines at the places where they face:

@@ -82,7 +82,7 @@ base.cut(path(%.12[2]f, %.12[3]f).by(%.12[1]f, 0).turn(%[4]g, about = (100, 100)
 }
 
 // Law: what a facing says is so: its two points lie on its two lines, as far
-// apart as it says, and no points near these lie closer.
+// apart as it says, and no points near these lie closer by more than a tenth.
 func TestFacingsAreTrue(t *testing.T) {
 	rng := rand.New(rand.NewSource(33))
 	seen := 0
@@ -102,10 +102,10 @@ base.score(path(0, %g).line(100, %g))`, high, rng.Float64()*5, 46+rng.Float64(),
 				t.Fatalf("%+v: %g and %g off its lines", f, dp, dq)
 			}
 			for _, d := range []float64{-0.01, 0.01} {
-				if p := f.A.At(math.Max(0, math.Min(1, tp+d))); p.Dist(f.Q) < f.Gap*(1-square)-1e-9 {
+				if p := f.A.At(math.Max(0, math.Min(1, tp+d))); p.Dist(f.Q) < f.Gap*0.9-1e-9 {
 					t.Fatalf("%+v: %g from %v", f, p.Dist(f.Q), p)
 				}
-				if q := f.B.At(math.Max(0, math.Min(1, tq+d))); q.Dist(f.P) < f.Gap*(1-square)-1e-9 {
+				if q := f.B.At(math.Max(0, math.Min(1, tq+d))); q.Dist(f.P) < f.Gap*0.9-1e-9 {
 					t.Fatalf("%+v: %g from %v", f, q.Dist(f.P), q)
 				}
 			}
@@ -113,6 +113,75 @@ base.score(path(0, %g).line(100, %g))`, high, rng.Float64()*5, 46+rng.Float64(),
 	}
 	if seen < 50 {
 		t.Errorf("only %d facings seen", seen)
+	}
+}
+
+// wedge has a slit from (10, 20) to (50, 20), and above it one that comes down
+// to (30, 22) at an angle of lean to it and goes on down at an angle of turn, past
+// the place nearest to (30, 20). It gives what faces of the slit and the line that
+// leans.
+func wedge(t *testing.T, lean, turn float64) []Facing {
+	t.Helper()
+	const gap = 2
+	tan, next := math.Tan(lean), 1.05*gap*math.Sin(turn)
+	l := lines(t, fmt.Sprintf(`
+base = panel("base", rect(60, 40))
+base.cut(path(10, 20).line(50, 20))
+base.cut(path(20, %.12f).line(30, 22).line(%.12f, %.12f))`, 20+gap+10*tan, 30+next*math.Cos(turn), 20+gap-next*math.Sin(turn)))
+	first := func(line *Line) float64 { return math.Round(math.Min(line.P.X, line.Q.X)) }
+	var out []Facing
+	reach := func(a, b *Line) float64 {
+		if first(a)+first(b) == 10+20 && a.Role == Slit && b.Role == Slit {
+			return 3
+		}
+		return 0
+	}
+	if err := l.Facings(t.Context(), 3, reach, func(f Facing) { out = append(out, f) }); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// Law: two lines that lean to one another face along the way if and only if the
+// tangent of the angle between them is at most 1/10, where the nearer end is
+// none of theirs: the line that goes on there comes much nearer.
+func TestFacingLean(t *testing.T) {
+	rng := rand.New(rand.NewSource(34))
+	for i := range 120 {
+		tan := 0.5 * rng.Float64()
+		if i%2 == 0 {
+			tan = 0.1 + (rng.Float64()-0.5)*0.02
+		}
+		if math.Abs(tan-0.1) < 1e-6 {
+			continue
+		}
+		fs := wedge(t, math.Atan(tan), 80*math.Pi/180)
+		if got, want := len(fs) == 1, tan < 0.1; got != want {
+			t.Fatalf("lines that lean by a tangent of %g face: %v, want %v", tan, got, want)
+		}
+	}
+}
+
+// Law: an end is the place where two lines face if and only if the line that
+// goes on there comes no nearer than 9/10 of the gap. It comes as near as the
+// cosine of its turn.
+func TestFacingEnd(t *testing.T) {
+	rng := rand.New(rand.NewSource(35))
+	for i := range 120 {
+		cos := 0.4 + 0.6*rng.Float64()
+		if i%2 == 0 {
+			cos = 0.9 + (rng.Float64()-0.5)*0.02
+		}
+		if math.Abs(cos-0.9) < 1e-6 {
+			continue
+		}
+		fs := wedge(t, 0.5+0.3*rng.Float64(), math.Acos(cos))
+		if got, want := len(fs) == 1, cos > 0.9; got != want {
+			t.Fatalf("an end before a turn with a cosine of %g faces: %v, want %v", cos, got, want)
+		}
+		if len(fs) == 1 && math.Abs(fs[0].Gap-2) > 1e-9 {
+			t.Fatalf("a gap of %g, want 2", fs[0].Gap)
+		}
 	}
 }
 
