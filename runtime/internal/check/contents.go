@@ -64,6 +64,7 @@ func misfitFound(ctx context.Context, p state, fit contact.Fit) Found {
 	for _, m := range fit.Misfits {
 		panels = append(panels, m.Panel)
 	}
+	panels = append(panels, fit.Contents.Panel) // out of its place, it takes the product along
 	f := foundf(fit.Contents.Site, panels, "%q %s in pose %q", fit.Contents.Name, misfit(fit.Contents, worst), p.name()).
 		in(p.Pose, "").
 		relate(worst.Panel.Site, "panel %q", worst.Panel.Name)

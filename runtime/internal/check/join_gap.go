@@ -136,6 +136,8 @@ func directionOf(g contact.Gap) string {
 			return fmt.Sprintf("it comes to lie %s off the %s of %q", mm(math.Abs(g.Off)), sideOf(g.Join), g.Join.B.Panel.Name)
 		}
 		return fmt.Sprintf("it lies along the %s of %q for %s, and %s are asked for", sideOf(g.Join), g.Join.B.Panel.Name, mm(g.Beyond), mm(g.Join.Reach))
+	case contact.Stopped:
+		return fmt.Sprintf("%s of its width meet board of %q, and no notch there lets it through", mm(g.Beyond), g.Join.B.Panel.Name)
 	case contact.Lengths:
 		return fmt.Sprintf("bent board keeps its lengths, and these edges are %s and %s long",
 			mm(g.Ends[0].Length()), mm(g.Ends[1].Length()))

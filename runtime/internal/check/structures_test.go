@@ -260,6 +260,12 @@ func TestStructuresAreLayeredAsClosedByHand(t *testing.T) {
 		// Front and back are raised, the ears turned in along the sides, then each
 		// side is raised outside them and rolled over.
 		"roll-over-tray": {"left, front ear right", "left, back ear left", "right, front ear left", "right, back ear right"},
+		// The big flap is folded in, the sides over it, the keeper over the sides, its
+		// tongue through the gap and behind the big flap. Dust flaps, then the lid.
+		"snap-lock": {
+			"left, seam", "left bottom, big", "right bottom, big", "keeper, left bottom", "keeper, right bottom", "big, tongue",
+			"lid, right dust", "lid, left dust", "front, lid tuck",
+		},
 		// The back of the header is folded down and glued; the floor and then the
 		// lid are closed over their dust flaps.
 		"hang-carton": {

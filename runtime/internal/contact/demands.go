@@ -17,7 +17,8 @@ import (
 // of both panels beside it; of two creases along one line, folded to the same
 // side, either both panels of one lie between those of the other or none. The
 // third condition, for boards that run on over a flat crease, holds by itself
-// since such boards are one facet. A crease that leads out of the plane is a
+// since such boards are one facet; the fold of a tongue, which leads to the other
+// side of its target, is asked for none. A crease that leads out of the plane is a
 // wall: what runs on over it lies on the other side of its panel.
 type demands struct {
 	facts   []fact
@@ -284,10 +285,32 @@ func (o *ordering) demandFacts() {
 		}
 	}
 	for _, q := range o.others {
-		if inside, ok := o.height(o.m, q, o.caliper/2); ok {
+		if inside, ok := o.height(o.m, q, o.caliper/2); ok && !o.goesBetween(q) && !o.foldedBy(q) {
 			o.give(q, inside, nil, nil)
 		}
 	}
+}
+
+// goesBetween reports whether m is a tongue and q its target, or the other way
+// round: the join says on which side it comes out, whatever its plane.
+func (o *ordering) goesBetween(q int32) bool {
+	return slices.ContainsFunc(o.bonds, func(b bond) bool {
+		return (b.a == o.m && b.b == q || b.a == q && b.b == o.m) && o.goesThrough(b.join)
+	})
+}
+
+// foldedBy reports whether the pose names panels of both m and q in an order of
+// folding, and their planes are so near that folding decides: within a caliper.
+func (o *ordering) foldedBy(q int32) bool {
+	if _, far := o.height(o.m, q, o.caliper+geom.SnapTolerance); far {
+		return false
+	}
+	return o.named(o.m) && o.named(q)
+}
+
+// named reports whether the pose's order of folding names a panel of a facet.
+func (o *ordering) named(q int32) bool {
+	return slices.ContainsFunc(o.Pose.Pose.Order, func(p *model.Panel) bool { return o.of[o.index[p]] == q })
 }
 
 // demandBonds keeps joined facets next to one another on the side that is named.

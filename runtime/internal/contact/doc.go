@@ -82,11 +82,14 @@
 // # The order of a cell
 //
 // Panels that are one board in the pose, joined over flat hinges, are a facet and
-// have one place. Facets are placed in the order in which they fold. For facet m
+// have one place. A tongue, a panel tucked in part that carries on in the plane of
+// the one it hangs on, is a facet of its own: it bends past a rim of its target to
+// the other side. Facets are placed in the order in which they fold. For facet m
 // and each facet q before it that shares a cell, the unknown is a sign: m inside q
 // or outside. Demands are
 //
-//   - facts: planes more than half a caliper apart, and facets folded on one
+//   - facts: planes more than half a caliper apart, unless the pose names an order
+//     of folding for both and they are within a caliper, and facets folded on one
 //     another, which lie on each other's inside when the fold is positive;
 //   - joins: a glued or tucked panel lies on the named side of its target, and
 //     nothing lies between the two;
@@ -128,6 +131,12 @@
 // Rim. Distance to a convex set is a convex function, so for a convex target the
 // largest lies at a corner; for any other the chords are searched by halving
 // until the bound d(mid) + length/2 leaves no more than 0.01 mm to be found.
+//
+// A panel held in part misses by how much less of it lies along the target's board
+// than is asked for: the reach is the largest distance, of a place of the panel's
+// rim over board, from the rim of the board that the panel covers. A tongue misses
+// as well by the least length of board that a line across it meets, over the lines
+// that leave the reach asked for beyond them.
 //
 // A Resize is the least change of one size that brings the gap to what was asked
 // for, all folds held. The gap is a convex function of the change for a convex

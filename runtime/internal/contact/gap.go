@@ -18,6 +18,7 @@ const (
 	ToOpening                // from a point of a panel to the opening or slit it should pass through
 	Moved                    // from where a point of a panel lay on its target in "closed"
 	Held                     // from how much of a panel lies along the other to how much is asked for
+	Stopped                  // how much of a tongue's width meets board where it should go through
 	Lengths                  // between the lengths of two edges, where a bent panel has one; no places in space
 	Places                   // between the places of two joins along edges, where a bent panel has one; none in space
 )
@@ -133,7 +134,7 @@ func (p *joints) miss(j *model.Join, move geom.Point3, l leave) Miss {
 	case j.B.Slit != nil:
 		return p.missSlit(a, b, j.B.Slit, move)
 	case j.Reach > 0:
-		return p.missHold(a, b, j.Reach, p.slab(j, l), move)
+		return p.missHold(j, p.slab(j, l), move)
 	}
 	worst := p.missPanel(a, joined(j), b, p.slab(j, l), move)
 	if h := j.A.Panel.Hang; j.B.Edge != nil && h != nil {

@@ -274,20 +274,26 @@ wall = panel("wall", rect(150, 60), on = floor.top, by = "bottom", `
 	}
 }
 
-// By hand: how far a square reaches over another, from the rim it covers.
+// By hand: how far a rectangle reaches over board, from the rim it covers.
 func TestHoldByHand(t *testing.T) {
-	on := rect(0, 0, 40, 40)[0]
+	on := rect(0, 0, 40, 40)
+	notched := [][]geom.Point{{{X: 0}, {X: 10}, {X: 10, Y: 12}, {X: 30, Y: 12}, {X: 30}, {X: 40}, {X: 40, Y: 40}, {Y: 40}}}
 	for _, c := range []struct {
 		name string
+		on   [][]geom.Point
 		over []geom.Point
 		held float64
 	}{
-		{"over one side", rect(10, -20, 20, 26)[0], 6},
-		{"over a corner", rect(-20, -20, 26, 28)[0], 6},
-		{"all on it", rect(5, 5, 10, 10)[0], math.Inf(1)},
-		{"beside it", rect(50, 0, 10, 10)[0], 0},
+		{"over one side", on, rect(10, -20, 20, 26)[0], 6},
+		{"over a corner", on, rect(-20, -20, 26, 28)[0], 6},
+		{"all on it", on, rect(5, 5, 10, 10)[0], math.Inf(1)},
+		{"beside it", on, rect(50, 0, 10, 10)[0], 0},
+		{"in a notch", notched, rect(11, -10, 18, 20)[0], 0},
+		{"in a notch, from side to side", notched, rect(10, -10, 20, 20)[0], 0},
+		{"past the end of a notch", notched, rect(11, -10, 18, 28)[0], 6},
+		{"past its end, from side to side", notched, rect(10, -10, 20, 28)[0], 6},
 	} {
-		held, _ := heldBy(c.over, on)
+		held, _ := heldBy(c.over, c.on)
 		if held != c.held && !(math.Abs(held-c.held) <= 1e-9) {
 			t.Errorf("%s: %g, want %g", c.name, held, c.held)
 		}

@@ -5,75 +5,148 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
+	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// missHold is how much less of panel i lies along panel k than the reach asks
-// for, or how far what lies over it is off the slab, whichever is more. Beyond is
-// how much of it does lie there.
-func (p *joints) missHold(i, k int, reach float64, s slab, move geom.Point3) Miss {
+// goesThrough reports whether a tuck is a tongue: a panel held in part that
+// carries on in the plane of the panel it hangs on. What it hangs on stays on the
+// side from which it folded, and the tongue bends past a rim of the target, that
+// of a notch or a window, to the other side.
+func (p *Posed) goesThrough(j *model.Join) bool {
+	if j.Kind != model.TuckJoin || j.Reach <= 0 || j.B.IsThrough() || j.A.Panel.Hang == nil {
+		return false
+	}
+	turn := p.Pose.Angles[p.hang[p.index[j.A.Panel]]]
+	return turn.OK && math.Abs(turn.Degrees) <= flatTurn
+}
+
+// missHold is by how much a panel held in part misses: how much less of it lies
+// along the target's board than the reach asks for, how far what lies there is off
+// the slab, or how much of a tongue's width meets board wherever it could go
+// through, whichever is most. Beyond is how much of it does lie there, or how much
+// of the width is stopped.
+func (p *joints) missHold(j *model.Join, s slab, move geom.Point3) Miss {
+	i, k := p.index[j.A.Panel], p.index[j.B.Panel]
 	from, to := p.Pose.Place[i].RigidTransform, p.Pose.Place[k].RigidTransform
 	carry := from.Then(geom.RigidTransform{R: geom.Identity3().R, T: move}).Then(to.Inverse())
-	over := laid(p.Piece.Panels[i].Outline.Flatten(Flatten), carry)
-	on := p.Piece.Panels[k].Outline.Flatten(Flatten)
+	over, on := laid(j.A.Panel.Outline.Flatten(Flatten), carry), p.plates[k].body.Loops
 	held, spot := heldBy(over, on)
 	n := carry.Normal()
 	high := carry.T.Sub(spot.Space()).Dot(n) / n.Z // of the panel over the spot
 	at := spot.Space()
 	at.Z = high
-	m := Miss{To: Held, Beyond: held, Raw: max(0, reach-held), Panel: p.Piece.Panels[i]}
+	m := Miss{To: Held, Beyond: held, Raw: max(0, j.Reach-held), Panel: j.A.Panel}
 	m.At = to.Apply(at)
 	m.AtBlank = p.onBlank(k, m.At)
+	through := p.goesThrough(j)
+	if through {
+		s.lo, s.hi = min(s.lo, -s.hi), max(s.hi, -s.lo) // it bends from either side
+	}
 	if off := high - min(max(high, s.lo), s.hi); math.Abs(n.Z) < mostTilt {
-		m.Raw = reach
+		m.Raw = j.Reach
 	} else if math.Abs(off) > m.Raw {
 		m.Raw, m.Off = math.Abs(off), off
+	}
+	if through && math.Abs(n.Z) >= mostTilt {
+		base := j.A.Panel.Hang.By.Stretch()
+		p, q := carry.Apply(base.P.Space()).Plane(), carry.Apply(base.Q.Space()).Plane()
+		in := q.Sub(p).Unit().Left()
+		if n.Z < 0 {
+			in = in.Mul(-1) // seen from its back
+		}
+		if wide := stopped(over, on, p, in, j.Reach); wide > max(Rim, m.Raw) {
+			m.To, m.Raw, m.Beyond, m.Off = Stopped, wide, wide, 0
+		}
 	}
 	return m
 }
 
-// heldBy is how far a shape reaches over another, in one plane: from the part of
-// the other's rim that it covers to its farthest place over the other; all of it,
-// +Inf, where it covers no rim. The farthest place is looked for on the rim of what
-// the two share, at holdSamples places of each side.
-func heldBy(over, on []geom.Point) (held float64, spot geom.Point) {
-	shared := polygon.Clip(over, polygon.Hull([][]geom.Point{on}))
-	if !polygon.Solid(shared) {
-		return 0, polygon.Centroid(over)
-	}
-	spot = polygon.Centroid(shared)
-	type segment struct{ p, q geom.Point }
-	var rim []segment
-	for i, p := range on {
-		q := on[(i+1)%len(on)]
-		length := p.Dist(q)
-		if length == 0 {
-			continue
-		}
-		dir := q.Sub(p).Mul(1 / length)
-		for _, v := range common(Along([][]geom.Point{over}, p, dir), []Stretch{{0, length}}) {
-			rim = append(rim, segment{p.Add(dir.Mul(v.From)), p.Add(dir.Mul(v.To))})
-		}
-	}
-	if len(rim) == 0 {
-		return math.Inf(1), spot
-	}
-	for i, p := range shared {
-		q := shared[(i+1)%len(shared)]
-		for k := range holdSamples {
-			c, near := p.Lerp(q, float64(k)/holdSamples), math.Inf(1)
-			for _, r := range rim {
-				t := 0.0
-				if d := r.q.Sub(r.p); d.Dot(d) > 0 {
-					t = min(max(c.Sub(r.p).Dot(d)/d.Dot(d), 0), 1)
-				}
-				near = min(near, c.Dist(r.p.Lerp(r.q, t)))
+// heldBy is how far a shape reaches over board, in one plane: from the part of the
+// board's rim that it covers to its farthest place over the board; all of it, +Inf,
+// where it covers no rim. The region that the two share ends at the shape's own
+// rim or at the board's, and there at nought, so the farthest place is looked for on
+// the shape's rim over board, at holdSamples places of each stretch.
+func heldBy(over []geom.Point, on [][]geom.Point) (held float64, spot geom.Point) {
+	spot = polygon.Centroid(over)
+	var rim []geom.Curve
+	for _, loop := range on {
+		sides(loop, func(p, dir geom.Point, length float64) {
+			for _, v := range common(Along([][]geom.Point{over}, p, dir), []Stretch{{0, length}}) {
+				rim = append(rim, geom.LineFrom(p.Add(dir.Mul(v.From)), p.Add(dir.Mul(v.To))))
 			}
-			held = max(held, near)
-		}
+		})
 	}
+	sides(over, func(p, dir geom.Point, length float64) {
+		for _, v := range common(Along(on, p, dir), []Stretch{{0, length}}) {
+			for k := range holdSamples + 1 {
+				c := p.Add(dir.Mul(v.From + v.Length()*float64(k)/holdSamples))
+				if onRim(c, on) {
+					continue // a side along the board's own rim lies beside it as well
+				}
+				near := math.Inf(1)
+				for _, r := range rim {
+					_, d := r.Nearest(c)
+					near = min(near, d)
+				}
+				if near > held {
+					held, spot = near, c
+				}
+			}
+		}
+	})
 	return held, spot
 }
 
-// holdSamples is how many places of each side are looked at: what is found is
-// less than the true reach by no more than a sixteenth of a side.
+// holdSamples is how many parts of a stretch there are between the places looked
+// at: what is found is less than the true reach by no more than a sixteenth of it.
 const holdSamples = 8
+
+// sides calls visit with the sides of a loop that have a length: where each
+// begins, its direction and its length.
+func sides(loop []geom.Point, visit func(p, dir geom.Point, length float64)) {
+	for i, p := range loop {
+		q := loop[(i+1)%len(loop)]
+		if length := p.Dist(q); length > geom.Tiny {
+			visit(p, q.Sub(p).Mul(1/length), length)
+		}
+	}
+}
+
+// onRim reports whether a point lies on a side of some loops, within
+// geom.SnapTolerance.
+func onRim(c geom.Point, loops [][]geom.Point) bool {
+	for _, loop := range loops {
+		for i, p := range loop {
+			if _, d := geom.LineFrom(p, loop[(i+1)%len(loop)]).Nearest(c); d <= geom.SnapTolerance {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// stopped is how much of a tongue's width meets board where it goes through the
+// target at the best place: the least, over lines across the tongue, of what the
+// two have in common on the line. The tongue begins at a point with its board
+// toward in; all but the last reach mm of it may lie before the line.
+func stopped(over []geom.Point, on [][]geom.Point, at, in geom.Point, reach float64) float64 {
+	deep := 0.0
+	for _, q := range over {
+		deep = max(deep, q.Sub(at).Dot(in))
+	}
+	least := math.Inf(1)
+	for k := range throughSamples + 1 {
+		d := max(0, deep-reach) * float64(k) / throughSamples
+		start, wide := at.Add(in.Mul(d+geom.SnapTolerance)), 0.0
+		dir := in.Left()
+		for _, v := range common(Along([][]geom.Point{over}, start, dir), Along(on, start, dir)) {
+			wide += v.Length()
+		}
+		least = min(least, wide)
+	}
+	return least
+}
+
+// throughSamples is how many steps there are between the lines across a tongue
+// that are tried: notches are some millimetres deep, tongues some tens.
+const throughSamples = 64

@@ -12,7 +12,9 @@ import (
 )
 
 // facet is the panels of a stack that continue one another over hinges that are
-// flat in the pose: they leave the plane together and have one place in it.
+// flat in the pose: they leave the plane together and have one place in it. A
+// tongue is a facet of its own, since it goes through to the other side of its
+// target.
 type facet struct {
 	panels []int
 	up     bool    // its outside looks out of the stack
@@ -222,7 +224,7 @@ func (o *ordering) maximal(n int) {
 	}
 }
 
-// findFacets joins panels over flat hinges and sorts the facets as they fold.
+// findFacets joins panels over flat hinges, those of tongues aside, and sorts the facets as they fold.
 func (o *ordering) findFacets() {
 	sets := disjoint.New(len(o.plates))
 	for i := range o.of {
@@ -231,9 +233,15 @@ func (o *ordering) findFacets() {
 	for _, i := range o.stack.Panels {
 		o.of[i] = 0
 	}
+	tongues := map[*model.Hinge]bool{}
+	for _, j := range o.Piece.Joins {
+		if o.goesThrough(j) && o.Requires(j) {
+			tongues[j.A.Panel.Hang] = true
+		}
+	}
 	for k, h := range o.Piece.Hinges {
 		i, j := o.index[h.Parent], o.index[h.Child]
-		if o.of[i] == 0 && o.of[j] == 0 && o.isFlat(k) {
+		if o.of[i] == 0 && o.of[j] == 0 && o.isFlat(k) && !tongues[h] {
 			sets.Join(i, j)
 		}
 	}
@@ -351,7 +359,7 @@ func (o *ordering) place(m int32, granted []bool) (all []bool, ok bool) {
 		}
 	}
 	for k := len(o.others) - 1; k >= 0; k-- {
-		if inside, ok := o.height(m, o.others[k], geom.SnapTolerance); ok {
+		if inside, ok := o.height(m, o.others[k], geom.SnapTolerance); ok && !o.foldedBy(o.others[k]) {
 			wish(o.others[k], inside)
 		}
 	}

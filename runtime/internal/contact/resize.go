@@ -115,8 +115,9 @@ func (p *Posed) dimensions(j *model.Join) []dimension {
 	if j.B.Edge != nil {
 		out = p.across(out, j.B.Panel, edgeOf(chain[len(chain)-1], j.B.Panel), *j.B.Edge)
 	}
-	// What should pass through an opening or a slit reaches as far as it is long.
-	if j.B.IsThrough() {
+	// What should pass through an opening or a slit, or be held in part, reaches as
+	// far as it is long.
+	if j.B.IsThrough() || j.Reach > 0 {
 		out = p.outward(out, j.A.Panel, edgeOf(chain[0], j.A.Panel))
 	}
 	return out
