@@ -45,6 +45,7 @@ var levels = map[string]place{
 	"runtime/diag":              {row: 1, outside: []string{"github.com/rivo/uniseg"}},
 	"runtime/internal/region":   {row: 1},
 	"runtime/internal/disjoint": {row: 0},
+	"runtime/internal/parallel": {row: 0},
 	"runtime/internal/polygon":  {row: 1},
 	"runtime/board":             {row: 1},
 

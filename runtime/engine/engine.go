@@ -16,6 +16,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/internal/check"
+	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/internal/script"
 	"github.com/creasewright/creasewright/runtime/limit"
@@ -104,6 +105,7 @@ type run struct {
 	findings []*diag.Finding
 	waived   []diag.Waived
 	cautions []string
+	views    []preview.View                 // of every piece in the poses that are pictured
 	laid     func() (*preview.Sheet, error) // see sheet
 	at       source.Site                    // the piece that a stage works on
 }
@@ -141,7 +143,14 @@ func (r *run) all(ctx context.Context) (Result, error) {
 	if r.pieces, err = simulate.Run(ctx, r.design, r.blanks); err != nil {
 		return Result{}, err
 	}
-	if r.findings, r.waived, err = check.Run(ctx, r.design, r.pieces, r.findings); err != nil {
+	// The folded views are drawn while the rules judge; their marks follow.
+	if err = parallel.Steps(ctx,
+		func() (err error) { r.views, err = r.draw(ctx); return },
+		func() (err error) {
+			r.findings, r.waived, err = check.Run(ctx, r.design, r.pieces, r.findings)
+			return
+		},
+	); err != nil {
 		return Result{}, err
 	}
 	check.InScriptOrder(r.findings, r.req.Script)
@@ -218,8 +227,8 @@ func (r *run) result(exit Exit, files []File) Result {
 func (r *run) crashed(fault any) Result {
 	stack, at := debug.Stack(), r.at
 	switch p := fault.(type) {
-	case passedOn:
-		fault, stack = p.fault, p.stack
+	case parallel.Panic:
+		fault, stack = p.Fault, p.Stack
 	case *script.Panic:
 		fault, stack, at = p.Fault, p.Stack, p.Site
 	}

@@ -1,12 +1,12 @@
 package engine
 
 import (
-	"cmp"
 	"context"
 	"sync"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
+	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -58,12 +58,13 @@ func (r *run) files(ctx context.Context, ending emit.When) ([]File, error) {
 	for i, f := range wanted {
 		makers[i] = r.maker(ctx, f)
 	}
-	out, errs := make([]File, len(wanted)), make([]error, len(wanted))
-	err := each(ctx, len(wanted), func(i int) {
+	out := make([]File, len(wanted))
+	err := parallel.Each(ctx, len(wanted), func(i int) error {
 		text, err := makers[i]()
-		out[i], errs[i] = File{wanted[i].Name, wanted[i].Format.Traits, text}, err
+		out[i] = File{wanted[i].Name, wanted[i].Format.Traits, text}
+		return err
 	})
-	switch err := cmp.Or(append(errs, err)...); {
+	switch {
 	case err == nil:
 		return out, nil
 	case ctx.Err() == nil:
@@ -102,21 +103,18 @@ func (r *run) told() emit.Run {
 }
 
 // sheet gives what lays out the sheet that pictures are drawn from, once for all
-// of them. The folded views are made before.
+// of them.
 func (r *run) sheet(ctx context.Context) func() (*preview.Sheet, error) {
 	if r.laid == nil {
 		shown := worthShowing(r.findings)
-		views, err := r.views(ctx, shown)
+		for i := range r.views {
+			r.views[i].Mark(shown)
+		}
 		in := preview.Input{
-			Script: r.req.Script, Design: r.design, Blanks: r.blanks, Folds: r.folds(), Views: views,
+			Script: r.req.Script, Design: r.design, Blanks: r.blanks, Folds: r.folds(), Views: r.views,
 			Findings: shown, Cautions: r.cautions,
 		}
-		r.laid = sync.OnceValues(func() (*preview.Sheet, error) {
-			if err != nil {
-				return nil, err
-			}
-			return preview.Lay(ctx, in)
-		})
+		r.laid = sync.OnceValues(func() (*preview.Sheet, error) { return preview.Lay(ctx, in) })
 	}
 	return r.laid
 }

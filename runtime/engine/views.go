@@ -1,11 +1,12 @@
 package engine
 
 import (
-	"cmp"
 	"context"
+	"slices"
 
-	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/internal/check"
+	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/internal/scene"
 	"github.com/creasewright/creasewright/runtime/simulate"
@@ -19,9 +20,12 @@ const (
 	mostPictured  = 3000
 )
 
-// views are the folded pictures: every piece in every pose that folds it. One
-// that folds nothing would only show the flat blank askew.
-func (r *run) views(ctx context.Context, found []*diag.Finding) ([]preview.View, error) {
+// draw makes the folded pictures, if any file shows them: every piece in every
+// pose that folds it. One that folds nothing would only show the flat blank askew.
+func (r *run) draw(ctx context.Context) ([]preview.View, error) {
+	if !r.isPictured() {
+		return nil, nil
+	}
 	var in []scene.Input
 	pictured := 0
 	for i, b := range r.blanks {
@@ -35,9 +39,16 @@ func (r *run) views(ctx context.Context, found []*diag.Finding) ([]preview.View,
 			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p)})
 		}
 	}
-	out, errs := make([]preview.View, len(in)), make([]error, len(in))
-	err := each(ctx, len(in), func(i int) { out[i], errs[i] = preview.Folded(ctx, in[i], found) })
-	return out, cmp.Or(append(errs, err)...)
+	out := make([]preview.View, len(in))
+	err := parallel.Each(ctx, len(in), func(i int) (err error) { out[i], err = preview.Folded(ctx, in[i]); return })
+	return out, err
+}
+
+// isPictured reports whether any file that the run may make is a picture.
+func (r *run) isPictured() bool {
+	return slices.ContainsFunc(r.formats().Files(emit.When(Clean), nil, r.req.Also), func(f emit.File) bool {
+		return pictures[f.Format.Kind].design != nil
+	})
 }
 
 func foldsAnything(p *simulate.State) bool {

@@ -18,6 +18,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
+	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -133,26 +134,24 @@ func states(ctx context.Context, d *model.Design, b *blank.Blank, folded *fold.F
 	if err != nil {
 		return nil, err
 	}
-	var closed *contact.Posed
-	var out []*State
-	for _, pose := range folded.Poses {
-		if pose.Pose.Name == model.PoseFlat {
-			continue
-		}
-		posed, err := boards.In(ctx, pose)
-		if err != nil {
-			return nil, err
-		}
-		if posed.Closed() {
-			closed = posed
-		}
-		s, err := measure(ctx, d, b, posed, closed)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, s)
+	poses := slices.Clone(folded.Poses)
+	poses = slices.DeleteFunc(poses, func(p *fold.Pose) bool { return p.Pose.Name == model.PoseFlat })
+	posed, out := make([]*contact.Posed, len(poses)), make([]*State, len(poses))
+	if err := parallel.Each(ctx, len(poses), func(i int) (err error) {
+		posed[i], err = boards.In(ctx, poses[i])
+		return
+	}); err != nil {
+		return nil, err
 	}
-	return out, nil
+	var closed *contact.Posed
+	if i := slices.IndexFunc(posed, (*contact.Posed).Closed); i >= 0 {
+		closed = posed[i]
+	}
+	err = parallel.Each(ctx, len(poses), func(i int) (err error) {
+		out[i], err = measure(ctx, d, b, posed[i], closed)
+		return
+	})
+	return out, err
 }
 
 // measure takes all measures of a pose whose contacts are known. The pose
@@ -168,20 +167,21 @@ func measure(ctx context.Context, d *model.Design, b *blank.Blank, p, closed *co
 		func() (err error) { s.Gaps, err = p.Gaps(ctx, closed); return },
 	}
 	if p.Closed() {
-		if sizes, ok := p.Sizes(); ok {
-			s.Sizes = &sizes
-		}
 		steps = append(steps,
+			func() error { s.Sizes = sizes(p); return nil },
 			func() (err error) { s.Slots, err = p.Slots(ctx, contact.SlotMargin); return },
 			func() (err error) { s.Covers, err = p.Covers(ctx); return },
 			func() (err error) { s.Fits, err = fits(ctx, d, p); return })
 	}
-	for _, step := range steps {
-		if err := step(); err != nil {
-			return nil, err
-		}
+	return s, parallel.Steps(ctx, steps...)
+}
+
+// sizes are the sizes of a closed piece, nil when no panel has a place.
+func sizes(p *contact.Posed) *Sizes {
+	if s, ok := p.Sizes(); ok {
+		return &s
 	}
-	return s, nil
+	return nil
 }
 
 // newState is what holds of a piece anywhere on its way to a pose.

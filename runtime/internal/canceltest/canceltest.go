@@ -80,8 +80,9 @@ const (
 	tries = 32
 
 	// afterwards is how many looks a stage may still take once its context has
-	// ended, as every loop and goroutine under way has to notice.
-	afterwards = 64
+	// ended, as every loop of every goroutine under way has to notice: some 70 were
+	// seen with two goroutines.
+	afterwards = 256
 )
 
 // Stops checks that a stage of work gives no error under a context that does

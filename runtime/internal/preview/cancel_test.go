@@ -40,7 +40,7 @@ func TestSheetStops(t *testing.T) {
 	}
 	closed := posed.Poses[len(posed.Poses)-1]
 	canceltest.Stops(t, func(ctx context.Context) error {
-		_, err := Folded(ctx, scene.Input{Blank: in.Blanks[0], Pose: closed}, nil)
+		_, err := Folded(ctx, scene.Input{Blank: in.Blanks[0], Pose: closed})
 		return err
 	})
 }

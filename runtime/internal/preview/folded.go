@@ -13,11 +13,9 @@ import (
 
 // Folded is the view of a piece in a pose: from the front, and small from
 // behind; one that stands open away from the front, as a tray does on its root
-// panel, is seen lying, from above and small from below. A finding about the
-// pose is marked where its spot can be seen, in the first picture for choice;
-// where board hides it from both sides the first picture is marked at that place
-// all the same. An error is that of a context which has ended.
-func Folded(ctx context.Context, in scene.Input, found []*diag.Finding) (View, error) {
+// panel, is seen lying, from above and small from below. An error is that of a
+// context which has ended.
+func Folded(ctx context.Context, in scene.Input) (View, error) {
 	sc, err := scene.New(ctx, in)
 	if err != nil {
 		return View{}, err
@@ -36,12 +34,18 @@ func Folded(ctx context.Context, in scene.Input, found []*diag.Finding) (View, e
 			return View{}, err
 		}
 	}
+	return v, nil
+}
+
+// Mark marks those of some findings that are about the view's pose, each where its
+// spot can be seen, in the first picture for choice; where board hides it from both
+// sides the first picture is marked at that place all the same.
+func (v *View) Mark(found []*diag.Finding) {
 	for _, f := range found {
 		if f.Piece == v.Piece && f.Pose == v.Title && f.At != nil && f.At.Finite() {
 			v.mark(f)
 		}
 	}
-	return v, nil
 }
 
 // aspect is a side to look from and what the picture is called.

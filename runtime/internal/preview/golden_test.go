@@ -29,11 +29,12 @@ func svg(in Input) []byte {
 	panic(err)
 }
 
-// foldedView is Folded with a context that does not end.
+// foldedView is Folded with a context that does not end, marked.
 func foldedView(in scene.Input, found []*diag.Finding) View {
-	v, err := Folded(context.Background(), in, found)
+	v, err := Folded(context.Background(), in)
 	if err != nil {
 		panic(err)
 	}
+	v.Mark(found)
 	return v
 }
