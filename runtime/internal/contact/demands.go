@@ -26,6 +26,8 @@ type demands struct {
 	creases []crease
 	walls   []wall
 	lines   []line
+	// By facet, the enclosures of which it is placed last.
+	enclosures [][]enclosure
 }
 
 // fact says that facet a, folded flat on b, lies inside it or outside.
@@ -64,6 +66,13 @@ type wall struct {
 	facet, line int32
 	inward      bool // it leads to the inside of the stack
 	hinge       *model.Hinge
+}
+
+// enclosure is a facet that carries a wall along the line of a crease between two
+// others, a < b: it may not lie between them.
+type enclosure struct {
+	facet, a, b int32
+	hinge       *model.Hinge // of the crease
 }
 
 // line is a place of creases in the stack's plane: from p to q, board on the
@@ -113,6 +122,16 @@ func (o *ordering) findDemands() {
 		for k := range o.lines {
 			if i == k || o.lines[i].along(&o.lines[k]) {
 				o.lines[i].beside = append(o.lines[i].beside, int32(k))
+			}
+		}
+	}
+	o.enclosures = make([][]enclosure, len(o.facets))
+	for _, w := range o.walls {
+		for _, c := range o.creases {
+			a, b := min(c.a, c.b), max(c.a, c.b)
+			if w.facet != a && w.facet != b && slices.Contains(o.lines[w.line].beside, c.line) {
+				last := max(b, w.facet)
+				o.enclosures[last] = append(o.enclosures[last], enclosure{w.facet, a, b, c.hinge})
 			}
 		}
 	}
@@ -408,7 +427,9 @@ func (o *ordering) nest(k int, a int32) {
 // meetPair reports whether two facets share a cell.
 func (o *ordering) meetPair(a, b int32) bool { return o.meetIn(a, b, b) }
 
-// demandWalls keeps boards out of walls.
+// demandWalls keeps boards out of walls, and walls out of folds: a wall that hangs
+// on a facet along the line of a crease would lead through it if the facet lay
+// between the crease's two.
 func (o *ordering) demandWalls() {
 	for _, w := range o.walls {
 		crossed := o.lines[w.line].crossed
@@ -420,6 +441,13 @@ func (o *ordering) demandWalls() {
 			if _, over := slices.BinarySearch(crossed, o.m); over {
 				o.give(w.facet, !w.inward, nil, w.hinge)
 			}
+		}
+	}
+	for _, e := range o.enclosures[o.m] {
+		if f := e.facet; f == o.m {
+			o.same(e.a, e.b, nil, e.hinge)
+		} else if o.meetPair(f, e.a) {
+			o.give(f, o.isOuter(f, e.a), nil, e.hinge)
 		}
 	}
 }
