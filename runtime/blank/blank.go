@@ -42,8 +42,8 @@ func (l Layer) Length() float64 {
 // outside, clockwise round a hole.
 type Ring []geom.Curve
 
-// Sheet is one panel's board after windows, in the blank frame.
-type Sheet struct {
+// Region is one panel's board after windows, in the blank frame.
+type Region struct {
 	Panel  *model.Panel
 	Rings  []Ring
 	Area   float64
@@ -68,12 +68,12 @@ type HingeLine struct {
 // Blank is one piece laid flat. Everything is in the blank frame: the root
 // panel's axes, seen from the outside.
 type Blank struct {
-	Piece  *model.Piece
-	Layers []Layer // kinds that occur, in file order
-	Sheets []Sheet // one a panel, in the order of the piece's panels
-	Hinges []HingeLine
-	Bounds geom.Box
-	Area   float64
+	Piece   *model.Piece
+	Layers  []Layer  // kinds that occur, in file order
+	Regions []Region // one a panel, in the order of the piece's panels
+	Hinges  []HingeLine
+	Bounds  geom.Box
+	Area    float64
 }
 
 // Kind is what a line does to the board: the word used in files and reports.

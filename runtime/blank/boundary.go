@@ -34,7 +34,7 @@ func (l *layout) rings(halves []region.HalfEdge) []Ring {
 			}
 		}
 		if len(own) > 0 {
-			out = append(out, closeUp(l.join(l.startAtVertex(own))))
+			out = append(out, closeGaps(l.join(l.startAtVertex(own))))
 		}
 	}
 	return out
@@ -76,7 +76,7 @@ func bridge(small *region.Arrangement, halves []region.HalfEdge) []region.HalfEd
 	}
 	for n := range surplus {
 		for surplus[n] > 0 {
-			to := nearestShort(small.Nodes, surplus, n)
+			to := nearestDeficit(small.Nodes, surplus, n)
 			if to < 0 {
 				return halves
 			}
@@ -90,9 +90,9 @@ func bridge(small *region.Arrangement, halves []region.HalfEdge) []region.HalfEd
 	return halves
 }
 
-// nearestShort is the node nearest to n, within a bridge, where more boundary
+// nearestDeficit is the node nearest to n, within a bridge, where more boundary
 // leaves than arrives; −1 for none.
-func nearestShort(nodes []geom.Point, surplus []int, n int) int {
+func nearestDeficit(nodes []geom.Point, surplus []int, n int) int {
 	best, dist := -1, maxBridge
 	for k, s := range surplus {
 		if d := nodes[k].Dist(nodes[n]); s < 0 && d < dist {
@@ -102,8 +102,8 @@ func nearestShort(nodes []geom.Point, surplus []int, n int) int {
 	return best
 }
 
-// closeUp puts a line into every gap between the curves of a ring.
-func closeUp(ring Ring) Ring {
+// closeGaps puts a line into every gap between the curves of a ring.
+func closeGaps(ring Ring) Ring {
 	out := make(Ring, 0, len(ring))
 	for i, c := range ring {
 		out = append(out, c)
@@ -114,9 +114,9 @@ func closeUp(ring Ring) Ring {
 	return out
 }
 
-// enclosed is the area inside a ring, negative round a hole, reckoned from a
+// signedArea is the area inside a ring, negative round a hole, reckoned from a
 // point of the ring so that far-off panels lose no digits.
-func enclosed(ring Ring) float64 {
+func signedArea(ring Ring) float64 {
 	if len(ring) == 0 {
 		return 0
 	}
@@ -128,9 +128,9 @@ func enclosed(ring Ring) float64 {
 	return sum
 }
 
-// sheets gives each panel's board after windows. Its boundary is every piece
+// regions gives each panel's board after windows. Its boundary is every piece
 // with that board on one side only, whatever kind of line the piece is.
-func (l *layout) sheets() []Sheet {
+func (l *layout) regions() []Region {
 	bounds := make([][]region.HalfEdge, len(l.panels))
 	for i := range l.Edges {
 		s := &l.sides[i]
@@ -145,7 +145,7 @@ func (l *layout) sheets() []Sheet {
 			}
 		}
 	}
-	out := make([]Sheet, len(l.panels))
+	out := make([]Region, len(l.panels))
 	for i, p := range l.panels {
 		if ended(l.ctx, i) {
 			return nil
@@ -153,7 +153,7 @@ func (l *layout) sheets() []Sheet {
 		out[i].Panel = p
 		for _, ring := range l.rings(bounds[i]) {
 			out[i].Rings = append(out[i].Rings, ring)
-			out[i].Area += enclosed(ring)
+			out[i].Area += signedArea(ring)
 		}
 	}
 	for i, v := range l.classes {

@@ -27,14 +27,14 @@ func (l *layout) classify(p region.Edge, s *sides) class {
 	case l.slit(p):
 		return class{kind: CutLine}
 	}
-	hinge := l.joining(p, s)
+	hinge := l.joiningHinge(p, s)
 	switch {
 	case hinge >= 0 && l.hingeKinds[hinge] != "":
 		return class{kind: l.hingeKinds[hinge], by: owner{hingeStretch, hinge}, joined: true}
 	case hinge < 0 && !s.unbroken():
 		return class{kind: CutLine}
 	}
-	kind, by := l.worked(p)
+	kind, by := l.workAlong(p)
 	return class{kind: kind, by: by, joined: hinge >= 0}
 }
 
@@ -52,11 +52,11 @@ func (l *layout) slit(p region.Edge) bool {
 	})
 }
 
-// joining is the first hinge along the piece that joins the board there; −1
+// joiningHinge is the first hinge along the piece that joins the board there; −1
 // for none.
-func (l *layout) joining(p region.Edge, s *sides) int {
+func (l *layout) joiningHinge(p region.Edge, s *sides) int {
 	for _, u := range p.Origins {
-		if hinge := l.carried[u.Curve].hinge; hinge >= 0 && l.joins(hinge, s) {
+		if hinge := l.curveHinges[u.Curve].hinge; hinge >= 0 && l.joins(hinge, s) {
 			return hinge
 		}
 	}
@@ -71,9 +71,9 @@ func (l *layout) joins(hinge int, s *sides) bool {
 		s.has(leftSide, child) && s.has(rightSide, parent)
 }
 
-// worked is the kind of line worked along the piece and the work it comes
+// workAlong is the kind of line worked along the piece and the work it comes
 // from; of several the deepest, then the first made.
-func (l *layout) worked(p region.Edge) (Kind, owner) {
+func (l *layout) workAlong(p region.Edge) (Kind, owner) {
 	kind, by := Kind(""), owner{}
 	for _, u := range p.Origins {
 		o := l.owners[u.Curve]
@@ -115,7 +115,7 @@ func workKind(w *model.Work) Kind {
 // hinge that leans outward is worked from the other side. A groove is cut from the
 // side that closes.
 func hingeKind(h *model.Hinge, poses []*model.Pose) Kind {
-	lean := leanOf(h, poses)
+	lean := foldSign(h, poses)
 	switch {
 	case lean == 0 || h.Line == model.PlainFold:
 		return ""
@@ -131,10 +131,10 @@ func hingeKind(h *model.Hinge, poses []*model.Pose) Kind {
 	return BackScoreLine
 }
 
-// leanOf is the sign of the finished fold, or of the first pose's that folds
+// foldSign is the sign of the finished fold, or of the first pose's that folds
 // the hinge at all when the finished piece leaves it flat; 0 for a hinge that
 // no pose folds.
-func leanOf(h *model.Hinge, poses []*model.Pose) int {
+func foldSign(h *model.Hinge, poses []*model.Pose) int {
 	if h.Fold.Free != nil {
 		if h.Fold.Free.Side == model.Out {
 			return -1

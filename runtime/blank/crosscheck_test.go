@@ -63,7 +63,7 @@ func TestBlanksAgreeWithShapely(t *testing.T) {
 	overlaps := 0
 	for i, want := range answers {
 		total := 0.0
-		for k, s := range blanks[i].Sheets {
+		for k, s := range blanks[i].Regions {
 			total += want.Areas[k]
 			if math.Abs(s.Area-want.Areas[k]) > 1e-6*s.Panel.Outline.Area() {
 				t.Errorf("blank %d: panel %s has %.6f mm² of board, Shapely says %.6f", i, s.Panel.Name, s.Area, want.Areas[k])

@@ -76,7 +76,7 @@ func (t *trailBuilder) pair(ends []int) {
 	slices.SortStableFunc(bends, func(x, y bend) int { return cmp.Compare(x.dot, y.dot) })
 	for _, x := range bends {
 		if t.mate[x.a] < 0 && t.mate[x.b] < 0 {
-			t.tie(x.a, x.b)
+			t.link(x.a, x.b)
 		}
 	}
 }
@@ -90,8 +90,8 @@ func (t *trailBuilder) away(end int) geom.Point {
 	return c.Tangent(1).Mul(-1)
 }
 
-// tie makes two free ends mates and their trails one.
-func (t *trailBuilder) tie(a, b int) {
+// link makes two free ends mates and their trails one.
+func (t *trailBuilder) link(a, b int) {
 	t.mate[a], t.mate[b] = b, a
 	x, y := t.find(a/2), t.find(b/2)
 	if x == y {

@@ -94,7 +94,7 @@ func TestOverlapFinding(t *testing.T) {
 	if f.Site.First().Line != 2 || f.Related[0].Span.Line != 1 || f.Panel != "b" || f.At.Dist(geom.Pt(55, 30)) > 1e-9 {
 		t.Errorf("%+v", f)
 	}
-	if layer(blanked, blank.CutLine).Length() == 0 || len(blanked.Sheets[1].Rings) != 1 {
+	if layer(blanked, blank.CutLine).Length() == 0 || len(blanked.Regions[1].Rings) != 1 {
 		t.Errorf("no blank to show the fault on")
 	}
 }

@@ -16,10 +16,10 @@ import (
 
 // findings lists what keeps the blank from being made.
 func (l *layout) findings(b *Blank) []*diag.Finding {
-	out := l.lostPanels()
-	out = append(out, l.lostHinges(b.Hinges)...)
-	out = append(out, l.idleWindows()...)
-	out = append(out, l.idleWorks()...)
+	out := l.panelsWithoutBoard()
+	out = append(out, l.hingesWithoutBoard(b.Hinges)...)
+	out = append(out, l.windowsOffBoard()...)
+	out = append(out, l.worksOffBoard()...)
 	for _, err := range l.unclosed {
 		out = append(out, l.fault(l.piece.Site, l.piece.Root, "%v", err).
 			WithHint("lines run so close together here that they can be told apart no more; move them apart or onto each other"))
@@ -34,9 +34,9 @@ func (l *layout) fault(site source.Site, p *model.Panel, format string, args ...
 	return f
 }
 
-// lostPanels are the panels that windows leave without board. Those that one
+// panelsWithoutBoard are the panels that windows leave without board. Those that one
 // window takes whole are told together, at that window.
-func (l *layout) lostPanels() []*diag.Finding {
+func (l *layout) panelsWithoutBoard() []*diag.Finding {
 	left := l.hasBoard()
 	var out []*diag.Finding
 	taken := make([][]*model.Panel, len(l.windows))
@@ -44,7 +44,7 @@ func (l *layout) lostPanels() []*diag.Finding {
 		if left[i] || l.omitted[i] {
 			continue
 		}
-		if w := l.swallowing(l.outlines[i]); w >= 0 {
+		if w := l.coveringWindow(l.outlines[i]); w >= 0 {
 			taken[w] = append(taken[w], p)
 			continue
 		}
@@ -55,15 +55,15 @@ func (l *layout) lostPanels() []*diag.Finding {
 	}
 	for i, w := range l.windows {
 		if panels := taken[i]; panels != nil {
-			out = append(out, l.swallowed(w, panels))
+			out = append(out, l.coveredFinding(w, panels))
 		}
 	}
 	return out
 }
 
-// swallowing is the number of the window made last that holds an outline whole,
+// coveringWindow is the number of the window made last that holds an outline whole,
 // both in the blank; −1 for none.
-func (l *layout) swallowing(outline geom.Path) int {
+func (l *layout) coveringWindow(outline geom.Path) int {
 	for i, w := range slices.Backward(l.windows) {
 		if holds(w.Outline.Transform(w.Panel.Flat), outline) {
 			return i
@@ -95,8 +95,8 @@ func holds(around, outline geom.Path) bool {
 // mostNamed is how many panels a message names.
 const mostNamed = 5
 
-// swallowed is the fault of a window that takes whole panels.
-func (l *layout) swallowed(w *model.Window, panels []*model.Panel) *diag.Finding {
+// coveredFinding is the fault of a window that takes whole panels.
+func (l *layout) coveredFinding(w *model.Window, panels []*model.Panel) *diag.Finding {
 	var names []string
 	for _, p := range panels[:min(len(panels), mostNamed)] {
 		names = append(names, fmt.Sprintf("%q", p.Name))
@@ -132,9 +132,9 @@ func (l *layout) hasBoard() []bool {
 	return left
 }
 
-// lostHinges are the hinges of which windows and slits leave nothing, though
+// hingesWithoutBoard are the hinges of which windows and slits leave nothing, though
 // both their panels still stand.
-func (l *layout) lostHinges(lines []HingeLine) []*diag.Finding {
+func (l *layout) hingesWithoutBoard(lines []HingeLine) []*diag.Finding {
 	left := l.hasBoard()
 	var out []*diag.Finding
 	for i, line := range lines {
@@ -151,20 +151,20 @@ func (l *layout) lostHinges(lines []HingeLine) []*diag.Finding {
 	return out
 }
 
-// idleWindows are the windows with no board under them.
-func (l *layout) idleWindows() []*diag.Finding {
+// windowsOffBoard are the windows with no board under them.
+func (l *layout) windowsOffBoard() []*diag.Finding {
 	var out []*diag.Finding
 	for i, w := range l.windows {
 		if !l.onBoard[i] {
-			out = append(out, l.idle(w.Site, w.Panel, "window", w.Outline))
+			out = append(out, l.offBoardFinding(w.Site, w.Panel, "window", w.Outline))
 		}
 	}
 	return out
 }
 
-// idleWorks are the slits, scores, perforations and drawn lines that touch no
+// worksOffBoard are the slits, scores, perforations and drawn lines that touch no
 // board.
-func (l *layout) idleWorks() []*diag.Finding {
+func (l *layout) worksOffBoard() []*diag.Finding {
 	onBoard := make([]bool, len(l.works))
 	for i, p := range l.Edges {
 		if s := &l.sides[i]; s.empty(leftSide) && s.empty(rightSide) {
@@ -179,14 +179,14 @@ func (l *layout) idleWorks() []*diag.Finding {
 	var out []*diag.Finding
 	for i, w := range l.works {
 		if !onBoard[i] {
-			out = append(out, l.idle(w.Site, w.Panel, workWord(w), w.Path))
+			out = append(out, l.offBoardFinding(w.Site, w.Panel, workWord(w), w.Path))
 		}
 	}
 	return out
 }
 
-// idle is the fault of a path in a panel's frame that lies off the board.
-func (l *layout) idle(site source.Site, p *model.Panel, word string, path geom.Path) *diag.Finding {
+// offBoardFinding is the fault of a path in a panel's frame that lies off the board.
+func (l *layout) offBoardFinding(site source.Site, p *model.Panel, word string, path geom.Path) *diag.Finding {
 	b := path.Bounds()
 	f := l.fault(site, p, "%s in panel %q lies wholly outside the board: it spans x %s to %s, y %s to %s", word, p.Name,
 		geom.Num(b.Min.X), geom.Num(b.Max.X), geom.Num(b.Min.Y), geom.Num(b.Max.Y))
@@ -216,9 +216,9 @@ type overlap struct {
 	box       geom.Box
 }
 
-// wide reports whether the overlap is more than rounding: on average wider
+// significant reports whether the overlap is more than rounding: on average wider
 // than a weld.
-func (o *overlap) wide() bool { return o.area > geom.SnapTolerance*o.rim/2 }
+func (o *overlap) significant() bool { return o.area > geom.SnapTolerance*o.rim/2 }
 
 // overlaps finds every pair of panels with board on the same spot, in order of
 // the later panel. Where two panels overlap, the boundary of what they share
@@ -240,7 +240,7 @@ func (l *layout) overlaps() []*overlap {
 			})
 		}
 	}
-	found = slices.DeleteFunc(found, func(o *overlap) bool { return !o.wide() })
+	found = slices.DeleteFunc(found, func(o *overlap) bool { return !o.significant() })
 	slices.SortFunc(found, func(a, b *overlap) int {
 		return cmp.Or(cmp.Compare(a.high, b.high), cmp.Compare(a.low, b.low))
 	})
@@ -271,7 +271,7 @@ func (l *layout) overlapFindings() []*diag.Finding {
 		out = append(out, l.overlapFinding(o))
 	}
 	if more := len(all) - maxOverlaps; more > 0 {
-		out = append(out, l.furtherOverlaps(l.piece.Site, fmt.Sprintf("%d more pairs of panels overlap in the flat", more)))
+		out = append(out, l.overlapSummary(l.piece.Site, fmt.Sprintf("%d more pairs of panels overlap in the flat", more)))
 	}
 	return append(out, l.omittedFindings()...)
 }
@@ -292,12 +292,12 @@ func (l *layout) omittedFindings() []*diag.Finding {
 		message = fmt.Sprintf("panel %q and %d more lie on more than %d others each in the flat; they are left out of the picture",
 			left[0].Name, len(left)-1, maxStack)
 	}
-	f := l.furtherOverlaps(left[0].Site, message)
+	f := l.overlapSummary(left[0].Site, message)
 	f.Panel = left[0].Name
 	return []*diag.Finding{f}
 }
 
-func (l *layout) furtherOverlaps(site source.Site, message string) *diag.Finding {
+func (l *layout) overlapSummary(site source.Site, message string) *diag.Finding {
 	return &diag.Finding{Rule: RuleOverlap, Severity: diag.Error, Piece: l.piece.Name, Site: site, Message: message}
 }
 

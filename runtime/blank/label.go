@@ -38,15 +38,15 @@ func (s *sides) empty(side int) bool { return len(s[side]) == 0 }
 // labeller finds the board along pieces of line.
 type labeller struct {
 	*sources
-	panelRims, windowRims *shapes
+	panelRims, windowRims *outlineIndex
 	onBoard               []bool // by window: there is board to take under it
 }
 
 func newLabeller(ctx context.Context, s *sources, arr *region.Arrangement) *labeller {
 	return &labeller{
 		sources:    s,
-		panelRims:  newShapes(ctx, s, arr, panelEdge, len(s.panels)),
-		windowRims: newShapes(ctx, s, arr, windowEdge, len(s.windows)),
+		panelRims:  newOutlineIndex(ctx, s, arr, panelEdge, len(s.panels)),
+		windowRims: newOutlineIndex(ctx, s, arr, windowEdge, len(s.windows)),
 		onBoard:    make([]bool, len(s.windows)),
 	}
 }
@@ -85,9 +85,9 @@ func (c *labeller) without(left, board []label, window int) []label {
 	return slices.DeleteFunc(slices.Clone(left), takes)
 }
 
-// settle finds out about windows that no piece of line was asked about in
+// settleWindows finds out about windows that no piece of line was asked about in
 // vain: with no edge on any board they hold whole panels or nothing.
-func (c *labeller) settle(ctx context.Context) {
+func (c *labeller) settleWindows(ctx context.Context) {
 	for w, found := range c.onBoard {
 		if ended(ctx, w) {
 			return
@@ -102,20 +102,20 @@ func (c *labeller) settle(ctx context.Context) {
 	}
 }
 
-// shapes are all outlines of one role, panels or windows, as the arrangement
+// outlineIndex are all outlines of one role, panels or windows, as the arrangement
 // has them. Welding moves lines by up to a few welds; asking the moved outlines
 // rather than those drawn keeps the answers about neighbouring pieces in step
 // where lines run a weld apart.
-type shapes struct {
+type outlineIndex struct {
 	role   role
 	owners []owner
 	rims   []*geom.WindingIndex // by outline
 	tree   *geom.BoxTree        // over the outlines' boxes
 }
 
-// newShapes collects the n outlines of a role from the pieces they run along.
-func newShapes(ctx context.Context, s *sources, arr *region.Arrangement, r role, n int) *shapes {
-	sh := &shapes{role: r, owners: s.owners, rims: make([]*geom.WindingIndex, n)}
+// newOutlineIndex collects the n outlines of a role from the pieces they run along.
+func newOutlineIndex(ctx context.Context, s *sources, arr *region.Arrangement, r role, n int) *outlineIndex {
+	sh := &outlineIndex{role: r, owners: s.owners, rims: make([]*geom.WindingIndex, n)}
 	rims, boxes := make([][]geom.Curve, n), make([]geom.Box, n)
 	for i := range boxes {
 		boxes[i] = geom.EmptyBox()
@@ -149,7 +149,7 @@ func newShapes(ctx context.Context, s *sources, arr *region.Arrangement, r role,
 type edge struct{ index, turns int }
 
 // edges lists the outlines that have an edge along the piece.
-func (sh *shapes) edges(p region.Edge) []edge {
+func (sh *outlineIndex) edges(p region.Edge) []edge {
 	var out []edge
 	for _, u := range p.Origins {
 		o := sh.owners[u.Curve]
@@ -174,7 +174,7 @@ func (sh *shapes) edges(p region.Edge) []edge {
 // which side of its own edges an outline lies is known from their direction;
 // only an outline with no edge there is asked whether it holds the mid-point,
 // which then lies well inside or well outside.
-func (sh *shapes) along(p region.Edge) sides {
+func (sh *outlineIndex) along(p region.Edge) sides {
 	out := sh.beside(p)
 	var across []label
 	sh.across(p.At(0.5), &out, func(i int) bool {
@@ -189,7 +189,7 @@ func (sh *shapes) along(p region.Edge) sides {
 }
 
 // beside lists, by side, the outlines with an edge along the piece.
-func (sh *shapes) beside(p region.Edge) sides {
+func (sh *outlineIndex) beside(p region.Edge) sides {
 	var out sides
 	for _, e := range sh.edges(p) {
 		side := leftSide
@@ -203,7 +203,7 @@ func (sh *shapes) beside(p region.Edge) sides {
 
 // across visits the outlines that hold a piece's mid-point and have no edge
 // along the piece, until visit returns false.
-func (sh *shapes) across(mid geom.Point, edges *sides, visit func(i int) bool) {
+func (sh *outlineIndex) across(mid geom.Point, edges *sides, visit func(i int) bool) {
 	for _, i := range sh.tree.Intersecting(geom.BoxOf(mid), nil) {
 		if !edges.has(leftSide, i) && !edges.has(rightSide, i) && sh.rims[i].About(mid) != 0 && !visit(i) {
 			return

@@ -45,7 +45,7 @@ func TestDeepStacksAreThinned(t *testing.T) {
 	} {
 		b, found, _ := blank.Lay(context.Background(), stack(c.panels, c.step), nil)
 		n, last := 0, ""
-		for _, s := range b.Sheets {
+		for _, s := range b.Regions {
 			if s.Area > 0 {
 				n++
 			}
@@ -55,8 +55,8 @@ func TestDeepStacksAreThinned(t *testing.T) {
 				t.Errorf("%d panels: also found %v", c.panels, f)
 			}
 		}
-		if n != c.sheets || last != c.last || len(b.Sheets) != c.panels {
-			t.Errorf("%d panels: %d sheets with board of %d, last told %q", c.panels, n, len(b.Sheets), last)
+		if n != c.sheets || last != c.last || len(b.Regions) != c.panels {
+			t.Errorf("%d panels: %d sheets with board of %d, last told %q", c.panels, n, len(b.Regions), last)
 		}
 	}
 }

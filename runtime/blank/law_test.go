@@ -302,7 +302,7 @@ func TestSheetsAddUp(t *testing.T) {
 		decorate(rng, k, geom.Identity())
 		b, _, _ := blank.Lay(context.Background(), k.Piece, nil)
 		total := 0.0
-		for _, s := range b.Sheets {
+		for _, s := range b.Regions {
 			area := 0.0
 			for _, r := range s.Rings {
 				checkStroke(t, "sheet", blank.Stroke{Curves: r, Closed: true})

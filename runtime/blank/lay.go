@@ -21,16 +21,16 @@ func Lay(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*Blank, 
 		return nil, nil, err
 	}
 	b := &Blank{
-		Piece:  piece,
-		Layers: l.layers(),
-		Sheets: l.sheets(),
-		Hinges: l.hingeLines(),
-		Bounds: l.bounds(),
+		Piece:   piece,
+		Layers:  l.layers(),
+		Regions: l.regions(),
+		Hinges:  l.hingeLines(),
+		Bounds:  l.bounds(),
 	}
 	if ctx.Err() != nil {
 		return nil, nil, context.Cause(ctx) // what the loops left is not whole
 	}
-	for _, s := range b.Sheets {
+	for _, s := range b.Regions {
 		b.Area += s.Area
 	}
 	found := l.findings(b)
@@ -92,7 +92,7 @@ func newLayout(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*l
 		l.sides[i] = c.along(p)
 		l.classes[i] = l.classify(p, &l.sides[i])
 	}
-	c.settle(ctx)
+	c.settleWindows(ctx)
 	l.onBoard = c.onBoard
 	l.hingeSteps = l.hingePaths()
 	return l, nil
@@ -141,16 +141,16 @@ type sources struct {
 	works   []*model.Work
 	hinges  []*model.Hinge
 
-	outlines []geom.Path // of the panels
-	omitted  []bool      // by panel: left out, with all work on it
-	curves   []geom.Curve
-	owners   []owner    // of the curves
-	carried  []carriage // by curve
+	outlines    []geom.Path // of the panels
+	omitted     []bool      // by panel: left out, with all work on it
+	curves      []geom.Curve
+	owners      []owner      // of the curves
+	curveHinges []curveHinge // by curve
 }
 
-// carriage says which hinge runs all along a curve, and whether it runs the
+// curveHinge says which hinge runs all along a curve, and whether it runs the
 // other way; hinge is −1 for none.
-type carriage struct {
+type curveHinge struct {
 	hinge   int
 	against bool
 }
@@ -212,17 +212,17 @@ func (s *sources) addHinge(i int, h *model.Hinge, edge int) {
 	stretch := h.Curve.Transform(h.Parent.Flat)
 	along, back := s.curves[edge], s.curves[edge].Reverse()
 	switch {
-	case s.carried[edge].hinge >= 0:
+	case s.curveHinges[edge].hinge >= 0:
 	case sameEnds(along, stretch):
-		s.carried[edge] = carriage{hinge: i}
+		s.curveHinges[edge] = curveHinge{hinge: i}
 		return
 	case sameEnds(back, stretch):
-		s.carried[edge] = carriage{hinge: i, against: true}
+		s.curveHinges[edge] = curveHinge{hinge: i, against: true}
 		return
 	}
 	s.curves = append(s.curves, stretch)
 	s.owners = append(s.owners, owner{hingeStretch, i})
-	s.carried = append(s.carried, carriage{hinge: i})
+	s.curveHinges = append(s.curveHinges, curveHinge{hinge: i})
 }
 
 // sameEnds reports whether two curves start together and end together.
@@ -235,7 +235,7 @@ func (s *sources) add(o owner, path geom.Path) {
 	for _, e := range path.Edges {
 		s.curves = append(s.curves, e.Curve)
 		s.owners = append(s.owners, o)
-		s.carried = append(s.carried, carriage{hinge: -1})
+		s.curveHinges = append(s.curveHinges, curveHinge{hinge: -1})
 	}
 }
 

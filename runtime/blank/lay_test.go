@@ -339,7 +339,7 @@ func TestWorkLiesOnItsSheet(t *testing.T) {
 		{blank.ScoreLine: 30, blank.DrawnLine: 10},
 	} {
 		got := map[blank.Kind]float64{}
-		for _, w := range laid.Sheets[i].Worked {
+		for _, w := range laid.Regions[i].Worked {
 			got[w.Kind] += w.Curve.Length()
 		}
 		if len(got) != len(want) {

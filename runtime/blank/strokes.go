@@ -50,7 +50,7 @@ func (l *layout) contours(rim []region.HalfEdge) []Stroke {
 			break
 		}
 		s := Stroke{Curves: ring, Closed: true}
-		if enclosed(ring) > 0 {
+		if signedArea(ring) > 0 {
 			outer = append(outer, s)
 		} else {
 			holes = append(holes, s)
@@ -121,7 +121,7 @@ type run struct {
 // hingePaths lists the pieces along each hinge, in order.
 func (l *layout) hingePaths() [][]step {
 	return l.paths(len(l.hinges), func(curve int) (int, bool) {
-		return l.carried[curve].hinge, l.carried[curve].against
+		return l.curveHinges[curve].hinge, l.curveHinges[curve].against
 	})
 }
 

@@ -48,7 +48,7 @@ func BenchmarkReport(b *testing.B) {
 		d := modeltest.Bricks(rand.New(rand.NewSource(1)), n, geom.Identity()).Design
 		sheet := &blank.Blank{Piece: d.Pieces[0]}
 		for _, p := range d.Panels {
-			sheet.Sheets = append(sheet.Sheets, blank.Sheet{Panel: p})
+			sheet.Regions = append(sheet.Regions, blank.Region{Panel: p})
 		}
 		for _, h := range d.Hinges {
 			sheet.Hinges = append(sheet.Hinges, blank.HingeLine{Hinge: h, Kind: blank.ScoreLine})

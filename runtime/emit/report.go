@@ -122,7 +122,7 @@ func (w *reportWriter) piece(p *model.Piece, b *blank.Blank) {
 	w.board(p.Board)
 	w.blank(b)
 	w.list("panels")
-	for _, s := range b.Sheets {
+	for _, s := range b.Regions {
 		if w.ended() {
 			break
 		}
@@ -235,7 +235,7 @@ func (w *reportWriter) blank(b *blank.Blank) {
 	w.end('}')
 }
 
-func (w *reportWriter) panel(s blank.Sheet, states []State) {
+func (w *reportWriter) panel(s blank.Region, states []State) {
 	m, at := s.Panel.Flat, s.Panel.Site.First()
 	w.open('{')
 	w.key("name").text(s.Panel.Name)

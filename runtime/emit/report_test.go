@@ -59,8 +59,8 @@ func tray(t *testing.T) emit.Run {
 				{Kind: blank.ScoreLine, Strokes: []blank.Stroke{{Curves: []geom.Curve{geom.LineFrom(geom.Pt(60, 40), geom.Pt(0, 40))}}}},
 				{Kind: blank.CutLine, Strokes: []blank.Stroke{{Closed: true, Curves: base.Curves()}}},
 			},
-			Sheets: []blank.Sheet{{Panel: root, Area: 2400}, {Panel: wall, Area: 2400 - math.Pi}},
-			Hinges: []blank.HingeLine{{Hinge: hinge, Kind: blank.ScoreLine, Length: 60}},
+			Regions: []blank.Region{{Panel: root, Area: 2400}, {Panel: wall, Area: 2400 - math.Pi}},
+			Hinges:  []blank.HingeLine{{Hinge: hinge, Kind: blank.ScoreLine, Length: 60}},
 		}},
 		States: []emit.State{
 			// Given out of order; the report follows the design's poses.
@@ -131,7 +131,7 @@ func TestReportedMotionsAreTheModels(t *testing.T) {
 		p := d.Pieces[0]
 		b := &blank.Blank{Piece: p}
 		for _, panel := range p.Panels {
-			b.Sheets = append(b.Sheets, blank.Sheet{Panel: panel})
+			b.Regions = append(b.Regions, blank.Region{Panel: panel})
 		}
 		var doc struct {
 			Pieces []struct {

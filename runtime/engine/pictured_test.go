@@ -128,7 +128,7 @@ func bareShares(b *blank.Blank, p *simulate.State, v scene.View) map[string]floa
 		panic(err)
 	}
 	out := map[string]float64{}
-	for i, s := range b.Sheets {
+	for i, s := range b.Regions {
 		place := p.Placements[i]
 		points := boardPoints(s)
 		if !place.OK || len(points) == 0 {
@@ -146,7 +146,7 @@ func bareShares(b *blank.Blank, p *simulate.State, v scene.View) map[string]floa
 }
 
 // boardPoints are those of a grid over a panel, in the blank, that lie on board.
-func boardPoints(s blank.Sheet) []geom.Point {
+func boardPoints(s blank.Region) []geom.Point {
 	const steps = 12
 	var curves []geom.Curve
 	box := geom.EmptyBox()

@@ -42,7 +42,7 @@ func (f *facts) crowded(i int, c *linework.Facing, gap, finest held) bool {
 
 // doubled reports whether two near creases fold the same way, and so make one
 // double crease.
-func doubled(c *linework.Facing) bool { return c.A.Lean() != 0 && c.A.Lean() == c.B.Lean() }
+func doubled(c *linework.Facing) bool { return c.A.FoldSide() != 0 && c.A.FoldSide() == c.B.FoldSide() }
 
 func creasesFound(c *linework.Facing, gap, finest held) Found {
 	a, b := c.A, c.B
@@ -76,17 +76,17 @@ var creaseNearCut = Rule{
 			var out []Found
 			for _, c := range closest(f.Close[i], func(c *linework.Facing) ([2]any, bool) {
 				cut, crease := c.A, c.B // cuts come first among the lines
-				if !cut.IsCut() || crease.IsCut() || crease.Lean() == 0 || !least.short(c.Gap) || !squareTo(crease, c) || !f.onBoard(i, c) {
+				if !cut.IsCut() || crease.IsCut() || crease.FoldSide() == 0 || !least.short(c.Gap) || !squareTo(crease, c) || !f.onBoard(i, c) {
 					return [2]any{}, false
 				}
-				on, spot := f.Lines[i].PanelAt(c.P.Lerp(c.Q, 0.5)), f.Lines[i].Spot(c.P)
+				on, spot := f.Lines[i].PanelAt(c.P.Lerp(c.Q, 0.5)), f.Lines[i].FeatureAt(c.P)
 				if slices.ContainsFunc(ledges, func(l ledge) bool { return l.spares(c, on) }) || standsRolled(piece, spot.Window, crease.Hinge, ledges) {
 					return [2]any{}, false
 				}
 				spot.Edge = ""
 				return [2]any{maker(crease), spot}, true
 			}) {
-				out = append(out, nearCutFound(c, f.Lines[i].Spot(c.P), least))
+				out = append(out, nearCutFound(c, f.Lines[i].FeatureAt(c.P), least))
 			}
 			return out
 		})
@@ -160,7 +160,7 @@ func standsRolled(piece *model.Piece, w *model.Window, crease *model.Hinge, ledg
 	})
 }
 
-func nearCutFound(c *linework.Facing, spot linework.Spot, least held) Found {
+func nearCutFound(c *linework.Facing, spot linework.Feature, least held) Found {
 	crease := c.B
 	panels := creasePanels(crease)
 	site, other, what := creaseSite(crease), spot.Site(), "the cut"

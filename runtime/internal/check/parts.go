@@ -29,7 +29,7 @@ var panelCutInTwo = Rule{
 			}
 			hold := f.limit(board.Web, piece)
 			var out []Found
-			for _, sheet := range f.Blanks[i].Sheets {
+			for _, sheet := range f.Blanks[i].Regions {
 				if f.ended() {
 					return nil
 				}
@@ -58,7 +58,7 @@ func (f *facts) parts(i int) []linework.Part {
 // sharesOf gives the boundaries of the areas that a panel's board is in: as
 // windows leave it, or else as slits part it right across, in parts with some
 // rings.
-func sharesOf(s blank.Sheet, rings [][]geom.Curve) (shares [][]geom.Curve, slits bool) {
+func sharesOf(s blank.Region, rings [][]geom.Curve) (shares [][]geom.Curve, slits bool) {
 	for _, r := range s.Rings {
 		if exceeds(areaIn(r), sliver) {
 			shares = append(shares, r)
@@ -123,8 +123,8 @@ func fallsOff(part linework.Part, but *model.Panel) string {
 }
 
 // culprit is the slit along a boundary, or else the window, that was made last.
-func (f *facts) culprit(i int, boundary []geom.Curve, slits bool) (last linework.Spot) {
-	rank := func(s linework.Spot) int {
+func (f *facts) culprit(i int, boundary []geom.Curve, slits bool) (last linework.Feature) {
+	rank := func(s linework.Feature) int {
 		switch {
 		case s.Panel == nil:
 			return 0
@@ -136,7 +136,7 @@ func (f *facts) culprit(i int, boundary []geom.Curve, slits bool) (last linework
 		return 3
 	}
 	for _, c := range boundary {
-		s := f.Lines[i].Spot(c.At(0.5))
+		s := f.Lines[i].FeatureAt(c.At(0.5))
 		if rank(s) > rank(last) || rank(s) == rank(last) && rank(s) > 0 && before(s, last) {
 			last = s
 		}

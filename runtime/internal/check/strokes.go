@@ -48,7 +48,7 @@ func (f *facts) doublings(i int, s blank.Stroke, finest held) []Found {
 		if !ok || !finest.short(apart) {
 			continue
 		}
-		spot := f.Lines[i].Spot(next.At(0.5))
+		spot := f.Lines[i].FeatureAt(next.At(0.5))
 		if spot.Panel == nil {
 			continue
 		}

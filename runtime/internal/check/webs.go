@@ -17,7 +17,7 @@ import (
 var webThin = Rule{
 	ID: "web-thin", Severity: diag.Warning, Title: "too little board is left between two cuts",
 	find: func(f *facts) []Found {
-		return f.cutsFacing(board.Web, true, func(a, b linework.Spot, c *linework.Facing, least held) Found {
+		return f.cutsFacing(board.Web, true, func(a, b linework.Feature, c *linework.Facing, least held) Found {
 			return cutsFound(a, b, c, "only %s of board is left between %s; the least is %s", mm(c.Gap), bothOf(a, b), least).
 				hint("%s more between them would clear it", mm(least.value-c.Gap))
 		})
@@ -30,7 +30,7 @@ const nib = 4
 
 // cutsFacing finds cuts that face each other closer than a limit, once for each
 // two things they belong to, with board or with nothing between them.
-func (f *facts) cutsFacing(l board.Limit, onBoard bool, tell func(a, b linework.Spot, c *linework.Facing, least held) Found) []Found {
+func (f *facts) cutsFacing(l board.Limit, onBoard bool, tell func(a, b linework.Feature, c *linework.Facing, least held) Found) []Found {
 	return f.eachSound(func(i int, piece *model.Piece) []Found {
 		least := f.limit(l, piece)
 		var joints []blank.HingeLine
@@ -38,15 +38,15 @@ func (f *facts) cutsFacing(l board.Limit, onBoard bool, tell func(a, b linework.
 			joints = f.narrow(i, f.limit(board.Joint, piece))
 		}
 		var out []Found
-		for _, c := range closest(f.Close[i], func(c *linework.Facing) ([2]linework.Spot, bool) {
-			if !c.A.IsCut() || !c.B.IsCut() || c.Board != onBoard || !least.short(c.Gap) || exceeds(nib*least.value, c.Round) || near(joints, c, 2*least.value) {
-				return [2]linework.Spot{}, false
+		for _, c := range closest(f.Close[i], func(c *linework.Facing) ([2]linework.Feature, bool) {
+			if !c.A.IsCut() || !c.B.IsCut() || c.Board != onBoard || !least.short(c.Gap) || exceeds(nib*least.value, c.ArcLength) || near(joints, c, 2*least.value) {
+				return [2]linework.Feature{}, false
 			}
-			a, b := f.Lines[i].Spot(c.P), f.Lines[i].Spot(c.Q)
+			a, b := f.Lines[i].FeatureAt(c.P), f.Lines[i].FeatureAt(c.Q)
 			a.Edge, b.Edge = "", "" // a panel's edges count as one
-			return [2]linework.Spot{a, b}, true
+			return [2]linework.Feature{a, b}, true
 		}) {
-			a, b := f.Lines[i].Spot(c.P), f.Lines[i].Spot(c.Q)
+			a, b := f.Lines[i].FeatureAt(c.P), f.Lines[i].FeatureAt(c.Q)
 			if a.Panel == nil || b.Panel == nil {
 				continue // on no line that the script drew
 			}
@@ -61,7 +61,7 @@ func (f *facts) cutsFacing(l board.Limit, onBoard bool, tell func(a, b linework.
 
 // before orders what was cut into a panel before the edges of panels, and then
 // what was made last before the rest.
-func before(a, b linework.Spot) bool {
+func before(a, b linework.Feature) bool {
 	if isWork(a) != isWork(b) {
 		return isWork(a)
 	}
@@ -73,10 +73,10 @@ func before(a, b linework.Spot) bool {
 }
 
 // isWork reports whether a spot is on a window or on what is worked on a panel.
-func isWork(s linework.Spot) bool { return s.Window != nil || s.Work != nil }
+func isWork(s linework.Feature) bool { return s.Window != nil || s.Work != nil }
 
 // bothOf names two spots for a message.
-func bothOf(a, b linework.Spot) string {
+func bothOf(a, b linework.Feature) string {
 	switch {
 	case isWork(a) && a == b:
 		return "two sides of " + a.String()
@@ -89,7 +89,7 @@ func bothOf(a, b linework.Spot) string {
 }
 
 // cutsFound is a finding about two cuts, told at the first.
-func cutsFound(a, b linework.Spot, c *linework.Facing, format string, args ...any) Found {
+func cutsFound(a, b linework.Feature, c *linework.Facing, format string, args ...any) Found {
 	f := foundf(a.Site(), laterFirst([]*model.Panel{a.Panel, b.Panel}), format, args...).across(c)
 	if isWork(a) && a != b || a.Panel != b.Panel {
 		f = f.relate(b.Site(), "%s", b)
@@ -102,7 +102,7 @@ func cutsFound(a, b linework.Spot, c *linework.Facing, format string, args ...an
 var detailTooSmall = Rule{
 	ID: "detail-too-small", Severity: diag.Warning, Title: "an opening or a cut is finer than the tool",
 	find: func(f *facts) []Found {
-		gaps := f.cutsFacing(board.Detail, false, func(a, b linework.Spot, c *linework.Facing, least held) Found {
+		gaps := f.cutsFacing(board.Detail, false, func(a, b linework.Feature, c *linework.Facing, least held) Found {
 			what := "the gap between " + bothOf(a, b)
 			if isWork(a) && a == b {
 				what = a.String()
@@ -129,7 +129,7 @@ func (f *facts) smallStrokes(i int, piece *model.Piece) []Found {
 				continue
 			}
 			at := s.Curves[0].At(0.5)
-			if spot := f.Lines[i].Spot(at); spot.Panel != nil {
+			if spot := f.Lines[i].FeatureAt(at); spot.Panel != nil {
 				g := foundf(spot.Site(), []*model.Panel{spot.Panel}, "%s is %s %s; the finest is %s", spot, mm(size), word, least)
 				g.At = &at
 				out = append(out, g.hint("%s more would clear it", mm(least.value-size)))

@@ -42,7 +42,7 @@ func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 		index: make(map[*model.Panel]int, len(p.Panels)), hinged: map[pair][]int{},
 		glued: map[pair]bool{}, through: map[pair][]model.JoinEnd{}, joinedTo: map[int][]int{}, hang: make([]int, len(p.Panels)), holds: make([][]int, len(p.Panels)),
 	}
-	for i, s := range b.Sheets {
+	for i, s := range b.Regions {
 		if ctx.Err() != nil {
 			return nil, context.Cause(ctx)
 		}
@@ -149,7 +149,7 @@ type Body struct {
 }
 
 // newBody brings a sheet into its panel's frame.
-func newBody(s blank.Sheet) Body {
+func newBody(s blank.Region) Body {
 	b := Body{Panel: s.Panel}
 	for _, ring := range laidRings(s.Rings, s.Panel.Flat.Inverse()) {
 		loop, source := flatten(ring)

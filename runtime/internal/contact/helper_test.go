@@ -160,11 +160,11 @@ func loose(frames []geom.RigidTransform, shapes ...[][]geom.Point) *Posed {
 	for i, loops := range shapes {
 		panel := &model.Panel{Index: i, Flat: geom.Identity(), Piece: piece, Outline: outlined(loops[0])}
 		piece.Panels = append(piece.Panels, panel)
-		sheet := blank.Sheet{Panel: panel}
+		sheet := blank.Region{Panel: panel}
 		for _, loop := range loops {
 			sheet.Rings = append(sheet.Rings, outlined(loop).Curves())
 		}
-		b.Sheets = append(b.Sheets, sheet)
+		b.Regions = append(b.Regions, sheet)
 		pose.Place = append(pose.Place, fold.Placement{RigidTransform: frames[i], OK: true})
 	}
 	boards, err := New(context.Background(), b)

@@ -18,9 +18,9 @@ type Facing struct {
 	// Slant tells a corner from a side: 0 where the way across is square to
 	// both lines, up to 2.
 	Slant float64
-	// Round is how far it is from P to Q along the stroke that both lie on;
+	// ArcLength is how far it is from P to Q along the stroke that both lie on;
 	// infinite where they do not.
-	Round float64
+	ArcLength float64
 }
 
 // maxLean is the tangent of the greatest angle, 5.7 degrees, between two lines
@@ -72,20 +72,20 @@ func (l *Lines) Facings(ctx context.Context, most float64, reach func(a, b *Line
 }
 
 func meetAtEnds(a, b *Line) bool {
-	return together(a.P, b.P) || together(a.P, b.Q) || together(a.Q, b.P) || together(a.Q, b.Q)
+	return coincident(a.P, b.P) || coincident(a.P, b.Q) || coincident(a.Q, b.P) || coincident(a.Q, b.Q)
 }
 
-func together(p, q geom.Point) bool { return p.Dist(q) <= onLine }
+func coincident(p, q geom.Point) bool { return p.Dist(q) <= coincidence }
 
 // facing looks for the closest place at which two lines face. From several
 // starts it steps across and back, which leads to where they are closest;
 // lines that are parallel face wherever a start lies.
 func (l *Lines) facing(a, b *Line, reach float64) (Facing, bool) {
-	if touch(a, b) {
+	if touching(a, b) {
 		return Facing{}, false
 	}
 	s := search{lines: l, best: Facing{A: a, B: b, Gap: reach}}
-	for _, start := range starts(a, b) {
+	for _, start := range startPoints(a, b) {
 		s.from(start)
 	}
 	return s.best, s.found && !s.crossed
@@ -122,32 +122,32 @@ func (s *search) step(p geom.Point) geom.Point {
 	q := b.At(tb)
 	ta, gap := a.Nearest(q)
 	back := a.At(ta)
-	if gap <= onLine {
+	if gap <= coincidence {
 		s.crossed = true
 	}
-	if gap >= s.best.Gap-geom.Tiny || back.Dist(p) > maxLean*gap || !s.lines.atEnd(a, ta, q, gap) || !s.lines.atEnd(b, tb, back, gap) {
+	if gap >= s.best.Gap-geom.Tiny || back.Dist(p) > maxLean*gap || !s.lines.closestAtEnd(a, ta, q, gap) || !s.lines.closestAtEnd(b, tb, back, gap) {
 		return back
 	}
-	if board, void := between(a, b, ta, tb); board || void {
+	if board, void := materialBetween(a, b, ta, tb); board || void {
 		s.found = true
 		s.best.P, s.best.Q, s.best.Gap, s.best.Board = back, q, gap, board
-		s.best.Slant, s.best.Round = slant(a, b, ta, tb), s.lines.round(a, b, ta, tb)
+		s.best.Slant, s.best.ArcLength = obliqueness(a, b, ta, tb), s.lines.arcLength(a, b, ta, tb)
 	}
 	return back
 }
 
-// touch reports whether an end of one line lies on the other.
-func touch(a, b *Line) bool {
+// touching reports whether an end of one line lies on the other.
+func touching(a, b *Line) bool {
 	on := func(p geom.Point, c *Line) bool {
 		_, far := c.Nearest(p)
-		return far <= onLine
+		return far <= coincidence
 	}
 	return on(a.P, b) || on(a.Q, b) || on(b.P, a) || on(b.Q, a)
 }
 
-// starts are places on a to begin at: its middle and its ends, and those across
+// startPoints are places on a to begin at: its middle and its ends, and those across
 // from b's.
-func starts(a, b *Line) [6]geom.Point {
+func startPoints(a, b *Line) [6]geom.Point {
 	var out [6]geom.Point
 	for i, t := range [...]float64{0.5, 0, 1} {
 		out[2*i] = a.At(t)
@@ -157,14 +157,14 @@ func starts(a, b *Line) [6]geom.Point {
 	return out
 }
 
-// atEnd reports whether a line comes no closer to a point beyond its end: at
+// closestAtEnd reports whether a line comes no closer to a point beyond its end: at
 // an end the line that runs on there may.
-func (l *Lines) atEnd(a *Line, t float64, across geom.Point, gap float64) bool {
+func (l *Lines) closestAtEnd(a *Line, t float64, across geom.Point, gap float64) bool {
 	beyond := -1
 	switch at := a.At(t); {
-	case together(at, a.P):
+	case coincident(at, a.P):
 		beyond = a.prev
-	case together(at, a.Q):
+	case coincident(at, a.Q):
 		beyond = a.next
 	}
 	if beyond < 0 {
@@ -174,10 +174,10 @@ func (l *Lines) atEnd(a *Line, t float64, across geom.Point, gap float64) bool {
 	return far > (1-nearerBeyond)*gap
 }
 
-// between tells what lies between two lines at the places where they face:
-// board beside both, or nothing between two rims; neither where a rim's end
+// materialBetween tells what lies materialBetween two lines at the places where they face:
+// board beside both, or nothing materialBetween two rims; neither where a rim's end
 // points at the other line.
-func between(a, b *Line, s, t float64) (board, void bool) {
+func materialBetween(a, b *Line, s, t float64) (board, void bool) {
 	across := b.At(t).Sub(a.At(s)).Unit()
 	left, right := side(a, s, across), side(b, t, across.Mul(-1))
 	switch {
@@ -191,30 +191,30 @@ func between(a, b *Line, s, t float64) (board, void bool) {
 	return left > 0 && right > 0, left < 0 && right < 0
 }
 
-// alongside is the sine of the half degree to within which a direction leads
+// parallelSine is the sine of the half degree to within which a direction leads
 // along a line.
-const alongside = 0.01
+const parallelSine = 0.01
 
 // side tells to which side of a line a unit direction leads: 1 for its left,
 // −1 for its right, 0 along it.
 func side(c *Line, t float64, dir geom.Point) int {
 	switch cross := c.Tangent(t).Cross(dir); {
-	case cross > alongside:
+	case cross > parallelSine:
 		return 1
-	case cross < -alongside:
+	case cross < -parallelSine:
 		return -1
 	}
 	return 0
 }
 
-// slant adds up by how much the way across is not square to either line.
-func slant(a, b *Line, s, t float64) float64 {
+// obliqueness adds up by how much the way across is not square to either line.
+func obliqueness(a, b *Line, s, t float64) float64 {
 	across := b.At(t).Sub(a.At(s)).Unit()
 	return math.Abs(across.Dot(a.Tangent(s))) + math.Abs(across.Dot(b.Tangent(t)))
 }
 
-// round is how far it is along one stroke from a place on a to one on b.
-func (l *Lines) round(a, b *Line, s, t float64) float64 {
+// arcLength is how far it is along one stroke from a place on a to one on b.
+func (l *Lines) arcLength(a, b *Line, s, t float64) float64 {
 	if a.stroke < 0 || a.stroke != b.stroke {
 		return math.Inf(1)
 	}

@@ -48,8 +48,8 @@ base.cut(circle(%.12f).shift(%.12f, %.12f))`, 2*r, 2*s, at.X, at.Y))
 			t.Fatalf("gap %g between circles of radius %g and %g, want %g", got, r, s, gap)
 		}
 		for _, f := range fs {
-			if !f.Board || !math.IsInf(f.Round, 1) {
-				t.Fatalf("board between: %v, round %g", f.Board, f.Round)
+			if !f.Board || !math.IsInf(f.ArcLength, 1) {
+				t.Fatalf("board between: %v, round %g", f.Board, f.ArcLength)
 			}
 		}
 	}
@@ -226,7 +226,7 @@ func TestWhatDoesNotFace(t *testing.T) {
 func TestTheWayRound(t *testing.T) {
 	l := lines(t, `base = panel("base", polygon([(0, 0), (60, 0), (60, 40), (32, 40), (32, 43), (30, 43), (30, 40), (0, 40)]))`)
 	fs := all(l, 2.5)
-	if len(fs) != 1 || math.Abs(fs[0].Gap-2) > 1e-9 || !(fs[0].Round >= 2 && fs[0].Round <= 2+2*3) {
+	if len(fs) != 1 || math.Abs(fs[0].Gap-2) > 1e-9 || !(fs[0].ArcLength >= 2 && fs[0].ArcLength <= 2+2*3) {
 		t.Errorf("%+v, want one gap of 2 with at most 8 round", fs)
 	}
 }

@@ -131,7 +131,7 @@ func (l *Lines) slits(ctx context.Context) []bool {
 	for i, s := range l.strokes {
 		out[i] = !s.Closed
 		if s.Closed {
-			sum += enclosed(s.Curves)
+			sum += signedArea(s.Curves)
 		}
 	}
 	if math.Abs(sum-l.Blank.Area) <= sameArea*(1+l.Blank.Area) {
@@ -141,14 +141,14 @@ func (l *Lines) slits(ctx context.Context) []bool {
 		if ended(ctx, i) {
 			break
 		}
-		out[i] = out[i] || l.PanelAt(beside(s.Curves[0], -1)) != nil
+		out[i] = out[i] || l.PanelAt(offsetPoint(s.Curves[0], -1)) != nil
 	}
 	return out
 }
 
-// enclosed is the area inside a closed chain of curves, positive when it runs
+// signedArea is the area inside a closed chain of curves, positive when it runs
 // counter-clockwise.
-func enclosed(curves []geom.Curve) float64 {
+func signedArea(curves []geom.Curve) float64 {
 	sum := 0.0
 	for _, c := range curves {
 		sum += c.Area()
@@ -156,9 +156,9 @@ func enclosed(curves []geom.Curve) float64 {
 	return sum
 }
 
-// beside is a point a few welds off the middle of a curve, on its left for
+// offsetPoint is a point a few welds off the middle of a curve, on its left for
 // side 1, on its right for −1.
-func beside(c geom.Curve, side float64) geom.Point {
+func offsetPoint(c geom.Curve, side float64) geom.Point {
 	const off = 4 * geom.SnapTolerance
 	return c.At(0.5).Add(c.Tangent(0.5).Left().Mul(side * off))
 }
@@ -188,9 +188,9 @@ func (l *Lines) addScore(w *model.Work) {
 // IsCut reports whether the line goes through the board.
 func (l *Line) IsCut() bool { return l.Role != Crease }
 
-// Lean is the side a crease folds to: 1 in, −1 out; 0 where that is not known,
+// FoldSide is the side a crease folds to: 1 in, −1 out; 0 where that is not known,
 // as for a plain fold, which has no line.
-func (l *Line) Lean() int {
+func (l *Line) FoldSide() int {
 	switch l.Kind {
 	case blank.ScoreLine, blank.PartCutLine:
 		return 1
@@ -200,48 +200,48 @@ func (l *Line) Lean() int {
 	return 0
 }
 
-// Spot says what a point of a line belongs to: a window, a slit or a score, or
+// Feature says what a point of a line belongs to: a window, a slit or a score, or
 // an edge of a panel. Spots can be compared.
-type Spot struct {
+type Feature struct {
 	Panel  *model.Panel
 	Edge   string        // of the panel
 	Window *model.Window // instead
 	Work   *model.Work   // instead
 }
 
-// onLine is how far a point of the blank may lie from the line it came from:
+// coincidence is how far a point of the blank may lie from the line it came from:
 // each of the two may have been welded.
-const onLine = 2 * geom.SnapTolerance
+const coincidence = 2 * geom.SnapTolerance
 
-// Spot tells what a point of a line belongs to, what was cut or drawn before
+// FeatureAt tells what a point of a line belongs to, what was cut or drawn before
 // the edges of panels; Panel is nil when it is nothing.
-func (l *Lines) Spot(at geom.Point) Spot {
-	var found Spot
-	for _, i := range l.reaching(at) {
+func (l *Lines) FeatureAt(at geom.Point) Feature {
+	var found Feature
+	for _, i := range l.panelsNear(at) {
 		p := l.Blank.Piece.Panels[i]
 		own := p.Flat.Inverse().Apply(at)
 		for _, w := range p.Windows {
 			if edgeAt(w.Outline, own) != "" {
-				return Spot{Panel: p, Window: w}
+				return Feature{Panel: p, Window: w}
 			}
 		}
 		for _, w := range p.Works {
 			if found.Work == nil && edgeAt(w.Path, own) != "" {
-				found = Spot{Panel: p, Work: w}
+				found = Feature{Panel: p, Work: w}
 			}
 		}
 		if found.Panel == nil {
 			if name := edgeAt(p.Outline, own); name != "" {
-				found = Spot{Panel: p, Edge: name}
+				found = Feature{Panel: p, Edge: name}
 			}
 		}
 	}
 	return found
 }
 
-// reaching lists, in order, the panels that have a line or board near a point
+// panelsNear lists, in order, the panels that have a line or board near a point
 // of the blank.
-func (l *Lines) reaching(at geom.Point) []int {
+func (l *Lines) panelsNear(at geom.Point) []int {
 	if l.panels == nil {
 		boxes := make([]geom.Box, len(l.Blank.Piece.Panels))
 		for i, p := range l.Blank.Piece.Panels {
@@ -252,7 +252,7 @@ func (l *Lines) reaching(at geom.Point) []int {
 			for _, w := range p.Works {
 				b = b.Union(w.Path.Bounds())
 			}
-			boxes[i] = moved(b, p.Flat).Grow(onLine)
+			boxes[i] = transformedBox(b, p.Flat).Grow(coincidence)
 		}
 		l.panels = geom.NewBoxTree(boxes)
 	}
@@ -261,19 +261,19 @@ func (l *Lines) reaching(at geom.Point) []int {
 	return found
 }
 
-// moved is the upright box round a box that is placed elsewhere.
-func moved(b geom.Box, m geom.Isometry) geom.Box {
+// transformedBox is the upright box round a box that is placed elsewhere.
+func transformedBox(b geom.Box, m geom.Isometry) geom.Box {
 	return geom.BoxOf(m.Apply(b.Min), m.Apply(b.Max), m.Apply(geom.Pt(b.Min.X, b.Max.Y)), m.Apply(geom.Pt(b.Max.X, b.Min.Y)))
 }
 
 // edgeAt is the name of the path's edge that passes through a point, "" for
 // none.
 func edgeAt(p geom.Path, at geom.Point) string {
-	if !p.Bounds().Grow(onLine).Contains(at) {
+	if !p.Bounds().Grow(coincidence).Contains(at) {
 		return ""
 	}
 	for _, e := range p.Edges {
-		if _, far := e.Nearest(at); far <= onLine {
+		if _, far := e.Nearest(at); far <= coincidence {
 			return e.Name
 		}
 	}
@@ -282,13 +282,13 @@ func edgeAt(p geom.Path, at geom.Point) string {
 
 // PanelAt is the first panel that has board at a point of the blank, or nil.
 func (l *Lines) PanelAt(at geom.Point) *model.Panel {
-	for _, i := range l.reaching(at) {
+	for _, i := range l.panelsNear(at) {
 		turns := 0
-		for _, r := range l.Blank.Sheets[i].Rings {
+		for _, r := range l.Blank.Regions[i].Rings {
 			turns += geom.Winding(r, at)
 		}
 		if turns != 0 {
-			return l.Blank.Sheets[i].Panel
+			return l.Blank.Regions[i].Panel
 		}
 	}
 	return nil
@@ -296,7 +296,7 @@ func (l *Lines) PanelAt(at geom.Point) *model.Panel {
 
 // String names the spot for a message: the window in "front", edge "tip"
 // of "lid".
-func (s Spot) String() string {
+func (s Feature) String() string {
 	switch {
 	case s.Panel == nil:
 		return "a cut"
@@ -309,7 +309,7 @@ func (s Spot) String() string {
 }
 
 // Site is the call that made the spot's line.
-func (s Spot) Site() source.Site {
+func (s Feature) Site() source.Site {
 	switch {
 	case s.Panel == nil:
 		return nil

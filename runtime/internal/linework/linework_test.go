@@ -72,9 +72,9 @@ base.draw(path(0, 5).line(60, 5))`)
 		line := &l.All[i]
 		switch {
 		case line.Hinge != nil:
-			leans[line.Hinge.Name] = line.Lean()
+			leans[line.Hinge.Name] = line.FoldSide()
 		case line.Score != nil:
-			leans["score"] = line.Lean()
+			leans["score"] = line.FoldSide()
 		}
 		if line.IsCut() != (line.Role != Crease) {
 			t.Errorf("%+v cuts: %v", line, line.IsCut())
@@ -131,7 +131,7 @@ base.score(path(40, 10).line(50, 10).line(50, 20).line(40, 10))`)
 		a := &l.All[i]
 		if a.next >= 0 {
 			runsOn++
-			if b := &l.All[a.next]; !together(a.Q, b.P) || b.prev != i {
+			if b := &l.All[a.next]; !coincident(a.Q, b.P) || b.prev != i {
 				t.Errorf("line %d ends at %v, the next begins at %v", i, a.Q, b.P)
 			}
 		}
@@ -160,7 +160,7 @@ base.score(path(5, 10).line(20, 10))`)
 		{geom.Pt(10, 70), `edge "top" of "lid"`, 3},
 		{geom.Pt(3, 30), "a cut", 0},
 	} {
-		s := l.Spot(c.at)
+		s := l.FeatureAt(c.at)
 		if got := s.String(); got != c.want || s.Site().First().Line != c.line+1 && c.line > 0 {
 			t.Errorf("at %v: %s at %v, want %s in line %d", c.at, got, s.Site(), c.want, c.line+1)
 		}

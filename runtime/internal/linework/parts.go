@@ -26,29 +26,29 @@ type Part struct {
 // run too close together for boundaries to be traced, or it is the context's
 // cause.
 func (l *Lines) Parts(ctx context.Context) ([]Part, error) {
-	if !l.mayPart() {
+	if !l.canSeparate() {
 		return nil, nil
 	}
-	parts, err := l.traced(ctx)
+	parts, err := l.traceParts(ctx)
 	if err != nil {
 		return nil, err
 	}
 	slices.SortStableFunc(parts, func(p, q Part) int { return cmp.Compare(q.Area, p.Area) })
-	if l.fill(ctx, parts); ctx.Err() != nil {
+	if l.assignCreases(ctx, parts); ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
 	return parts, nil
 }
 
-// traced goes round everything that cuts enclose, keeping it on the left, and
+// traceParts goes round everything that cuts enclose, keeping it on the left, and
 // gives what is board.
-func (l *Lines) traced(ctx context.Context) ([]Part, error) {
+func (l *Lines) traceParts(ctx context.Context) ([]Part, error) {
 	var cuts []geom.Curve
 	var outer []bool // by cut: it is part of an outer contour
 	for i := range l.All {
 		if line := &l.All[i]; line.IsCut() {
 			cuts = append(cuts, line.Curve)
-			outer = append(outer, line.Role == Rim && enclosed(l.strokes[line.stroke].Curves) > 0)
+			outer = append(outer, line.Role == Rim && signedArea(l.strokes[line.stroke].Curves) > 0)
 		}
 	}
 	arr, err := region.ArrangeUntil(ctx, cuts)
@@ -70,32 +70,32 @@ func (l *Lines) traced(ctx context.Context) ([]Part, error) {
 		p.Inner = !slices.ContainsFunc(ring, func(h region.HalfEdge) bool {
 			return slices.ContainsFunc(arr.Edges[h.Edge].Origins, isOuter)
 		})
-		if p.Area = enclosed(p.Ring); p.Area > 0 && l.bound(&p) {
+		if p.Area = signedArea(p.Ring); p.Area > 0 && l.addPanels(&p) {
 			parts = append(parts, p)
 		}
 	}
 	return parts, err
 }
 
-// mayPart reports whether the cuts could leave more than one part.
-func (l *Lines) mayPart() bool {
+// canSeparate reports whether the cuts could leave more than one part.
+func (l *Lines) canSeparate() bool {
 	outer, slits := 0, false
 	for i, s := range l.strokes {
 		if !s.Closed {
 			slits = true
-		} else if enclosed(l.strokes[i].Curves) > 0 {
+		} else if signedArea(l.strokes[i].Curves) > 0 {
 			outer++
 		}
 	}
 	return slits || outer > 1
 }
 
-// bound lists the panels that have board along a part's boundary. It reports
+// addPanels lists the panels that have board along a part's boundary. It reports
 // whether there are any: else it is a hole.
-func (l *Lines) bound(p *Part) bool {
+func (l *Lines) addPanels(p *Part) bool {
 	found := map[*model.Panel]bool{}
 	for _, c := range p.Ring {
-		found[l.PanelAt(beside(c, 1))] = true
+		found[l.PanelAt(offsetPoint(c, 1))] = true
 	}
 	for _, panel := range l.Blank.Piece.Panels {
 		if found[panel] {
@@ -105,9 +105,9 @@ func (l *Lines) bound(p *Part) bool {
 	return p.Panels != nil
 }
 
-// fill hands hinges and scores to the parts that hold them, as far as the
+// assignCreases hands hinges and scores to the parts that hold them, as far as the
 // context lets it.
-func (l *Lines) fill(ctx context.Context, parts []Part) {
+func (l *Lines) assignCreases(ctx context.Context, parts []Part) {
 	for i := range l.All {
 		if ended(ctx, i) {
 			return
@@ -118,7 +118,7 @@ func (l *Lines) fill(ctx context.Context, parts []Part) {
 		}
 		for _, t := range [...]float64{0.1, 0.4, 0.6, 0.9} {
 			at := line.At(t)
-			p := holder(parts, at)
+			p := partAt(parts, at)
 			switch {
 			case p == nil:
 			case line.Hinge != nil && !slices.Contains(p.Hinges, line.Hinge):
@@ -130,9 +130,9 @@ func (l *Lines) fill(ctx context.Context, parts []Part) {
 	}
 }
 
-// holder is the smallest part that holds a point of the board, or nil. Where
+// partAt is the smallest part that holds a point of the board, or nil. Where
 // nothing is parted there is nothing to look for.
-func holder(parts []Part, at geom.Point) *Part {
+func partAt(parts []Part, at geom.Point) *Part {
 	if len(parts) == 1 {
 		return &parts[0]
 	}
@@ -147,80 +147,80 @@ func holder(parts []Part, at geom.Point) *Part {
 // Bridges tells, by hinge of the piece, whether it alone joins what lies on
 // either side of it. Tarjan's bridges, in time linear in panels and hinges.
 func (l *Lines) Bridges() []bool {
-	b := newBridger(l.Blank.Piece)
-	for v := range b.ways {
-		if b.seen[v] == 0 {
-			b.walk(v)
+	b := newBridgeFinder(l.Blank.Piece)
+	for v := range b.adjacent {
+		if b.discovery[v] == 0 {
+			b.search(v)
 		}
 	}
 	return b.bridge
 }
 
-// way leads from one panel to another over a hinge.
-type way struct{ to, hinge int }
+// adjacency leads from one panel to another over a hinge.
+type adjacency struct{ to, hinge int }
 
-type bridger struct {
-	ways   [][]way // by panel
-	seen   []int   // when the walk came by; 0 for not yet
-	low    []int   // the earliest panel reachable without going back
-	clock  int
-	bridge []bool
+type bridgeFinder struct {
+	adjacent  [][]adjacency // by panel
+	discovery []int         // when the walk came by; 0 for not yet
+	low       []int         // the earliest panel reachable without going back
+	clock     int
+	bridge    []bool
 }
 
-func newBridger(piece *model.Piece) *bridger {
+func newBridgeFinder(piece *model.Piece) *bridgeFinder {
 	n := len(piece.Panels)
-	b := &bridger{ways: make([][]way, n), seen: make([]int, n), low: make([]int, n), bridge: make([]bool, len(piece.Hinges))}
+	b := &bridgeFinder{adjacent: make([][]adjacency, n), discovery: make([]int, n), low: make([]int, n), bridge: make([]bool, len(piece.Hinges))}
 	index := make(map[*model.Panel]int, n)
 	for i, p := range piece.Panels {
 		index[p] = i
 	}
 	for i, h := range piece.Hinges {
 		p, c := index[h.Parent], index[h.Child]
-		b.ways[p] = append(b.ways[p], way{c, i})
-		b.ways[c] = append(b.ways[c], way{p, i})
+		b.adjacent[p] = append(b.adjacent[p], adjacency{c, i})
+		b.adjacent[c] = append(b.adjacent[c], adjacency{p, i})
 	}
 	return b
 }
 
-// visit is a panel on the walk's way, entered over a hinge, with the number of
+// frame is a panel on the walk's way, entered over a hinge, with the number of
 // the way out that is tried next.
-type visit struct{ panel, hinge, next int }
+type frame struct{ panel, hinge, next int }
 
-// walk goes depth first from a panel; its stack is its own, as chains of
+// search goes depth first from a panel; its stack is its own, as chains of
 // panels may be long.
-func (b *bridger) walk(root int) {
-	stack := []visit{b.enter(root, -1)}
+func (b *bridgeFinder) search(root int) {
+	stack := []frame{b.enter(root, -1)}
 	for len(stack) > 0 {
 		v := &stack[len(stack)-1]
-		if v.next == len(b.ways[v.panel]) {
+		if v.next == len(b.adjacent[v.panel]) {
 			stack = stack[:len(stack)-1]
 			if len(stack) > 0 {
 				b.leave(stack[len(stack)-1].panel, *v)
 			}
 			continue
 		}
-		w := b.ways[v.panel][v.next]
+		w := b.adjacent[v.panel][v.next]
 		v.next++
 		switch {
 		case w.hinge == v.hinge:
-		case b.seen[w.to] > 0:
-			b.low[v.panel] = min(b.low[v.panel], b.seen[w.to])
+		case b.discovery[w.to] > 0:
+			b.low[v.panel] = min(b.low[v.panel], b.discovery[w.to])
 		default:
 			stack = append(stack, b.enter(w.to, w.hinge))
 		}
 	}
 }
 
-func (b *bridger) enter(panel, hinge int) visit {
+func (b *bridgeFinder) enter(panel, hinge int) frame {
 	b.clock++
-	b.seen[panel], b.low[panel] = b.clock, b.clock
-	return visit{panel: panel, hinge: hinge}
+	b.discovery[panel], b.low[panel] = b.clock, b.clock
+	return frame{panel: panel, hinge: hinge}
 }
 
 // leave goes back from a panel to the one it was entered from.
-func (b *bridger) leave(to int, from visit) {
+func (b *bridgeFinder) leave(to int, from frame) {
 	b.low[to] = min(b.low[to], b.low[from.panel])
-	if b.low[from.panel] > b.seen[to] {
+	if b.low[from.panel] > b.discovery[to] {
 		b.bridge[from.hinge] = true
 	}
 }

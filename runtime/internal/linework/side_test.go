@@ -19,8 +19,8 @@ func TestSidesAndTouches(t *testing.T) {
 			t.Errorf("under a sine of %g it leads to side %d, want %d", sine, got, want)
 		}
 	}
-	for gap, want := range map[float64]bool{0: true, 0.9 * onLine: true, 1.1 * onLine: false, 4 * onLine: false} {
-		if got := touch(line, at(5, gap, 5, 9)); got != want {
+	for gap, want := range map[float64]bool{0: true, 0.9 * coincidence: true, 1.1 * coincidence: false, 4 * coincidence: false} {
+		if got := touching(line, at(5, gap, 5, 9)); got != want {
 			t.Errorf("%g off they touch: %v", gap, got)
 		}
 	}

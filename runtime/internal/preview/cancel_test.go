@@ -29,8 +29,8 @@ func laying(in Input) func(context.Context) error {
 // do the pictures of a pose.
 func TestSheetStops(t *testing.T) {
 	for name, in := range map[string]Input{"carton": carton(), "divider": rows(6, 6, 60, 40)} {
-		if looks := canceltest.Stops(t, laying(in)); looks < int64(len(in.Blanks[0].Sheets)) {
-			t.Errorf("%s: %d looks for %d panels", name, looks, len(in.Blanks[0].Sheets))
+		if looks := canceltest.Stops(t, laying(in)); looks < int64(len(in.Blanks[0].Regions)) {
+			t.Errorf("%s: %d looks for %d panels", name, looks, len(in.Blanks[0].Regions))
 		}
 	}
 	in := carton()

@@ -92,8 +92,8 @@ func TestExtensionLinesStayOffTheBoard(t *testing.T) {
 // A blank whose panels' boundaries could not be traced is drawn all the same.
 func TestBlankWithoutSheets(t *testing.T) {
 	in := sleeve()
-	for i := range in.Blanks[0].Sheets {
-		in.Blanks[0].Sheets[i].Rings = nil
+	for i := range in.Blanks[0].Regions {
+		in.Blanks[0].Regions[i].Rings = nil
 	}
 	fl := laid(in, 1)
 	if box := fl.m.box(fl.blank.Bounds).Grow(30); !box.Contains(fl.extent.Min) || !box.Contains(fl.extent.Max) {

@@ -36,7 +36,7 @@ func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64
 	fl := &flat{ctx: ctx, blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
 	fl.field.split = split
 	glued := gluedBoard(b.Piece)
-	for _, s := range b.Sheets {
+	for _, s := range b.Regions {
 		if ctx.Err() != nil {
 			return fl
 		}
@@ -90,7 +90,7 @@ func gluedBoard(p *model.Piece) glueOf {
 }
 
 // on is the board of a sheet that carries glue, in the blank frame.
-func (g glueOf) on(s blank.Sheet) []blank.Ring {
+func (g glueOf) on(s blank.Region) []blank.Ring {
 	part := g[s.Panel]
 	if part == nil {
 		return nil

@@ -83,7 +83,7 @@ func TestGluedPanels(t *testing.T) {
 	if len(got) != 3 || !got[tab].whole || !got[b].whole || got[c].whole || len(got[c].areas) != 1 {
 		t.Errorf("%v", got)
 	}
-	for _, s := range in.Blanks[0].Sheets {
+	for _, s := range in.Blanks[0].Regions {
 		if s.Panel != c {
 			continue
 		}
@@ -93,7 +93,7 @@ func TestGluedPanels(t *testing.T) {
 	}
 	fl := laid(in, 1)
 	for i, s := range fl.sheets {
-		p := in.Blanks[0].Sheets[i].Panel
+		p := in.Blanks[0].Regions[i].Panel
 		if on := fl.onGlue(s.centre); on != (p == tab || p == b) {
 			t.Errorf("%s is hatched: %t", p.Name, on)
 		}
@@ -134,7 +134,7 @@ func TestPaperSheet(t *testing.T) {
 		in := tree(r, 6)
 		b := in.Blanks[0]
 		m := placing{0.3 + r.Float64(), randomPoint(r)}
-		for _, sh := range b.Sheets {
+		for _, sh := range b.Regions {
 			s := newPaperSheet(m, sh, nil)
 			area := 0.0
 			for _, ring := range s.rings {

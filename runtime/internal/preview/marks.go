@@ -61,7 +61,7 @@ func homeOf(in Input, f *diag.Finding) int {
 // sheetOf is the place of a panel's sheet in a blank, −1 when the panel is not
 // there or has no board to show a mark on.
 func sheetOf(b *blank.Blank, panel string) int {
-	for i, s := range b.Sheets {
+	for i, s := range b.Regions {
 		if panel != "" && s.Panel.Name == panel && len(s.Rings) > 0 {
 			return i
 		}

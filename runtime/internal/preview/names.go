@@ -33,7 +33,7 @@ var letterSizes = []float64{2.1, 1.8}
 // only by their number.
 func (fl *flat) placeText() {
 	var unnamed []int
-	for i, s := range fl.blank.Sheets {
+	for i, s := range fl.blank.Regions {
 		if fl.ctx.Err() != nil {
 			return
 		}
@@ -98,7 +98,7 @@ func (fl *flat) placeLetters(unnamed []int) {
 	}
 	next := 0
 	for _, i := range unnamed {
-		n := note{name: diag.Printable(fl.blank.Sheets[i].Panel.Name)}
+		n := note{name: diag.Printable(fl.blank.Regions[i].Panel.Name)}
 		if l, ok := fl.field.placeIn(fl.sheets[i], letters(next), letterSizes); ok {
 			n.letter = l.text
 			next++
@@ -152,7 +152,7 @@ func (fl *flat) findLeader(i int) (leader, bool) {
 	s := fl.sheets[i]
 	from := fl.field.anchor(s)
 	l := label{font: font{size: nameSizes[2]}, colour: inkColour}
-	l.text = l.font.shorten(panelName(fl.blank.Sheets[i].Panel), leaderLimit)
+	l.text = l.font.shorten(panelName(fl.blank.Regions[i].Panel), leaderLimit)
 	for ring := 2; ring < leaderRings; ring++ {
 		for turn := range leaderTurns {
 			dir := geom.Polar(1, geom.Radians(2*math.Pi*float64(turn)/leaderTurns))

@@ -113,7 +113,7 @@ func TestNamesLieOnTheirPanels(t *testing.T) {
 		for _, b := range in.Blanks {
 			fl := layFlat(context.Background(), b, nil, 0.5, nil, nil)
 			for i, s := range fl.sheets {
-				l, ok := fl.lineField(t.Context()).placeIn(s, panelName(b.Sheets[i].Panel), nameSizes)
+				l, ok := fl.lineField(t.Context()).placeIn(s, panelName(b.Regions[i].Panel), nameSizes)
 				if !ok {
 					continue
 				}

@@ -76,7 +76,7 @@ type paperSheet struct {
 	glue   []blank.Ring // what carries glue
 }
 
-func newPaperSheet(m placing, s blank.Sheet, glue []blank.Ring) paperSheet {
+func newPaperSheet(m placing, s blank.Region, glue []blank.Ring) paperSheet {
 	p := paperSheet{box: geom.EmptyBox()}
 	for _, r := range glue {
 		p.glue = append(p.glue, m.curves(r))

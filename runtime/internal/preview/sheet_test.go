@@ -223,7 +223,7 @@ func TestEveryPanelIsNamed(t *testing.T) {
 				said += " " + x.text
 			}
 			for _, b := range in.Blanks {
-				for _, sh := range b.Sheets {
+				for _, sh := range b.Regions {
 					for _, word := range strings.Fields(panelName(sh.Panel)) {
 						if !strings.Contains(said, word) {
 							t.Errorf("nothing says %q of panel %q", word, sh.Panel.Name)

@@ -81,7 +81,7 @@ func sizesOf(ctx context.Context, b *blank.Blank, m placing) []size {
 		}
 		out[i].lines = append(out[i].lines, c)
 	}
-	for i, s := range b.Sheets {
+	for i, s := range b.Regions {
 		if ended(ctx, i) {
 			break
 		}

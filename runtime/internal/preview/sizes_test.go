@@ -43,11 +43,11 @@ func TestSizesOfABlank(t *testing.T) {
 	if want := []string{"50", "Ø12", "R3"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
-	b.Sheets[0].Panel.Role = model.FlapRole
+	b.Regions[0].Panel.Role = model.FlapRole
 	if all := sizesOf(t.Context(), b, placeAt(1, b.Bounds, geom.Point{})); len(all) != 2 || !all[0].circle || all[1].text != "R3" {
 		t.Errorf("a flap's slanting sides are measured: %v", all)
 	}
-	b.Sheets[0].Panel.Role = model.Plain
+	b.Regions[0].Panel.Role = model.Plain
 	if all := sizesOf(t.Context(), b, placeAt(0.05, b.Bounds, geom.Point{})); len(all) != 1 {
 		t.Errorf("lines of 2.5 mm on the paper are measured: %v", all)
 	}

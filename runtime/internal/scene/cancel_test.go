@@ -44,8 +44,8 @@ func TestDrawStops(t *testing.T) {
 	for name, in := range map[string]Input{
 		"tangle": tangle(rand.New(rand.NewSource(1)), 30), "sheet": folded(t, miura(3), "closed"), "accordion": accordion(t, 12),
 	} {
-		if looks := canceltest.Stops(t, drawing(in)); looks < int64(len(in.Blank.Sheets)) {
-			t.Errorf("%s: %d looks for %d panels", name, looks, len(in.Blank.Sheets))
+		if looks := canceltest.Stops(t, drawing(in)); looks < int64(len(in.Blank.Regions)) {
+			t.Errorf("%s: %d looks for %d panels", name, looks, len(in.Blank.Regions))
 		}
 	}
 }

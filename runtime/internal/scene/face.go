@@ -8,7 +8,7 @@ import (
 
 // face is a panel's board as the eye sees it before anything is hidden.
 type face struct {
-	board  *sheet
+	plate  *plate
 	facing float64        // cosine between the outward normal and the view; positive shows the outside
 	light  float64        // see View.shade
 	rings  [][]geom.Point // in the picture, board on the left
@@ -19,9 +19,9 @@ type face struct {
 }
 
 // newFace projects a sheet. ok is false for one seen edge-on.
-func newFace(b *sheet, v View) (f *face, ok bool) {
+func newFace(b *plate, v View) (f *face, ok bool) {
 	n := b.place.Normal()
-	f = &face{board: b, facing: n.Dot(v.Toward), box: geom.EmptyBox()}
+	f = &face{plate: b, facing: n.Dot(v.Toward), box: geom.EmptyBox()}
 	if math.Abs(f.facing) < edgeOn {
 		return nil, false
 	}
@@ -45,7 +45,7 @@ func (f *face) ring(r []geom.Point, v View) []geom.Point {
 		if f.facing < 0 {
 			k = len(r) - 1 - i
 		}
-		out[k] = v.Project(f.board.place.Apply(p.Space()))
+		out[k] = v.Project(f.plate.place.Apply(p.Space()))
 		f.box = f.box.Add(out[k])
 	}
 	return out
@@ -72,37 +72,37 @@ func surfaceDepth(n, at geom.Point3, v View) affine {
 	return affine{-k * n.Dot(v.Right), -k * n.Dot(v.Up), k * n.Dot(at)}
 }
 
-// lead says where one face stands before another: where ahead is positive, or
+// depthOrder says where one face stands before another: where ahead is positive, or
 // everywhere or nowhere when the two lie flush.
-type lead struct {
-	ahead  affine
-	flush  bool
-	before bool // the answer for flush ones
+type depthOrder struct {
+	difference affine
+	coplanar   bool
+	inFront    bool // the answer for flush ones
 }
 
-// over works out where f stands before g, within a box of the picture that
+// compareDepth works out where f stands before g, within a box of the picture that
 // holds all they share. Faces of boards in a ring count as flush: no depths order
 // a ring.
-func (f *face) over(g *face, shared geom.Box) lead {
-	l := lead{ahead: f.depth.sub(g.depth)}
-	if outer, ok := f.board.outer[g.board.index]; ok {
-		fromOutside := (f.facing > 0) == f.board.facesOut
-		l.flush, l.before = true, outer == fromOutside
+func (f *face) compareDepth(g *face, shared geom.Box) depthOrder {
+	l := depthOrder{difference: f.depth.sub(g.depth)}
+	if outer, ok := f.plate.outer[g.plate.index]; ok {
+		fromOutside := (f.facing > 0) == f.plate.facesOut
+		l.coplanar, l.inFront = true, outer == fromOutside
 		return l
 	}
-	low, high := l.ahead.rangeIn(shared)
+	low, high := l.difference.rangeIn(shared)
 	// Along the normal, surfaces stand nearer than along the view.
 	k := min(math.Abs(f.facing), math.Abs(g.facing))
-	if max(-low, high)*k <= flush {
-		l.flush, l.before = true, f.outranks(g)
+	if max(-low, high)*k <= depthTolerance {
+		l.coplanar, l.inFront = true, f.coplanarInFront(g)
 	}
 	return l
 }
 
-// outranks orders faces that lie flush: of two panels the one made later lies
+// coplanarInFront orders faces that lie flush: of two panels the one made later lies
 // on the inside of the other.
-func (f *face) outranks(g *face) bool {
-	if f.board.index < g.board.index {
+func (f *face) coplanarInFront(g *face) bool {
+	if f.plate.index < g.plate.index {
 		return f.facing > 0
 	}
 	return g.facing < 0
@@ -114,8 +114,8 @@ func (a affine) rangeIn(b geom.Box) (low, high float64) {
 	return mid - w - h, mid + w + h
 }
 
-// common is the part of two boxes that both share, empty when they part.
-func common(a, b geom.Box) geom.Box {
+// intersection is the part of two boxes that both share, empty when they part.
+func intersection(a, b geom.Box) geom.Box {
 	return geom.Box{
 		Min: geom.Pt(max(a.Min.X, b.Min.X), max(a.Min.Y, b.Min.Y)),
 		Max: geom.Pt(min(a.Max.X, b.Max.X), min(a.Max.Y, b.Max.Y)),

@@ -14,8 +14,8 @@ import (
 // visible is what the other faces leave of a face: its shape less the covers,
 // one after the other. Those that may hide most come first, so that a face
 // behind much soon is gone. When the context ends the answer is of no use.
-func (s *stage) visible(ctx context.Context, f *face) [][]geom.Point {
-	covers, all := f.covers()
+func (s *projection) visible(ctx context.Context, f *face) [][]geom.Point {
+	covers, all := f.occluders()
 	if all {
 		return nil
 	}
@@ -24,14 +24,14 @@ func (s *stage) visible(ctx context.Context, f *face) [][]geom.Point {
 		if ctx.Err() != nil {
 			return nil
 		}
-		left = c.takenFrom(left)
+		left = c.subtractFrom(left)
 	}
 	return left
 }
 
-// takenFrom is what a cover leaves. Rings that it hides or does not reach are
+// subtractFrom is what a cover leaves. Rings that it hides or does not reach are
 // told apart first, as mostly few are left to be cut.
-func (c *cover) takenFrom(left [][]geom.Point) [][]geom.Point {
+func (c *occluder) subtractFrom(left [][]geom.Point) [][]geom.Point {
 	var kept, cut [][]geom.Point
 	for _, r := range left {
 		switch {
@@ -46,30 +46,30 @@ func (c *cover) takenFrom(left [][]geom.Point) [][]geom.Point {
 		return kept
 	}
 	if rest, ok := subtract(cut, c.rings); ok {
-		return append(kept, slices.DeleteFunc(rest, tiny)...)
+		return append(kept, slices.DeleteFunc(rest, negligible)...)
 	}
-	return append(kept, without(cut, c.rings)...)
+	return append(kept, difference(cut, c.rings)...)
 }
 
-// without takes what one face covers from what is left of another.
-func without(left, cover [][]geom.Point) [][]geom.Point {
+// difference takes what one face covers from what is left of another.
+func difference(left, cover [][]geom.Point) [][]geom.Point {
 	rest, err := region.Difference(chains(left), chains(cover))
 	if err != nil {
 		return left // only rings that do not close give one, and these do
 	}
-	return slices.DeleteFunc(rings(rest), tiny)
+	return slices.DeleteFunc(rings(rest), negligible)
 }
 
-// tiny reports whether a ring is too small or too thin to be seen.
-func tiny(ring []geom.Point) bool {
+// negligible reports whether a ring is too small or too thin to be seen.
+func negligible(ring []geom.Point) bool {
 	area := math.Abs(polygon.Area(ring))
-	return area < speck || area < sliver*polygon.Length(ring)/2
+	return area < minArea || area < minWidth*polygon.Length(ring)/2
 }
 
-// cutOff is the part of a ring where a is positive (Sutherland and Hodgman,
+// clipPositive is the part of a ring where a is positive (Sutherland and Hodgman,
 // Reentrant polygon clipping, 1974). Where the ring falls apart its parts stay
 // joined by a path there and back, which encloses nothing.
-func cutOff(ring []geom.Point, a affine) []geom.Point {
+func clipPositive(ring []geom.Point, a affine) []geom.Point {
 	var out []geom.Point
 	p := ring[len(ring)-1]
 	u := a.at(p)
@@ -114,20 +114,20 @@ func rings(chains [][]geom.Curve) [][]geom.Point {
 	return out
 }
 
-// cover is the part of a face that stands before another one.
-type cover struct {
+// occluder is the part of a face that stands before another one.
+type occluder struct {
 	rings [][]geom.Point
 	hull  []geom.Point // convex, round all the two share
 	full  bool         // it fills its hull
 	area  float64      // of the hull
 }
 
-// covers lists what stands before a face and may hide some of it, what may hide
+// occluders lists what stands before a face and may hide some of it, what may hide
 // most first; all reports that one alone hides the whole face. Convex hulls
 // decide: they are cheap to lay over each other, and most panels fill theirs.
-func (f *face) covers() (out []cover, all bool) {
+func (f *face) occluders() (out []occluder, all bool) {
 	for _, g := range f.near {
-		c := g.before(f)
+		c := g.occludingPart(f)
 		if len(c.rings) == 0 {
 			continue
 		}
@@ -142,47 +142,47 @@ func (f *face) covers() (out []cover, all bool) {
 			out = append(out, c)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b cover) int { return cmp.Compare(b.area, a.area) })
-	return largest(out), false
+	slices.SortStableFunc(out, func(a, b occluder) int { return cmp.Compare(b.area, a.area) })
+	return dropContained(out), false
 }
 
 // hides reports whether the cover surely holds a shape with these corners.
-func (c *cover) hides(corners []geom.Point) bool {
+func (c *occluder) hides(corners []geom.Point) bool {
 	return c.full && polygon.Within(corners, c.hull, geom.SnapTolerance)
 }
 
-// largest leaves out covers that lie within an earlier, larger one.
-func largest(covers []cover) []cover {
+// dropContained leaves out covers that lie within an earlier, larger one.
+func dropContained(covers []occluder) []occluder {
 	kept := covers[:0]
 	for _, c := range covers {
-		if !slices.ContainsFunc(kept, func(k cover) bool { return k.hides(c.hull) }) {
+		if !slices.ContainsFunc(kept, func(k occluder) bool { return k.hides(c.hull) }) {
 			kept = append(kept, c)
 		}
 	}
 	return kept
 }
 
-// before is the part of g that stands before f; its hull is not yet clipped to
+// occludingPart is the part of g that stands before f; its hull is not yet clipped to
 // that of f.
-func (g *face) before(f *face) cover {
-	shared := common(f.box, g.box)
-	whole := cover{rings: g.rings, hull: g.hull, full: g.board.convex}
-	l := g.over(f, shared)
-	if l.flush {
-		if l.before {
+func (g *face) occludingPart(f *face) occluder {
+	shared := intersection(f.box, g.box)
+	whole := occluder{rings: g.rings, hull: g.hull, full: g.plate.convex}
+	l := g.compareDepth(f, shared)
+	if l.coplanar {
+		if l.inFront {
 			return whole
 		}
-		return cover{}
+		return occluder{}
 	}
-	switch low, high := l.ahead.rangeIn(shared); {
+	switch low, high := l.difference.rangeIn(shared); {
 	case high <= 0:
-		return cover{}
+		return occluder{}
 	case low >= 0:
 		return whole
 	}
-	part := cover{hull: cutOff(g.hull, l.ahead), full: g.board.convex}
+	part := occluder{hull: clipPositive(g.hull, l.difference), full: g.plate.convex}
 	for _, r := range g.rings {
-		if c := cutOff(r, l.ahead); len(c) > 2 {
+		if c := clipPositive(r, l.difference); len(c) > 2 {
 			part.rings = append(part.rings, c)
 		}
 	}

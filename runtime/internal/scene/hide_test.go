@@ -27,13 +27,13 @@ func TestVisibleFacesTileTheProjection(t *testing.T) {
 		for i, f := range p.Faces {
 			sum += faceArea(f)
 			for _, g := range p.Faces[:i] {
-				if a := region.OverlapArea(chains(f.Rings), chains(g.Rings)); a > 4*speck {
+				if a := region.OverlapArea(chains(f.Rings), chains(g.Rings)); a > 4*minArea {
 					t.Errorf("%s: faces of %q and %q share %g mm²", c.name, f.Panel.Name, g.Panel.Name, a)
 				}
 			}
 		}
 		var whole [][]geom.Curve
-		for _, f := range p.stage.faces {
+		for _, f := range p.projection.faces {
 			whole = must(region.Union(whole, chains(f.rings)))
 		}
 		if want := chainArea(whole); !near(sum, want, 1e-3*want+1) {
@@ -155,7 +155,7 @@ func TestCutOffSplits(t *testing.T) {
 		a := affine{rng.NormFloat64(), rng.NormFloat64(), 3 * rng.NormFloat64()}
 		sum := 0.0
 		for _, side := range []affine{a, {-a.X, -a.Y, -a.C}} {
-			if c := cutOff(ring, side); len(c) > 2 {
+			if c := clipPositive(ring, side); len(c) > 2 {
 				sum += faceArea(Face{Rings: [][]geom.Point{c}})
 				for _, q := range c {
 					if side.at(q) < -1e-9 {
@@ -182,19 +182,19 @@ func TestCoversHideWhatAllOthersHide(t *testing.T) {
 	gone, whole := 0, 0
 	for _, c := range cases {
 		for _, v := range []View{Front(), Behind(), Look(360*rng.Float64(), 160*rng.Float64()-80)} {
-			s := set(c.in).from(v)
+			s := set(c.in).project(v)
 			for _, f := range s.faces {
 				left := f.rings
 				for _, g := range s.faces {
 					if g != f && g.box.Intersects(f.box) {
-						left = without(left, g.before(f).rings)
+						left = difference(left, g.occludingPart(f).rings)
 					}
 				}
 				want, got := chainArea(chains(left)), chainArea(chains(s.visible(context.Background(), f)))
-				if !near(got, want, 4*speck) {
-					t.Errorf("%s: %g mm² of %q show, want %g", c.name, got, f.board.panel.Name, want)
+				if !near(got, want, 4*minArea) {
+					t.Errorf("%s: %g mm² of %q show, want %g", c.name, got, f.plate.panel.Name, want)
 				}
-				if covers, all := f.covers(); all {
+				if covers, all := f.occluders(); all {
 					gone++
 				} else if len(covers) == 0 {
 					whole++
@@ -210,14 +210,14 @@ func TestCoversHideWhatAllOthersHide(t *testing.T) {
 // ragged is a tangle of stars, every other one with a window.
 func ragged(rng *rand.Rand, n int) Input {
 	in := tangle(rng, n)
-	for i := range in.Blank.Sheets {
+	for i := range in.Blank.Regions {
 		var star, window []geom.Point
 		for k := range 9 {
 			way := geom.Polar(1, geom.Radians((float64(k)+0.8*rng.Float64())*2*math.Pi/9))
 			star, window = append(star, way.Mul(15+30*rng.Float64())), append(window, way.Mul(3+10*rng.Float64()))
 		}
 		slices.Reverse(window)
-		in.Blank.Sheets[i].Rings = []blank.Ring{chain(star...), chain(window...)}[:1+i%2]
+		in.Blank.Regions[i].Rings = []blank.Ring{chain(star...), chain(window...)}[:1+i%2]
 	}
 	return in
 }
@@ -234,8 +234,8 @@ func TestLargestCovers(t *testing.T) {
 		full bool
 		want int
 	}{{true, 2}, {false, 3}} {
-		covers := []cover{{hull: big, full: c.full}, {hull: small}, {hull: beside}}
-		if got := largest(covers); len(got) != c.want {
+		covers := []occluder{{hull: big, full: c.full}, {hull: small}, {hull: beside}}
+		if got := dropContained(covers); len(got) != c.want {
 			t.Errorf("big one full: %t: %d covers are kept, want %d", c.full, len(got), c.want)
 		}
 	}
@@ -247,15 +247,15 @@ func TestBeforeAndBehind(t *testing.T) {
 	rng := rand.New(rand.NewSource(12))
 	cut := 0
 	for range 1000 {
-		s := set(tangle(rng, 2)).from(Look(360*rng.Float64(), 160*rng.Float64()-80))
+		s := set(tangle(rng, 2)).project(Look(360*rng.Float64(), 160*rng.Float64()-80))
 		if len(s.faces) < 2 || len(s.faces[0].near) == 0 {
 			continue
 		}
 		f, g := s.faces[0], s.faces[1]
-		part, ahead := g.before(f), f.depth.sub(g.depth)
+		part, ahead := g.occludingPart(f), f.depth.sub(g.depth)
 		if whole, before := polygon.Area(g.hull), polygon.Area(part.hull); 0 < before && before < whole {
 			cut++
-			if sum := before + polygon.Area(cutOff(g.hull, ahead)); !near(sum, whole, 1e-6*whole) {
+			if sum := before + polygon.Area(clipPositive(g.hull, ahead)); !near(sum, whole, 1e-6*whole) {
 				t.Errorf("parts before and behind make %g of %g mm²", sum, whole)
 			}
 		}

@@ -14,32 +14,32 @@ import (
 // flat in this pose, are given the same layer where nothing lies between, so that
 // they stay joined; at other hinges the gap is no more than the layers are. When
 // the context ends boards are left where they are.
-func (s *Scene) lift(ctx context.Context, hinges []hinged) {
+func (s *Scene) lift(ctx context.Context, hinges []placedHinge) {
 	if s.in.Layers == nil {
 		return
 	}
 	deepest := 0
-	for _, b := range s.boards {
+	for _, b := range s.plates {
 		in := s.in.Layers[b.index].In
 		deepest = max(deepest, in, -in)
 	}
-	hair := Hair(s.in.Blank)
-	if deepest > spreadMost {
-		hair *= spreadMost / float64(deepest)
+	hair := LayerSpacing(s.in.Blank)
+	if deepest > maxSpread {
+		hair *= maxSpread / float64(deepest)
 	}
-	for _, b := range s.boards {
+	for _, b := range s.plates {
 		l := s.in.Layers[b.index]
 		b.lift = l.Out.Mul(-hair * float64(l.In))
 	}
 	s.joinFlat(ctx, hinges)
 	for _, k := range s.stacks(ctx, hinges) {
-		k.settle(hinges)
+		k.place(hinges)
 	}
 }
 
 // joinFlat lifts panels along with those they continue. Lifts only grow, and
 // only to ones that are there already, so this ends.
-func (s *Scene) joinFlat(ctx context.Context, hinges []hinged) {
+func (s *Scene) joinFlat(ctx context.Context, hinges []placedHinge) {
 	for moved := true; moved; {
 		moved = false
 		for _, h := range hinges {
@@ -62,10 +62,10 @@ func (s *Scene) joinFlat(ctx context.Context, hinges []hinged) {
 
 // mayLift reports whether a lift leaves a board on the same side of every
 // board that lies on it.
-func (s *Scene) mayLift(a *sheet, lift geom.Point3) bool {
+func (s *Scene) mayLift(a *plate, lift geom.Point3) bool {
 	n, back := a.place.Normal(), a.place.Inverse()
-	for _, c := range s.boards {
-		high, ok := s.liesOn(c, a, back)
+	for _, c := range s.plates {
+		high, ok := s.stackedOn(c, a, back)
 		if c == a || !ok {
 			continue
 		}
@@ -77,18 +77,18 @@ func (s *Scene) mayLift(a *sheet, lift geom.Point3) bool {
 	return true
 }
 
-// liesOn reports whether c lies on a, and how high above it; back takes the
+// stackedOn reports whether c lies on a, and how high above it; back takes the
 // world to the frame of a. Both are where they would stand without layers.
-func (s *Scene) liesOn(c, a *sheet, back geom.RigidTransform) (high float64, ok bool) {
+func (s *Scene) stackedOn(c, a *plate, back geom.RigidTransform) (high float64, ok bool) {
 	if !parallel(a, c) {
 		return 0, false
 	}
 	box, high := c.seenFrom(back)
-	return high, overlap(box, a.box()) && math.Abs(high) <= s.in.Blank.Piece.Board.Caliper+flush
+	return high, overlap(box, a.box()) && math.Abs(high) <= s.in.Blank.Piece.Board.Caliper+depthTolerance
 }
 
 // box is the box round the board in its own frame.
-func (b *sheet) box() geom.Box {
+func (b *plate) box() geom.Box {
 	box := geom.EmptyBox()
 	for _, r := range b.rings {
 		box = box.Union(geom.BoxOf(r...))
@@ -98,7 +98,7 @@ func (b *sheet) box() geom.Box {
 
 // seenFrom is the box round the board in another's frame, and the height of its
 // plane there, lifts apart; the two must be parallel.
-func (b *sheet) seenFrom(back geom.RigidTransform) (box geom.Box, high float64) {
+func (b *plate) seenFrom(back geom.RigidTransform) (box geom.Box, high float64) {
 	to := b.place.Then(back)
 	box = geom.EmptyBox()
 	for _, r := range b.rings {
@@ -111,25 +111,25 @@ func (b *sheet) seenFrom(back geom.RigidTransform) (box geom.Box, high float64) 
 
 // overlap reports whether two boxes share more than a line.
 func overlap(a, b geom.Box) bool {
-	c := common(a, b)
-	return c.Width() > flush && c.Height() > flush
+	c := intersection(a, b)
+	return c.Width() > depthTolerance && c.Height() > depthTolerance
 }
 
 // stack is boards that leave their places together, as some lie on others or
 // continue them.
-type stack []*sheet
+type stack []*plate
 
 // stacks groups the boards that have a lift.
-func (s *Scene) stacks(ctx context.Context, hinges []hinged) []stack {
-	sets := disjoint.New(len(s.in.Blank.Sheets)) // by panel
-	var lifted []*sheet
-	for _, b := range s.boards {
+func (s *Scene) stacks(ctx context.Context, hinges []placedHinge) []stack {
+	sets := disjoint.New(len(s.in.Blank.Regions)) // by panel
+	var lifted []*plate
+	for _, b := range s.plates {
 		if b.lift != (geom.Point3{}) {
 			lifted = append(lifted, b)
 		}
 	}
-	first := func(b *sheet) int { return sets.First(b.index) }
-	join := func(a, b *sheet) { sets.Join(a.index, b.index) }
+	first := func(b *plate) int { return sets.First(b.index) }
+	join := func(a, b *plate) { sets.Join(a.index, b.index) }
 	for i, a := range lifted {
 		if ctx.Err() != nil {
 			return nil
@@ -139,7 +139,7 @@ func (s *Scene) stacks(ctx context.Context, hinges []hinged) []stack {
 			if first(a) == first(c) {
 				continue
 			}
-			if _, ok := s.liesOn(c, a, back); ok {
+			if _, ok := s.stackedOn(c, a, back); ok {
 				join(a, c)
 			}
 		}
@@ -156,14 +156,14 @@ func (s *Scene) stacks(ctx context.Context, hinges []hinged) []stack {
 	return slices.DeleteFunc(out, func(k stack) bool { return len(k) == 0 })
 }
 
-// settle moves a stack's boards: they lean about a hinge that holds one of them
+// place moves a stack's boards: they lean about a hinge that holds one of them
 // to board outside the stack, so that it stays closed, each as far as its layer
 // asks for where the stack reaches furthest. All lean about the same line, so
 // none passes through another. Where there is no such hinge they move as they
 // are.
-func (k stack) settle(hinges []hinged) {
+func (k stack) place(hinges []placedHinge) {
 	a, ok := k.axis(hinges)
-	share := min(1, leanMost*a.reach/k.furthest())
+	share := min(1, maxTilt*a.reach/k.furthest())
 	for _, b := range k {
 		if !ok {
 			b.place.T = b.place.T.Add(b.lift)
@@ -193,10 +193,10 @@ type axis struct {
 
 // axis picks the hinge of the board that leaves its place furthest, the longest
 // if there are several.
-func (k stack) axis(hinges []hinged) (best axis, ok bool) {
+func (k stack) axis(hinges []placedHinge) (best axis, ok bool) {
 	far, long := 0.0, 0.0
 	for _, h := range hinges {
-		for _, pair := range [...][2]*sheet{{h.parent, h.child}, {h.child, h.parent}} {
+		for _, pair := range [...][2]*plate{{h.parent, h.child}, {h.child, h.parent}} {
 			b, holder := pair[0], pair[1]
 			if !slices.Contains(k, b) || parallel(b, holder) || holder.lift != (geom.Point3{}) {
 				continue
@@ -205,7 +205,7 @@ func (k stack) axis(hinges []hinged) (best axis, ok bool) {
 			if lift < far || lift == far && h.Length <= long {
 				continue
 			}
-			if a, fits := k.about(h, b); fits {
+			if a, fits := k.axisAlong(h, b); fits {
 				best, ok, far, long = a, true, lift, h.Length
 			}
 		}
@@ -213,9 +213,9 @@ func (k stack) axis(hinges []hinged) (best axis, ok bool) {
 	return best, ok
 }
 
-// about is the axis along a hinge of board b, if windows have left any of it, it
+// axisAlong is the axis along a hinge of board b, if windows have left any of it, it
 // is straight and the whole stack lies on one side of it.
-func (k stack) about(h hinged, b *sheet) (axis, bool) {
+func (k stack) axisAlong(h placedHinge, b *plate) (axis, bool) {
 	if len(h.Curves) == 0 {
 		return axis{}, false
 	}
@@ -231,7 +231,7 @@ func (k stack) about(h hinged, b *sheet) (axis, bool) {
 		a.across, low, high = a.across.Mul(-1), -high, -low
 	}
 	a.reach = high
-	return a, low > -flush && high > flush
+	return a, low > -depthTolerance && high > depthTolerance
 }
 
 // span is how far the stack reaches across a line, to either side.

@@ -49,9 +49,9 @@ func TestLayersDecideAndPart(t *testing.T) {
 	if len(s) != 3 || s["p2"] < s["p0"] || s["p2"] < s["p1"] {
 		t.Errorf("from outside: %v", s)
 	}
-	hair := Hair(in.Blank)
-	for i, f := range p.stage.faces {
-		if z := f.board.place.T.Z; !near(z, -hair*float64(in.Layers[i].In), 1e-12) {
+	hair := LayerSpacing(in.Blank)
+	for i, f := range p.projection.faces {
+		if z := f.plate.place.T.Z; !near(z, -hair*float64(in.Layers[i].In), 1e-12) {
 			t.Errorf("panel %d stands at %g", i, z)
 		}
 	}
@@ -62,7 +62,7 @@ func TestLayersDecideAndPart(t *testing.T) {
 func TestHair(t *testing.T) {
 	for _, c := range []struct{ side, want float64 }{{30, 0.4243}, {100, 1.4142}, {1000, 3}} {
 		in := loose([]blank.Ring{rectangle(c.side, c.side)}, []geom.RigidTransform{geom.Identity3()})
-		if h := Hair(in.Blank); !near(h, c.want, 1e-4) {
+		if h := LayerSpacing(in.Blank); !near(h, c.want, 1e-4) {
 			t.Errorf("a square of %g mm: a hair of %g mm", c.side, h)
 		}
 	}
@@ -91,9 +91,9 @@ pose("flat tube", {"b": 0, "c": 180, "d": 0, "lid": 0})
 func TestFlatNeighboursStayJoined(t *testing.T) {
 	in := pressed(t)
 	p := pictured(in, Behind())
-	hair := Hair(in.Blank)
+	hair := LayerSpacing(in.Blank)
 	for name, want := range map[string]float64{"a": 0, "b": 0, "c": -2, "d": -2, "lid": -2, "seam": -1} {
-		for _, b := range p.stage.boards {
+		for _, b := range p.projection.plates {
 			if b.panel.Name == name && !near(b.lift.Z, want*hair, 1e-12) {
 				t.Errorf("%q is lifted by %g hairs, want %g", name, b.lift.Z/hair, want)
 			}
@@ -105,7 +105,7 @@ func TestFlatNeighboursStayJoined(t *testing.T) {
 func TestNeighboursPartRoundALayer(t *testing.T) {
 	in := pressed(t)
 	// A tab said to lie between b and c, too.
-	for i, b := range in.Blank.Sheets {
+	for i, b := range in.Blank.Regions {
 		if b.Panel.Name == "d" {
 			in.Layers[i].In = 1
 		}
@@ -114,9 +114,9 @@ func TestNeighboursPartRoundALayer(t *testing.T) {
 		}
 	}
 	p := pictured(in, Behind())
-	for _, b := range p.stage.boards {
+	for _, b := range p.projection.plates {
 		want := map[string]float64{"c": 1, "d": 1, "seam": 2}[b.panel.Name]
-		if want != 0 && !near(b.lift.Z, -want*Hair(in.Blank), 1e-12) {
+		if want != 0 && !near(b.lift.Z, -want*LayerSpacing(in.Blank), 1e-12) {
 			t.Errorf("%q is lifted by %g", b.panel.Name, b.lift.Z)
 		}
 	}
@@ -163,7 +163,7 @@ piece("corner", base, board = board("card", caliper = 0.4))
 `, width, height), "closed")
 	out := geom.Point3{Y: 1}
 	in.Layers = make([]Layer, 6)
-	for i, b := range in.Blank.Sheets {
+	for i, b := range in.Blank.Regions {
 		in.Layers[i] = Layer{map[string]int{"second": 1, "wall": 2}[b.Panel.Name], out}
 	}
 	return in
@@ -171,7 +171,7 @@ piece("corner", base, board = board("card", caliper = 0.4))
 
 // inward is how far a point of a board has been moved to the inside, and
 // its distance from the plane of the base.
-func inward(b *sheet, p geom.Point) (in, high float64) {
+func inward(b *plate, p geom.Point) (in, high float64) {
 	q := b.place.Apply(p.Space())
 	return 40 - q.Y, -q.Z
 }
@@ -185,11 +185,11 @@ func TestLayersLeanAboutTheirHinge(t *testing.T) {
 	for range 50 {
 		w, h := 20+180*r.Float64(), 5+100*r.Float64()
 		s := set(cornered(t, w, h))
-		boards := map[string]*sheet{}
-		for _, b := range s.boards {
+		boards := map[string]*plate{}
+		for _, b := range s.plates {
 			boards[b.panel.Name] = b
 		}
-		most := min(2*Hair(s.in.Blank), leanMost*h)
+		most := min(2*LayerSpacing(s.in.Blank), maxTilt*h)
 		for name, part := range map[string]float64{"first": 0, "second": 0.5, "wall": 1} {
 			b, deepest := boards[name], 0.0
 			for _, p := range b.hull {
@@ -234,7 +234,7 @@ func TestLeaningLayersHideOneAnother(t *testing.T) {
 func TestAStackAcrossItsHingeMovesAsItIs(t *testing.T) {
 	s := set(cornered(t, 60, 40))
 	var k stack
-	for _, b := range s.boards {
+	for _, b := range s.plates {
 		if b.panel.Name == "wall" {
 			k = append(k, b)
 		}
@@ -245,10 +245,10 @@ func TestAStackAcrossItsHingeMovesAsItIs(t *testing.T) {
 	above.place.T.Z += 20
 	for _, h := range s.hinges() {
 		if h.child == k[0] {
-			if _, ok := k.about(h, k[0]); !ok {
+			if _, ok := k.axisAlong(h, k[0]); !ok {
 				t.Error("a wall alone does not lean")
 			}
-			if _, ok := (stack{&below, k[0], &above}).about(h, k[0]); ok {
+			if _, ok := (stack{&below, k[0], &above}).axisAlong(h, k[0]); ok {
 				t.Error("a stack on both sides of its hinge leans")
 			}
 		}
@@ -296,9 +296,9 @@ func TestDeepStacksStayClose(t *testing.T) {
 		in := stacked()
 		out := geom.Point3{Z: 1}
 		in.Layers = []Layer{{0, out}, {deepest / 2, out}, {deepest, out}}
-		hair := Hair(in.Blank) * min(1, 8/float64(deepest))
-		for i, f := range pictured(in, Front()).stage.faces {
-			if z := f.board.place.T.Z; !near(z, -hair*float64(in.Layers[i].In), 1e-12) {
+		hair := LayerSpacing(in.Blank) * min(1, 8/float64(deepest))
+		for i, f := range pictured(in, Front()).projection.faces {
+			if z := f.plate.place.T.Z; !near(z, -hair*float64(in.Layers[i].In), 1e-12) {
 				t.Errorf("%d deep: panel %d stands at %g", deepest, i, z)
 			}
 		}

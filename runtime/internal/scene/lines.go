@@ -10,28 +10,28 @@ import (
 )
 
 // lines is what can be seen of every line.
-func (s *stage) lines(ctx context.Context) ([]Line, error) {
+func (s *projection) lines(ctx context.Context) ([]Line, error) {
 	var out []Line
 	for _, k := range slices.Concat(s.strokes, s.crossings()) {
 		if ctx.Err() != nil {
 			return nil, context.Cause(ctx)
 		}
-		out = append(out, s.show(k)...)
+		out = append(out, s.visibleRuns(k)...)
 	}
 	return out, nil
 }
 
-// show gives the visible runs of a stroke.
-func (s *stage) show(k stroke) []Line {
+// visibleRuns gives the visible runs of a stroke.
+func (s *projection) visibleRuns(k stroke) []Line {
 	if own := s.seen[k.owners[0].index]; k.kind == Drawn && (own == nil || own.side() == Inside) {
 		return nil
 	}
-	hiders := s.hiders(k)
+	hiders := s.lineOccluders(k)
 	var out []Line
 	for i := range len(k.points) - 1 {
 		seg := s.segment(k.points[i], k.points[i+1])
-		seg.into = k.into(i)
-		for _, v := range seg.shown(hiders) {
+		seg.into = k.inward(i)
+		for _, v := range seg.visibleSpans(hiders) {
 			p, q := seg.p.Lerp(seg.q, v.from), seg.p.Lerp(seg.q, v.to)
 			if n := len(out) - 1; n >= 0 && out[n].end().Dist(p) <= geom.Tiny {
 				out[n].Points = append(out[n].Points, q)
@@ -53,20 +53,20 @@ func (l Line) tooShort() bool {
 	for i, p := range l.Points[1:] {
 		length += p.Dist(l.Points[i])
 	}
-	return length < dot
+	return length < minLength
 }
 
 func (l Line) end() geom.Point { return l.Points[len(l.Points)-1] }
 
-// hider is a face that may hide a stroke. A flush one lies on the stroke's
+// lineOccluder is a face that may hide a stroke. A flush one lies on the stroke's
 // panel, in front of it.
-type hider struct {
+type lineOccluder struct {
 	*face
-	flush bool
+	coplanar bool
 }
 
-// hiders lists the faces that may hide a stroke.
-func (s *stage) hiders(k stroke) []hider {
+// lineOccluders lists the faces that may hide a stroke.
+func (s *projection) lineOccluders(k stroke) []lineOccluder {
 	box := geom.EmptyBox()
 	for _, p := range k.points {
 		box = box.Add(s.view.Project(p))
@@ -76,26 +76,26 @@ func (s *stage) hiders(k stroke) []hider {
 	if own != nil {
 		from = own.near
 	}
-	var out []hider
+	var out []lineOccluder
 	for _, g := range from {
-		if !g.box.Intersects(box) || g.board == k.owners[0] || g.board == k.owners[1] {
+		if !g.box.Intersects(box) || g.plate == k.owners[0] || g.plate == k.owners[1] {
 			continue
 		}
-		h := hider{face: g}
+		h := lineOccluder{face: g}
 		if own != nil && k.kind != Crossing {
-			l := g.over(own, common(g.box, own.box))
-			if l.flush && !l.before {
+			l := g.compareDepth(own, intersection(g.box, own.box))
+			if l.coplanar && !l.inFront {
 				continue
 			}
-			h.flush = l.flush
+			h.coplanar = l.coplanar
 		}
 		out = append(out, h)
 	}
 	return out
 }
 
-// into is the ways from a stroke's i-th segment into its owners' boards.
-func (k stroke) into(i int) []geom.Point3 {
+// inward is the ways from a stroke's i-th segment into its owners' boards.
+func (k stroke) inward(i int) []geom.Point3 {
 	way := k.points[i+1].Sub(k.points[i]).Unit()
 	var out []geom.Point3
 	for j, b := range k.owners {
@@ -113,12 +113,12 @@ type segment struct {
 	into   []geom.Point3 // see stroke.into
 }
 
-func (s *stage) segment(p, q geom.Point3) segment {
+func (s *projection) segment(p, q geom.Point3) segment {
 	return segment{p: s.view.Project(p), q: s.view.Project(q), dp: s.view.depth(p), dq: s.view.depth(q)}
 }
 
-// shown is what the hiders leave of a segment, nothing shorter than the snap tolerance.
-func (g segment) shown(hiders []hider) []span {
+// visibleSpans is what the hiders leave of a segment, nothing shorter than the snap tolerance.
+func (g segment) visibleSpans(hiders []lineOccluder) []span {
 	length := g.p.Dist(g.q)
 	box := geom.BoxOf(g.p, g.q).Grow(geom.SnapTolerance)
 	var gone []span
@@ -131,26 +131,26 @@ func (g segment) shown(hiders []hider) []span {
 		return []span{{0, 1}}
 	}
 	least := geom.SnapTolerance / max(length, geom.SnapTolerance)
-	return slices.DeleteFunc(rest(gone), func(v span) bool { return v.to-v.from < least })
+	return slices.DeleteFunc(complement(gone), func(v span) bool { return v.to-v.from < least })
 }
 
 // hiddenBy appends the stretches that a face hides: the segment is cut where
 // it meets the face's rim or passes through its plane, and the middle of each
 // part decides for all of it.
-func (g segment) hiddenBy(h hider, gone []span) []span {
+func (g segment) hiddenBy(h lineOccluder, gone []span) []span {
 	hp, hq := h.height(g.p, g.dp), h.height(g.q, g.dq)
-	if !h.flush && max(hp, hq) < -flush {
+	if !h.coplanar && max(hp, hq) < -depthTolerance {
 		return gone
 	}
 	stops := []float64{0, 1}
-	for _, level := range [...]float64{-flush, flush} {
+	for _, level := range [...]float64{-depthTolerance, depthTolerance} {
 		if (hp > level) != (hq > level) {
 			stops = append(stops, (hp-level)/(hp-hq))
 		}
 	}
-	stops = g.crossRim(h.rings, stops)
+	stops = g.rimCrossings(h.rings, stops)
 	slices.Sort(stops)
-	back := h.leaves(g.into)
+	back := h.recedes(g.into)
 	for i := range len(stops) - 1 {
 		v := span{stops[i], stops[i+1]}
 		t := (v.from + v.to) / 2
@@ -172,18 +172,18 @@ func (f *face) height(p geom.Point, depth float64) float64 {
 // the face's rim, where its own line is seen, everything behind is hidden; of
 // flush faces only what is well inside, as they share rims with what lies
 // beside them.
-func (h hider) hides(p geom.Point, high float64, leaves bool) bool {
+func (h lineOccluder) hides(p geom.Point, high float64, leaves bool) bool {
 	in, onRim := polygon.Holds(h.rings, p), false
-	if !in || high <= flush || h.flush {
+	if !in || high <= depthTolerance || h.coplanar {
 		onRim = h.onRim(p)
 	}
 	switch {
 	case onRim:
-		return !h.flush && high > flush
+		return !h.coplanar && high > depthTolerance
 	case !in:
 		return false
 	}
-	return h.flush || high > flush || high > -flush && leaves
+	return h.coplanar || high > depthTolerance || high > -depthTolerance && leaves
 }
 
 // onRim reports whether a point of the picture lies on the face's rim.
@@ -191,33 +191,33 @@ func (f *face) onRim(p geom.Point) bool {
 	return f.box.Grow(geom.SnapTolerance).Contains(p) && polygon.OnRim(f.rings, p, geom.SnapTolerance)
 }
 
-// steep is the least sine of the angle at which board counts as leaving a
+// recedingSine is the least sine of the angle at which board counts as leaving a
 // plane: a degree, more than solved folds and given angles are off by.
-const steep = 0.02
+const recedingSine = 0.02
 
-// leaves reports whether all of the ways lead to the back of the face.
-func (f *face) leaves(ways []geom.Point3) bool {
-	n := f.board.place.Normal()
+// recedes reports whether all of the ways lead to the back of the face.
+func (f *face) recedes(ways []geom.Point3) bool {
+	n := f.plate.place.Normal()
 	if f.facing < 0 {
 		n = n.Mul(-1)
 	}
 	for _, w := range ways {
-		if w.Dot(n) > -steep {
+		if w.Dot(n) > -recedingSine {
 			return false
 		}
 	}
 	return len(ways) > 0
 }
 
-// crossRim appends the places where the segment crosses a rim.
-func (g segment) crossRim(rings [][]geom.Point, stops []float64) []float64 {
+// rimCrossings appends the places where the segment crosses a rim.
+func (g segment) rimCrossings(rings [][]geom.Point, stops []float64) []float64 {
 	u := g.q.Sub(g.p)
 	box := geom.BoxOf(g.p, g.q)
 	for _, r := range rings {
 		a := r[len(r)-1]
 		for _, b := range r {
 			if box.Intersects(geom.BoxOf(a, b)) {
-				stops = crossAt(g.p, u, a, b, stops)
+				stops = appendCrossing(g.p, u, a, b, stops)
 			}
 			a = b
 		}
@@ -225,9 +225,9 @@ func (g segment) crossRim(rings [][]geom.Point, stops []float64) []float64 {
 	return stops
 }
 
-// crossAt appends where the line from p along u crosses that from a to b,
+// appendCrossing appends where the line from p along u crosses that from a to b,
 // ends included; parallel lines do not cross.
-func crossAt(p, u, a, b geom.Point, stops []float64) []float64 {
+func appendCrossing(p, u, a, b geom.Point, stops []float64) []float64 {
 	v, w := b.Sub(a), a.Sub(p)
 	c := u.Cross(v)
 	if c == 0 {
@@ -241,7 +241,7 @@ func crossAt(p, u, a, b geom.Point, stops []float64) []float64 {
 }
 
 // crossings lists where the panels that are said to pierce each other do so.
-func (s *stage) crossings() []stroke {
+func (s *projection) crossings() []stroke {
 	var out []stroke
 	for _, pair := range s.in.Piercing {
 		f, g := s.seen[pair[0]], s.seen[pair[1]]
@@ -253,40 +253,40 @@ func (s *stage) crossings() []stroke {
 }
 
 // crossing is the line where two faces cross, where it lies inside both.
-func (s *stage) crossing(f, g *face) []stroke {
-	shared := common(f.box, g.box)
-	l := f.over(g, shared)
-	if l.flush {
+func (s *projection) crossing(f, g *face) []stroke {
+	shared := intersection(f.box, g.box)
+	l := f.compareDepth(g, shared)
+	if l.coplanar {
 		return nil
 	}
-	p, q, ok := l.ahead.zeroIn(shared)
+	p, q, ok := l.difference.zeroLine(shared)
 	if !ok {
 		return nil
 	}
 	seg := segment{p: p, q: q, dp: f.depth.at(p), dq: f.depth.at(q)}
-	stops := seg.crossRim(g.rings, seg.crossRim(f.rings, []float64{0, 1}))
+	stops := seg.rimCrossings(g.rings, seg.rimCrossings(f.rings, []float64{0, 1}))
 	slices.Sort(stops)
 	var out []stroke
 	for i := range len(stops) - 1 {
 		v := span{stops[i], stops[i+1]}
-		if mid := p.Lerp(q, (v.from+v.to)/2); f.wellHolds(mid) && g.wellHolds(mid) {
+		if mid := p.Lerp(q, (v.from+v.to)/2); f.strictlyContains(mid) && g.strictlyContains(mid) {
 			ends := []geom.Point3{s.world(seg, v.from), s.world(seg, v.to)}
-			out = append(out, stroke{kind: Crossing, owners: [2]*sheet{f.board, g.board}, points: ends})
+			out = append(out, stroke{kind: Crossing, owners: [2]*plate{f.plate, g.plate}, points: ends})
 		}
 	}
 	return out
 }
 
-// wellHolds reports whether a point lies in the face's shape and off its rim.
-func (f *face) wellHolds(p geom.Point) bool { return polygon.Holds(f.rings, p) && !f.onRim(p) }
+// strictlyContains reports whether a point lies in the face's shape and off its rim.
+func (f *face) strictlyContains(p geom.Point) bool { return polygon.Holds(f.rings, p) && !f.onRim(p) }
 
 // world is the place in the world at a parameter of a segment.
-func (s *stage) world(g segment, t float64) geom.Point3 {
-	return s.view.lift(g.p.Lerp(g.q, t), g.dp+float64((g.dq-g.dp)*t))
+func (s *projection) world(g segment, t float64) geom.Point3 {
+	return s.view.unproject(g.p.Lerp(g.q, t), g.dp+float64((g.dq-g.dp)*t))
 }
 
-// zeroIn is the stretch of the line where a vanishes that crosses a box.
-func (a affine) zeroIn(b geom.Box) (p, q geom.Point, ok bool) {
+// zeroLine is the stretch of the line where a vanishes that crosses a box.
+func (a affine) zeroLine(b geom.Box) (p, q geom.Point, ok bool) {
 	corners := []geom.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}
 	var ends []geom.Point
 	from := corners[3]

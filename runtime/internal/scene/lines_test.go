@@ -14,7 +14,7 @@ import (
 func foremost(in Input, v View, at geom.Point3) float64 {
 	best := math.Inf(-1)
 	p := v.Project(at)
-	for i, sh := range in.Blank.Sheets {
+	for i, sh := range in.Blank.Regions {
 		place := in.Pose.Place[i]
 		n, eye := place.Normal(), v.Right.Mul(p.X).Add(v.Up.Mul(p.Y))
 		if facing := n.Dot(v.Toward); math.Abs(facing) > 1e-9 {
@@ -58,8 +58,8 @@ func TestRimsShowWhereNothingStandsBefore(t *testing.T) {
 		p := pictured(c.in, v)
 		seen, hidden := 0, 0
 		for range 400 {
-			i := rng.Intn(len(c.in.Blank.Sheets))
-			ring := c.in.Blank.Sheets[i].Rings[0]
+			i := rng.Intn(len(c.in.Blank.Regions))
+			ring := c.in.Blank.Regions[i].Rings[0]
 			place := c.in.Pose.Place[i]
 			curve := ring[rng.Intn(len(ring))]
 			at := place.Apply(curve.At(rng.Float64()).Space())
@@ -85,7 +85,7 @@ func TestRimsShowWhereNothingStandsBefore(t *testing.T) {
 
 // meetsOther reports whether a place shows on another panel's rim too.
 func meetsOther(in Input, v View, at geom.Point3, own int) bool {
-	for i, sh := range in.Blank.Sheets {
+	for i, sh := range in.Blank.Regions {
 		for _, c := range sh.Rings[0] {
 			a, b := in.Pose.Place[i].Apply(c.P.Space()), in.Pose.Place[i].Apply(c.Q.Space())
 			if _, d := geom.LineFrom(v.Project(a), v.Project(b)).Nearest(v.Project(at)); i != own && d < 0.01 {
@@ -195,7 +195,7 @@ func TestNoLineIsADot(t *testing.T) {
 				for i, p := range l.Points[1:] {
 					length += p.Dist(l.Points[i])
 				}
-				if length < dot {
+				if length < minLength {
 					t.Errorf("%s: a line of %g mm at %v", c.name, length, l.Points[0])
 				}
 			}
@@ -250,7 +250,7 @@ func crossed() Input {
 	for _, c := range rectangle(10, 10) {
 		hole = append(blank.Ring{c.Reverse()}, hole...)
 	}
-	in.Blank.Sheets[0].Rings = append(in.Blank.Sheets[0].Rings, hole)
+	in.Blank.Regions[0].Rings = append(in.Blank.Regions[0].Rings, hole)
 	return in
 }
 
@@ -283,7 +283,7 @@ func TestHiddenCrossing(t *testing.T) {
 	before := geom.Identity3()
 	before.T = geom.Point3{Y: 10, Z: 50}
 	more := loose([]blank.Ring{rectangle(80, 10)}, []geom.RigidTransform{before})
-	in.Blank.Sheets = append(in.Blank.Sheets, more.Blank.Sheets...)
+	in.Blank.Regions = append(in.Blank.Regions, more.Blank.Regions...)
 	in.Pose.Place = append(in.Pose.Place, more.Pose.Place...)
 	if n := kindLength(pictured(in, Look(10, 0)), Crossing); !near(n, 20, 1e-6) {
 		t.Errorf("%g mm of crossing show, want 20", n)

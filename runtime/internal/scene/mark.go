@@ -13,11 +13,11 @@ import (
 // named panel. hidden reports that board stands before it; ok is false for a
 // place on a panel that is not in the picture.
 func (p *Picture) Spot(panel string, at geom.Point) (spot geom.Point, hidden, ok bool) {
-	i := p.stage.boardAt(panel, at)
-	for _, b := range p.stage.boards {
+	i := p.projection.boardAt(panel, at)
+	for _, b := range p.projection.plates {
 		if b.index == i {
 			w := b.world(at)
-			return p.View.Project(w), p.stage.hides(w, b), true
+			return p.View.Project(w), p.projection.hides(w, b), true
 		}
 	}
 	return geom.Point{}, false, false
@@ -26,9 +26,9 @@ func (p *Picture) Spot(panel string, at geom.Point) (spot geom.Point, hidden, ok
 // boardAt is the place in the piece of the panel whose board in the flat blank
 // holds a point, or else comes nearest to it; the named panel, if it does so to
 // within the snap tolerance; −1 when there is no board at all.
-func (s *stage) boardAt(panel string, at geom.Point) int {
+func (s *projection) boardAt(panel string, at geom.Point) int {
 	best, least := -1, math.Inf(1)
-	for i, sh := range s.in.Blank.Sheets {
+	for i, sh := range s.in.Blank.Regions {
 		d := distance(sh, at)
 		if sh.Panel.Name == panel {
 			d -= geom.SnapTolerance
@@ -42,7 +42,7 @@ func (s *stage) boardAt(panel string, at geom.Point) int {
 
 // distance is how far a point of the blank frame lies from a sheet's board, 0
 // on it.
-func distance(sh blank.Sheet, at geom.Point) float64 {
+func distance(sh blank.Region, at geom.Point) float64 {
 	least, turns := math.Inf(1), 0
 	for _, r := range sh.Rings {
 		turns += geom.Winding(r, at)
@@ -58,22 +58,22 @@ func distance(sh blank.Sheet, at geom.Point) float64 {
 }
 
 // Hidden reports whether board stands before a place in the world.
-func (p *Picture) Hidden(at geom.Point3) bool { return p.stage.hides(at, nil) }
+func (p *Picture) Hidden(at geom.Point3) bool { return p.projection.hides(at, nil) }
 
 // hides reports whether any face but the place's own stands before it.
-func (s *stage) hides(at geom.Point3, own *sheet) bool {
+func (s *projection) hides(at geom.Point3, own *plate) bool {
 	q, depth := s.view.Project(at), s.view.depth(at)
 	for _, f := range s.faces {
-		if f.board == own || !f.box.Contains(q) || !polygon.Holds(f.rings, q) {
+		if f.plate == own || !f.box.Contains(q) || !polygon.Holds(f.rings, q) {
 			continue
 		}
 		d := (f.depth.at(q) - depth) * math.Abs(f.facing)
-		if d > flush {
+		if d > depthTolerance {
 			return true
 		}
-		if own != nil && d > -flush && s.seen[own.index] != nil {
+		if own != nil && d > -depthTolerance && s.seen[own.index] != nil {
 			g := s.seen[own.index]
-			if l := f.over(g, common(f.box, g.box)); l.flush && l.before {
+			if l := f.compareDepth(g, intersection(f.box, g.box)); l.coplanar && l.inFront {
 				return true
 			}
 		}

@@ -15,7 +15,7 @@ func TestSpot(t *testing.T) {
 		"a": {X: 10, Y: 10}, "b": {X: 20, Y: 10, Z: -10}, "c": {X: 10, Y: 10, Z: -20},
 		"d": {X: 0, Y: 10, Z: -10}, "e": {X: 10, Y: 20, Z: -10}, "f": {X: 10, Y: 0, Z: -10},
 	}
-	for _, s := range in.Blank.Sheets {
+	for _, s := range in.Blank.Regions {
 		name := s.Panel.Name
 		spot, hidden, ok := p.Spot(name, s.Panel.Flat.Apply(s.Panel.Outline.Bounds().Mid()))
 		if !ok || spot.Dist(p.View.Project(world[name])) > 1e-9 {
@@ -74,7 +74,7 @@ func TestSpotOnCoincidingPanels(t *testing.T) {
 	in := stacked()
 	p := pictured(in, Front())
 	for i, want := range []bool{false, true, true} {
-		if _, hidden, _ := p.Spot(in.Blank.Sheets[i].Panel.Name, geom.Pt(3, 4)); hidden != want {
+		if _, hidden, _ := p.Spot(in.Blank.Regions[i].Panel.Name, geom.Pt(3, 4)); hidden != want {
 			t.Errorf("panel %d: hidden is %t", i, hidden)
 		}
 	}

@@ -69,7 +69,7 @@ func loose(shapes []blank.Ring, places []geom.RigidTransform) Input {
 	for i, r := range shapes {
 		p := &model.Panel{Name: fmt.Sprint("p", i), Index: i, Piece: piece, Flat: geom.Identity()}
 		piece.Panels = append(piece.Panels, p)
-		b.Sheets = append(b.Sheets, blank.Sheet{Panel: p, Rings: []blank.Ring{r}})
+		b.Regions = append(b.Regions, blank.Region{Panel: p, Rings: []blank.Ring{r}})
 		for _, c := range r {
 			b.Bounds = b.Bounds.Union(c.Bounds())
 		}

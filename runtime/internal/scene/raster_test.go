@@ -45,7 +45,7 @@ func nearest(in Input, v View, p geom.Point) map[string]bool {
 	}
 	var hits []hit
 	best := math.Inf(-1)
-	for i, sh := range in.Blank.Sheets {
+	for i, sh := range in.Blank.Regions {
 		place := in.Pose.Place[i]
 		if !place.OK {
 			continue

@@ -53,7 +53,7 @@ type Picture struct {
 	Faces  []Face
 	Lines  []Line
 
-	stage *stage
+	projection *projection
 }
 
 // Face is the visible part of one panel. Outer rings run counter-clockwise,
@@ -86,14 +86,14 @@ type Line struct {
 // Draw makes the picture from one side. It may be called from several
 // goroutines at a time. An error is that of a context which has ended.
 func (sc *Scene) Draw(ctx context.Context, v View) (*Picture, error) {
-	s := sc.from(v)
-	p := &Picture{View: v, Bounds: s.bounds, stage: s}
+	s := sc.project(v)
+	p := &Picture{View: v, Bounds: s.bounds, projection: s}
 	for _, f := range s.faces {
 		if ctx.Err() != nil {
 			return nil, context.Cause(ctx)
 		}
 		if rings := s.visible(ctx, f); len(rings) > 0 {
-			p.Faces = append(p.Faces, Face{f.board.panel, f.side(), f.light, rings})
+			p.Faces = append(p.Faces, Face{f.plate.panel, f.side(), f.light, rings})
 		}
 	}
 	var err error
@@ -116,33 +116,33 @@ func (p *Picture) Share(side Side) float64 {
 	return part / max(all, geom.Tiny)
 }
 
-// Hair is the height of one layer in mm, the same in all pictures of a piece.
-func Hair(b *blank.Blank) float64 { return min(hairMost, hairPart*diagonal(b)) }
+// LayerSpacing is the height of one layer in mm, the same in all pictures of a piece.
+func LayerSpacing(b *blank.Blank) float64 { return min(maxSpacing, spacingShare*diagonal(b)) }
 
 func diagonal(b *blank.Blank) float64 { return b.Bounds.Min.Dist(b.Bounds.Max) }
 
 // Scene is a piece standing in a pose, to be drawn from any side.
 type Scene struct {
 	in      Input
-	boards  []*sheet
+	plates  []*plate
 	strokes []stroke
 }
 
 // New sets a piece up in its pose. Panels that have no place in it, or no
 // board, are left out. An error is that of a context which has ended.
 func New(ctx context.Context, in Input) (*Scene, error) {
-	s := &Scene{in: in, boards: boards(in)}
+	s := &Scene{in: in, plates: plates(in)}
 	hinges := s.hinges()
 	s.lift(ctx, hinges)
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
-	s.strokes = s.trace(hinges)
+	s.strokes = s.worldStrokes(hinges)
 	return s, nil
 }
 
-// stage is a scene before the eye.
-type stage struct {
+// projection is a scene before the eye.
+type projection struct {
 	*Scene
 	view   View
 	faces  []*face
@@ -150,10 +150,10 @@ type stage struct {
 	bounds geom.Box
 }
 
-// from is the scene as it is seen from one side.
-func (sc *Scene) from(v View) *stage {
-	s := &stage{Scene: sc, view: v, seen: make([]*face, len(sc.in.Blank.Sheets)), bounds: geom.EmptyBox()}
-	for _, b := range s.boards {
+// project is the scene as it is seen from one side.
+func (sc *Scene) project(v View) *projection {
+	s := &projection{Scene: sc, view: v, seen: make([]*face, len(sc.in.Blank.Regions)), bounds: geom.EmptyBox()}
+	for _, b := range s.plates {
 		for _, p := range b.hull {
 			s.bounds = s.bounds.Add(v.Project(b.place.Apply(p.Space())))
 		}
@@ -162,13 +162,13 @@ func (sc *Scene) from(v View) *stage {
 			s.seen[b.index] = f
 		}
 	}
-	s.findNear()
+	s.findNeighbours()
 	return s
 }
 
-// findNear tells every face which others it may overlap, in their order: the
+// findNeighbours tells every face which others it may overlap, in their order: the
 // broad phase of hidden-surface removal.
-func (s *stage) findNear() {
+func (s *projection) findNeighbours() {
 	boxes := make([]geom.Box, len(s.faces))
 	for i, f := range s.faces {
 		boxes[i] = f.box
@@ -187,9 +187,9 @@ func (s *stage) findNear() {
 	}
 }
 
-// sheet is the board of one panel that has a place in the pose, in the world,
+// plate is the board of one panel that has a place in the pose, in the world,
 // curves drawn as chords. It is the same for every view.
-type sheet struct {
+type plate struct {
 	panel *model.Panel
 	index int                 // in the piece's panels
 	place geom.RigidTransform // panel frame to world, lift included
@@ -208,18 +208,18 @@ type sheet struct {
 }
 
 // world puts a point of the blank frame into the world.
-func (b *sheet) world(p geom.Point) geom.Point3 { return b.place.Apply(b.flat.Apply(p).Space()) }
+func (b *plate) world(p geom.Point) geom.Point3 { return b.place.Apply(b.flat.Apply(p).Space()) }
 
-// boards lists the panels of a pose that have a place and board, in the order
+// plates lists the panels of a pose that have a place and board, in the order
 // of the piece's panels, where they would stand without layers.
-func boards(in Input) []*sheet {
-	var out []*sheet
+func plates(in Input) []*plate {
+	var out []*plate
 	tol := flatness * diagonal(in.Blank)
-	for i, s := range in.Blank.Sheets {
+	for i, s := range in.Blank.Regions {
 		if !in.Pose.Place[i].OK || len(s.Rings) == 0 {
 			continue
 		}
-		b := &sheet{panel: s.Panel, index: i, place: in.Pose.Place[i].RigidTransform, flat: s.Panel.Flat.Inverse()}
+		b := &plate{panel: s.Panel, index: i, place: in.Pose.Place[i].RigidTransform, flat: s.Panel.Flat.Inverse()}
 		b.out = b.place.Normal()
 		for _, r := range s.Rings {
 			b.rings = append(b.rings, b.ring(r, tol))
@@ -247,7 +247,7 @@ func boards(in Input) []*sheet {
 }
 
 // ring flattens a boundary and moves it to the panel's frame.
-func (b *sheet) ring(r blank.Ring, tol float64) []geom.Point {
+func (b *plate) ring(r blank.Ring, tol float64) []geom.Point {
 	var pts []geom.Point
 	for _, c := range r {
 		pts = c.Flatten(pts, tol)

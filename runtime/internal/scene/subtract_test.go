@@ -28,13 +28,13 @@ func TestSubtractAgreesWithRegion(t *testing.T) {
 		left := [][]geom.Point{someConvex(rng, at, 10)}
 		for range rng.Intn(3) {
 			if hole := someConvex(rng, at, 10); rng.Intn(2) == 0 {
-				left = without(left, [][]geom.Point{hole})
+				left = difference(left, [][]geom.Point{hole})
 			}
 		}
 		cover := [][]geom.Point{someConvex(rng, at, 10)}
 		switch rng.Intn(3) {
 		case 0:
-			cover = without(cover, [][]geom.Point{someConvex(rng, at, 10)})
+			cover = difference(cover, [][]geom.Point{someConvex(rng, at, 10)})
 		case 1:
 			cover = combCutOff(at(3), at(9))
 		}
@@ -47,8 +47,8 @@ func TestSubtractAgreesWithRegion(t *testing.T) {
 			continue
 		}
 		done++
-		got = slices.DeleteFunc(got, tiny)
-		want := without(left, cover)
+		got = slices.DeleteFunc(got, negligible)
+		want := difference(left, cover)
 		if a, b := ringArea(got), ringArea(want); !near(a, b, geom.SnapTolerance*40) {
 			t.Fatalf("%v less %v:\n%v of %g mm²\nwant\n%v of %g mm²", left, cover, got, a, want, b)
 		}
@@ -72,7 +72,7 @@ func combCutOff(at, size geom.Point) [][]geom.Point {
 	for i, p := range comb {
 		comb[i] = at.Add(geom.Pt(p.X*(1+size.X)/5, p.Y*(1+size.Y)/4))
 	}
-	return [][]geom.Point{cutOff(comb, affine{0, 1, -at.Y - (1+size.Y)/2})}
+	return [][]geom.Point{clipPositive(comb, affine{0, 1, -at.Y - (1+size.Y)/2})}
 }
 
 // someConvex is the hull of a few points of a square.

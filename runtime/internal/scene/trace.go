@@ -14,30 +14,30 @@ import (
 // boards of its owners, which cannot hide it.
 type stroke struct {
 	kind   LineKind
-	owners [2]*sheet // the second may be nil
+	owners [2]*plate // the second may be nil
 	points []geom.Point3
 	// sides tells on which sides of the line board of an owner lies: +1 to the
 	// left of the way it runs, seen from outside that panel, −1 to the right.
 	sides [2]float64
 }
 
-// hinged is a hinge whose two panels both stand in the picture.
-type hinged struct {
+// placedHinge is a hinge whose two panels both stand in the picture.
+type placedHinge struct {
 	*blank.HingeLine
-	parent, child *sheet
+	parent, child *plate
 	folded        bool
 }
 
 // hinges lists them.
-func (s *Scene) hinges() []hinged {
-	of := make(map[*model.Panel]*sheet, len(s.boards))
-	for _, b := range s.boards {
+func (s *Scene) hinges() []placedHinge {
+	of := make(map[*model.Panel]*plate, len(s.plates))
+	for _, b := range s.plates {
 		of[b.panel] = b
 	}
-	var out []hinged
+	var out []placedHinge
 	for i := range s.in.Blank.Hinges {
 		l, angle := &s.in.Blank.Hinges[i], s.in.Pose.Angles[i]
-		h := hinged{l, of[l.Hinge.Parent], of[l.Hinge.Child], angle.OK && angle.Degrees != 0}
+		h := placedHinge{l, of[l.Hinge.Parent], of[l.Hinge.Child], angle.OK && angle.Degrees != 0}
 		if h.parent != nil && h.child != nil {
 			out = append(out, h)
 		}
@@ -45,18 +45,18 @@ func (s *Scene) hinges() []hinged {
 	return out
 }
 
-// trace lists the lines of the pose: every raw edge, every hinge that is folded
+// worldStrokes lists the lines of the pose: every raw edge, every hinge that is folded
 // or has a line of its own, and whatever is worked on the panels.
-func (s *Scene) trace(hinges []hinged) []stroke {
-	joined := make(map[*sheet][]geom.Curve, len(s.boards))
+func (s *Scene) worldStrokes(hinges []placedHinge) []stroke {
+	joined := make(map[*plate][]geom.Curve, len(s.plates))
 	for _, h := range hinges {
 		joined[h.parent] = append(joined[h.parent], h.Curves...)
 		joined[h.child] = append(joined[h.child], h.Curves...)
 	}
 	var out []stroke
-	for _, b := range s.boards {
-		for _, r := range s.in.Blank.Sheets[b.index].Rings {
-			for _, run := range rawRuns(r, joined[b]) {
+	for _, b := range s.plates {
+		for _, r := range s.in.Blank.Regions[b.index].Rings {
+			for _, run := range freeRuns(r, joined[b]) {
 				out = append(out, s.stroke(Rim, b, run, 1))
 			}
 		}
@@ -66,16 +66,16 @@ func (s *Scene) trace(hinges []hinged) []stroke {
 			out = append(out, s.creases(h)...)
 		}
 	}
-	for _, b := range s.boards {
-		for _, w := range s.in.Blank.Sheets[b.index].Worked {
-			out = append(out, s.stroke(workedAs(w.Kind), b, []geom.Curve{w.Curve}, 0))
+	for _, b := range s.plates {
+		for _, w := range s.in.Blank.Regions[b.index].Worked {
+			out = append(out, s.stroke(lineKindOf(w.Kind), b, []geom.Curve{w.Curve}, 0))
 		}
 	}
 	return out
 }
 
-// workedAs is what a line within a panel is in a picture.
-func workedAs(k blank.Kind) LineKind {
+// lineKindOf is what a line within a panel is in a picture.
+func lineKindOf(k blank.Kind) LineKind {
 	switch k {
 	case blank.CutLine:
 		return Rim
@@ -91,38 +91,38 @@ func workedAs(k blank.Kind) LineKind {
 // layer apart, or where a loop does not close. Where a layer has moved one of
 // them along the other, the hinge stays on the one that moved less: there is
 // the corner that is seen.
-func (s *Scene) creases(h hinged) []stroke {
+func (s *Scene) creases(h placedHinge) []stroke {
 	var out []stroke
 	for _, c := range h.Curves {
 		run := []geom.Curve{c}
 		on, by := s.stroke(Hinge, h.parent, run, 1), s.stroke(Hinge, h.child, run, -1)
 		lifted := h.parent.lift.Dist(h.child.lift) > geom.Tiny
 		switch {
-		case apart(on.points, by.points) && (!lifted || parallel(h.parent, h.child)):
+		case differ(on.points, by.points) && (!lifted || parallel(h.parent, h.child)):
 			out = append(out, on, by)
 		case lifted && h.child.lift.Len() < h.parent.lift.Len():
-			out = append(out, together(by, on))
+			out = append(out, withOwner(by, on))
 		default:
-			out = append(out, together(on, by))
+			out = append(out, withOwner(on, by))
 		}
 	}
 	return out
 }
 
-// together is a stroke that belongs to the other's owner as well.
-func together(a, b stroke) stroke {
+// withOwner is a stroke that belongs to the other's owner as well.
+func withOwner(a, b stroke) stroke {
 	a.owners[1], a.sides[1] = b.owners[0], b.sides[0]
 	return a
 }
 
 // parallel reports whether two panels lie in parallel planes but for their
 // layers, within two degrees.
-func parallel(a, b *sheet) bool { return math.Abs(a.out.Dot(b.out)) > 0.9994 }
+func parallel(a, b *plate) bool { return math.Abs(a.out.Dot(b.out)) > 0.9994 }
 
-// apart reports whether two images of one line lie apart.
-func apart(a, b []geom.Point3) bool {
+// differ reports whether two images of one line lie apart.
+func differ(a, b []geom.Point3) bool {
 	for i, p := range a {
-		if p.Dist(b[i]) > flush {
+		if p.Dist(b[i]) > depthTolerance {
 			return true
 		}
 	}
@@ -130,8 +130,8 @@ func apart(a, b []geom.Point3) bool {
 }
 
 // stroke places a run of curves of the blank frame where a panel stands.
-func (s *Scene) stroke(k LineKind, b *sheet, run []geom.Curve, side float64) stroke {
-	out := stroke{kind: k, owners: [2]*sheet{b}, sides: [2]float64{side}}
+func (s *Scene) stroke(k LineKind, b *plate, run []geom.Curve, side float64) stroke {
+	out := stroke{kind: k, owners: [2]*plate{b}, sides: [2]float64{side}}
 	pts := []geom.Point{run[0].P}
 	for _, c := range run {
 		pts = c.Flatten(pts, flatness*diagonal(s.in.Blank))
@@ -142,11 +142,11 @@ func (s *Scene) stroke(k LineKind, b *sheet, run []geom.Curve, side float64) str
 	return out
 }
 
-// rawRuns is what hinges leave of a boundary, as unbroken runs.
-func rawRuns(r blank.Ring, joined []geom.Curve) [][]geom.Curve {
+// freeRuns is what hinges leave of a boundary, as unbroken runs.
+func freeRuns(r blank.Ring, joined []geom.Curve) [][]geom.Curve {
 	var runs [][]geom.Curve
 	for _, c := range r {
-		for _, part := range uncovered(c, joined) {
+		for _, part := range uncoveredParts(c, joined) {
 			if n := len(runs) - 1; n >= 0 && runs[n][len(runs[n])-1].Q == part.P {
 				runs[n] = append(runs[n], part)
 			} else {
@@ -161,8 +161,8 @@ func rawRuns(r blank.Ring, joined []geom.Curve) [][]geom.Curve {
 	return runs
 }
 
-// uncovered is what is left of a curve where none of the others runs along it.
-func uncovered(c geom.Curve, others []geom.Curve) []geom.Curve {
+// uncoveredParts is what is left of a curve where none of the others runs along it.
+func uncoveredParts(c geom.Curve, others []geom.Curve) []geom.Curve {
 	var gone []span
 	for _, o := range others {
 		for _, t := range geom.Intersect(c, o) {
@@ -173,7 +173,7 @@ func uncovered(c geom.Curve, others []geom.Curve) []geom.Curve {
 	}
 	var out []geom.Curve
 	length := c.Length()
-	for _, k := range rest(gone) {
+	for _, k := range complement(gone) {
 		if (k.to-k.from)*length > geom.SnapTolerance {
 			out = append(out, c.Part(k.from, k.to))
 		}
@@ -184,8 +184,8 @@ func uncovered(c geom.Curve, others []geom.Curve) []geom.Curve {
 // span is a stretch of a line by parameter, 0…1.
 type span struct{ from, to float64 }
 
-// rest is what spans leave of the line.
-func rest(gone []span) []span {
+// complement is what spans leave of the line.
+func complement(gone []span) []span {
 	slices.SortFunc(gone, func(a, b span) int { return cmp.Compare(a.from, b.from) })
 	var out []span
 	at := 0.0

@@ -71,8 +71,8 @@ func (v View) Project(p geom.Point3) geom.Point { return geom.Pt(p.Dot(v.Right),
 // depth grows toward the eye.
 func (v View) depth(p geom.Point3) float64 { return p.Dot(v.Toward) }
 
-// lift is the place in the world at a point of the picture and a depth.
-func (v View) lift(p geom.Point, depth float64) geom.Point3 {
+// unproject is the place in the world at a point of the picture and a depth.
+func (v View) unproject(p geom.Point, depth float64) geom.Point3 {
 	return v.Right.Mul(p.X).Add(v.Up.Mul(p.Y)).Add(v.Toward.Mul(depth))
 }
 

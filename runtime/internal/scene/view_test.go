@@ -66,7 +66,7 @@ func TestLiftUndoesProject(t *testing.T) {
 	for range 100 {
 		v := Look(360*rng.Float64(), 90*rng.Float64())
 		p := geom.Point3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
-		if d := v.lift(v.Project(p), v.depth(p)).Dist(p); d > 1e-12 {
+		if d := v.unproject(v.Project(p), v.depth(p)).Dist(p); d > 1e-12 {
 			t.Fatalf("%g off", d)
 		}
 	}
