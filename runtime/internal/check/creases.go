@@ -80,7 +80,8 @@ var creaseNearCut = Rule{
 					return [2]any{}, false
 				}
 				on, spot := f.Lines[i].PanelAt(c.P.Lerp(c.Q, 0.5)), f.Lines[i].FeatureAt(c.P)
-				if slices.ContainsFunc(ledges, func(l ledge) bool { return l.spares(c, on) }) || standsRolled(piece, spot.Window, crease.Hinge, ledges) {
+				if slices.ContainsFunc(ledges, func(l ledge) bool { return l.spares(c, on) }) ||
+					standsRolled(piece, spot.Window, crease.Hinge, ledges) || locksAtCrease(piece, spot.Work, crease.Hinge, c.Gap) {
 					return [2]any{}, false
 				}
 				spot.Edge = ""
@@ -158,6 +159,18 @@ func standsRolled(piece *model.Piece, w *model.Window, crease *model.Hinge, ledg
 		on := func(p *model.Panel) bool { return slices.Contains(walk, p) }
 		return on(crease.Parent) && on(crease.Child) && slices.ContainsFunc(ledges, func(l ledge) bool { return on(l.panel) && l.panel != w.Panel })
 	})
+}
+
+// atCrease is how far from a crease, in calipers, a slit counts as cut at the
+// crease: what lies along the board beyond it then passes on its inside.
+const atCrease = 2
+
+// locksAtCrease reports whether a slit has to lie beside a crease because a panel
+// that lies along the board beyond the crease catches in it: a slit lock.
+func locksAtCrease(piece *model.Piece, slit *model.Work, crease *model.Hinge, gap float64) bool {
+	return slit != nil && crease != nil && !exceeds(gap, atCrease*piece.Board.Caliper) &&
+		(slit.Panel == crease.Parent || slit.Panel == crease.Child) &&
+		slices.ContainsFunc(piece.Joins, func(j *model.Join) bool { return j.Kind == model.TuckJoin && j.B.Slit == slit })
 }
 
 func nearCutFound(c *linework.Facing, spot linework.Feature, least held) Found {

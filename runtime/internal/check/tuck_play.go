@@ -8,6 +8,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/contact"
+	"github.com/creasewright/creasewright/runtime/internal/polygon"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -35,7 +36,7 @@ var tuckPlay = Rule{
 // play is the room beside a tuck, as seen looking out over its fold.
 type play struct {
 	width, opening float64
-	left, right    float64 // beside it; below 0 where it is in the way
+	left, right    float64 // beside it; below 0 where it is in the way, +Inf where it is open
 	between        string  // what bounds the opening, in words
 	panels         []*model.Panel
 }
@@ -55,7 +56,7 @@ const goodPlay = 0.5
 func (s *closing) judgePlay(t *insert, p play) []Found {
 	room := p.left + p.right
 	least, most := s.limit(board.TuckPlay), s.limit(board.TuckLoose)
-	loose := most > 0 && exceeds(room, most) && exceeds(p.width, tongue*p.opening)
+	loose := most > 0 && exceeds(room, most) && exceeds(p.width, tongue*p.opening) && !math.IsInf(room, 1)
 	if p.tight() >= least-geom.SnapTolerance && !loose {
 		return nil
 	}
@@ -63,6 +64,9 @@ func (s *closing) judgePlay(t *insert, p play) []Found {
 		t.panel.Name, mm(p.width), mm(p.opening), p.between, p.words(p.tight() >= least-geom.SnapTolerance))
 	for _, q := range p.panels {
 		f = f.relate(q.Site, "panel %q", q.Name)
+	}
+	if math.IsInf(room, 1) {
+		return []Found{f.hint("%s more of slit on that side would put it right", mm(roundUp(max(s.caliper()+goodPlay, least)/2-p.tight()/2)))}
 	}
 	return []Found{f.hint("%s would put it right", p.cure(t, max(s.caliper()+goodPlay, least)))}
 }
@@ -79,6 +83,10 @@ func (p *play) words(loose bool) string {
 		side, name = p.right, "right"
 	}
 	switch {
+	case math.IsInf(room, 1) && side <= geom.SnapTolerance:
+		return fmt.Sprintf("no play on the %s", name)
+	case math.IsInf(room, 1):
+		return fmt.Sprintf("only %s of play on the %s", mm(side), name)
 	case room <= geom.SnapTolerance:
 		return "no play"
 	case loose:
@@ -177,10 +185,33 @@ func (s *closing) playThrough(t *insert) (play, bool) {
 	if !ok {
 		return play{}, false
 	}
-	return play{
+	out := play{
 		width: p.own.Length(), opening: p.slot.Length(), left: p.slot.To - p.own.To, right: p.own.From - p.slot.From,
 		between: fmt.Sprintf("in %q", t.into.Panel.Name), panels: []*model.Panel{t.into.Panel},
-	}, true
+	}
+	if t.into.Slit == nil {
+		return out, true
+	}
+	for _, c := range openEnds(t.into.Slit, s.boardOf(t.into.Panel)) {
+		if c.Sub(p.at).Dot(p.dir) > p.slot.Mid() {
+			out.left = math.Inf(1)
+		} else {
+			out.right = math.Inf(1)
+		}
+	}
+	return out, true
+}
+
+// openEnds are the ends of a slit that run out to the edge of the board and bound
+// nothing there: a rim further on there is none.
+func openEnds(slit *model.Work, board [][]geom.Point) (out []geom.Point) {
+	first, last := slit.Path.Edges[0].Curve, slit.Path.Edges[len(slit.Path.Edges)-1].Curve
+	for _, end := range [...]struct{ at, way geom.Point }{{first.P, first.Tangent(0).Mul(-1)}, {last.Q, last.Tangent(1)}} {
+		if !polygon.Holds(board, end.at.Add(end.way.Mul(contact.Rim))) {
+			out = append(out, end.at)
+		}
+	}
+	return out
 }
 
 // passage is a tuck where it passes through an opening, along the line in which
