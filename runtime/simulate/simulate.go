@@ -12,6 +12,7 @@ import (
 	"cmp"
 	"context"
 	"iter"
+	"maps"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -215,6 +216,40 @@ func (s *State) At(ctx context.Context, t float64) (*State, error) {
 		return nil, err
 	}
 	return newState(ctx, posed, t)
+}
+
+// Refolded is the piece in the state's pose with some hinges folded to other angles,
+// in degrees; closed is its state in the pose "closed", in which joins are made.
+// Of what is measured in a pose alone it has the joins' gaps.
+func (s *State) Refolded(ctx context.Context, closed *State, folds map[*model.Hinge]float64) (*State, error) {
+	pose := *s.Pose
+	pose.FoldDegrees = maps.Clone(pose.FoldDegrees)
+	if pose.FoldDegrees == nil {
+		pose.FoldDegrees = map[*model.Hinge]float64{}
+	}
+	maps.Copy(pose.FoldDegrees, folds)
+	poses := []*model.Pose{&pose}
+	if !s.Closed() {
+		poses = []*model.Pose{closed.Pose, &pose} // what folds freely begins there
+	}
+	folded, err := fold.Fold(ctx, s.Piece, poses)
+	if err != nil {
+		return nil, err
+	}
+	posed, err := s.posed.In(ctx, folded.Poses[len(folded.Poses)-1])
+	if err != nil {
+		return nil, err
+	}
+	out, err := newState(ctx, posed, 1)
+	if err != nil {
+		return nil, err
+	}
+	glued := posed
+	if !s.Closed() {
+		glued = closed.posed
+	}
+	out.Gaps, err = posed.Gaps(ctx, glued)
+	return out, err
 }
 
 // fits stands the contents of a closed piece in it.

@@ -45,7 +45,7 @@ func gapFound(p state, g contact.Gap) Found {
 	}
 	f.At = &g.AtBlank
 	f.Ties, f.Weight = walk, jointWeight[j.Kind]+g.Size
-	f.Blames = hanging(p.Piece, blamed(j, walk))
+	f.Blames = hanging(p.Piece, blamed(p, j, walk))
 	if meant, ok := meantEdge(p, j); ok {
 		return f.hint("to = %s would meet it", meant)
 	}
@@ -212,16 +212,38 @@ func freeAlong(walk []*model.Panel) []*model.Hinge {
 }
 
 // blamed lists the panels that stand wrong when a join does not hold: a tuck
-// itself, both panels of edges that should meet, all that glue should hold in
-// shape.
-func blamed(j *model.Join, walk []*model.Panel) []*model.Panel {
+// itself; both panels of edges that should meet, and what carries them as far as no
+// other join holds it; all that glue should hold in shape.
+func blamed(p state, j *model.Join, walk []*model.Panel) []*model.Panel {
 	switch j.Kind {
 	case model.TuckJoin:
 		return []*model.Panel{j.A.Panel}
 	case model.MeetJoin:
-		return []*model.Panel{j.A.Panel, j.B.Panel}
+		return append([]*model.Panel{j.A.Panel, j.B.Panel}, unheld(p, walk)...)
 	}
 	return walk
+}
+
+// unheld lists the panels within a walk that no join which holds keeps in place,
+// but for the one nearest the root, from which both ends hang.
+func unheld(p state, walk []*model.Panel) []*model.Panel {
+	kept := map[*model.Panel]bool{}
+	for _, g := range p.Gaps {
+		if !exceeds(g.Size, gapLimit) {
+			for _, q := range walkBetween(g.Join.A.Panel, g.Join.B.Panel) {
+				kept[q] = true
+			}
+		}
+	}
+	var out []*model.Panel
+	for k := 1; k+1 < len(walk); k++ {
+		q := walk[k]
+		top := q.Hang == nil || q.Hang.Parent != walk[k-1] && q.Hang.Parent != walk[k+1]
+		if !top && !kept[q] {
+			out = append(out, q)
+		}
+	}
+	return out
 }
 
 // hanging adds to some panels of a piece all that hang on the first of them.

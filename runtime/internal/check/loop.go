@@ -3,32 +3,85 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
 // loopOpen tells of loops that the given folds leave open.
 var loopOpen = Rule{
 	ID: "loop-open", Severity: diag.Error, Title: "given folds leave a loop open",
 	after: []string{"vertex-not-flat-foldable"},
-	find: loops(fold.LoopOpen, func(pose string, t fold.Fault) Found {
-		f := foundf(siteOf(t.Hinge), t.Round, "the folds given round %s leave the loop open by %s at hinge %q in pose %q",
-			quoted(t.Round), openBy(t.Gap), t.Hinge.Name, pose)
-		switch {
-		case t.Cure != nil && pose != model.PoseClosed:
-			return f.hint("%q: %s in pose %q would close it", t.Cure.Name, degrees(t.CureDegrees), pose)
-		case t.Cure != nil:
-			return f.hint("fold = %s for hinge %q would close it", degrees(t.CureDegrees), t.Cure.Name)
-		case len(t.Free) >= freeToClose:
-			return f.hint("more folds are given than go together: make one of those given free(…)")
-		case len(t.Free) > 0:
-			return f.hint("with free(…) on three of its hinges a loop closes by itself, and %s free already", isFree(t.Free))
+	find: func(f *facts) []Found {
+		var out []Found
+		for _, p := range f.Pieces {
+			for _, st := range p.States {
+				for _, t := range st.Faults {
+					if t.Kind == fold.LoopOpen {
+						out = append(out, openFound(f, p, state{st}, t))
+					}
+				}
+			}
 		}
-		return f.hint("with free(…) on three of its hinges a loop closes by itself")
-	}),
+		return out
+	},
+}
+
+// openFound tells of a loop that given folds leave open.
+func openFound(f *facts, p *simulate.Piece, s state, t fold.Fault) Found {
+	g := foundf(siteOf(t.Hinge), t.Round, "the folds given round %s leave the loop open by %s at hinge %q in pose %q",
+		quoted(t.Round), openBy(t.Gap), t.Hinge.Name, s.name())
+	g = aboutLoop(s, g, t)
+	cure, ok := soundTurn(f, p, s, t)
+	switch {
+	case ok && !s.Closed():
+		return g.hint("%q: %s in pose %q would close it", cure.Hinge.Name, degrees(cure.Degrees), s.name())
+	case ok:
+		return g.hint("fold = %s for hinge %q would close it", degrees(cure.Degrees), cure.Hinge.Name)
+	case len(t.Free) >= freeToClose:
+		return g.hint("more folds are given than go together: make one of those given free(…)")
+	case len(t.Free) > 0:
+		return g.hint("with free(…) on three of its hinges a loop closes by itself, and %s free already", isFree(t.Free))
+	case len(t.Cures) > 0:
+		return g.hint("turn folds to the other side, two or more of them together: a single one closes it and breaks a join")
+	}
+	return g.hint("with free(…) on three of its hinges a loop closes by itself")
+}
+
+// mostTurns is how many ways to close a loop are tried for a hint.
+const mostTurns = 8
+
+// soundTurn is the first of the folds that would close a loop with which nothing
+// worse comes of it: the joins between its panels hold, and no more of the panels
+// cross. Where they stood before tells nothing, as the loop was open.
+func soundTurn(f *facts, p *simulate.Piece, s state, t fold.Fault) (fold.Turn, bool) {
+	crossings := func(st *simulate.State) (n int) {
+		for _, q := range Pierced(st) {
+			if a, b := s.pair(q[0], q[1]); slices.Contains(t.Round, a) && slices.Contains(t.Round, b) {
+				n++
+			}
+		}
+		return n
+	}
+	for _, c := range t.Cures[:min(len(t.Cures), mostTurns)] {
+		after, err := s.Refolded(f.ctx, p.States[0], map[*model.Hinge]float64{c.Hinge: c.Degrees})
+		if err != nil {
+			return fold.Turn{}, false
+		}
+		worse := slices.ContainsFunc(after.Faults, func(u fold.Fault) bool { return u.Kind == t.Kind && u.Hinge == t.Hinge }) ||
+			slices.ContainsFunc(after.Gaps, func(g contact.Gap) bool {
+				return slices.Contains(t.Round, g.Join.A.Panel) && slices.Contains(t.Round, g.Join.B.Panel) && exceeds(g.Size, gapLimit)
+			})
+		if !worse && crossings(after) <= crossings(s.State) {
+			return c, true
+		}
+	}
+	return fold.Turn{}, false
 }
 
 // freeToClose is how many free folds close a loop by themselves: as many as a turn
@@ -134,14 +187,19 @@ func loops(kind fold.FaultKind, tell func(pose string, t fold.Fault) Found) func
 			var out []Found
 			for _, t := range p.Faults {
 				if t.Kind == kind {
-					g := tell(p.name(), t).in(p.Pose, t.Hinge.Name).atHinge(t.Hinge)
-					g.Ties, g.Weight, g.Blames = t.Round, t.Gap, misplaced(p.Piece, t)
-					out = append(out, g)
+					out = append(out, aboutLoop(p, tell(p.name(), t), t))
 				}
 			}
 			return out
 		})
 	}
+}
+
+// aboutLoop places a finding about a fault of folding, and says whom it blames.
+func aboutLoop(s state, g Found, t fold.Fault) Found {
+	g = g.in(s.Pose, t.Hinge.Name).atHinge(t.Hinge)
+	g.Ties, g.Weight, g.Blames = t.Round, t.Gap, misplaced(s.Piece, t)
+	return g
 }
 
 // misplaced lists the panels that stand wrong when a loop does not close: all

@@ -1,6 +1,7 @@
 package fold
 
 import (
+	"cmp"
 	"math"
 	"math/bits"
 	"slices"
@@ -150,25 +151,39 @@ func (s *configuration) solvable(g *system, p *problem) bool {
 	return t.solveSystem(g).fault == nil && !t.stopped()
 }
 
-// cure looks for one given fold of a loop that alone would close it at another
-// angle: the one that has to change least, in degrees; of equals one that the pose
-// does not name, then the first round the loop from the closing hinge. The hinge
-// is nil when there is none.
-func (s *configuration) cure(c *constraint) (best *model.Hinge, degrees float64) {
-	least := math.Inf(1)
-	for _, named := range []bool{false, true} {
-		for _, k := range c.chain.links {
-			h := s.joints[k.joint].hinge
-			if _, ok := s.pose.FoldDegrees[h]; ok != named {
-				continue
-			}
-			at, ok := s.closedBy(c, k.joint)
-			if change := math.Abs(at - s.given[k.joint].Radians()); ok && change < least-alike {
-				best, degrees, least = h, geom.Radians(at).Degrees(), change
-			}
+// cures looks for given folds of a loop any of which alone would close it at
+// another angle: those that have to change less, in degrees, first; of equals
+// those that the pose does not name, then in turn round the loop from the closing
+// hinge.
+func (s *configuration) cures(c *constraint) []Turn {
+	type cure struct {
+		Turn
+		named  bool
+		change float64 // in radians, rounded so that equals compare as such
+	}
+	var all []cure
+	for _, k := range c.chain.links {
+		h := s.joints[k.joint].hinge
+		if at, ok := s.closedBy(c, k.joint); ok {
+			_, named := s.pose.FoldDegrees[h]
+			change := math.Round(math.Abs(at-s.given[k.joint].Radians())/alike) * alike
+			all = append(all, cure{Turn{h, geom.Radians(at).Degrees()}, named, change})
 		}
 	}
-	return best, degrees
+	slices.SortStableFunc(all, func(a, b cure) int {
+		if a.change == b.change && a.named != b.named {
+			if a.named {
+				return 1
+			}
+			return -1
+		}
+		return cmp.Compare(a.change, b.change)
+	})
+	var out []Turn
+	for _, a := range all {
+		out = append(out, a.Turn)
+	}
+	return out
 }
 
 // closedBy solves for one joint of a loop, all others as they are, and gives the

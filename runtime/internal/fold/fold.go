@@ -100,10 +100,15 @@ type Fault struct {
 	Reached      float64
 	Until        *model.Hinge
 	UntilDegrees float64
-	// Cure is a hinge that would close a LoopOpen if its given fold were
-	// CureDegrees; nil when no single one would.
-	Cure        *model.Hinge
-	CureDegrees float64
+	// Cures are given folds of a LoopOpen any of which alone, turned otherwise, would
+	// close it, the least change first. What else it moves is not looked at.
+	Cures []Turn
+}
+
+// Turn is a hinge and an angle to fold it to.
+type Turn struct {
+	Hinge   *model.Hinge
+	Degrees float64
 }
 
 // OpenLimit is how far, in mm, given folds may leave a loop open: rounding a

@@ -204,15 +204,15 @@ d = panel("d", rect(60, 60), on = root.top, fold = 0)
 hinge(c.left, d.right, fold = %d, name = "last")
 `
 	fault := foldScript(t, fmt.Sprintf(strip, 120, 0, 110)).fault("closed", LoopOpen)
-	if fault.Cure == nil || fault.Cure.Name != "last" || math.Abs(fault.CureDegrees-120) > 1e-6 {
+	if len(fault.Cures) == 0 || fault.Cures[0].Hinge.Name != "last" || math.Abs(fault.Cures[0].Degrees-120) > 1e-6 {
 		t.Errorf("cure %v", fault)
 	}
 	// The gap is that of the far corner, 60 mm out, turned by 10 degrees.
 	if want := 2 * 60 * math.Sin(5*math.Pi/180); math.Abs(fault.Gap-want) > 1e-9 {
 		t.Errorf("gap %.9f, want %.9f", fault.Gap, want)
 	}
-	if fault := foldScript(t, fmt.Sprintf(strip, 120, 30, 110)).fault("closed", LoopOpen); fault.Cure != nil {
-		t.Errorf("a cure that cannot be: %v", fault.Cure.Name)
+	if fault := foldScript(t, fmt.Sprintf(strip, 120, 30, 110)).fault("closed", LoopOpen); fault.Cures != nil {
+		t.Errorf("a cure that cannot be: %v", fault.Cures[0].Hinge.Name)
 	}
 }
 

@@ -164,7 +164,7 @@ func TestMotionOfGivenFolds(t *testing.T) {
 	// Half of each is off the proportion of half-angle tangents, by 0.8 degrees.
 	p = sheet(ring(60, 80, 120, 100), ringFolds(given(170), given(-158.2), given(170), given(158.2)))
 	pose = foldClosed(t, p)
-	if half := at(t, pose, 0.5); len(half.Faults) != 1 || half.Faults[0].Kind != LoopOpen || half.Faults[0].Cure != nil {
+	if half := at(t, pose, 0.5); len(half.Faults) != 1 || half.Faults[0].Kind != LoopOpen || half.Faults[0].Cures != nil {
 		t.Errorf("%+v", half.Faults)
 	}
 }

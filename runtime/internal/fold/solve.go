@@ -255,7 +255,7 @@ func (s *configuration) openLoops(cures bool) []Fault {
 		if exceeds(s.gap(c), OpenLimit) {
 			f := Fault{Kind: LoopOpen, Hinge: c.hinge, Gap: s.hingeGap(c), Round: s.round([]*constraint{c})}
 			if cures {
-				f.Cure, f.CureDegrees = s.cure(c)
+				f.Cures = s.cures(c)
 			}
 			out = append(out, f)
 		}

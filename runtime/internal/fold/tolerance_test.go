@@ -36,8 +36,8 @@ c = panel("c", rect(60, 60), on = b.top, fold = %g)
 d = panel("d", rect(60, 60), on = root.top, fold = 0)
 hinge(c.left, d.right, fold = 110, name = "last")
 `, d)).fault("closed", LoopOpen)
-		if (fault.Cure != nil) != cured {
-			t.Errorf("%g degrees off: cure %v", d, fault.Cure)
+		if (fault.Cures != nil) != cured {
+			t.Errorf("%g degrees off: cures %v", d, fault.Cures)
 		}
 	}
 }
