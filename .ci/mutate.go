@@ -177,7 +177,7 @@ func visit(n ast.Node, try func(at token.Pos, what string, change, back func()))
 			try(n.OpPos, "- to +", func() { n.Op = token.ADD }, func() { n.Op = token.SUB })
 		}
 	case *ast.BasicLit:
-		if n.Kind == token.FLOAT {
+		if n.Kind == token.FLOAT && strings.ContainsAny(n.Value, "123456789") { // a multiple of 0.0 is no change
 			was := n.Value
 			for _, by := range []string{"10", "0.1"} {
 				try(n.Pos(), was+" times "+by, func() { n.Value = "(" + was + "*" + by + ")" }, func() { n.Value = was })
