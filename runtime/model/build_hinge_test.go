@@ -37,7 +37,15 @@ func TestClosingHinge(t *testing.T) {
 	if corner.Hang == h || len(b.design.Hinges) != 4 {
 		t.Error("a closing hinge took the place of a tree hinge")
 	}
-	// The rest of top.right, 5 mm at its upper end, is still free.
+	// The stretch of both edges is held; the rest of top.right, 5 mm at its upper
+	// end, is still free.
+	right, left := edge(b, top, "right"), edge(b, corner, "left")
+	refuse(t, []fault{
+		{"held by the parent", failed(b.Panel(at(99), PanelSpec{Name: "x", Outline: rect(5, 30), On: &right})),
+			`panel "x": its hinge on top.right overlaps that of "top|corner" by 25 mm, from 5 to 30 mm`, ""},
+		{"held by the child", failed(b.Panel(at(99), PanelSpec{Name: "x", Outline: rect(5, 25), On: &left})),
+			`panel "x": its hinge on corner.left overlaps that of "top|corner" by 25 mm, from 0 to 25 mm`, ""},
+	})
 	rest := must(b.Part(nil, edge(b, top, "right"), 0, 5))
 	hung(b, "more", rect(5, 5), rest)
 }

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -24,6 +25,41 @@ func TestPoses(t *testing.T) {
 	}
 	if half.At != 0.5 || half.Glued || len(half.FoldDegrees) != 0 {
 		t.Errorf("half %+v", half)
+	}
+}
+
+// The pose "closed" can be given an order of folding, once and with nothing
+// else; poses without an order of their own take it.
+func TestPoseOrder(t *testing.T) {
+	for _, s := range []PoseSpec{
+		{Name: PoseClosed, Order: []*Panel{nil}, At: ptr(0.5)},
+		{Name: PoseClosed, Order: []*Panel{nil}, Unglued: true},
+		{Name: PoseClosed, Order: []*Panel{nil}, FoldDegrees: map[string]float64{"top": 90}},
+	} {
+		b, top, _ := window4()
+		s.Order[0] = top
+		refuse(t, []fault{{"more than an order", failed(b.Pose(at(99), s)), `pose "closed": the poses "flat" and "closed" always exist`, ""}})
+	}
+	b, top, corner := window4()
+	closed := must(b.Pose(at(5), PoseSpec{Name: PoseClosed, Order: []*Panel{corner, top}, At: ptr(1.0)}))
+	must(b.Pose(at(6), PoseSpec{Name: "own", Order: []*Panel{top, corner}}))
+	must(b.Pose(at(7), PoseSpec{Name: "none"}))
+	refuse(t, []fault{{"a second order", failed(b.Pose(at(99), PoseSpec{Name: PoseClosed, Order: []*Panel{top, corner}})),
+		`pose "closed": the poses "flat" and "closed" always exist`, ""}})
+	card := must(b.Board(at(8), BoardSpec{Name: "card", Caliper: 0.4}))
+	must(b.Piece(at(9), PieceSpec{Name: "p", Root: b.panels["front"], Board: card, Copies: 1}))
+	d := must(b.Finish())
+	for _, p := range d.Poses {
+		want := []*Panel{corner, top}
+		if p.Name == "own" {
+			slices.Reverse(want)
+		}
+		if !slices.Equal(p.Order, want) {
+			t.Errorf("pose %s folds in order %v, want %v", p.Name, p.Order, want)
+		}
+	}
+	if closed != d.Poses[1] || len(d.Poses) != 4 {
+		t.Errorf("%d poses, want 4 with the one given an order in its old place", len(d.Poses))
 	}
 }
 
