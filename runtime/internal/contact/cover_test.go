@@ -62,3 +62,21 @@ piece("p", a, board = card)
 		near(t, fmt.Sprintf("%g deep at %g: share", c.depth, c.fold), got.Share, c.off/(60*c.depth), 1e-12)
 	}
 }
+
+// Tabs cover what they are glued to as glued panels do; edges that meet and
+// panels that are tucked in cover nothing.
+func TestCoversOfJoins(t *testing.T) {
+	f := fromScript(t, `
+a = panel("a", rect(60, 40))
+b = panel("b", rect(60, 40), on = a.right, fold = 180)
+tab("t", on = a.top, depth = 10, to = b)
+meet(a.left, b.right)
+f = flap("f", on = a.bottom, depth = 10, fold = 180)
+tuck(f, b)
+piece("p", a, board = card)
+`)
+	covers := must(f.closed().Covers(bg))
+	if len(covers) != 1 || covers[0].Join.A.Panel.Name != "t" {
+		t.Fatalf("covers %+v, want that of the tab alone", covers)
+	}
+}
