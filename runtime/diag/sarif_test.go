@@ -35,6 +35,7 @@ type parsedResult struct {
 }
 
 type parsedLocation struct {
+	ID               int
 	Message          *struct{ Text string }
 	PhysicalLocation struct {
 		ArtifactLocation struct{ URI, URIBaseID string }
@@ -89,7 +90,8 @@ func TestSARIFHoldsEveryFinding(t *testing.T) {
 }
 
 // Regions count from 1 and end past the last character, as spans do; a file
-// URI with a space holds %20.
+// URI with a space holds %20. The related locations of a result have ids of their
+// own that count from 1.
 func TestSARIFLocations(t *testing.T) {
 	fs := []*Finding{{Rule: "r", Message: "m",
 		Site: source.Site{span("my box.star", 8, 9, 20), span("//seams.star", 3, 5, 9), span("@shelf//é.star", 4, 1, 2), {File: "a:b%.star"}}}}
@@ -107,8 +109,8 @@ func TestSARIFLocations(t *testing.T) {
 	for i, want := range [][2]string{{"seams.star", "STDLIB"}, {"%C3%A9.star", "SHELF"}, {"./a:b%25.star", ""}} {
 		rel := r.RelatedLocations[i]
 		got := rel.PhysicalLocation.ArtifactLocation
-		if got.URI != want[0] || got.URIBaseID != want[1] || rel.Message == nil {
-			t.Errorf("related %d is %+v, want %v", i, got, want)
+		if got.URI != want[0] || got.URIBaseID != want[1] || rel.Message == nil || rel.ID != i+1 {
+			t.Errorf("related %d is %d, %+v, want %d, %v", i, rel.ID, got, i+1, want)
 		}
 	}
 	if r.RelatedLocations[2].PhysicalLocation.Region != nil {
