@@ -19,8 +19,8 @@ import (
 // Every number in a hint is a promise: put into the script, with nothing else
 // changed, the finding is gone and no other finding as bad comes in its place.
 // Hints are applied by words of the script's own that load over the real ones
-// and change what the hint names. Hints about the distance between two things,
-// as "1.00 mm more between them", say what is missing and change no size.
+// and change what the hint names. TestRelativeHintsHold tries hints about the
+// distance between two things, as "1.00 mm more between them", which name no size.
 func TestHintsCure(t *testing.T) {
 	tried := map[string]int{}
 	for _, r := range table {

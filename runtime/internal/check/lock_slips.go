@@ -94,7 +94,8 @@ func (s *closing) shoulders(t *insert, p passage) float64 {
 		if depth <= s.caliper() {
 			continue
 		}
-		for _, d := range [...]float64{depth - nudge, depth + nudge} {
+		// The widest place is at a corner, and a line through corners may miss them.
+		for _, d := range [...]float64{depth - geom.Tiny, depth + geom.Tiny} {
 			if cuts := contact.Along([][]geom.Point{tuck.Loop}, at.Add(away.Mul(d)), dir); len(cuts) > 0 {
 				wide = math.Max(wide, cuts[len(cuts)-1].To-cuts[0].From)
 			}
