@@ -20,41 +20,55 @@
 // What a face g hides of a face f is the part of g's projection on one side of
 // the line where the two depths are equal: a half-plane of the picture
 // (Sutherland and Hodgman, Reentrant polygon clipping, 1974). The visible part
-// of f is its projection less those parts of all others, one after the other.
-// No painter's order is needed, so faces may pierce one another or overlap in a
-// ring. The broad phase is a tree of the faces' boxes; a face that lies within
-// one convex cover is dropped at once; what is left is subtracted by subtract,
-// or by region.Difference where there are many sides. Curves have been flattened
-// before, to flatness times the blank's diagonal.
+// of f is its projection less those parts of all other faces, its occluders, one
+// after the other. No painter's order is needed, so faces may pierce one another or
+// overlap in a cycle. The broad phase is a tree of the faces' boxes; a face that
+// lies within one convex occluder is dropped at once; what is left is subtracted by
+// subtract, or by region.Difference where there are many sides. Curves have been
+// flattened before, to flatness times the blank's diagonal.
 //
-// Lines are cut where they cross the outline of a face or pass its plane, and
+// Lines are split where they cross the outline of a face or pass its plane, and
 // the middle of each stretch decides for all of it. A line does not hide behind
 // the panels that it belongs to.
 //
 // # Coplanar layers
 //
-// Faces whose depths differ by no more than flush, square to the surface, over
-// the box that both share are coplanar: of two such panels the one made later
-// lies on the inside. Layers of a stack are drawn apart: each is moved in by Hair
-// for every layer outside it, turned about the hinge that holds the stack where
-// there is one, so that it stays closed.
+// Faces whose depths differ by no more than depthTolerance, square to the surface,
+// over the box that both share are coplanar: of two such panels the one made later
+// lies on the inside. Layers of a stack are drawn apart: each is displaced inward by
+// LayerSpacing for every layer outside it, or turned about the hinge that holds the
+// stack where there is one, so that the hinge stays closed.
 //
 // # Predicates, tolerances and errors
 //
-// All decisions are by tolerance, none is exact; the tolerances stand in
-// tolerance.go with the reason beside each. A corner of a visible face lies
-// within two geom.SnapTolerance of where exact arithmetic would put it, since
-// subtraction may move it by one each for the face and the cover; visible areas
-// are off by less than that times their outline, and by pieces below speck or
-// sliver, which are left out. Products are rounded before they are summed, so
-// that every platform decides alike; ties go by the order of the panels.
+// How each decision about topology is made; the reason why it suffices stands with
+// the function, and that for the size of a tolerance in tolerance.go.
+//
+//	which side of the board shows    face.side            exact sign, kept off 0 by edgeOn
+//	which of two faces is in front   face.compareDepth    depthTolerance, then order of layers
+//	where a face passes another      clipPositive         computed sign, error below 1e-6 of the box
+//	inside a face or a ring          polygon.Holds        exact
+//	within or apart from an occluder polygon.Within,Apart filtered: yes is certain
+//	sides cross or touch             subtraction.meet     filtered by the snap tolerance
+//	inside the other operand         subtraction.boundary exact at midpoints
+//	order round a node               subtraction.turnAngle computed; ties move less than the tolerance
+//	a line before or behind a face   lineOccluder.hides   depthTolerance, rims within the snap tolerance
+//	a plate lies on another          Scene.stackedOn      parallelCosine, caliper + depthTolerance
+//	side kept by a lift              Scene.mayLift        depthTolerance
+//
+// A corner of a visible face lies within two geom.SnapTolerance of where exact
+// arithmetic would put it, since subtraction may move it by one each for the face
+// and the occluder; visible areas are off by less than that times their outline, and
+// by parts below minArea or minWidth, which are left out. Products are rounded before
+// they are summed, so that every platform decides alike; ties go by the order of the
+// panels.
 //
 // # Not guaranteed
 //
-// Two faces that pass within flush of one another without being coplanar are
-// ordered by whichever is before at each place, down to flush. Boards have no
-// thickness here. Faces hidden but for less than speck are not drawn, so tiny
-// gaps may show paper.
+// Two faces that pass within depthTolerance of one another without being coplanar
+// are ordered by whichever is before at each place, down to the tolerance. Boards
+// have no thickness here. Visible parts below minArea are not drawn, so gaps of that
+// size may show paper.
 //
 // # Tests
 //

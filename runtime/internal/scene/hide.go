@@ -11,9 +11,10 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
-// visible is what the other faces leave of a face: its shape less the covers,
-// one after the other. Those that may hide most come first, so that a face
-// behind much soon is gone. When the context ends the answer is of no use.
+// visible is the part of a face that no other face hides: its rings less those of
+// its occluders, one after the other. Occluders with the largest hulls come first,
+// since a face that is hidden altogether is then used up after few subtractions.
+// When the context has ended the result is incomplete and must not be used.
 func (s *projection) visible(ctx context.Context, f *face) [][]geom.Point {
 	covers, all := f.occluders()
 	if all {
@@ -29,8 +30,12 @@ func (s *projection) visible(ctx context.Context, f *face) [][]geom.Point {
 	return left
 }
 
-// subtractFrom is what a cover leaves. Rings that it hides or does not reach are
-// told apart first, as mostly few are left to be cut.
+// subtractFrom is what an occluder leaves of rings. Rings within it and rings apart
+// from it are found first by their corners alone, which leaves few to be subtracted.
+//
+// Both decisions are by geom.SnapTolerance and filtered: where they say yes, the
+// subtraction could move a ring by no more than it snaps anyhow; where they cannot
+// tell, the ring goes to the subtraction.
 func (c *occluder) subtractFrom(left [][]geom.Point) [][]geom.Point {
 	var kept, cut [][]geom.Point
 	for _, r := range left {
@@ -51,24 +56,32 @@ func (c *occluder) subtractFrom(left [][]geom.Point) [][]geom.Point {
 	return append(kept, difference(cut, c.rings)...)
 }
 
-// difference takes what one face covers from what is left of another.
+// difference is what an occluder leaves of rings with too many sides for subtract,
+// or with sides that do not close there; see region.Difference.
 func difference(left, cover [][]geom.Point) [][]geom.Point {
 	rest, err := region.Difference(chains(left), chains(cover))
 	if err != nil {
-		return left // only rings that do not close give one, and these do
+		return left // an error means rings that do not close; chains closes its rings
 	}
 	return slices.DeleteFunc(rings(rest), negligible)
 }
 
-// negligible reports whether a ring is too small or too thin to be seen.
+// negligible reports whether a ring encloses less than minArea, in mm², or is
+// narrower than minWidth, its mean width being twice its area over its length.
 func negligible(ring []geom.Point) bool {
 	area := math.Abs(polygon.Area(ring))
 	return area < minArea || area < minWidth*polygon.Length(ring)/2
 }
 
-// clipPositive is the part of a ring where a is positive (Sutherland and Hodgman,
-// Reentrant polygon clipping, 1974). Where the ring falls apart its parts stay
-// joined by a path there and back, which encloses nothing.
+// clipPositive is the part of a ring in the half-plane where a is positive
+// (Sutherland and Hodgman, Reentrant polygon clipping, 1974). Where several parts
+// remain they stay joined along the line a = 0 by a path there and back, which
+// encloses nothing; subtract leaves such paths out (see boundary).
+//
+// The sign of a at a corner is taken as computed, not exactly. The faces are not
+// coplanar, so a changes by more than depthTolerance over the box that they share,
+// and rounding moves the line a = 0 by at most 10⁻⁸ mm / depthTolerance, a
+// millionth of the box: below geom.SnapTolerance for pieces up to a metre.
 func clipPositive(ring []geom.Point, a affine) []geom.Point {
 	var out []geom.Point
 	p := ring[len(ring)-1]
@@ -86,7 +99,8 @@ func clipPositive(ring []geom.Point, a affine) []geom.Point {
 	return out
 }
 
-// chains turns rings of points into rings of lines.
+// chains turns rings of points into the rings of line segments that package region
+// works on; corners closer than geom.Tiny become one.
 func chains(rings [][]geom.Point) [][]geom.Curve {
 	out := make([][]geom.Curve, 0, len(rings))
 	for _, r := range rings {
@@ -103,7 +117,7 @@ func chains(rings [][]geom.Point) [][]geom.Curve {
 	return out
 }
 
-// rings turns rings of lines into rings of points.
+// rings turns rings of line segments into rings of points.
 func rings(chains [][]geom.Curve) [][]geom.Point {
 	out := make([][]geom.Point, len(chains))
 	for i, c := range chains {
@@ -114,17 +128,19 @@ func rings(chains [][]geom.Curve) [][]geom.Point {
 	return out
 }
 
-// occluder is the part of a face that stands before another one.
+// occluder is the part of a face that stands before another one, in the picture.
 type occluder struct {
 	rings [][]geom.Point
-	hull  []geom.Point // convex, round all the two share
-	full  bool         // it fills its hull
-	area  float64      // of the hull
+	hull  []geom.Point // convex hull of the part, clipped to that of the other face
+	full  bool         // the part is convex, so that it fills its hull
+	area  float64      // of the hull, mm²
 }
 
-// occluders lists what stands before a face and may hide some of it, what may hide
-// most first; all reports that one alone hides the whole face. Convex hulls
-// decide: they are cheap to lay over each other, and most panels fill theirs.
+// occluders lists what stands before a face and may hide some of it, in order of
+// falling area; all reports that one alone hides the whole face. Convex hulls are
+// compared: that is linear in their corners, and most panels are convex. Occluders
+// that share with the face no more than a strip as wide as the snap tolerance
+// (polygon.Solid) cannot hide more than negligible parts and are left out.
 func (f *face) occluders() (out []occluder, all bool) {
 	for _, g := range f.near {
 		c := g.occludingPart(f)
@@ -146,15 +162,17 @@ func (f *face) occluders() (out []occluder, all bool) {
 	return dropContained(out), false
 }
 
-// hides reports whether the cover surely holds a shape with these corners.
+// hides reports whether the occluder surely holds a shape with these corners:
+// within geom.SnapTolerance, and only if it is convex. False means not known.
 func (c *occluder) hides(corners []geom.Point) bool {
 	return c.full && polygon.Within(corners, c.hull, geom.SnapTolerance)
 }
 
-// dropContained leaves out covers that lie within an earlier, larger one.
-func dropContained(covers []occluder) []occluder {
-	kept := covers[:0]
-	for _, c := range covers {
+// dropContained leaves out occluders that lie within an earlier, larger one: what
+// they hide is gone by then.
+func dropContained(all []occluder) []occluder {
+	kept := all[:0]
+	for _, c := range all {
 		if !slices.ContainsFunc(kept, func(k occluder) bool { return k.hides(c.hull) }) {
 			kept = append(kept, c)
 		}
@@ -162,8 +180,10 @@ func dropContained(covers []occluder) []occluder {
 	return kept
 }
 
-// occludingPart is the part of g that stands before f; its hull is not yet clipped to
-// that of f.
+// occludingPart is the part of g that stands before f, its hull not yet clipped to
+// that of f. Where the depths order the two alike over all that they share, by the
+// sign of the difference at the corners of their common box, it is all or nothing
+// of g; else g is clipped at the line where the depths are equal.
 func (g *face) occludingPart(f *face) occluder {
 	shared := intersection(f.box, g.box)
 	whole := occluder{rings: g.rings, hull: g.hull, full: g.plate.convex}

@@ -9,11 +9,17 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/disjoint"
 )
 
-// lift moves every board a hair in for each layer, less in a deep stack, leaning
-// where a hinge holds it. Panels that continue one another in one plane, joined by a hinge that is
-// flat in this pose, are given the same layer where nothing lies between, so that
-// they stay joined; at other hinges the gap is no more than the layers are. When
-// the context ends boards are left where they are.
+// lift draws the layers of stacks apart. A plate that lies In layers from the
+// outside is displaced by
+//
+//	lift = −Out · In · min(LayerSpacing, LayerSpacing · maxSpread / deepest)
+//
+// with Out the unit vector out of the stack and deepest the largest |In| of the
+// piece. Plates joined by a hinge that is flat in this pose are given the same lift
+// where nothing lies between, so that they stay joined; at other hinges a gap as
+// wide as the difference of their lifts can open. Stacks held by a hinge are turned
+// about it instead of displaced (see place). When the context has ended plates are
+// left where they are.
 func (s *Scene) lift(ctx context.Context, hinges []placedHinge) {
 	if s.in.Layers == nil {
 		return
@@ -37,8 +43,9 @@ func (s *Scene) lift(ctx context.Context, hinges []placedHinge) {
 	}
 }
 
-// joinFlat lifts panels along with those they continue. Lifts only grow, and
-// only to ones that are there already, so this ends.
+// joinFlat gives the plates on either side of a flat hinge the larger of their two
+// lifts, until no hinge changes any. Each change makes a lift longer and takes it
+// from the finite set of lifts that are there already, so the loop ends.
 func (s *Scene) joinFlat(ctx context.Context, hinges []placedHinge) {
 	for moved := true; moved; {
 		moved = false
@@ -60,8 +67,11 @@ func (s *Scene) joinFlat(ctx context.Context, hinges []placedHinge) {
 	}
 }
 
-// mayLift reports whether a lift leaves a board on the same side of every
-// board that lies on it.
+// mayLift reports whether a lift leaves a plate on the same side of every plate
+// that is stacked on it. The sides are signs of heights along the plate's normal; a
+// height within depthTolerance of 0, before or after, is on neither side. Other
+// heights are differences of a caliper and whole layers, some 10⁸ times what
+// rounding adds to them, so rounding changes no answer.
 func (s *Scene) mayLift(a *plate, lift geom.Point3) bool {
 	n, back := a.place.Normal(), a.place.Inverse()
 	for _, c := range s.plates {
@@ -70,15 +80,21 @@ func (s *Scene) mayLift(a *plate, lift geom.Point3) bool {
 			continue
 		}
 		high += c.lift.Dot(n)
-		if was, is := high-a.lift.Dot(n), high-lift.Dot(n); was*is <= 0 {
+		was, is := high-a.lift.Dot(n), high-lift.Dot(n)
+		if was*is < 0 || min(math.Abs(was), math.Abs(is)) <= depthTolerance {
 			return false
 		}
 	}
 	return true
 }
 
-// stackedOn reports whether c lies on a, and how high above it; back takes the
-// world to the frame of a. Both are where they would stand without layers.
+// stackedOn reports whether c lies on a, and how high above it in mm along a's
+// normal; back takes the world to the frame of a. Both are taken where they stand
+// without lifts. By tolerance: the planes are parallel within parallelCosine, the
+// boxes share more than depthTolerance either way, and the planes are no further
+// apart than a caliper and depthTolerance. Boxes stand for shapes, so plates count
+// whose boxes alone overlap; at worst a plate then keeps a lift that it could have
+// changed, or two stacks are turned as one.
 func (s *Scene) stackedOn(c, a *plate, back geom.RigidTransform) (high float64, ok bool) {
 	if !parallel(a, c) {
 		return 0, false
@@ -87,7 +103,7 @@ func (s *Scene) stackedOn(c, a *plate, back geom.RigidTransform) (high float64, 
 	return high, overlap(box, a.box()) && math.Abs(high) <= s.in.Blank.Piece.Board.Caliper+depthTolerance
 }
 
-// box is the box round the board in its own frame.
+// box is the bounding box of the board in the panel's frame.
 func (b *plate) box() geom.Box {
 	box := geom.EmptyBox()
 	for _, r := range b.rings {
@@ -96,8 +112,8 @@ func (b *plate) box() geom.Box {
 	return box
 }
 
-// seenFrom is the box round the board in another's frame, and the height of its
-// plane there, lifts apart; the two must be parallel.
+// seenFrom is the bounding box of the board in another plate's frame and the height
+// of its plane there, in mm, lifts left out; the two planes must be parallel.
 func (b *plate) seenFrom(back geom.RigidTransform) (box geom.Box, high float64) {
 	to := b.place.Then(back)
 	box = geom.EmptyBox()
@@ -109,17 +125,19 @@ func (b *plate) seenFrom(back geom.RigidTransform) (box geom.Box, high float64) 
 	return box, to.T.Z
 }
 
-// overlap reports whether two boxes share more than a line.
+// overlap reports whether two boxes share more than a line: more than depthTolerance
+// in x and in y.
 func overlap(a, b geom.Box) bool {
 	c := intersection(a, b)
 	return c.Width() > depthTolerance && c.Height() > depthTolerance
 }
 
-// stack is boards that leave their places together, as some lie on others or
-// continue them.
+// stack is a set of plates that are moved together: connected by lying on one
+// another or by flat hinges.
 type stack []*plate
 
-// stacks groups the boards that have a lift.
+// stacks partitions the plates that have a lift into stacks: the connected
+// components under stackedOn and flat hinges, in order of their first plates.
 func (s *Scene) stacks(ctx context.Context, hinges []placedHinge) []stack {
 	sets := disjoint.New(len(s.in.Blank.Regions)) // by panel
 	var lifted []*plate
@@ -156,11 +174,12 @@ func (s *Scene) stacks(ctx context.Context, hinges []placedHinge) []stack {
 	return slices.DeleteFunc(out, func(k stack) bool { return len(k) == 0 })
 }
 
-// place moves a stack's boards: they lean about a hinge that holds one of them
-// to board outside the stack, so that it stays closed, each as far as its layer
-// asks for where the stack reaches furthest. All lean about the same line, so
-// none passes through another. Where there is no such hinge they move as they
-// are.
+// place moves the plates of a stack. If a hinge holds one of them to a plate outside
+// the stack, all are turned about that hinge, which so stays closed, each by
+// atan(lift/reach): the lift is reached at the edge furthest from the hinge. Lifts
+// are scaled down by a common factor where the largest angle would exceed maxTilt.
+// All turn about one line, in the order of their lifts, so none passes through
+// another. Without such a hinge each plate is displaced by its lift.
 func (k stack) place(hinges []placedHinge) {
 	a, ok := k.axis(hinges)
 	share := min(1, maxTilt*a.reach/k.furthest())
@@ -175,7 +194,7 @@ func (k stack) place(hinges []placedHinge) {
 	}
 }
 
-// furthest is the largest lift of a board of the stack.
+// furthest is the length of the longest lift in the stack, in mm.
 func (k stack) furthest() float64 {
 	far := 0.0
 	for _, b := range k {
@@ -184,15 +203,16 @@ func (k stack) furthest() float64 {
 	return far
 }
 
-// axis is a line to lean about: where it is, the way from it over the boards,
-// unit, and how far these reach.
+// axis is a line that a stack is turned about.
 type axis struct {
-	at, across geom.Point3
-	reach      float64
+	at     geom.Point3 // a point of it, in the world
+	across geom.Point3 // unit, square to it, along the plates and away from it
+	reach  float64     // largest distance of the plates from it, mm
 }
 
-// axis picks the hinge of the board that leaves its place furthest, the longest
-// if there are several.
+// axis picks the hinge of the plate with the longest lift, of several the longest
+// hinge. It must hold the plate to one outside the stack that has no lift itself
+// and is not parallel to it.
 func (k stack) axis(hinges []placedHinge) (best axis, ok bool) {
 	far, long := 0.0, 0.0
 	for _, h := range hinges {
@@ -213,9 +233,10 @@ func (k stack) axis(hinges []placedHinge) (best axis, ok bool) {
 	return best, ok
 }
 
-// axisAlong is the axis along a hinge of board b, if windows have left any of it, it
-// is straight and the whole stack lies on one side of it.
-func (k stack) axisAlong(h placedHinge, b *plate) (axis, bool) {
+// axisAlong is the axis along a hinge of plate b. ok is false where windows have
+// left none of it, where it is curved, and where the stack lies on both sides of it
+// by more than depthTolerance or on neither.
+func (k stack) axisAlong(h placedHinge, b *plate) (a axis, ok bool) {
 	if len(h.Curves) == 0 {
 		return axis{}, false
 	}
@@ -225,7 +246,7 @@ func (k stack) axisAlong(h placedHinge, b *plate) (axis, bool) {
 		}
 	}
 	p, q := b.world(h.Curves[0].P), b.world(h.Curves[0].Q)
-	a := axis{at: p, across: b.out.Cross(q.Sub(p)).Unit()}
+	a = axis{at: p, across: b.out.Cross(q.Sub(p)).Unit()}
 	low, high := k.span(a)
 	if high < -low {
 		a.across, low, high = a.across.Mul(-1), -high, -low
@@ -234,7 +255,8 @@ func (k stack) axisAlong(h placedHinge, b *plate) (axis, bool) {
 	return a, low > -depthTolerance && high > depthTolerance
 }
 
-// span is how far the stack reaches across a line, to either side.
+// span is the least and greatest distance of the stack from an axis, in mm along
+// its direction across.
 func (k stack) span(a axis) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, b := range k {

@@ -304,3 +304,26 @@ func TestDeepStacksStayClose(t *testing.T) {
 		}
 	}
 }
+
+// Law: rounding does not decide whether a plate may take another's lift. A plate
+// that would come to lie in the plane of one that it overlaps keeps its own, on
+// whichever side of the plane the last bits put it.
+func TestMayLiftIgnoresRounding(t *testing.T) {
+	out := geom.Point3{Z: 1}
+	for _, off := range []float64{-1e-12, 0, 1e-12} {
+		in := stacked()
+		in.Pose.Place[1].T.Z = off
+		in.Layers = []Layer{{0, out}, {1, out}, {2, out}}
+		s, err := New(t.Context(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Heights are taken without lifts; New has moved the plates by theirs.
+		for _, b := range s.plates {
+			b.place.T = b.place.T.Sub(b.lift)
+		}
+		if a := s.plates[0]; s.mayLift(a, s.plates[1].lift) {
+			t.Errorf("%g mm off the plane it may lie in it", off)
+		}
+	}
+}

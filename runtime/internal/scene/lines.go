@@ -9,7 +9,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
 )
 
-// lines is what can be seen of every line.
+// lines is the visible part of every stroke and of the lines where panels pierce
+// each other.
 func (s *projection) lines(ctx context.Context) ([]Line, error) {
 	var out []Line
 	for _, k := range slices.Concat(s.strokes, s.crossings()) {
@@ -21,7 +22,10 @@ func (s *projection) lines(ctx context.Context) ([]Line, error) {
 	return out, nil
 }
 
-// visibleRuns gives the visible runs of a stroke.
+// visibleRuns is the visible part of a stroke as unbroken polylines. Neighbouring
+// segments are joined where one ends within geom.Tiny of the start of the next,
+// round the start of a closed stroke too. Drawn lines are on the outside of the
+// board and show only where that faces the eye.
 func (s *projection) visibleRuns(k stroke) []Line {
 	if own := s.seen[k.owners[0].index]; k.kind == Drawn && (own == nil || own.side() == Inside) {
 		return nil
@@ -30,7 +34,7 @@ func (s *projection) visibleRuns(k stroke) []Line {
 	var out []Line
 	for i := range len(k.points) - 1 {
 		seg := s.segment(k.points[i], k.points[i+1])
-		seg.into = k.inward(i)
+		seg.inward = k.inward(i)
 		for _, v := range seg.visibleSpans(hiders) {
 			p, q := seg.p.Lerp(seg.q, v.from), seg.p.Lerp(seg.q, v.to)
 			if n := len(out) - 1; n >= 0 && out[n].end().Dist(p) <= geom.Tiny {
@@ -47,7 +51,7 @@ func (s *projection) visibleRuns(k stroke) []Line {
 	return slices.DeleteFunc(out, Line.tooShort)
 }
 
-// tooShort reports whether a line is too short to be seen as one.
+// tooShort reports whether a line is shorter than minLength, in mm.
 func (l Line) tooShort() bool {
 	length := 0.0
 	for i, p := range l.Points[1:] {
@@ -58,14 +62,17 @@ func (l Line) tooShort() bool {
 
 func (l Line) end() geom.Point { return l.Points[len(l.Points)-1] }
 
-// lineOccluder is a face that may hide a stroke. A flush one lies on the stroke's
-// panel, in front of it.
+// lineOccluder is a face that may hide a stroke. A coplanar one lies on the
+// stroke's panel, in front of it.
 type lineOccluder struct {
 	*face
 	coplanar bool
 }
 
-// lineOccluders lists the faces that may hide a stroke.
+// lineOccluders lists the faces that may hide a stroke: those whose boxes meet its
+// box, but for its owners' and for faces that are coplanar with the first owner and
+// behind it. A line where two panels pierce each other belongs to both depths, so
+// for it no face counts as coplanar.
 func (s *projection) lineOccluders(k stroke) []lineOccluder {
 	box := geom.EmptyBox()
 	for _, p := range k.points {
@@ -94,7 +101,8 @@ func (s *projection) lineOccluders(k stroke) []lineOccluder {
 	return out
 }
 
-// inward is the ways from a stroke's i-th segment into its owners' boards.
+// inward gives the unit vectors in the planes of a stroke's owners that point from
+// its i-th segment into their boards; none for an owner with board on both sides.
 func (k stroke) inward(i int) []geom.Point3 {
 	way := k.points[i+1].Sub(k.points[i]).Unit()
 	var out []geom.Point3
@@ -106,18 +114,19 @@ func (k stroke) inward(i int) []geom.Point3 {
 	return out
 }
 
-// segment is a straight line in the picture with its depths.
+// segment is a straight stretch of a stroke in the picture.
 type segment struct {
-	p, q   geom.Point
-	dp, dq float64
-	into   []geom.Point3 // see stroke.into
+	p, q   geom.Point    // ends, mm in the picture plane
+	dp, dq float64       // depths of the ends, mm; affine in between
+	inward []geom.Point3 // see stroke.inward
 }
 
 func (s *projection) segment(p, q geom.Point3) segment {
 	return segment{p: s.view.Project(p), q: s.view.Project(q), dp: s.view.depth(p), dq: s.view.depth(q)}
 }
 
-// visibleSpans is what the hiders leave of a segment, nothing shorter than the snap tolerance.
+// visibleSpans is what occluders leave of a segment, as stretches of its parameter;
+// those shorter than geom.SnapTolerance are left out.
 func (g segment) visibleSpans(hiders []lineOccluder) []span {
 	length := g.p.Dist(g.q)
 	box := geom.BoxOf(g.p, g.q).Grow(geom.SnapTolerance)
@@ -134,9 +143,11 @@ func (g segment) visibleSpans(hiders []lineOccluder) []span {
 	return slices.DeleteFunc(complement(gone), func(v span) bool { return v.to-v.from < least })
 }
 
-// hiddenBy appends the stretches that a face hides: the segment is cut where
-// it meets the face's rim or passes through its plane, and the middle of each
-// part decides for all of it.
+// hiddenBy appends the stretches that a face hides. The segment is split where it
+// crosses the face's rim and where its height over the face's plane passes ±
+// depthTolerance; within each part neither changes, so its middle decides for all of
+// it. The middle of a part longer than twice the snap tolerance is not near a
+// crossing, and shorter parts are not drawn.
 func (g segment) hiddenBy(h lineOccluder, gone []span) []span {
 	hp, hq := h.height(g.p, g.dp), h.height(g.q, g.dq)
 	if !h.coplanar && max(hp, hq) < -depthTolerance {
@@ -150,7 +161,7 @@ func (g segment) hiddenBy(h lineOccluder, gone []span) []span {
 	}
 	stops = g.rimCrossings(h.rings, stops)
 	slices.Sort(stops)
-	back := h.recedes(g.into)
+	back := h.recedes(g.inward)
 	for i := range len(stops) - 1 {
 		v := span{stops[i], stops[i+1]}
 		t := (v.from + v.to) / 2
@@ -161,17 +172,28 @@ func (g segment) hiddenBy(h lineOccluder, gone []span) []span {
 	return gone
 }
 
-// height is how far the face's plane stands before a place, square to it.
+// height is the distance in mm, square to the face's plane, by which the plane
+// stands before a point of the picture at a depth; negative where it is behind.
 func (f *face) height(p geom.Point, depth float64) float64 {
 	return (f.depth.at(p) - depth) * math.Abs(f.facing)
 }
 
-// hides reports whether the face hides a place of a line that lies high behind
-// its plane. A line on the plane is hidden where all board it belongs to leaves
-// to the back: a wall's edge set against the back of another is not seen. On
-// the face's rim, where its own line is seen, everything behind is hidden; of
-// flush faces only what is well inside, as they share rims with what lies
-// beside them.
+// hides reports whether the face hides a point p of a line that lies high mm behind
+// its plane; recedes tells whether all board that the line belongs to leads to the
+// back of the plane.
+//
+//	                 high > tol   |high| ≤ tol   high < −tol   coplanar
+//	inside           hidden       if it recedes  seen          hidden
+//	on the rim       hidden       seen           seen          seen
+//	outside          seen         seen           seen          seen
+//
+// with tol = depthTolerance. The edge of a wall that stands against the back of
+// another is the case |high| ≤ tol. Coplanar faces hide only what is inside,
+// because they share rims with what lies beside them.
+//
+// Inside is exact (polygon.Holds); on the rim is within geom.SnapTolerance, which is
+// as far as snapping may have moved either line. It is asked first wherever it
+// changes the answer, so that the exact answer decides only where p is off the rim.
 func (h lineOccluder) hides(p geom.Point, high float64, leaves bool) bool {
 	in, onRim := polygon.Holds(h.rings, p), false
 	if !in || high <= depthTolerance || h.coplanar {
@@ -186,16 +208,15 @@ func (h lineOccluder) hides(p geom.Point, high float64, leaves bool) bool {
 	return h.coplanar || high > depthTolerance || high > -depthTolerance && leaves
 }
 
-// onRim reports whether a point of the picture lies on the face's rim.
+// onRim reports whether a point of the picture lies within geom.SnapTolerance of
+// the face's rim.
 func (f *face) onRim(p geom.Point) bool {
 	return f.box.Grow(geom.SnapTolerance).Contains(p) && polygon.OnRim(f.rings, p, geom.SnapTolerance)
 }
 
-// recedingSine is the least sine of the angle at which board counts as leaving a
-// plane: a degree, more than solved folds and given angles are off by.
-const recedingSine = 0.02
-
-// recedes reports whether all of the ways lead to the back of the face.
+// recedes reports whether all of some unit vectors lead to the back of the face, by
+// a sine above recedingSine. By tolerance: a vector in the plane, as of board that
+// continues the face, must not count, whatever its last bits. False for none.
 func (f *face) recedes(ways []geom.Point3) bool {
 	n := f.plate.place.Normal()
 	if f.facing < 0 {
@@ -209,7 +230,8 @@ func (f *face) recedes(ways []geom.Point3) bool {
 	return len(ways) > 0
 }
 
-// rimCrossings appends the places where the segment crosses a rim.
+// rimCrossings appends the parameters at which the segment crosses the sides of
+// rings. A brute-force loop behind a box test: faces have few sides.
 func (g segment) rimCrossings(rings [][]geom.Point, stops []float64) []float64 {
 	u := g.q.Sub(g.p)
 	box := geom.BoxOf(g.p, g.q)
@@ -225,8 +247,15 @@ func (g segment) rimCrossings(rings [][]geom.Point, stops []float64) []float64 {
 	return stops
 }
 
-// appendCrossing appends where the line from p along u crosses that from a to b,
-// ends included; parallel lines do not cross.
+// appendCrossing appends the parameter at which the segment from p to p + u crosses
+// that from a to b: of p + t·u = a + s·v, v = b − a, by Cramer's rule
+//
+//	t = (w × v) / (u × v),  s = (w × u) / (u × v),  w = a − p.
+//
+// By tolerance: s may leave 0…1 by geom.Tiny, so that a segment through a common
+// end of two sides finds one of them at least. One crossing too many only splits a
+// stretch in two. Parallel lines have none; where they coincide, the rim test
+// decides for the whole stretch.
 func appendCrossing(p, u, a, b geom.Point, stops []float64) []float64 {
 	v, w := b.Sub(a), a.Sub(p)
 	c := u.Cross(v)
@@ -240,7 +269,8 @@ func appendCrossing(p, u, a, b geom.Point, stops []float64) []float64 {
 	return stops
 }
 
-// crossings lists where the panels that are said to pierce each other do so.
+// crossings lists the lines along which the pairs of panels in Input.Piercing
+// intersect.
 func (s *projection) crossings() []stroke {
 	var out []stroke
 	for _, pair := range s.in.Piercing {
@@ -252,7 +282,9 @@ func (s *projection) crossings() []stroke {
 	return out
 }
 
-// crossing is the line where two faces cross, where it lies inside both.
+// crossing is the line where the planes of two faces intersect, as far as it lies
+// inside both: the line of the picture where their depths are equal, split where it
+// crosses either rim. Coplanar faces have none.
 func (s *projection) crossing(f, g *face) []stroke {
 	shared := intersection(f.box, g.box)
 	l := f.compareDepth(g, shared)
@@ -277,15 +309,18 @@ func (s *projection) crossing(f, g *face) []stroke {
 	return out
 }
 
-// strictlyContains reports whether a point lies in the face's shape and off its rim.
+// strictlyContains reports whether a point lies inside the face (exact) and further
+// than geom.SnapTolerance from its rim.
 func (f *face) strictlyContains(p geom.Point) bool { return polygon.Holds(f.rings, p) && !f.onRim(p) }
 
-// world is the place in the world at a parameter of a segment.
+// world is the point of the world at a parameter of a segment.
 func (s *projection) world(g segment, t float64) geom.Point3 {
 	return s.view.unproject(g.p.Lerp(g.q, t), g.dp+float64((g.dq-g.dp)*t))
 }
 
-// zeroLine is the stretch of the line where a vanishes that crosses a box.
+// zeroLine is the part within a box of the line on which a vanishes. It ends on
+// those two sides of the box at whose ends a has different signs, as computed; ok
+// is false where there are not two, as for a line through no more than a corner.
 func (a affine) zeroLine(b geom.Box) (p, q geom.Point, ok bool) {
 	corners := []geom.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}
 	var ends []geom.Point

@@ -8,10 +8,11 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
 )
 
-// Spot is where a place on the board shows in the picture, the place given in
-// the blank frame. Where boards of several panels meet it is taken to lie on the
-// named panel. hidden reports that board stands before it; ok is false for a
-// place on a panel that is not in the picture.
+// Spot is where a point of the board shows in the picture; the point is given in
+// the blank frame, in mm, the result in the picture plane. Where boards of several
+// panels meet the point is taken to lie on the named panel. hidden reports that
+// board stands before it; ok is false for a point on a panel that is not in the
+// picture.
 func (p *Picture) Spot(panel string, at geom.Point) (spot geom.Point, hidden, ok bool) {
 	i := p.projection.boardAt(panel, at)
 	for _, b := range p.projection.plates {
@@ -23,9 +24,10 @@ func (p *Picture) Spot(panel string, at geom.Point) (spot geom.Point, hidden, ok
 	return geom.Point{}, false, false
 }
 
-// boardAt is the place in the piece of the panel whose board in the flat blank
-// holds a point, or else comes nearest to it; the named panel, if it does so to
-// within the snap tolerance; −1 when there is no board at all.
+// boardAt is the index in the piece of the panel whose board in the flat blank
+// contains a point or else comes nearest to it. The named panel is preferred where
+// it comes as near as any to within geom.SnapTolerance, by which a common edge of
+// two panels may differ; −1 when there is no board at all.
 func (s *projection) boardAt(panel string, at geom.Point) int {
 	best, least := -1, math.Inf(1)
 	for i, sh := range s.in.Blank.Regions {
@@ -40,8 +42,9 @@ func (s *projection) boardAt(panel string, at geom.Point) int {
 	return best
 }
 
-// distance is how far a point of the blank frame lies from a sheet's board, 0
-// on it.
+// distance is the distance in mm of a point of the blank frame from a region, 0
+// inside. The winding number decides which is inside; on the boundary, where it
+// could be either, the distance to the nearest curve is 0 to rounding all the same.
 func distance(sh blank.Region, at geom.Point) float64 {
 	least, turns := math.Inf(1), 0
 	for _, r := range sh.Rings {
@@ -57,10 +60,13 @@ func distance(sh blank.Region, at geom.Point) float64 {
 	return least
 }
 
-// Hidden reports whether board stands before a place in the world.
+// Hidden reports whether board stands before a point of the world.
 func (p *Picture) Hidden(at geom.Point3) bool { return p.projection.hides(at, nil) }
 
-// hides reports whether any face but the place's own stands before it.
+// hides reports whether any face but that of its own plate, which may be nil, stands
+// before a point of the world: by more than depthTolerance, measured square to the
+// face, or coplanar with the own plate and in front by the order of layers. Whether
+// the face contains the point in the picture is exact (polygon.Holds).
 func (s *projection) hides(at geom.Point3, own *plate) bool {
 	q, depth := s.view.Project(at), s.view.depth(at)
 	for _, f := range s.faces {

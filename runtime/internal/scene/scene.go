@@ -16,16 +16,16 @@ type Input struct {
 	Blank *blank.Blank
 	Pose  *fold.Pose
 	// Layers gives, by panel of the piece, its place among the panels that lie
-	// on one another; each layer is drawn a hair further in (see Hair), so that
-	// overlaps can be read. Nil leaves all in place; of panels that coincide the
-	// one made later is then drawn on the inside of the other.
+	// on one another; each layer is drawn LayerSpacing further in, so that overlaps
+	// can be read. Nil leaves all in place; of panels that coincide the one made
+	// later is then drawn on the inside of the other.
 	Layers []Layer
-	// Rings lists, by their places in the piece, the pairs of panels of which the
+	// Rings lists, by their indices in the piece, the pairs of panels of which the
 	// first lies outside the second although its layer lies no further out: where
-	// the order runs round a point, as that of interlocking petals does.
+	// the order of layers is cyclic, as that of interlocking petals is.
 	Rings [][2]int
-	// Piercing lists, by their places in the piece, the pairs of panels whose
-	// crossing is a fault and drawn as such.
+	// Piercing lists, by their indices in the piece, the pairs of panels whose
+	// intersection is a fault and drawn as such.
 	Piercing [][2]int
 }
 
@@ -116,20 +116,23 @@ func (p *Picture) Share(side Side) float64 {
 	return part / max(all, geom.Tiny)
 }
 
-// LayerSpacing is the height of one layer in mm, the same in all pictures of a piece.
+// LayerSpacing is the distance in mm at which two layers are drawn, the same in all
+// pictures of a piece; stacks deeper than maxSpread layers are drawn closer.
 func LayerSpacing(b *blank.Blank) float64 { return min(maxSpacing, spacingShare*diagonal(b)) }
 
+// diagonal is the length of the diagonal of the blank's bounding box, in mm.
 func diagonal(b *blank.Blank) float64 { return b.Bounds.Min.Dist(b.Bounds.Max) }
 
-// Scene is a piece standing in a pose, to be drawn from any side.
+// Scene is a piece placed in a pose, to be drawn from any side. It does not change
+// after New.
 type Scene struct {
 	in      Input
-	plates  []*plate
+	plates  []*plate // in the order of the piece's panels
 	strokes []stroke
 }
 
-// New sets a piece up in its pose. Panels that have no place in it, or no
-// board, are left out. An error is that of a context which has ended.
+// New places a piece in its pose. Panels that have no placement in it, or no board,
+// are left out. An error is that of a context which has ended.
 func New(ctx context.Context, in Input) (*Scene, error) {
 	s := &Scene{in: in, plates: plates(in)}
 	hinges := s.hinges()
@@ -141,16 +144,16 @@ func New(ctx context.Context, in Input) (*Scene, error) {
 	return s, nil
 }
 
-// projection is a scene before the eye.
+// projection is a scene seen along one view. It does not change once made.
 type projection struct {
 	*Scene
 	view   View
 	faces  []*face
-	seen   []*face // by panel of the piece; nil for one left out or edge-on
-	bounds geom.Box
+	seen   []*face  // by panel of the piece; nil for one left out or edge-on
+	bounds geom.Box // of all plates, mm in the picture plane
 }
 
-// project is the scene as it is seen from one side.
+// project is the scene seen along a view.
 func (sc *Scene) project(v View) *projection {
 	s := &projection{Scene: sc, view: v, seen: make([]*face, len(sc.in.Blank.Regions)), bounds: geom.EmptyBox()}
 	for _, b := range s.plates {
@@ -166,8 +169,9 @@ func (sc *Scene) project(v View) *projection {
 	return s
 }
 
-// findNeighbours tells every face which others it may overlap, in their order: the
-// broad phase of hidden-surface removal.
+// findNeighbours lists for every face the others whose boxes meet its box, in the
+// order of the panels: the broad phase of hidden-surface removal. With a tree over
+// the boxes it takes O(n log n + pairs found).
 func (s *projection) findNeighbours() {
 	boxes := make([]geom.Box, len(s.faces))
 	for i, f := range s.faces {
@@ -187,19 +191,20 @@ func (s *projection) findNeighbours() {
 	}
 }
 
-// plate is the board of one panel that has a place in the pose, in the world,
-// curves drawn as chords. It is the same for every view.
+// plate is the board of one panel that has a placement in the pose, its curves
+// flattened. It is the same for every view.
 type plate struct {
 	panel *model.Panel
 	index int                 // in the piece's panels
 	place geom.RigidTransform // panel frame to world, lift included
-	lift  geom.Point3         // what its layer moves it by, where that is most
-	out   geom.Point3         // its normal before that, unit
+	lift  geom.Point3         // displacement by its layer, mm; of a turned stack at its far edge
+	out   geom.Point3         // its normal before that, unit, to the outside
 	flat  geom.Isometry       // blank frame to panel frame
 	rings [][]geom.Point      // panel frame, board on the left
 
-	// outer says, by the place of another board in a ring with this one, whether
-	// this one lies outside it; the way out is outward where facesOut.
+	// outer says, by the index of another plate in a cyclic order with this one,
+	// whether this one lies outside it. Out of the stack is along the plate's normal
+	// where facesOut, against it elsewhere.
 	outer    map[int]bool
 	facesOut bool
 
@@ -207,11 +212,13 @@ type plate struct {
 	convex bool         // the rings are one, and it is the hull
 }
 
-// world puts a point of the blank frame into the world.
+// world is the point of the world at a point of the blank frame.
 func (b *plate) world(p geom.Point) geom.Point3 { return b.place.Apply(b.flat.Apply(p).Space()) }
 
-// plates lists the panels of a pose that have a place and board, in the order
-// of the piece's panels, where they would stand without layers.
+// plates lists the panels of a pose that have a placement and board, in the order of
+// the piece's panels, with no lifts yet. Corners of neighbours along the sides of a
+// convex plate are left out: the hull has none, and fewer sides are fewer to
+// subtract.
 func plates(in Input) []*plate {
 	var out []*plate
 	tol := flatness * diagonal(in.Blank)
@@ -226,7 +233,7 @@ func plates(in Input) []*plate {
 		}
 		b.hull = polygon.Hull(b.rings)
 		if b.convex = len(b.rings) == 1 && polygon.Convex(b.rings[0]); b.convex {
-			b.rings[0] = b.hull // without the corners of neighbours along its sides
+			b.rings[0] = b.hull
 		}
 		if in.Layers != nil {
 			b.facesOut = b.out.Dot(in.Layers[i].Out) > 0
@@ -246,7 +253,8 @@ func plates(in Input) []*plate {
 	return out
 }
 
-// ring flattens a boundary and moves it to the panel's frame.
+// ring flattens a boundary to chords within tol mm and moves it to the panel's
+// frame.
 func (b *plate) ring(r blank.Ring, tol float64) []geom.Point {
 	var pts []geom.Point
 	for _, c := range r {

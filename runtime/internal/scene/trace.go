@@ -10,8 +10,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// stroke is a line in the world before anything is hidden. It is part of the
-// boards of its owners, which cannot hide it.
+// stroke is a polyline in the world before hidden parts are removed. It belongs to
+// the boards of its owners, which cannot hide it.
 type stroke struct {
 	kind   LineKind
 	owners [2]*plate // the second may be nil
@@ -21,14 +21,14 @@ type stroke struct {
 	sides [2]float64
 }
 
-// placedHinge is a hinge whose two panels both stand in the picture.
+// placedHinge is a hinge whose two panels both have plates.
 type placedHinge struct {
 	*blank.HingeLine
 	parent, child *plate
-	folded        bool
+	folded        bool // by other than 0 in this pose
 }
 
-// hinges lists them.
+// hinges lists the hinges between plates, in the order of the blank's.
 func (s *Scene) hinges() []placedHinge {
 	of := make(map[*model.Panel]*plate, len(s.plates))
 	for _, b := range s.plates {
@@ -74,7 +74,7 @@ func (s *Scene) worldStrokes(hinges []placedHinge) []stroke {
 	return out
 }
 
-// lineKindOf is what a line within a panel is in a picture.
+// lineKindOf is the kind of line that work within a panel is drawn as.
 func lineKindOf(k blank.Kind) LineKind {
 	switch k {
 	case blank.CutLine:
@@ -87,10 +87,11 @@ func lineKindOf(k blank.Kind) LineKind {
 	return Hinge
 }
 
-// creases draws a hinge: on either panel where the two lie on one another a
-// layer apart, or where a loop does not close. Where a layer has moved one of
-// them along the other, the hinge stays on the one that moved less: there is
-// the corner that is seen.
+// creases gives the strokes of a hinge: one that belongs to both plates where its
+// two images coincide. Two where they do not, since the plates lie on one another
+// a layer apart or a loop does not close. Where a lift has moved one plate along the
+// other, the hinge is drawn on the one that moved less, where the corner between
+// the two is seen.
 func (s *Scene) creases(h placedHinge) []stroke {
 	var out []stroke
 	for _, c := range h.Curves {
@@ -109,17 +110,19 @@ func (s *Scene) creases(h placedHinge) []stroke {
 	return out
 }
 
-// withOwner is a stroke that belongs to the other's owner as well.
+// withOwner is stroke a with the owner of b as its second.
 func withOwner(a, b stroke) stroke {
 	a.owners[1], a.sides[1] = b.owners[0], b.sides[0]
 	return a
 }
 
-// parallel reports whether two panels lie in parallel planes but for their
-// layers, within two degrees.
-func parallel(a, b *plate) bool { return math.Abs(a.out.Dot(b.out)) > 0.9994 }
+// parallel reports whether two plates lie in parallel planes before layers are drawn
+// apart, facing the same way or opposite ways: within parallelCosine.
+func parallel(a, b *plate) bool { return math.Abs(a.out.Dot(b.out)) > parallelCosine }
 
-// differ reports whether two images of one line lie apart.
+// differ reports whether two images of one polyline, with equally many points, are
+// further apart than depthTolerance anywhere: by tolerance, as the images of a hinge
+// are computed from either panel and solved folds leave gaps far below it.
 func differ(a, b []geom.Point3) bool {
 	for i, p := range a {
 		if p.Dist(b[i]) > depthTolerance {
@@ -129,7 +132,9 @@ func differ(a, b []geom.Point3) bool {
 	return false
 }
 
-// stroke places a run of curves of the blank frame where a panel stands.
+// stroke flattens a run of curves of the blank frame and places it where a plate
+// is. side is +1 where the board is on the left of the run, −1 on the right, 0 on
+// both sides.
 func (s *Scene) stroke(k LineKind, b *plate, run []geom.Curve, side float64) stroke {
 	out := stroke{kind: k, owners: [2]*plate{b}, sides: [2]float64{side}}
 	pts := []geom.Point{run[0].P}
@@ -142,7 +147,9 @@ func (s *Scene) stroke(k LineKind, b *plate, run []geom.Curve, side float64) str
 	return out
 }
 
-// freeRuns is what hinges leave of a boundary, as unbroken runs.
+// freeRuns is the part of a boundary along which no hinge runs, as unbroken runs of
+// curves. Neighbours are recognised by equal end points, which Part and Ring give
+// exactly.
 func freeRuns(r blank.Ring, joined []geom.Curve) [][]geom.Curve {
 	var runs [][]geom.Curve
 	for _, c := range r {
@@ -161,7 +168,9 @@ func freeRuns(r blank.Ring, joined []geom.Curve) [][]geom.Curve {
 	return runs
 }
 
-// uncoveredParts is what is left of a curve where none of the others runs along it.
+// uncoveredParts is the part of a curve along which none of the others runs; pieces
+// no longer than geom.SnapTolerance are left out. Which curves coincide is decided by
+// geom.Intersect within that tolerance.
 func uncoveredParts(c geom.Curve, others []geom.Curve) []geom.Curve {
 	var gone []span
 	for _, o := range others {
@@ -181,10 +190,10 @@ func uncoveredParts(c geom.Curve, others []geom.Curve) []geom.Curve {
 	return out
 }
 
-// span is a stretch of a line by parameter, 0…1.
+// span is a stretch of a line or curve by parameter, 0…1.
 type span struct{ from, to float64 }
 
-// complement is what spans leave of the line.
+// complement is what spans leave of 0…1, in rising order; gone is sorted in place.
 func complement(gone []span) []span {
 	slices.SortFunc(gone, func(a, b span) int { return cmp.Compare(a.from, b.from) })
 	var out []span

@@ -47,9 +47,9 @@ func LyingBelow() View { return Look(lyingAzimuth+180, -lyingElevation).Turn(lai
 // laidDown takes what is up in the usual view to the inside of the root panel.
 var laidDown = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-90))
 
-// Look is the view from an azimuth, turning from +z to the right, and an
-// elevation above the x-z plane, both in degrees. Elevation lies between −90
-// and 90, where up in the picture is +y or leans toward it.
+// Look is the view from an azimuth, turning from +z to the right (+x), and an
+// elevation above the x-z plane, both in degrees. For elevations between −90 and 90
+// the picture's up has a positive part along +y.
 func Look(azimuth, elevation float64) View {
 	sa, ca := geom.Degrees(azimuth).SinCos()
 	se, ce := geom.Degrees(elevation).SinCos()
@@ -65,10 +65,11 @@ func (v View) Turn(m geom.RigidTransform) View {
 	return View{m.ApplyDir(v.Right), m.ApplyDir(v.Up), m.ApplyDir(v.Toward)}
 }
 
-// Project puts a place in the world into the picture.
+// Project is the point of the picture at a point of the world: a parallel projection
+// along Toward, both in mm.
 func (v View) Project(p geom.Point3) geom.Point { return geom.Pt(p.Dot(v.Right), p.Dot(v.Up)) }
 
-// depth grows toward the eye.
+// depth is the coordinate of a point along Toward, in mm; it grows toward the eye.
 func (v View) depth(p geom.Point3) float64 { return p.Dot(v.Toward) }
 
 // unproject is the place in the world at a point of the picture and a depth.
@@ -76,10 +77,10 @@ func (v View) unproject(p geom.Point, depth float64) geom.Point3 {
 	return v.Right.Mul(p.X).Add(v.Up.Mul(p.Y)).Add(v.Toward.Mul(depth))
 }
 
-// shade is how much light falls on a surface whose normal, turned to the eye,
-// is n: 0 from behind to 1 from the light. The lamp stands over the eye's left
-// shoulder, and half of the light comes from all round, so that faces differ
-// calmly.
+// shade is the light on a surface whose unit normal, turned to the eye, is n: the
+// cosine between n and the direction of a lamp above the eye and to its left, mapped
+// from −1…1 to 0…1 ("half Lambert" shading) so that faces turned away from the lamp
+// still differ from one another.
 func (v View) shade(n geom.Point3) float64 {
 	lamp := v.Right.Mul(-0.35).Add(v.Up.Mul(0.75)).Add(v.Toward.Mul(0.56)).Unit()
 	return max(0, (1+n.Dot(lamp))/2)
