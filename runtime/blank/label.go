@@ -220,20 +220,61 @@ const maxStack = 12
 // overStacked tells, by panel, which lie on more than maxStack others that are
 // laid out.
 func overStacked(ctx context.Context, outlines []geom.Path) []bool {
-	boxes := make([]geom.Box, len(outlines))
-	for i, p := range outlines {
-		boxes[i] = p.Bounds()
-	}
-	out, tree := make([]bool, len(outlines)), geom.NewBoxTree(boxes)
+	out := make([]bool, len(outlines))
+	var kept boxForest
 	var near []int
-	for i, b := range boxes {
+	for i, p := range outlines {
 		if ended(ctx, i) {
 			break
 		}
-		near = slices.DeleteFunc(tree.Intersecting(b, near[:0]), func(j int) bool { return j >= i || out[j] })
-		out[i] = len(near) > maxStack && liesOnMany(outlines, i, near)
+		box := p.Bounds()
+		near = kept.intersecting(box, near[:0])
+		if out[i] = len(near) > maxStack && liesOnMany(outlines, i, near); !out[i] {
+			kept.add(box, i)
+		}
 	}
 	return out
+}
+
+// boxForest is boxes that are added one by one and can be looked up in between, in
+// trees of 1, 2, 4 … boxes, each at most once: of equal trees two make the next
+// larger one (J. L. Bentley, J. B. Saxe, J. Algorithms 1 (1980) 301, from memory).
+// Adding n boxes takes n log² n steps, looking one up log² n for each that it finds.
+type boxForest []boxGroup
+
+// boxGroup is one tree of a forest, with the numbers of its boxes.
+type boxGroup struct {
+	tree    *geom.BoxTree
+	boxes   []geom.Box
+	numbers []int
+}
+
+func (f *boxForest) add(b geom.Box, number int) {
+	g := boxGroup{boxes: []geom.Box{b}, numbers: []int{number}}
+	for len(*f) > 0 {
+		last := (*f)[len(*f)-1]
+		if len(last.boxes) > len(g.boxes) {
+			break
+		}
+		g.boxes, g.numbers = append(last.boxes, g.boxes...), append(last.numbers, g.numbers...)
+		*f = (*f)[:len(*f)-1]
+	}
+	g.tree = geom.NewBoxTree(g.boxes)
+	*f = append(*f, g)
+}
+
+// intersecting adds the numbers of the boxes that share a point with b to found, in
+// ascending order.
+func (f boxForest) intersecting(b geom.Box, found []int) []int {
+	for _, g := range f {
+		from := len(found)
+		found = g.tree.Intersecting(b, found)
+		for i := from; i < len(found); i++ {
+			found[i] = g.numbers[found[i]]
+		}
+	}
+	slices.Sort(found)
+	return found
 }
 
 // liesOnMany reports whether a panel lies on more than maxStack of those near.
