@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/simulate"
 )
@@ -21,7 +23,7 @@ var boardsOverlap = Rule{
 		return f.each(func(s state) []Found {
 			var out []Found
 			for _, o := range s.Overlaps {
-				if a, b := s.pair(o.A, o.B); edgeOnEdge(s.Piece, a, b) {
+				if edgeOnEdge(s, o) {
 					continue
 				}
 				out = append(out, overlapFound(s, o))
@@ -31,14 +33,27 @@ var boardsOverlap = Rule{
 	},
 }
 
-// edgeOnEdge reports whether a tab joins two panels edge on edge, as a fold
-// would: at such a corner both boards are eased, as two are along a crease.
-func edgeOnEdge(p *model.Piece, a, b *model.Panel) bool {
-	for _, j := range p.Joins {
+// edgeOnEdge reports whether a tab that joins two panels edge on edge, as a fold
+// would, explains what they share: at such a corner both boards are eased, as two
+// are along a crease. Plates that end at one line share up to half a caliper at a
+// square corner and h(1 + |cos φ|) at any, with h half a caliper and φ the angle
+// between the panels: a caliper at the most, and nothing beyond the edges' ends.
+func edgeOnEdge(s state, o simulate.Overlap) bool {
+	a, b := s.pair(o.A, o.B)
+	t := s.Piece.Board.Caliper
+	if exceeds(o.Depth, t) {
+		return false
+	}
+	beside := func(p *model.Panel, c geom.Curve) bool {
+		at := s.Placement(p)
+		return contact.Segment{P: at.Apply(c.P.Space()), Q: at.Apply(c.Q.Space())}.Distance(o.At) <= t
+	}
+	for _, j := range s.Piece.Joins {
 		if j.Kind != model.TabJoin || j.B.Edge == nil || j.A.Panel.Hang == nil {
 			continue
 		}
-		if from := j.A.Panel.Hang.Parent; from == a && j.B.Panel == b || from == b && j.B.Panel == a {
+		from, to := j.A.Panel.Hang.Parent, j.B.Panel
+		if (from == a && to == b || from == b && to == a) && beside(from, j.A.Panel.Hang.On.Curve()) && beside(to, j.B.Edge.Curve()) {
 			return true
 		}
 	}
@@ -56,7 +71,7 @@ func overlapFound(s state, o simulate.Overlap) Found {
 	f.Warn = exceeds(overlapError, o.Depth)
 	for _, n := range [...]int{1, 0} {
 		if o.Trims[n] > 0 {
-			f.Cures = append(f.Cures, trims(s, [...]int{o.A, o.B}[n], o.Toward[n], o.Trims[n])...)
+			f.Cures = append(f.Cures, trims(s, [...]int{o.A, o.B}[n], o.Toward[n], o.Trims[n], o.At)...)
 		}
 	}
 	return f

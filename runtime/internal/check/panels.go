@@ -76,7 +76,7 @@ func penetrationFound(s state, q pairFound) Found {
 		in(s.Pose, "").
 		relate(a.Site, "panel %q", a.Name)
 	f.At = &t.AtBlank
-	f.Cures = append(trims(s, t.B, t.Part, t.Depth), trims(s, t.A, t.Part.Mul(-1), t.Depth)...)
+	f.Cures = append(trims(s, t.B, t.Part, t.Depth, t.At), trims(s, t.A, t.Part.Mul(-1), t.Depth, t.At)...)
 	return f
 }
 
@@ -92,22 +92,26 @@ func Pierced(s *simulate.State) [][2]int {
 	return out
 }
 
-// trims lists the edges of a panel to take back so that it clears another:
-// those that look against the way in which it would have to move.
-func trims(p state, i int, way geom.Point3, depth float64) []Cure {
-	panel := p.Piece.Panels[i]
-	local := p.Placements[i].Inverse().ApplyDir(way)
+// trims gives the edge of a panel to take back so that it clears another: of those
+// that look against the way in which it would have to move, the one nearest to
+// where the two meet; nil where there is none.
+func trims(p state, i int, way geom.Point3, depth float64, at geom.Point3) []Cure {
+	panel, back := p.Piece.Panels[i], p.Placements[i].Inverse()
+	local, spot := back.ApplyDir(way), back.Apply(at).Plane()
 	if math.Abs(local.Z) > geom.SmoothSine {
 		return nil
 	}
+	var out []Cure
+	nearest := math.Inf(1)
 	for _, e := range panel.Outline.Edges {
-		out := e.Tangent(0).Left().Mul(-1)
-		if e.Kind == geom.Line && out.Dot(local.Plane()) < -1+geom.SmoothSine {
-			across := opposite(panel, e.Curve)
-			return []Cure{{panel, e.Name, across, -math.Ceil(depth*100-1e-6) / 100}}
+		if e.Kind != geom.Line || e.Tangent(0).Left().Mul(-1).Dot(local.Plane()) >= -1+geom.SmoothSine {
+			continue
+		}
+		if _, d := e.Nearest(spot); exceeds(nearest, d) {
+			nearest, out = d, []Cure{{panel, e.Name, opposite(panel, e.Curve), -math.Ceil(depth*100-1e-6) / 100}}
 		}
 	}
-	return nil
+	return out
 }
 
 // opposite names the straight edge that looks the other way, "" when there is

@@ -243,6 +243,17 @@ func (s *closing) farthest(panels []*model.Panel, way geom.Point3) (far *model.P
 	return far, to
 }
 
+// tipOf is a place of the world that a board reaches farthest its way.
+func (s *closing) tipOf(c *outward) (tip geom.Point3) {
+	o, to := s.Of(c.far), math.Inf(-1)
+	for _, q := range o.Loop {
+		if at := o.Frame.Apply(q.Space()); at.Dot(c.way) > to+geom.SnapTolerance {
+			tip, to = at, at.Dot(c.way)
+		}
+	}
+	return tip
+}
+
 // passed is the wall whose edge a board passes on its way out, nil for none.
 // Away from its fold a board starts well inside the wall; along it the fold may
 // reach up to the wall.
@@ -401,6 +412,6 @@ func (s *closing) outFound(c *outward, over float64, past *model.Panel) Found {
 	if c.far != c.panel {
 		f = f.relate(c.far.Site, "panel %q", c.far.Name)
 	}
-	f.Cures = trims(s.state, s.Contacts().Index(c.far), c.way.Mul(-1), over)
+	f.Cures = trims(s.state, s.Contacts().Index(c.far), c.way.Mul(-1), over, s.tipOf(c))
 	return f.hint("overhang = True says that it is meant")
 }
