@@ -76,6 +76,19 @@ func TestNoBoardAtAll(t *testing.T) {
 	}
 }
 
+// A window that takes whole panels points at the calls that made them, as far as
+// those are known.
+func TestCoveredPanelsAreRelated(t *testing.T) {
+	p, a, b := pair()
+	a.Site = nil
+	open(a, mt.Rect(-1, -1, 62, 82))
+	_, found, _ := blank.Lay(context.Background(), p, nil)
+	want := diag.Related{Span: b.Site.First(), Message: `panel "b"`}
+	if len(found) != 1 || len(found[0].Related) != 1 || found[0].Related[0] != want {
+		t.Errorf("found %+v, want one with %v related", found, want)
+	}
+}
+
 // Two squares that share 10 × 20 mm: the finding names both, gives the area,
 // stands at the later one's call and lies on the spot.
 func TestOverlapFinding(t *testing.T) {

@@ -322,6 +322,62 @@ func TestArcStaysOneArc(t *testing.T) {
 	}
 }
 
+// An arc with one end that a weld has moved off its circle and that something
+// else splits stays in pieces, each of which ends on a circle of its own.
+func TestArcOffItsCircleStaysInPieces(t *testing.T) {
+	bulging := func(y, wide float64) geom.Path {
+		arc, err := geom.ArcThrough(geom.Pt(wide, y), geom.Pt(70, y+20), geom.Pt(wide, y+40))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return mt.Closed(geom.LineFrom(geom.Pt(0, y), arc.P), arc,
+			geom.LineFrom(arc.Q, geom.Pt(0, y+40)), geom.LineFrom(geom.Pt(0, y+40), geom.Pt(0, y)))
+	}
+	for _, off := range []float64{-0.8 * geom.SnapTolerance, 0.8 * geom.SnapTolerance} {
+		p := mt.Assemble([]mt.Cell{
+			{Name: "a", Outline: bulging(0, 60)},
+			{Name: "b", Outline: bulging(40, 60+off), On: "top", By: "bottom", Fold: mt.Right},
+		}, nil).Pieces[0]
+		work(p.Root, model.ScoreLine, model.Score, mt.Polyline(geom.Pt(40, 20), geom.Pt(80, 20)))
+		work(p.Root, model.ScoreLine, model.Score, mt.Polyline(geom.Pt(40, 60), geom.Pt(80, 60)))
+		for _, s := range layer(layClean(t, p), blank.CutLine).Strokes {
+			for _, e := range s.Curves {
+				if e.Kind == geom.Arc && (math.Abs(e.C.Dist(e.P)-e.R) > 1e-9 || math.Abs(e.C.Dist(e.Q)-e.R) > 1e-9) {
+					t.Errorf("arc %v ends off its circle by %g and %g", e, e.C.Dist(e.P)-e.R, e.C.Dist(e.Q)-e.R)
+				}
+			}
+		}
+	}
+}
+
+// A spike narrower than a weld has no board and is cut nowhere.
+func TestSpikeWithinAWeld(t *testing.T) {
+	tip := geom.Pt(30, 50)
+	spiked := mt.Polyline(geom.Pt(0, 0), geom.Pt(60, 0), geom.Pt(60, 40), geom.Pt(30+geom.SnapTolerance/2, 40), tip, geom.Pt(30, 40), geom.Pt(0, 40), geom.Pt(0, 0))
+	spiked.Closed = true
+	b := layClean(t, mt.Assemble([]mt.Cell{{Name: "a", Outline: spiked}}, nil).Pieces[0])
+	checkLayer(t, b, blank.CutLine, expect{closed: 1, curves: 5, length: 200})
+}
+
+// A closed perforation that a window breaks goes on over the path's start, and
+// ends on either side of a window that takes the start. By hand: of 120 mm round,
+// 5 mm taken leave 29 cuts of 3 mm, with every corner in a tie; 10 mm at the
+// start leave 26 ties of 1 mm in 110 mm, with three corners in cuts.
+func TestBrokenRoundPerforation(t *testing.T) {
+	for _, c := range []struct {
+		window geom.Path
+		want   expect
+	}{
+		{mt.Rect(25.5, 25, 5, 10), expect{open: 29, curves: 29, length: 87}},
+		{mt.Rect(5, 5, 10, 10), expect{open: 27, curves: 30, length: 84}},
+	} {
+		p := mt.Assemble([]mt.Cell{{Name: "a", Outline: mt.Rect(0, 0, 60, 40)}}, nil).Pieces[0]
+		work(p.Root, model.Perforation, "", mt.Rect(10, 10, 40, 20))
+		open(p.Root, c.window)
+		checkLayer(t, layClean(t, p), blank.PerforatedLine, c.want)
+	}
+}
+
 // What is worked on the board lies on the sheet under it, cut at the hinge that
 // it runs over; hinges and rims are no such work.
 func TestWorkLiesOnItsSheet(t *testing.T) {
