@@ -207,3 +207,22 @@ func BenchmarkFacings(b *testing.B) {
 		})
 	}
 }
+
+// Law: an offset point lies four welds off the middle of a line, an arc or a
+// cubic, on the side asked for, however the curve winds elsewhere.
+func TestOffsetPoint(t *testing.T) {
+	rng := rand.New(rand.NewSource(3))
+	at := func() geom.Point { return geom.Pt(100*rng.Float64(), 100*rng.Float64()) }
+	for range 200 {
+		for _, c := range []geom.Curve{
+			geom.LineFrom(at(), at()), geom.ArcFrom(at(), at(), geom.Radians(6*rng.Float64()-3)), geom.CubicFrom(at(), at(), at(), at()),
+		} {
+			for _, side := range []float64{-1, 1} {
+				off := offsetPoint(c, side).Sub(c.At(0.5))
+				if d := c.Tangent(0.5); math.Abs(off.Dot(d)) > 1e-9 || math.Abs(d.Cross(off)-side*4*geom.SnapTolerance) > 1e-9 {
+					t.Fatalf("%v: the point on side %g is %v off its middle", c, side, off)
+				}
+			}
+		}
+	}
+}
