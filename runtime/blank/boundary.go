@@ -5,15 +5,16 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
-// maxBridge is the widest gap in mm that bridge spans. Lines that run about a
-// weld apart can be welded differently at their ends; that opens gaps of a few
-// welds, and a wider one would be another matter.
+// maxBridge is the widest gap in mm that bridge spans. Lines that run about a snap
+// tolerance apart can be snapped to different nodes at their ends, each of which may
+// be moved a few times; that opens gaps of some tolerances. A wider gap has another
+// cause and is reported.
 const maxBridge = 16 * geom.SnapTolerance
 
-// rings traces boundaries with their board on the left, each from the piece
-// that comes first. They are traced in an arrangement of their own, as the
-// whole one may be thousands of times their size. Boundaries that do not close
-// are noted as a fault and left out.
+// rings traces boundaries with their board on the left, each starting at the piece
+// of line with the lowest number. They are traced in an arrangement of their own,
+// since the whole one may be thousands of times their size. Boundaries that do not
+// close are noted in unclosed and left out.
 func (l *layout) rings(halves []region.HalfEdge) []Ring {
 	small, local := l.subarrangement(halves)
 	local = bridge(&small, local)
@@ -40,8 +41,8 @@ func (l *layout) rings(halves []region.HalfEdge) []Ring {
 	return out
 }
 
-// subarrangement is an arrangement of the halves alone, and what they are in it: its
-// pieces are the halves in order, each in the direction of its half.
+// subarrangement is an arrangement of some half-edges alone, and these in it: its
+// edges are the half-edges in order, each in the direction of its half-edge.
 func (l *layout) subarrangement(halves []region.HalfEdge) (region.Arrangement, []region.HalfEdge) {
 	var small region.Arrangement
 	local := make([]region.HalfEdge, len(halves))
@@ -65,8 +66,9 @@ func (l *layout) subarrangement(halves []region.HalfEdge) (region.Arrangement, [
 	return small, local
 }
 
-// bridge adds straight pieces from nodes where more boundary arrives than
-// leaves to the nearest ones where more leaves than arrives.
+// bridge closes gaps: it adds straight edges from nodes where more half-edges arrive
+// than leave to the nearest ones where more leave than arrive. Where there is none
+// within maxBridge it stops, and tracing reports the ring.
 func bridge(small *region.Arrangement, halves []region.HalfEdge) []region.HalfEdge {
 	surplus := make([]int, len(small.Nodes))
 	for _, h := range halves {
@@ -90,8 +92,8 @@ func bridge(small *region.Arrangement, halves []region.HalfEdge) []region.HalfEd
 	return halves
 }
 
-// nearestDeficit is the node nearest to n, within a bridge, where more boundary
-// leaves than arrives; −1 for none.
+// nearestDeficit is the node nearest to n, within maxBridge, where more half-edges
+// leave than arrive; −1 for none. Of equally near ones it is the first.
 func nearestDeficit(nodes []geom.Point, surplus []int, n int) int {
 	best, dist := -1, maxBridge
 	for k, s := range surplus {
@@ -102,7 +104,8 @@ func nearestDeficit(nodes []geom.Point, surplus []int, n int) int {
 	return best
 }
 
-// closeGaps puts a line into every gap between the curves of a ring.
+// closeGaps puts a line into every gap between the curves of a ring, so that each
+// ends where the next begins, to the bit.
 func closeGaps(ring Ring) Ring {
 	out := make(Ring, 0, len(ring))
 	for i, c := range ring {
@@ -114,8 +117,10 @@ func closeGaps(ring Ring) Ring {
 	return out
 }
 
-// signedArea is the area inside a ring, negative round a hole, reckoned from a
-// point of the ring so that far-off panels lose no digits.
+// signedArea is the area inside a ring in mm², negative round a hole: the boundary
+// integral ½∮(x dy − y dx) about a point of the ring, so that distance from the
+// origin costs no digits. Its sign tells outer contours from holes and is certain for rings
+// wider than rounding; snapping leaves none below the snap tolerance.
 func signedArea(ring Ring) float64 {
 	if len(ring) == 0 {
 		return 0
@@ -128,8 +133,10 @@ func signedArea(ring Ring) float64 {
 	return sum
 }
 
-// regions gives each panel's board after windows. Its boundary is every piece
-// with that board on one side only, whatever kind of line the piece is.
+// regions gives each panel's board after windows. Its boundary is every edge of the
+// arrangement with the panel's label on one side only, whatever kind of line is made
+// there; which side that is, and so the direction of the half-edge, comes from the
+// labels and involves no arithmetic.
 func (l *layout) regions() []Region {
 	bounds := make([][]region.HalfEdge, len(l.panels))
 	for i := range l.Edges {

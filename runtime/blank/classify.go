@@ -7,7 +7,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// class is what becomes of one piece of line.
+// class is what is made of one edge of the arrangement.
 type class struct {
 	kind   Kind  // "" for no line
 	by     owner // the hinge or work that a line other than a cut comes from
@@ -15,9 +15,17 @@ type class struct {
 	joined bool  // a hinge joins the board here, with a line or without
 }
 
-// classify applies the line-work rule to a piece with board on its sides: a rim
-// is cut, so is a slit and so are panels that no hinge joins; then comes the
-// hinge, then whatever is worked on the board.
+// classify applies the line-work rule to an edge with given labels:
+//
+//	no board on either side           nothing
+//	board on one side                 a cut, part of a rim
+//	board on both, a slit along it    a cut
+//	a hinge joins the two sides       the hinge's kind of line, or none
+//	different panels, no hinge        a cut
+//	else                              what is worked on the board there, or none
+//
+// It uses labels and the origins of the edge alone, no coordinates: exact, given
+// these.
 func (l *layout) classify(p region.Edge, s *sides) class {
 	switch {
 	case s.empty(leftSide) && s.empty(rightSide):
@@ -87,8 +95,8 @@ func (l *layout) workAlong(p region.Edge) (Kind, owner) {
 	return kind, by
 }
 
-// depth orders kinds by how deep they go into the board; −1 for none. Either
-// side's score is as deep as the other's.
+// depth orders kinds by how deep they go into the board, by their place in kinds; −1
+// for none. A score counts alike from either side, and so does a part cut.
 func depth(k Kind) int {
 	switch k {
 	case BackScoreLine:
@@ -111,9 +119,10 @@ func workKind(w *model.Work) Kind {
 }
 
 // hingeKind is the kind of line a hinge makes in the files; "" when it is
-// folded by hand or never folds. A crease yields away from the tool, so a
-// hinge that leans outward is worked from the other side. A groove is cut from the
-// side that closes.
+// folded by hand or never folds. Score and part-cut are worked from the outside of
+// the board, the back- kinds from its inside. A crease or a part cut is worked from
+// the outside of the fold, so a hinge that folds out takes a back- kind; a groove is
+// cut on the inside of the fold, so it is the other way round.
 func hingeKind(h *model.Hinge, poses []*model.Pose) Kind {
 	lean := foldSign(h, poses)
 	switch {

@@ -15,8 +15,8 @@
 //
 // Each piece gets labels for its two sides: the panels that have board there.
 // On the side of its own edge a panel's label follows from the direction of the
-// edge, which is exact. Any other panel is asked for the winding number of its
-// boundary, as the arrangement has it, about the piece's mid-point. Windows then
+// edge, which is exact. For any other panel the winding number of its boundary, as
+// the arrangement has it, about the piece's midpoint decides. Windows then
 // take away the labels of all panels that do not hang in them. A piece with
 // board on one side is a boundary and is cut; with board on both sides it is a
 // slit, a hinge line, a cut between two panels that no hinge joins, a line worked
@@ -31,14 +31,22 @@
 // # Tolerances
 //
 // Which lines coincide is decided within geom.SnapTolerance, as
-// region.Arrange says. Which side of its own edge an outline lies on is exact;
-// the winding number of any other outline is asked at a point that the
-// arrangement keeps away from that outline, so it is not near a boundary but
-// where lines run less than a few tolerances apart: there gaps of up to
-// maxBridge are closed by straight pieces, and what does not close then is
-// reported and not guessed. An overlap of two panels counts when its mean width
-// exceeds the tolerance. Areas are sums of boundary integrals and are good to
-// rounding.
+// region.Arrange says. How the decisions about topology are made after that:
+//
+//	side of its own edge an outline is on  outlineIndex.edges   exact
+//	other outlines along an edge           outlineIndex.across  winding number at its midpoint
+//	kind of line                           layout.classify      exact, given the labels
+//	outer contour or hole                  signedArea           sign of the computed area
+//	which boundary goes on at a node       region, Rings        see there
+//	a gap in a boundary is closed          bridge               maxBridge
+//	an arc goes on as one curve            layout.follows       maxSnapGap
+//	two panels overlap                     overlap.significant  mean width above the tolerance
+//
+// The midpoint is further than the tolerance from the boundary of the outline that is
+// asked, except where lines run less than a few tolerances apart: there answers may
+// disagree, gaps of up to maxBridge are closed by straight pieces, and what does not
+// close then is reported and not guessed. Areas are sums of boundary integrals and
+// are good to rounding.
 //
 // law_test.go holds all this to random hinge trees whose area, hinge length and
 // cut length are known beforehand, and crosscheck_test.go to another way of

@@ -9,17 +9,18 @@ import (
 )
 
 // chain is pieces end to end.
-type chain struct {
+type trail struct {
 	halves []region.HalfEdge
 	closed bool
 }
 
-// eulerTrails joins pieces into the fewest unbroken chains, every piece in one: a
-// connected drawing where 2k nodes have an odd number of ends takes k open
-// trails, or one closed one when k is 0 (Euler). At each node the straightest
-// pairs run on into one another; closed trails are then spliced into whatever
-// they touch.
-func eulerTrails(arr *region.Arrangement, pieces []int) []chain {
+// eulerTrails covers edges of an arrangement with the fewest trails, every edge in
+// one: a connected graph where 2k nodes have odd degree takes k open trails, or one
+// closed one when k is 0 (Euler). At each node ends are paired, the straightest pairs
+// first; then closed trails are spliced into others that share a node with them
+// (Hierholzer). Which pairs are straightest is computed, not exact, and decides how a
+// tool runs, not what is cut; exact ties go by the order of the edges.
+func eulerTrails(arr *region.Arrangement, pieces []int) []trail {
 	t := newTrailBuilder(arr, pieces)
 	for _, ends := range t.nodes {
 		t.pair(ends)
@@ -30,8 +31,8 @@ func eulerTrails(arr *region.Arrangement, pieces []int) []chain {
 	return t.walk()
 }
 
-// trailBuilder joins pieces by their ends: end 2k is where the k-th piece starts
-// and 2k+1 where it stops.
+// trailBuilder joins edges by their ends: end 2k is where the k-th edge starts and
+// 2k+1 where it stops.
 type trailBuilder struct {
 	arr    *region.Arrangement
 	pieces []int
@@ -60,8 +61,8 @@ func newTrailBuilder(arr *region.Arrangement, pieces []int) *trailBuilder {
 	return t
 }
 
-// pair makes mates at a node, straightest first, until at most one end is
-// left over.
+// pair links the ends at a node two by two, those whose directions are most nearly
+// opposite first, until at most one end is left over.
 func (t *trailBuilder) pair(ends []int) {
 	type bend struct {
 		a, b int
@@ -81,7 +82,7 @@ func (t *trailBuilder) pair(ends []int) {
 	}
 }
 
-// away is the direction in which an end's piece leaves the node.
+// away is the unit tangent with which the edge of an end leaves the node.
 func (t *trailBuilder) away(end int) geom.Point {
 	c := t.arr.Edges[t.pieces[end/2]].Curve
 	if end%2 == 0 {
@@ -90,7 +91,8 @@ func (t *trailBuilder) away(end int) geom.Point {
 	return c.Tangent(1).Mul(-1)
 }
 
-// link makes two free ends mates and their trails one.
+// link makes two free ends mates, and one of the trails that they belong to; a trail
+// whose own ends are linked is closed.
 func (t *trailBuilder) link(a, b int) {
 	t.mate[a], t.mate[b] = b, a
 	x, y := t.find(a/2), t.find(b/2)
@@ -109,7 +111,7 @@ func (t *trailBuilder) find(k int) int {
 	return k
 }
 
-// splice works every closed trail through a node into another one there, if
+// splice inserts every closed trail through a node into another trail through it, if
 // there is one.
 func (t *trailBuilder) splice(ends []int) {
 	for _, a := range ends {
@@ -136,11 +138,11 @@ func (t *trailBuilder) divert(a, c int) {
 
 // walk lists the trails in order of their first pieces: open ones from the
 // free end met first, closed ones along their first piece.
-func (t *trailBuilder) walk() []chain {
-	var out []chain
+func (t *trailBuilder) walk() []trail {
+	var out []trail
 	done := make([]bool, len(t.pieces))
 	follow := func(end int, closed bool) {
-		c := chain{closed: closed}
+		c := trail{closed: closed}
 		for end >= 0 && !done[end/2] {
 			done[end/2] = true
 			c.halves = append(c.halves, region.HalfEdge{Edge: t.pieces[end/2], Reversed: end%2 == 1})
@@ -158,12 +160,12 @@ func (t *trailBuilder) walk() []chain {
 			follow(2*k, true)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b chain) int { return cmp.Compare(first(a), first(b)) })
+	slices.SortStableFunc(out, func(a, b trail) int { return cmp.Compare(first(a), first(b)) })
 	return out
 }
 
 // first is the lowest number of the chain's pieces.
-func first(c chain) int {
+func first(c trail) int {
 	least := c.halves[0].Edge
 	for _, h := range c.halves {
 		least = min(least, h.Edge)
@@ -222,14 +224,19 @@ func (l *layout) extend(chain []span, edges bool, next region.HalfEdge) (out []s
 	return out, len(out) > 0
 }
 
-// follows reports whether span b takes up the same curve where a leaves off.
-// Welding can swallow a hair of curve between the two.
+// maxSnapGap is the length in mm of curve that snapping can remove between two
+// neighbouring stretches of it: their common node may have been merged with others
+// that lie up to a few tolerances away, on either side.
+const maxSnapGap = 8 * geom.SnapTolerance
+
+// follows reports whether span b continues the same curve where a ends, but for a
+// gap of up to maxSnapGap; in the same direction, and not before it.
 func (l *layout) follows(a, b span) bool {
 	if a.curve != b.curve || a.forward() != b.forward() || (b.from < a.to) == a.forward() && b.from != a.to {
 		return false
 	}
 	c := l.curves[a.curve]
-	return a.to == b.from || c.At(a.to).Dist(c.At(b.from)) <= 8*geom.SnapTolerance
+	return a.to == b.from || c.At(a.to).Dist(c.At(b.from)) <= maxSnapGap
 }
 
 // join turns a chain of pieces into curves. Pieces that only the arrangement
@@ -252,8 +259,9 @@ func (l *layout) join(chain []region.HalfEdge) []geom.Curve {
 	return out
 }
 
-// merge appends the one curve that the pieces of a span make. An arc that a
-// weld has moved off its centre stays in pieces: it is one arc no longer.
+// merge appends the one curve that the edges of a span make. An arc whose ends
+// snapping has moved by more than geom.Tiny stays in pieces, each of which has been
+// fitted to its own ends.
 func (l *layout) merge(out []geom.Curve, chain []region.HalfEdge, spans []span) []geom.Curve {
 	if len(chain) == 1 {
 		return append(out, l.Curve(chain[0]))

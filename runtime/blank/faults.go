@@ -61,21 +61,24 @@ func (l *layout) panelsWithoutBoard() []*diag.Finding {
 	return out
 }
 
-// coveringWindow is the number of the window made last that holds an outline whole,
-// both in the blank; −1 for none.
+// coveringWindow is the index of the window made last that contains the whole of an
+// outline, both in the blank frame; −1 for none.
 func (l *layout) coveringWindow(outline geom.Path) int {
 	for i, w := range slices.Backward(l.windows) {
-		if holds(w.Outline.Transform(w.Panel.Flat), outline) {
+		if containsOutline(w.Outline.Transform(w.Panel.Flat), outline) {
 			return i
 		}
 	}
 	return -1
 }
 
-// holds reports whether an outline lies within another, edges along it
-// included. Curves are followed by points no farther apart than rounding a curve
-// to lines asks for, and by those half-way.
-func holds(around, outline geom.Path) bool {
+// containsOutline reports whether an outline lies within another, edges along it
+// included, at sample points: the corners of its flattened curves and the points
+// half-way. By tolerance: inside is exact for the flattened outline (polygon.Holds),
+// and points up to fine outside the true one count as inside. Only the wording of a
+// finding depends on it, namely whether one window is named for a panel without
+// board.
+func containsOutline(around, outline geom.Path) bool {
 	const fine = 0.01 // mm by which lines may stray from a curve
 	loop, ring := outline.Flatten(fine), around.Flatten(fine)
 	inside := func(q geom.Point) bool {
@@ -216,14 +219,16 @@ type overlap struct {
 	box       geom.Box
 }
 
-// significant reports whether the overlap is more than rounding: on average wider
-// than a weld.
+// significant reports whether the overlap is more than rounding and snapping leave:
+// wider than geom.SnapTolerance on average, its mean width being twice its area over
+// the length of its boundary. Snapping moves each of two coincident edges by up to
+// the tolerance, mostly to a common line, and then there is no overlap at all.
 func (o *overlap) significant() bool { return o.area > geom.SnapTolerance*o.rim/2 }
 
-// overlaps finds every pair of panels with board on the same spot, in order of
-// the later panel. Where two panels overlap, the boundary of what they share
-// is made of pieces with both on one side and not on the other: so looking
-// along every piece misses nothing, and the pieces give the area exactly.
+// overlaps finds every pair of panels whose regions intersect, in order of the later
+// panel. The boundary of the intersection consists of edges of the arrangement with
+// both labels on one side and not on the other, so looking along every edge misses
+// none, and the boundary integral over these edges is the area of the intersection.
 func (l *layout) overlaps() []*overlap {
 	var found []*overlap
 	number := map[[2]int]*overlap{}
@@ -247,7 +252,7 @@ func (l *layout) overlaps() []*overlap {
 	return found
 }
 
-// overlapsAlong adds a piece to every overlap that it bounds on the given side.
+// overlapsAlong adds edge i to every overlap that it bounds on the given side.
 func (l *layout) overlapsAlong(i, side int, of func(low, high int) *overlap) {
 	here, s := l.sides[i][side], &l.sides[i]
 	for k, a := range here {

@@ -35,7 +35,7 @@ func (s *sides) has(side, index int) bool {
 // empty reports whether no board is left on the side.
 func (s *sides) empty(side int) bool { return len(s[side]) == 0 }
 
-// labeller finds the board along pieces of line.
+// labeller finds the labels of edges of the arrangement.
 type labeller struct {
 	*sources
 	panelRims, windowRims *outlineIndex
@@ -51,9 +51,9 @@ func newLabeller(ctx context.Context, s *sources, arr *region.Arrangement) *labe
 	}
 }
 
-// along is the board left on either side of a piece. Windows with an edge there
-// come first; of those right across only as many are asked as it takes to
-// leave no board: where hundreds overlap, the first will do.
+// along gives the labels of an edge's two sides after windows. Windows with an edge
+// there come first; of those that contain the edge only as many are asked as it
+// takes to leave no board, since hundreds may overlap.
 func (c *labeller) along(p region.Edge) sides {
 	board, edges := c.panelRims.along(p), c.windowRims.beside(p)
 	left := board
@@ -85,8 +85,10 @@ func (c *labeller) without(left, board []label, window int) []label {
 	return slices.DeleteFunc(slices.Clone(left), takes)
 }
 
-// settleWindows finds out about windows that no piece of line was asked about in
-// vain: with no edge on any board they hold whole panels or nothing.
+// settleWindows sets onBoard for the windows that no edge has shown to take board.
+// Such a window has no edge on board, and no board has an edge inside it that it
+// could take, so it contains each panel wholly or not at all, and one point of the
+// panel decides: the middle of its first edge, by winding number.
 func (c *labeller) settleWindows(ctx context.Context) {
 	for w, found := range c.onBoard {
 		if ended(ctx, w) {
@@ -103,9 +105,9 @@ func (c *labeller) settleWindows(ctx context.Context) {
 }
 
 // outlineIndex are all outlines of one role, panels or windows, as the arrangement
-// has them. Welding moves lines by up to a few welds; asking the moved outlines
-// rather than those drawn keeps the answers about neighbouring pieces in step
-// where lines run a weld apart.
+// has them. Snapping moves lines by up to a few tolerances; asking the moved outlines
+// rather than those drawn keeps the answers about neighbouring edges consistent
+// where lines run a tolerance apart.
 type outlineIndex struct {
 	role   role
 	owners []owner
@@ -144,8 +146,10 @@ func newOutlineIndex(ctx context.Context, s *sources, arr *region.Arrangement, r
 }
 
 // edge says that an outline has an edge along a piece: its inside lies on the
-// left where turns is positive, on the right where it is negative. Where an
-// outline narrower than a weld runs there and back, turns is 0.
+// left where turns is positive, on the right where it is negative: the number of
+// source edges that run along the piece in its direction, less those against it.
+// Exact, being a count. Where an outline narrower than the snap tolerance runs there
+// and back, turns is 0 and the outline has no inside there.
 type edge struct{ index, turns int }
 
 // edges lists the outlines that have an edge along the piece.
@@ -170,10 +174,13 @@ func (sh *outlineIndex) edges(p region.Edge) []edge {
 	return slices.DeleteFunc(out, func(e edge) bool { return e.turns == 0 })
 }
 
-// along lists, by side, the outlines with their inside along the piece. On
-// which side of its own edges an outline lies is known from their direction;
-// only an outline with no edge there is asked whether it holds the mid-point,
-// which then lies well inside or well outside.
+// along lists, by side, the outlines with their inside along an edge of the
+// arrangement. On which side of its own edges an outline lies follows from their
+// direction, exactly. For an outline with no edge there the winding number about the
+// midpoint decides: exact for straight lines, to rounding for curves (see
+// geom.WindingIndex). The arrangement has merged whatever runs within the snap
+// tolerance of the edge, so the midpoint is that far from the outline unless the
+// edge itself is about as short, and rounding changes no answer.
 func (sh *outlineIndex) along(p region.Edge) sides {
 	out := sh.beside(p)
 	var across []label
@@ -201,8 +208,8 @@ func (sh *outlineIndex) beside(p region.Edge) sides {
 	return out
 }
 
-// across visits the outlines that hold a piece's mid-point and have no edge
-// along the piece, until visit returns false.
+// across visits the outlines that contain the midpoint of an edge and have none of
+// their own along it, until visit returns false. edges are those that have.
 func (sh *outlineIndex) across(mid geom.Point, edges *sides, visit func(i int) bool) {
 	for _, i := range sh.tree.Intersecting(geom.BoxOf(mid), nil) {
 		if !edges.has(leftSide, i) && !edges.has(rightSide, i) && sh.rims[i].About(mid) != 0 && !visit(i) {
@@ -212,9 +219,9 @@ func (sh *outlineIndex) across(mid geom.Point, edges *sides, visit func(i int) b
 }
 
 // maxStack is on how many panels made before it a panel may lie and still be
-// laid out. No blank that can be made has any; a loop in a script that goes
-// round and round can have thousands, which would cross each other pair by
-// pair to say no more.
+// laid out. A blank that can be made has none that do. A loop in a script can stack
+// thousands, whose pairwise intersections take quadratic time and give no further
+// information.
 const maxStack = 12
 
 // overStacked tells, by panel, which lie on more than maxStack others that are

@@ -118,13 +118,16 @@ func (l *Lines) addCuts(ctx context.Context, strokes []blank.Stroke) {
 	}
 }
 
-// sameArea is by what share two sums over one blank's areas may differ from
-// rounding: far less than the smallest closed slit encloses.
+// sameArea is the share by which two sums of one blank's areas may differ from
+// rounding. A sum of n areas is off by at most n·2⁻⁵³ of it, 10⁻¹¹ for 10⁵ rims, while
+// a closed slit that a tool can make encloses above 0.01 mm², which is 10⁻⁸ of a
+// blank of a square metre.
 const sameArea = 1e-9
 
-// slits tells by stroke whether it has board on both sides. Rims are closed,
-// and the areas they enclose add up to the board's; only where closed strokes
-// do not is each asked what lies on its right.
+// slits tells by stroke whether it has board on both sides. Open strokes have. Rims
+// are closed, and their signed areas add up to that of the board; only where those
+// of all closed strokes do not, by sameArea, is the board to the right of each
+// looked up (see offsetPoint).
 func (l *Lines) slits(ctx context.Context) []bool {
 	out := make([]bool, len(l.strokes))
 	sum := 0.0
@@ -156,14 +159,16 @@ func signedArea(curves []geom.Curve) float64 {
 	return sum
 }
 
-// offsetPoint is a point a few welds off the middle of a curve, on its left for
-// side 1, on its right for −1.
+// offsetPoint is a point 4 snap tolerances off the middle of a curve, on its left for
+// side 1, on its right for −1. Snapping has moved a line by up to 2 of them
+// (coincidence), so the point is on the intended side of it, and at least 2 off.
 func offsetPoint(c geom.Curve, side float64) geom.Point {
 	const off = 4 * geom.SnapTolerance
 	return c.At(0.5).Add(c.Tangent(0.5).Left().Mul(side * off))
 }
 
-// chain makes neighbours of the lines from first on.
+// chain links the lines from first on, each to the next, and the last to the first
+// where they are closed.
 func (l *Lines) chain(first int, closed bool) {
 	n := len(l.All) - first
 	for i := range n {
@@ -201,7 +206,7 @@ func (l *Line) FoldSide() int {
 }
 
 // Feature says what a point of a line belongs to: a window, a slit or a score, or
-// an edge of a panel. Spots can be compared.
+// an edge of a panel. Features can be compared with ==.
 type Feature struct {
 	Panel  *model.Panel
 	Edge   string        // of the panel
@@ -209,12 +214,13 @@ type Feature struct {
 	Work   *model.Work   // instead
 }
 
-// coincidence is how far a point of the blank may lie from the line it came from:
-// each of the two may have been welded.
+// coincidence is the distance in mm up to which a point of the blank lies on the line
+// it came from: either may have been moved by geom.SnapTolerance.
 const coincidence = 2 * geom.SnapTolerance
 
-// FeatureAt tells what a point of a line belongs to, what was cut or drawn before
-// the edges of panels; Panel is nil when it is nothing.
+// FeatureAt tells what a point of a line belongs to: windows go before works, works
+// before edges of panels, and what was made first before what was made later. Panel
+// is nil when it belongs to nothing.
 func (l *Lines) FeatureAt(at geom.Point) Feature {
 	var found Feature
 	for _, i := range l.panelsNear(at) {
@@ -261,12 +267,12 @@ func (l *Lines) panelsNear(at geom.Point) []int {
 	return found
 }
 
-// transformedBox is the upright box round a box that is placed elsewhere.
+// transformedBox is the axis-aligned box round a box moved by an isometry.
 func transformedBox(b geom.Box, m geom.Isometry) geom.Box {
 	return geom.BoxOf(m.Apply(b.Min), m.Apply(b.Max), m.Apply(geom.Pt(b.Min.X, b.Max.Y)), m.Apply(geom.Pt(b.Max.X, b.Min.Y)))
 }
 
-// edgeAt is the name of the path's edge that passes through a point, "" for
+// edgeAt is the name of the path's first edge within coincidence of a point, "" for
 // none.
 func edgeAt(p geom.Path, at geom.Point) string {
 	if !p.Bounds().Grow(coincidence).Contains(at) {
@@ -280,7 +286,10 @@ func edgeAt(p geom.Path, at geom.Point) string {
 	return ""
 }
 
-// PanelAt is the first panel that has board at a point of the blank, or nil.
+// PanelAt is the first panel that has board at a point of the blank, or nil. It
+// takes the winding number of the panel's region, which is certain at points further
+// from its boundary than rounding; this package asks at offset points and
+// within creases.
 func (l *Lines) PanelAt(at geom.Point) *model.Panel {
 	for _, i := range l.panelsNear(at) {
 		turns := 0
@@ -294,7 +303,7 @@ func (l *Lines) PanelAt(at geom.Point) *model.Panel {
 	return nil
 }
 
-// String names the spot for a message: the window in "front", edge "tip"
+// String names the feature for a message: the window in "front", edge "tip"
 // of "lid".
 func (s Feature) String() string {
 	switch {
@@ -308,7 +317,7 @@ func (s Feature) String() string {
 	return fmt.Sprintf("edge %q of %q", s.Edge, s.Panel.Name)
 }
 
-// Site is the call that made the spot's line.
+// Site is the call of the script that made the feature.
 func (s Feature) Site() source.Site {
 	switch {
 	case s.Panel == nil:

@@ -10,9 +10,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// Part is board that hangs together once everything is cut.
+// Part is a connected component of the board once everything is cut.
 type Part struct {
-	Area   float64        // inside its outer boundary, windows included
+	Area   float64        // inside its outer boundary, windows included, mm²
 	Panels []*model.Panel // that have board in it, in the piece's order
 	Hinges []*model.Hinge // that join board in it
 	Scores []*model.Work  // drawn by hand, that crease board in it
@@ -40,8 +40,11 @@ func (l *Lines) Parts(ctx context.Context) ([]Part, error) {
 	return parts, nil
 }
 
-// traceParts goes round everything that cuts enclose, keeping it on the left, and
-// gives what is board.
+// traceParts traces the faces of the arrangement of all cuts, each with its inside on
+// the left, and gives those that are board. Faces with a negative area are the
+// outsides of components. The sign is that of the computed sum, which is good to
+// 10⁻¹¹ of the blank's area; the arrangement makes one line of cuts that run within
+// the snap tolerance of one another, so a face is wider than that.
 func (l *Lines) traceParts(ctx context.Context) ([]Part, error) {
 	var cuts []geom.Curve
 	var outer []bool // by cut: it is part of an outer contour
@@ -90,8 +93,9 @@ func (l *Lines) canSeparate() bool {
 	return slits || outer > 1
 }
 
-// addPanels lists the panels that have board along a part's boundary. It reports
-// whether there are any: else it is a hole.
+// addPanels lists the panels that have board along a part's boundary, asked for at a
+// point on the inner side of each of its curves. It reports whether there are any:
+// else the face is a hole.
 func (l *Lines) addPanels(p *Part) bool {
 	found := map[*model.Panel]bool{}
 	for _, c := range p.Ring {
@@ -105,8 +109,9 @@ func (l *Lines) addPanels(p *Part) bool {
 	return p.Panels != nil
 }
 
-// assignCreases hands hinges and scores to the parts that hold them, as far as the
-// context lets it.
+// assignCreases lists hinges and scores with the parts that contain them, as far as
+// the context lets it. Each crease is sampled at four parameters, none of them at a
+// middle or an end, where cuts are likely to cross it.
 func (l *Lines) assignCreases(ctx context.Context, parts []Part) {
 	for i := range l.All {
 		if ended(ctx, i) {
@@ -130,8 +135,8 @@ func (l *Lines) assignCreases(ctx context.Context, parts []Part) {
 	}
 }
 
-// partAt is the smallest part that holds a point of the board, or nil. Where
-// nothing is parted there is nothing to look for.
+// partAt is the smallest part that contains a point of the board, by winding number,
+// or nil. Parts are in order of falling area. A single part contains all.
 func partAt(parts []Part, at geom.Point) *Part {
 	if len(parts) == 1 {
 		return &parts[0]
@@ -144,8 +149,9 @@ func partAt(parts []Part, at geom.Point) *Part {
 	return nil
 }
 
-// Bridges tells, by hinge of the piece, whether it alone joins what lies on
-// either side of it. Tarjan's bridges, in time linear in panels and hinges.
+// Bridges tells, by hinge of the piece, whether it is a bridge of the graph of panels
+// and hinges: without it the panels on either side are no longer connected (Tarjan,
+// A note on finding the bridges of a graph, 1974). Linear in panels and hinges.
 func (l *Lines) Bridges() []bool {
 	b := newBridgeFinder(l.Blank.Piece)
 	for v := range b.adjacent {
@@ -156,13 +162,13 @@ func (l *Lines) Bridges() []bool {
 	return b.bridge
 }
 
-// adjacency leads from one panel to another over a hinge.
+// adjacency is a neighbour of a panel, by index, and the hinge that leads to it.
 type adjacency struct{ to, hinge int }
 
 type bridgeFinder struct {
 	adjacent  [][]adjacency // by panel
-	discovery []int         // when the walk came by; 0 for not yet
-	low       []int         // the earliest panel reachable without going back
+	discovery []int         // order in which the search reached the panel, from 1; 0 for not yet
+	low       []int         // least discovery reachable through the panel's subtree and one other edge
 	clock     int
 	bridge    []bool
 }
@@ -182,12 +188,12 @@ func newBridgeFinder(piece *model.Piece) *bridgeFinder {
 	return b
 }
 
-// frame is a panel on the walk's way, entered over a hinge, with the number of
-// the way out that is tried next.
+// frame is an entry of the search's stack: a panel, the hinge over which it was
+// entered and the index of the neighbour that is tried next.
 type frame struct{ panel, hinge, next int }
 
-// search goes depth first from a panel; its stack is its own, as chains of
-// panels may be long.
+// search goes depth first from a panel. It keeps its own stack, since chains may have
+// more panels than recursion has room for.
 func (b *bridgeFinder) search(root int) {
 	stack := []frame{b.enter(root, -1)}
 	for len(stack) > 0 {
@@ -211,13 +217,15 @@ func (b *bridgeFinder) search(root int) {
 	}
 }
 
+// enter numbers a panel that is reached over a hinge, −1 for a root.
 func (b *bridgeFinder) enter(panel, hinge int) frame {
 	b.clock++
 	b.discovery[panel], b.low[panel] = b.clock, b.clock
 	return frame{panel: panel, hinge: hinge}
 }
 
-// leave goes back from a panel to the one it was entered from.
+// leave returns from a panel to the one it was entered from: the hinge between them
+// is a bridge if nothing below leads back to that one or an earlier one.
 func (b *bridgeFinder) leave(to int, from frame) {
 	b.low[to] = min(b.low[to], b.low[from.panel])
 	if b.low[from.panel] > b.discovery[to] {
