@@ -119,3 +119,29 @@ func TestNum(t *testing.T) {
 		}
 	}
 }
+
+// Laws: circles are as far apart as their centres less their radii, a circle inside
+// another by what is left of the larger radius, and those that cross not at all; so
+// are a line and a circle. Which path is asked makes no difference, nor does a
+// motion of both.
+func TestPathDistance(t *testing.T) {
+	rng := rand.New(rand.NewSource(31))
+	for range 300 {
+		r, s, d := 1+9*rng.Float64(), 1+9*rng.Float64(), 25*rng.Float64()
+		m := Rotation(Radians(6*rng.Float64()), Point{}).Then(Translation(100*rng.Float64(), 9))
+		a, errA := Circle(2 * r)
+		b, errB := Circle(2 * s)
+		if errA != nil || errB != nil {
+			t.Fatal(errA, errB)
+		}
+		a, b = a.Transform(m), b.Transform(Translation(d, 0)).Transform(m)
+		want := math.Max(0, math.Max(d-r-s, math.Abs(r-s)-d))
+		if got := a.Distance(b); math.Abs(got-want) > 0.002 || math.Abs(b.Distance(a)-got) > 0.002 {
+			t.Errorf("circles of %g and %g, %g apart: %g, want %g", r, s, d, got, want)
+		}
+		bar := Path{Edges: []Edge{{"e0", LineFrom(Pt(d, -30), Pt(d, 40))}}}.Transform(m)
+		if got, want := a.Distance(bar), math.Max(0, d-r); math.Abs(got-want) > 0.002 || math.Abs(bar.Distance(a)-got) > 0.002 {
+			t.Errorf("a line %g from a circle of %g: %g, want %g", d, r, got, want)
+		}
+	}
+}
