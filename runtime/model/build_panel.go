@@ -97,7 +97,7 @@ func (b *Builder) addPanel(c *call, p *Panel, h *Hinge) (*Panel, error) {
 	if h != nil && c.ok() {
 		c.hang(b, p, h)
 	}
-	if c.takeEdges(b, p.Outline); !c.ok() {
+	if c.takeEdges(b, p.Outline, 1); !c.ok() {
 		return nil, c.err()
 	}
 	if h != nil {
@@ -257,35 +257,49 @@ func across(on string) string {
 // Cut cuts through the panel: a closed path opens a window, which is
 // returned; an open one is a slit, as by Slit, and the window is nil. Whether any board
 // lies under it only the whole blank can tell.
-func (b *Builder) Cut(site source.Site, p *Panel, path geom.Path) (*Window, error) {
+//
+// Panels of through are cut as well, where they lie over p in the closed pose:
+// Finish makes the copies, for which the builder needs CloseBy, and ThroughLayer
+// says which could not be made.
+func (b *Builder) Cut(site source.Site, p *Panel, path geom.Path, through ...*Panel) (*Window, error) {
 	if !path.Closed {
-		_, err := b.Slit(site, p, path)
+		_, err := b.Slit(site, p, path, through...)
 		return nil, err
 	}
 	c := b.call(site, "cut")
 	c.workOn(b, p)
 	path = c.path(path)
-	if c.takeEdges(b, path); !c.ok() {
+	t := c.layersOf(b, p, through)
+	if c.takeEdges(b, path, 1+len(through)); !c.ok() {
 		return nil, c.err()
 	}
-	w := &Window{Panel: p, Outline: path, Site: site}
+	w := &Window{Panel: p, Outline: path, Through: t, Site: site}
 	p.Windows = append(p.Windows, w)
+	if t != nil {
+		t.Window = w
+		b.design.Throughs = append(b.design.Throughs, t)
+	}
 	return w, nil
 }
 
-// Slit cuts along an unclosed path.
-func (b *Builder) Slit(site source.Site, p *Panel, path geom.Path) (*Work, error) {
+// Slit cuts along an unclosed path, in p and in the panels of through as by Cut.
+func (b *Builder) Slit(site source.Site, p *Panel, path geom.Path, through ...*Panel) (*Work, error) {
 	c := b.call(site, "cut")
 	c.workOn(b, p)
 	path = c.path(path)
 	if path.Closed {
 		c.failf("the path is closed, and a slit is not")
 	}
-	if c.takeEdges(b, path); !c.ok() {
+	t := c.layersOf(b, p, through)
+	if c.takeEdges(b, path, 1+len(through)); !c.ok() {
 		return nil, c.err()
 	}
-	w := &Work{Kind: Slit, Panel: p, Path: path, Site: site}
+	w := &Work{Kind: Slit, Panel: p, Path: path, Through: t, Site: site}
 	p.Works = append(p.Works, w)
+	if t != nil {
+		t.Slit = w
+		b.design.Throughs = append(b.design.Throughs, t)
+	}
 	return w, nil
 }
 
@@ -314,7 +328,7 @@ func (b *Builder) Work(site source.Site, s WorkSpec) (*Work, error) {
 	default:
 		c.failf("this kind of work is for Cut")
 	}
-	if c.takeEdges(b, w.Path); !c.ok() {
+	if c.takeEdges(b, w.Path, 1); !c.ok() {
 		return nil, c.err()
 	}
 	s.Panel.Works = append(s.Panel.Works, w)

@@ -20,8 +20,9 @@ type Builder struct {
 	spent     bool
 	design    Design
 	overrides map[string]string
-	limits    limit.Set // the zero Set for the defaults
-	edges     int       // of all outlines and paths so far
+	closed    ClosedPose // nil until CloseBy
+	limits    limit.Set  // the zero Set for the defaults
+	edges     int        // of all outlines and paths so far
 
 	params   map[string]source.Site
 	panels   map[string]*Panel
@@ -65,7 +66,8 @@ func (b *Builder) Title(site source.Site, text string) error {
 }
 
 // Finish checks what only the whole script can tell, hands each piece its
-// panels, hinges and joins, and gives the design. The builder is spent, with an
+// panels, hinges and joins, cuts the panels that lie over cuts meant to go
+// through them, and gives the design. The builder is spent, with an
 // error too. Trees that no piece claims are no error: see Design.Unclaimed.
 func (b *Builder) Finish() (*Design, error) {
 	if c := b.call(nil, "finish"); !c.ok() {
@@ -101,6 +103,9 @@ func (b *Builder) Finish() (*Design, error) {
 		if piece := j.A.Panel.Piece; piece != nil {
 			piece.Joins = append(piece.Joins, j)
 		}
+	}
+	if err := b.cutThrough(); err != nil {
+		return nil, err
 	}
 	return d, nil
 }
@@ -166,11 +171,11 @@ func (c *call) roomForPanel(b *Builder) {
 	}
 }
 
-// takeEdges asks that the edges of one more outline or path are within bounds
-// and, when all else is well, counts them.
-func (c *call) takeEdges(b *Builder, p geom.Path) {
+// takeEdges asks that the edges of one more outline or path, or of several
+// copies of it, are within bounds and, when all else is well, counts them.
+func (c *call) takeEdges(b *Builder, p geom.Path, copies int) {
 	s := b.limits.OrDefaults()
-	total := b.edges + len(p.Edges)
+	total := b.edges + len(p.Edges)*copies
 	if int64(total) > s[limit.Edges] {
 		c.failf("the design's outlines and paths have more than %s edges", s.Amount(limit.Edges)).
 			WithHint("%s", s.Raise(limit.Edges))

@@ -25,7 +25,8 @@ type Design struct {
 	Panels   []*Panel // in order of making
 	Hinges   []*Hinge // in order of making, closing hinges among them
 	Joins    []*Join
-	Poses    []*Pose // as given; "flat" and "closed" come first and always exist
+	Throughs []*Through // cuts that go through several panels
+	Poses    []*Pose    // as given; "flat" and "closed" come first and always exist
 	Contents []*Contents
 	Settings []*Setting // limits() calls, in order
 	Machines []*Machine // what every piece must fit
@@ -122,6 +123,28 @@ type JoinEnd struct {
 	Edge   *EdgeRef // for meet, and a tab's target edge
 	Window *Window  // for tuck into an opening
 	Slit   *Work    // for tuck into a slit
+}
+
+// Layers lists an opening or a slit in all panels that its cut goes through, the
+// end itself first; any other end is the only one.
+func (e JoinEnd) Layers() []JoinEnd {
+	out := []JoinEnd{e}
+	var t *Through
+	switch {
+	case e.Window != nil:
+		t = e.Window.Through
+	case e.Slit != nil:
+		t = e.Slit.Through
+	}
+	if t == nil {
+		return out
+	}
+	for _, l := range t.Layers {
+		if l.Window != nil || l.Slit != nil {
+			out = append(out, JoinEnd{Panel: l.Panel, Window: l.Window, Slit: l.Slit})
+		}
+	}
+	return out
 }
 
 // IsThrough reports whether it is an opening or a slit: what is joined to it goes

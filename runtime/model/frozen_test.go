@@ -128,7 +128,11 @@ func TestFinishedBuilderRefusesAll(t *testing.T) {
 		for k := range v.Method(i).Type().NumIn() {
 			args = append(args, reflect.Zero(v.Method(i).Type().In(k)))
 		}
-		out := v.Method(i).Call(args)
+		call := v.Method(i).Call
+		if v.Method(i).Type().IsVariadic() {
+			call = v.Method(i).CallSlice
+		}
+		out := call(args)
 		err, _ := out[len(out)-1].Interface().(error)
 		if err == nil || !strings.Contains(err.Error(), "the design is finished") {
 			t.Errorf("%s gives %v", name, err)

@@ -97,6 +97,7 @@ func (e EdgeRef) End() geom.Point { return e.Stretch().P }
 type Window struct {
 	Panel   *Panel
 	Outline geom.Path // panel frame, counter-clockwise; board lies outside
+	Through *Through  // the cut that it is part of where that goes through several panels; else nil
 	Site    source.Site
 }
 
@@ -118,5 +119,6 @@ type Work struct {
 	Path     geom.Path // panel frame
 	Line     LineKind  // for ScoreLine
 	Cut, Tie float64   // for Perforation, mm
+	Through  *Through  // for Slit, as for a Window
 	Site     source.Site
 }

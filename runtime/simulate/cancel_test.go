@@ -25,7 +25,7 @@ func laid(t testing.TB, text string) (*model.Design, []*blank.Blank) {
 		}
 		return []byte(text), nil
 	})
-	d, faults := script.Run(ctx, store, "test.star", script.Options{})
+	d, faults := script.Run(ctx, store, "test.star", script.Options{Closed: simulate.Closed})
 	if d == nil {
 		t.Fatal(faults[0])
 	}

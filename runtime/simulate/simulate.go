@@ -59,6 +59,8 @@ type (
 	Overlap = contact.Overlap
 	// Gap is how far a join stands open, and where.
 	Gap = contact.Gap
+	// HolesApart is two holes of glued panels that overlap only in part.
+	HolesApart = contact.HolesApart
 	// Cover is how well a glued panel finds board to be glued to.
 	Cover = contact.Cover
 	// Fit is how a product sits in the closed piece: where it stands, what it
@@ -105,6 +107,7 @@ type State struct {
 	Overlaps     []Overlap     // deeper than contact.OverlapLimit
 	Gaps         []Gap         // of the joins that the pose requires
 	Covers       []Cover       // in the pose "closed": of every tab and glue
+	HolesApart   []HolesApart  // in the pose "closed"
 	Fits         []Fit         // in the pose "closed": of the contents that stand in the piece
 
 	posed *contact.Posed
@@ -126,6 +129,18 @@ func Run(ctx context.Context, d *model.Design, blanks []*blank.Blank) ([]*Piece,
 		}
 	}
 	return out, nil
+}
+
+// Closed folds a piece of a design to the pose "closed" and gives the placements
+// of its panels, by their places in the piece. A model.Builder asks for it (see
+// CloseBy) to make cuts through several panels. The error is the cause of the
+// context's end.
+func Closed(ctx context.Context, p *model.Piece) ([]Placement, error) {
+	folded, err := fold.Fold(ctx, p, []*model.Pose{{Name: model.PoseClosed, At: 1, Glued: true}})
+	if err != nil {
+		return nil, err
+	}
+	return folded.Poses[0].Place, nil
 }
 
 // states measures a folded piece in each of its poses but "flat": what lies
@@ -172,6 +187,7 @@ func measure(ctx context.Context, d *model.Design, b *blank.Blank, p, closed *co
 			func() error { s.Sizes = sizes(p); return nil },
 			func() (err error) { s.Slots, err = p.Slots(ctx, contact.SlotMargin); return },
 			func() (err error) { s.Covers, err = p.Covers(ctx); return },
+			func() (err error) { s.HolesApart, err = p.HolesApart(ctx); return },
 			func() (err error) { s.Fits, err = fits(ctx, d, p); return })
 	}
 	return s, parallel.Steps(ctx, steps...)

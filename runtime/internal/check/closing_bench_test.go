@@ -102,7 +102,7 @@ func BenchmarkFlatRules(b *testing.B) {
 
 func benchmarkFlat(b *testing.B, text string) {
 	store := source.NewStore(func(string) ([]byte, error) { return []byte(text), nil })
-	design, faults := script.Run(context.Background(), store, "case.star", script.Options{})
+	design, faults := script.Run(context.Background(), store, "case.star", withClosed)
 	if design == nil {
 		b.Fatal(faults)
 	}

@@ -19,7 +19,7 @@ import (
 func closedOf(t *testing.T, text string) *closing {
 	t.Helper()
 	store := source.NewStore(func(string) ([]byte, error) { return []byte(text), nil })
-	d, found := script.Run(context.Background(), store, "case.star", script.Options{})
+	d, found := script.Run(context.Background(), store, "case.star", withClosed)
 	if d == nil {
 		t.Fatal(found)
 	}

@@ -137,9 +137,11 @@ func carriers(piece *model.Piece) []carrier {
 func hooks(piece *model.Piece, why map[*model.Window]string) []carrier {
 	var out []carrier
 	for _, j := range piece.Joins {
-		if w, hook := j.B.Window, j.A.Panel; j.B.IsThrough() {
-			if w != nil {
-				why[w] = fmt.Sprintf("that holds panel %q", hook.Name)
+		if hook := j.A.Panel; j.B.IsThrough() {
+			for _, end := range j.B.Layers() {
+				if end.Window != nil {
+					why[end.Window] = fmt.Sprintf("that holds panel %q", hook.Name)
+				}
 			}
 			out = append(out, carrier{panel: hook, outline: hook.Outline, what: fmt.Sprintf("hook %q", hook.Name), site: hook.Site})
 		}

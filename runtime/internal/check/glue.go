@@ -30,13 +30,25 @@ var glueUncovered = Rule{
 		return f.each(func(p state) []Found {
 			var out []Found
 			for _, c := range p.Covers {
-				if exceeds(c.Share, uncoveredLeast) {
+				if c = f.lessHoles(p, c); exceeds(c.Share, uncoveredLeast) {
 					out = append(out, coverFound(p, c))
 				}
 			}
 			return out
 		})
 	},
+}
+
+// lessHoles is a cover without what holes leave bare that holes-apart tells of.
+func (f *facts) lessHoles(p state, c contact.Cover) contact.Cover {
+	for _, m := range p.HolesApart {
+		if m.Join == c.Join && areApart(m) && f.waivers.of(holesApart.ID, m.Join.A.Panel, m.Join.B.Panel) == nil {
+			bare := min(m.Bare, c.Holes)
+			c.Holes -= bare
+			c.Share = math.Max(0, c.Share-bare/c.Area)
+		}
+	}
+	return c
 }
 
 func coverFound(p state, c contact.Cover) Found {

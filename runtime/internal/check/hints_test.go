@@ -45,7 +45,7 @@ func TestHintsCure(t *testing.T) {
 		}
 	}
 	for _, id := range []string{"crease-near-cut", "creases-close", "dust-flaps-meet", "flap-too-deep", "glue-tab-narrow", "join-gap", "lid-too-large",
-		"loop-open", "panel-overhangs", "panels-collide", "perforation-weak", "seam-not-relieved", "spine-thin", "sticks-out", "tuck-play", "tuck-too-wide"} {
+		"holes-apart", "loop-open", "panel-overhangs", "panels-collide", "perforation-weak", "seam-not-relieved", "spine-thin", "sticks-out", "tuck-play", "tuck-too-wide"} {
 		if tried[id] == 0 {
 			t.Errorf("no hint of %s was tried", id)
 		}
@@ -58,7 +58,7 @@ func curesIn(f *diag.Finding) []string {
 	hint = regexp.MustCompile(`,? would .*$| says so$| if your glue.*$`).ReplaceAllString(hint, "")
 	var out []string
 	for _, way := range regexp.MustCompile(`,? or | would put it right`).Split(hint, -1) {
-		if change.MatchString(way) || inPose.MatchString(way) {
+		if change.MatchString(way) || inPose.MatchString(way) || shift.MatchString(way) {
 			out = append(out, way)
 		}
 	}
@@ -71,6 +71,9 @@ var change = regexp.MustCompile(`(?:(depth|width|height|inset|gap|fold|slide|tur
 
 // inPose is a fold of a pose that a hint names.
 var inPose = regexp.MustCompile(`^"(\w+)": (-?[\d.]+) in pose "(\w+)"`)
+
+// shift is a move of the hole that the line of the finding cuts.
+var shift = regexp.MustCompile(`by (shift\(-?[\d.]+, -?[\d.]+\))`)
 
 // examineCured runs a case with a hint carried out.
 func examineCured(c *scripttest.Case, f *diag.Finding, cure string) []*diag.Finding {
@@ -112,6 +115,11 @@ func examineCured(c *scripttest.Case, f *diag.Finding, cure string) []*diag.Find
 			sizes[who] += fmt.Sprintf("%q: %s, ", key, value)
 		}
 	}
+	if m := shift.FindStringSubmatch(cure); m != nil {
+		at := f.Site.First().Line - 1
+		lines[at], _, _ = strings.Cut(lines[at], "  #")
+		lines[at] = strings.TrimSuffix(lines[at], ")") + "." + m[1] + ")"
+	}
 	for _, of := range []map[string]string{sizes, edges} {
 		for name, value := range maps.Clone(of) {
 			for _, twin := range madeWith(c, name) {
@@ -148,7 +156,7 @@ func examineCured(c *scripttest.Case, f *diag.Finding, cure string) []*diag.Find
 // madeWith lists the panels that the call which made one made too, as in a loop,
 // quoted: they have one size in the script.
 func madeWith(c *scripttest.Case, quoted string) []string {
-	d, _ := script.Run(context.Background(), c.Store(stdlib.Text), scripttest.Main, script.Options{})
+	d, _ := script.Run(context.Background(), c.Store(stdlib.Text), scripttest.Main, withClosed)
 	var out []string
 	for _, p := range d.Panels {
 		for _, q := range d.Panels {

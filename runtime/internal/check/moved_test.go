@@ -62,7 +62,7 @@ func TestBlanksMayLieAnyhow(t *testing.T) {
 		}
 		for _, c := range cases {
 			run := func() *model.Design {
-				d, _ := script.Run(context.Background(), c.Store(stdlib.Text), scripttest.Main, script.Options{})
+				d, _ := script.Run(context.Background(), c.Store(stdlib.Text), scripttest.Main, withClosed)
 				return d
 			}
 			want := said(run())

@@ -37,6 +37,8 @@ var table = []*Rule{
 	&flapTooDeep,
 	&tuckTooWide,
 	&joinGap,
+	&throughMissed,
+	&holesApart,
 	&glueUncovered,
 	&panelsCollide,
 	&lidTooLarge,

@@ -125,9 +125,12 @@ func gather(d *model.Design, early []*diag.Finding) *facts {
 	return newFacts(context.Background(), d, pieces, early)
 }
 
+// withClosed lets scripts cut through several panels.
+var withClosed = script.Options{Closed: simulate.Closed}
+
 // examine runs the script in a store and every rule over what it makes.
 func examine(store *source.Store, main string) (stand []*diag.Finding, waived []diag.Waived) {
-	design, early := script.Run(context.Background(), store, main, script.Options{})
+	design, early := script.Run(context.Background(), store, main, withClosed)
 	if design == nil {
 		return early, nil
 	}
@@ -159,7 +162,7 @@ func examineText(t *testing.T, text string) (stand []*diag.Finding, waived []dia
 func designOf(t testing.TB, text string) *model.Design {
 	t.Helper()
 	store := source.NewStore(func(string) ([]byte, error) { return []byte(text), nil })
-	d, found := script.Run(context.Background(), store, "case.star", script.Options{})
+	d, found := script.Run(context.Background(), store, "case.star", withClosed)
 	if d == nil {
 		t.Fatal(found)
 	}

@@ -199,7 +199,7 @@ func structure(t *testing.T, name string) *simulate.State {
 		t.Fatal(err)
 	}
 	store := source.NewStore(func(string) ([]byte, error) { return text, nil })
-	design, found := script.Run(context.Background(), store, name+".star", script.Options{})
+	design, found := script.Run(context.Background(), store, name+".star", withClosed)
 	if design == nil {
 		t.Fatal(found)
 	}

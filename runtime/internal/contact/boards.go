@@ -75,7 +75,10 @@ func (b *Boards) join(j *model.Join) {
 		b.glued[q] = true
 	case model.TuckJoin:
 		if j.B.IsThrough() {
-			b.through[q] = append(b.through[q], j.B)
+			for _, end := range j.B.Layers() {
+				q := pairOf(b.index[j.A.Panel], b.index[end.Panel])
+				b.through[q] = append(b.through[q], end)
+			}
 		}
 	}
 }

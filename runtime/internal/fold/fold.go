@@ -36,10 +36,7 @@ type Pose struct {
 
 // Placement is where a panel stands: its frame in the world. OK is false for a
 // panel that a fold which was not found, or a curved hinge, leaves nowhere.
-type Placement struct {
-	geom.RigidTransform
-	OK bool
-}
+type Placement = model.Placement
 
 // HingeAngle is a hinge's fold angle as it is told: in degrees, for reports write
 // the number that the script gives, and degrees → radians → degrees does not
@@ -175,7 +172,7 @@ func (s *configuration) result(faults []Fault) *Pose {
 		out.Angles[i] = s.degrees(i)
 	}
 	// Parents come before their children in the tree.
-	out.Place[s.root] = Placement{geom.Identity3(), s.placeable[s.root] || s.flat}
+	out.Place[s.root] = Placement{RigidTransform: geom.Identity3(), OK: s.placeable[s.root] || s.flat}
 	for _, i := range s.tree {
 		if s.stopped() {
 			break
@@ -183,7 +180,7 @@ func (s *configuration) result(faults []Fault) *Pose {
 		j := &s.joints[i]
 		from := &out.Place[j.a]
 		if from.OK && s.known(i) && (s.placeable[j.b] || s.flat) {
-			out.Place[j.b] = Placement{j.transform(s.angle(i)).Then(from.RigidTransform).Orthonormalize(), true}
+			out.Place[j.b] = Placement{RigidTransform: j.transform(s.angle(i)).Then(from.RigidTransform).Orthonormalize(), OK: true}
 		}
 	}
 	return out

@@ -17,7 +17,7 @@ import (
 // other.
 func TestErrorCases(t *testing.T) {
 	scripttest.Check(t, "../../../testdata/errors/*.star", func(c *scripttest.Case) []*diag.Finding {
-		_, findings := Run(context.Background(), c.Store(stdlib.Text), scripttest.Main, Options{Params: c.Params, Reached: func(source.Site) {}})
+		_, findings := Run(context.Background(), c.Store(stdlib.Text), scripttest.Main, Options{Params: c.Params, Reached: func(source.Site) {}, Closed: givenFolds})
 		return findings
 	})
 }

@@ -56,6 +56,10 @@ type Options struct {
 	Limits limit.Set         // the zero Set for the defaults
 	Print  func(line string) // takes what the script prints; nil drops it
 
+	// Closed folds a piece, for cuts that go through several panels; a script
+	// with such cuts is at fault without it.
+	Closed func(context.Context, *model.Piece) ([]model.Placement, error)
+
 	// Reached is told which statement the script is about to run, if that is
 	// not nil. The site is not to be kept.
 	Reached func(source.Site)
@@ -76,6 +80,9 @@ func Run(ctx context.Context, store *source.Store, label string, opts Options) (
 	defer context.AfterFunc(ctx, func() { thread.Cancel(cancelled) })()
 	if _, err := h.exec(thread, label); err != nil {
 		return nil, h.explain(err)
+	}
+	if opts.Closed != nil {
+		_ = h.build.CloseBy(func(p *model.Piece) ([]model.Placement, error) { return opts.Closed(ctx, p) }) // as for Limit
 	}
 	design, err := h.build.Finish()
 	if err != nil {

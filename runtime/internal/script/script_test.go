@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 	"github.com/creasewright/creasewright/stdlib"
@@ -28,7 +29,21 @@ func (f files) store() *source.Store {
 }
 
 func runText(text string) (*model.Design, []*diag.Finding) {
-	return Run(context.Background(), files{"main.star": text}.store(), "main.star", Options{})
+	return Run(context.Background(), files{"main.star": text}.store(), "main.star", Options{Closed: givenFolds})
+}
+
+// givenFolds places the panels of a piece whose hinges are all given, for cuts
+// through several panels.
+func givenFolds(_ context.Context, p *model.Piece) ([]model.Placement, error) {
+	out := make([]model.Placement, len(p.Panels))
+	for i, q := range p.Panels {
+		out[i] = model.Placement{RigidTransform: geom.Identity3(), OK: true}
+		if h := q.Hang; h != nil {
+			turn := geom.RotationAbout(h.Curve.P.Space(), h.Curve.Q.Sub(h.Curve.P).Space(), geom.Degrees(h.Fold.Degrees))
+			out[i].RigidTransform = h.ToParent.Space().Then(turn).Then(out[slices.Index(p.Panels, h.Parent)].RigidTransform)
+		}
+	}
+	return out, nil
 }
 
 const sleeveScript = `"""Sleeve for a bar of soap, open at both ends."""

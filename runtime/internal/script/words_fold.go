@@ -260,6 +260,10 @@ func (c *call) panels(name string) []*model.Panel {
 	if v == nil {
 		return nil
 	}
+	if _, ok := v.(panelValue); ok {
+		c.wrong(name, v, "a list of panels").WithHint("put it in brackets: %s = […]", name)
+		return nil
+	}
 	return items(c, name, v, "a list of panels", func(_ int, v starlark.Value) *model.Panel {
 		if p, ok := v.(panelValue); ok {
 			return p.p

@@ -173,12 +173,16 @@ func workWords() []word {
 			Word: Word{
 				Name: "panel.cut", Kind: Method, Group: groupWork, Units: "the outline is in mm, in the panel's own frame",
 				Doc: "Cuts through the board. An outline opens a window: it takes all board of the blank under it, so it may cross a hinge or break the panel's rim, and it gives back an opening whose edges can carry panels. " +
-					"An unclosed path is a slit, which it gives back for a tuck to go through.",
+					"An unclosed path is a slit, which it gives back for a tuck to go through. " +
+					"`through` lists panels that lie over this one in the closed piece and are cut too, each where it lies over the outline; their edges carry no panels.",
 				Example: `front = panel("front", rect(60, 90))
 window = front.cut(circle(18).shift(30, 60))
-front.cut(path(10, 20).line(50, 20))`,
+front.cut(path(10, 20).line(50, 20))
+header = panel("header", rect(60, 40), on = front.top, fold = 0)
+second = panel("second layer", rect(60, 39), on = header.top, fold = -180)
+header.cut(slot(30, 8).shift(30, 26), through = [second])`,
 			},
-			Args: "outline",
+			Args: "outline, through=None",
 			run:  runCut,
 		},
 		{
@@ -235,19 +239,19 @@ stand = panel("stand", rect(30, 15), on = window.edge("top"), fold = -30)`,
 
 // runCut opens a window, which gives an opening, or cuts a slit.
 func runCut(c *call) (starlark.Value, error) {
-	path := c.path("outline")
+	path, through := c.path("outline"), c.panels("through")
 	if c.fault != nil {
 		return nil, c.fault
 	}
 	p := c.self.(panelValue).p
 	if !path.Closed {
-		w, err := c.build.Slit(c.site, p, path)
+		w, err := c.build.Slit(c.site, p, path, through...)
 		if err != nil {
 			return nil, err
 		}
 		return slitValue{w: w}, nil
 	}
-	w, err := c.build.Cut(c.site, p, path)
+	w, err := c.build.Cut(c.site, p, path, through...)
 	if err != nil {
 		return nil, err
 	}
