@@ -249,46 +249,46 @@ func (l *line) crosses(panels []int, loops [][][]geom.Point) bool {
 // demand gives the signs that are demanded of m; false when they contradict one
 // another, unless the ordering is soft.
 func (o *ordering) demand() bool {
-	o.refused = false
+	o.conflicting = false
 	o.demandFacts()
 	o.demandBonds()
 	o.demandCreases()
 	o.demandWalls()
-	o.settle()
-	return o.soft || !o.refused
+	o.propagate()
+	return o.soft || !o.conflicting
 }
 
-// give demands a sign for a reason.
-func (o *ordering) give(q int32, inside bool, j *model.Join, h *model.Hinge) {
+// constrain demands a sign for a reason.
+func (o *ordering) constrain(q int32, inside bool, j *model.Join, h *model.Hinge) {
 	if !o.shared(q) {
 		return
 	}
-	if mark := len(o.trail); !o.set(q, signOf(inside)) {
-		o.undo(mark)
-		o.refuse(q, j, h)
+	if mark := len(o.assigned); !o.assign(q, signOf(inside)) {
+		o.retract(mark)
+		o.conflict(q, j, h)
 	}
 }
 
-// refuse books a demand that cannot be met; the first of a soft ordering is
+// conflict books a demand that cannot be met; the first of a soft ordering is
 // told.
-func (o *ordering) refuse(q int32, j *model.Join, h *model.Hinge) {
-	if o.refused = true; o.soft && o.tangled == nil {
+func (o *ordering) conflict(q int32, j *model.Join, h *model.Hinge) {
+	if o.conflicting = true; o.soft && o.tangled == nil {
 		o.tangled = &Tangle{o.facets[o.m].panels[0], o.facets[q].panels[0], j, h}
 	}
 }
 
-// settle gives signs that are to be alike where one of them was given before
+// propagate gives signs that are to be alike where one of them was given before
 // that was said. Once is enough: what a given sign entails goes through all links
 // that are there by then.
-func (o *ordering) settle() {
-	for _, l := range o.linked {
+func (o *ordering) propagate() {
+	for _, l := range o.equalities {
 		switch {
 		case o.sign[l.a]*o.sign[l.b] < 0:
-			o.refuse(l.a, l.join, l.hinge)
+			o.conflict(l.a, l.join, l.hinge)
 		case o.sign[l.a] != 0:
-			o.give(l.b, o.sign[l.a] > 0, l.join, l.hinge)
+			o.constrain(l.b, o.sign[l.a] > 0, l.join, l.hinge)
 		case o.sign[l.b] != 0:
-			o.give(l.a, o.sign[l.b] > 0, l.join, l.hinge)
+			o.constrain(l.a, o.sign[l.b] > 0, l.join, l.hinge)
 		}
 	}
 }
@@ -298,14 +298,14 @@ func (o *ordering) settle() {
 func (o *ordering) demandFacts() {
 	for _, f := range o.facts {
 		if f.a == o.m {
-			o.give(f.b, f.inside, nil, nil)
+			o.constrain(f.b, f.inside, nil, nil)
 		} else if f.b == o.m {
-			o.give(f.a, !f.inside, nil, nil)
+			o.constrain(f.a, !f.inside, nil, nil)
 		}
 	}
 	for _, q := range o.others {
 		if inside, ok := o.height(o.m, q, o.caliper/2); ok && !o.goesBetween(q) && !o.foldedBy(q) {
-			o.give(q, inside, nil, nil)
+			o.constrain(q, inside, nil, nil)
 		}
 	}
 }
@@ -337,34 +337,34 @@ func (o *ordering) demandBonds() {
 	for _, b := range o.bonds {
 		switch o.m {
 		case b.a:
-			o.give(b.b, b.inside, b.join, nil)
-			o.besides(b.b, b)
+			o.constrain(b.b, b.inside, b.join, nil)
+			o.keepAdjacent(b.b, b)
 		case b.b:
-			o.give(b.a, !b.inside, b.join, nil)
-			o.besides(b.a, b)
+			o.constrain(b.a, !b.inside, b.join, nil)
+			o.keepAdjacent(b.a, b)
 		default:
-			if !o.rivals(o.m, b) && o.meetIn(o.m, b.a, b.b) {
-				o.same(b.a, b.b, b.join, nil)
+			if !o.sameTarget(o.m, b) && o.meetIn(o.m, b.a, b.b) {
+				o.equate(b.a, b.b, b.join, nil)
 			}
 		}
 	}
 }
 
-// besides puts m on the same side of all others as a facet it is joined to.
-func (o *ordering) besides(to int32, b bond) {
+// keepAdjacent puts m on the same side of all others as a facet it is joined to.
+func (o *ordering) keepAdjacent(to int32, b bond) {
 	if to > o.m {
 		return
 	}
 	for _, q := range o.others {
-		if q != to && !o.rivals(q, b) && o.meetIn(o.m, to, q) {
-			o.give(q, o.isOuter(q, to), b.join, nil)
+		if q != to && !o.sameTarget(q, b) && o.meetIn(o.m, to, q) {
+			o.constrain(q, o.isOuter(q, to), b.join, nil)
 		}
 	}
 }
 
-// rivals reports whether a facet is joined to the target of a bond as well, on
+// sameTarget reports whether a facet is joined to the target of a bond as well, on
 // the same side: one of the two has to give way.
-func (o *ordering) rivals(q int32, b bond) bool {
+func (o *ordering) sameTarget(q int32, b bond) bool {
 	return slices.ContainsFunc(o.bonds, func(c bond) bool { return c.a == q && c.b == b.b && c.inside == b.inside })
 }
 
@@ -390,12 +390,12 @@ func (o *ordering) demandCreases() {
 		switch {
 		case b < o.m:
 			if _, over := slices.BinarySearch(o.lines[c.line].crossed, o.m); over {
-				o.same(a, b, nil, c.hinge)
+				o.equate(a, b, nil, c.hinge)
 			}
 		case b == o.m:
 			for _, q := range o.lines[c.line].crossed {
 				if q != a && q < o.m && o.meetPair(q, a) {
-					o.give(q, o.isOuter(q, a), nil, c.hinge)
+					o.constrain(q, o.isOuter(q, a), nil, c.hinge)
 				}
 			}
 			o.nest(k, a)
@@ -416,10 +416,10 @@ func (o *ordering) nest(k int, a int32) {
 			continue
 		}
 		if o.isOuter(c.a, a) == o.isOuter(c.b, a) {
-			o.same(c.a, c.b, nil, c.hinge)
+			o.equate(c.a, c.b, nil, c.hinge)
 		} else {
-			o.give(c.a, o.isOuter(c.a, a), nil, c.hinge)
-			o.give(c.b, o.isOuter(c.b, a), nil, c.hinge)
+			o.constrain(c.a, o.isOuter(c.a, a), nil, c.hinge)
+			o.constrain(c.b, o.isOuter(c.b, a), nil, c.hinge)
 		}
 	}
 }
@@ -435,19 +435,19 @@ func (o *ordering) demandWalls() {
 		crossed := o.lines[w.line].crossed
 		if w.facet == o.m {
 			for _, q := range crossed {
-				o.give(q, w.inward, nil, w.hinge)
+				o.constrain(q, w.inward, nil, w.hinge)
 			}
 		} else if w.facet < o.m {
 			if _, over := slices.BinarySearch(crossed, o.m); over {
-				o.give(w.facet, !w.inward, nil, w.hinge)
+				o.constrain(w.facet, !w.inward, nil, w.hinge)
 			}
 		}
 	}
 	for _, e := range o.enclosures[o.m] {
 		if f := e.facet; f == o.m {
-			o.same(e.a, e.b, nil, e.hinge)
+			o.equate(e.a, e.b, nil, e.hinge)
 		} else if o.meetPair(f, e.a) {
-			o.give(f, o.isOuter(f, e.a), nil, e.hinge)
+			o.constrain(f, o.isOuter(f, e.a), nil, e.hinge)
 		}
 	}
 }

@@ -59,28 +59,28 @@ type ordering struct {
 	head  []int32  // outermost slot of each cell
 	outer []uint64 // bit matrix: facet a lies outside b; meant for facets that share a cell
 
-	row
+	insertion
 }
 
-// row is the placing of one facet.
-type row struct {
-	m       int32
-	soft    bool    // demands that cannot be met are passed over
-	sign    []int8  // by facet: +1 when m lies inside it, −1 outside, 0 not yet said
-	turn    int32   // counts the placings
-	shares  []int32 // by facet: the last placing of one that it shares a cell with
-	here    []int32 // by cell: the last placing of one that is in it
-	alike   [][]int32
-	linked  []pairing // what the entries in alike come from
-	trail   []int32   // signs given, in order
-	others  []int32   // facets that share a cell with m
-	queue   []int32
-	refused bool    // a demand could not be met
-	tangled *Tangle // the first of them in a soft ordering
+// insertion is the placing of one facet.
+type insertion struct {
+	m           int32
+	soft        bool    // demands that cannot be met are passed over
+	sign        []int8  // by facet: +1 when m lies inside it, −1 outside, 0 not yet said
+	turn        int32   // counts the placings
+	shares      []int32 // by facet: the last placing of one that it shares a cell with
+	here        []int32 // by cell: the last placing of one that is in it
+	equal       [][]int32
+	equalities  []equality // what the entries in alike come from
+	assigned    []int32    // signs given, in order
+	others      []int32    // facets that share a cell with m
+	queue       []int32
+	conflicting bool    // a demand could not be met
+	tangled     *Tangle // the first of them in a soft ordering
 }
 
-// pairing is two facets whose signs are to be the same, and why.
-type pairing struct {
+// equality is two facets whose signs are to be the same, and why.
+type equality struct {
 	a, b  int32
 	join  *model.Join
 	hinge *model.Hinge
@@ -184,7 +184,7 @@ func (p *Posed) newOrdering(s *Stack) *ordering {
 		}
 	}
 	o.outer = make([]uint64, (n*n+63)/64)
-	o.sign, o.shares, o.alike = make([]int8, n), make([]int32, n), make([][]int32, n)
+	o.sign, o.shares, o.equal = make([]int8, n), make([]int32, n), make([][]int32, n)
 	o.sample()
 	o.findDemands()
 	return o
@@ -341,19 +341,19 @@ func (o *ordering) place(m int32, granted []bool) (all []bool, ok bool) {
 			return
 		}
 		want := signOf(inside)
-		mark := len(o.trail)
+		mark := len(o.assigned)
 		if len(all) < len(granted) && !granted[len(all)] {
 			want = -want
 		}
-		if !o.set(q, want) {
-			o.undo(mark)
-			o.set(q, -want)
+		if !o.assign(q, want) {
+			o.retract(mark)
+			o.assign(q, -want)
 			return
 		}
-		o.undo(mark)
-		free := o.set(q, -want)
-		o.undo(mark)
-		o.set(q, want)
+		o.retract(mark)
+		free := o.assign(q, -want)
+		o.retract(mark)
+		o.assign(q, want)
 		if free {
 			all = append(all, want == signOf(inside))
 		}
@@ -381,7 +381,7 @@ func signOf(inside bool) int8 {
 
 // begin finds the facets that share a cell with m.
 func (o *ordering) begin(m int32) {
-	o.m, o.others, o.trail = m, o.others[:0], o.trail[:0]
+	o.m, o.others, o.assigned = m, o.others[:0], o.assigned[:0]
 	o.turn++
 	for _, c := range o.with[m] {
 		o.here[c] = o.turn
@@ -400,28 +400,28 @@ func (o *ordering) begin(m int32) {
 
 // end forgets the signs.
 func (o *ordering) end() {
-	o.undo(0)
-	for _, l := range o.linked {
-		o.alike[l.a], o.alike[l.b] = o.alike[l.a][:0], o.alike[l.b][:0]
+	o.retract(0)
+	for _, l := range o.equalities {
+		o.equal[l.a], o.equal[l.b] = o.equal[l.a][:0], o.equal[l.b][:0]
 	}
-	o.linked = o.linked[:0]
+	o.equalities = o.equalities[:0]
 }
 
 // shared reports whether a facet placed before shares a cell with m.
 func (o *ordering) shared(q int32) bool { return q < o.m && o.shares[q] == o.turn }
 
-// same demands that the signs of two facets be alike, for a reason.
-func (o *ordering) same(a, b int32, j *model.Join, h *model.Hinge) {
+// equate demands that the signs of two facets be alike, for a reason.
+func (o *ordering) equate(a, b int32, j *model.Join, h *model.Hinge) {
 	if !o.shared(a) || !o.shared(b) {
 		return
 	}
-	o.alike[a], o.alike[b] = append(o.alike[a], b), append(o.alike[b], a)
-	o.linked = append(o.linked, pairing{a, b, j, h})
+	o.equal[a], o.equal[b] = append(o.equal[a], b), append(o.equal[b], a)
+	o.equalities = append(o.equalities, equality{a, b, j, h})
 }
 
-// set gives a sign and all that follow from it; false when one of them has been
+// assign gives a sign and all that follow from it; false when one of them has been
 // given otherwise.
-func (o *ordering) set(q int32, sign int8) bool {
+func (o *ordering) assign(q int32, sign int8) bool {
 	if !o.shared(q) {
 		return true
 	}
@@ -436,7 +436,7 @@ func (o *ordering) set(q int32, sign int8) bool {
 			return true
 		case 0:
 			o.sign[q] = sign
-			o.trail = append(o.trail, q)
+			o.assigned = append(o.assigned, q)
 			o.queue = append(o.queue, q)
 			return true
 		}
@@ -459,7 +459,7 @@ func (o *ordering) set(q int32, sign int8) bool {
 				return false
 			}
 		}
-		for _, r := range o.alike[q] {
+		for _, r := range o.equal[q] {
 			if !give(r) {
 				return false
 			}
@@ -468,12 +468,12 @@ func (o *ordering) set(q int32, sign int8) bool {
 	return true
 }
 
-// undo takes back the signs given since the trail was so long.
-func (o *ordering) undo(mark int) {
-	for _, q := range o.trail[mark:] {
+// retract takes back the signs given since the trail was so long.
+func (o *ordering) retract(mark int) {
+	for _, q := range o.assigned[mark:] {
 		o.sign[q] = 0
 	}
-	o.trail = o.trail[:mark]
+	o.assigned = o.assigned[:mark]
 }
 
 // insert puts m into its cells, where its signs change: all that lie outside it
