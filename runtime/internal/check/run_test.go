@@ -2,6 +2,7 @@ package check
 
 import (
 	"context"
+	"fmt"
 	"math/rand"
 	"os"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/canceltest"
 	"github.com/creasewright/creasewright/runtime/internal/script"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -49,6 +51,41 @@ piece("box", base, board = card)
 	if f.Piece != "box" || f.Panel != "lid" || f.Pose != "closed" || f.At == nil || f.Severity != diag.Error ||
 		f.Site.First().Line != 5 || len(f.Related) != 1 || f.Related[0].Span.Line != 4 || f.Hint == "" {
 		t.Errorf("found %+v", f)
+	}
+}
+
+// A joint too narrow is marked in the middle of what board it has: 2 mm from
+// x = 30 on, at the top of a panel of 60 × 40 mm.
+func TestJointIsMarkedInItsMiddle(t *testing.T) {
+	stand, _ := examineText(t, `card = board("card", caliper = 0.4)
+base = panel("base", rect(60, 40))
+panel("ear", rect(2, 10), on = base.top.part(30, 32))
+piece("tag", base, board = card)
+`)
+	if len(stand) != 1 || stand[0].Rule != "joint-narrow" || stand[0].At == nil || stand[0].At.Dist(geom.Pt(31, 40)) > 1e-9 {
+		t.Errorf("found %+v", stand)
+	}
+}
+
+// Panels that cross by millimetres pierce each other, in the order of their
+// making; those that touch by less than a caliper do not.
+func TestPierced(t *testing.T) {
+	for _, c := range []struct {
+		depth float64
+		want  [][2]int
+	}{{32, [][2]int{{2, 3}}}, {30.1, nil}} {
+		d := designOf(t, fmt.Sprintf(`card = board("card", caliper = 0.4)
+base = panel("base", rect(60, 40))
+back = flap("back", on = base.top, depth = 30)
+flap("right", on = base.right, depth = %g)
+flap("lid", on = back.tip, depth = 40, inset = -3)
+piece("box", base, board = card)
+`, c.depth))
+		pieces, _ := simulated(d, nil)
+		s := pieces[0].States[0]
+		if got := Pierced(s); !slices.Equal(got, c.want) || len(s.Penetrations) == 0 {
+			t.Errorf("%g mm deep: of %d crossings %v pierce, want %v", c.depth, len(s.Penetrations), got, c.want)
+		}
 	}
 }
 
