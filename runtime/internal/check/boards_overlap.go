@@ -60,6 +60,8 @@ func edgeOnEdge(s state, o simulate.Overlap) bool {
 	return false
 }
 
+// overlapFound tells at the panel made later. A cure takes either back to where the other begins;
+// there is none for a panel that runs on to both sides.
 func overlapFound(s state, o simulate.Overlap) Found {
 	a, b := s.pair(o.A, o.B)
 	f := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q share %s of board in pose %q, at x %s, y %s of the blank",

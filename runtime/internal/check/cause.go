@@ -16,6 +16,7 @@ import (
 // the other poses too.
 type culprits map[culprit]bool
 
+// culprit is a panel that a rule blames in a pose.
 type culprit struct {
 	rule  string
 	piece *model.Piece
@@ -95,6 +96,8 @@ func grouped(found []*Found) []*Found {
 	seen := map[tie]int{}
 	for i, f := range found {
 		var ties []tie
+		// One call makes many panels in a loop of the script; what is wrong with them is one thing
+		// to mend.
 		if call := f.Site.First(); call.Known() && len(f.Panels) > 0 && f.Panels[0].Site.First() == call {
 			ties = append(ties, tie{rule: f.rule, mild: f.Mild, pose: f.Pose, piece: f.Piece, call: call})
 		}

@@ -91,6 +91,7 @@ func wordsOf(d *model.Design) map[string]bool {
 	return said
 }
 
+// anyOf reports whether the script says one of some words.
 func anyOf(said map[string]bool, words []string) bool {
 	for _, w := range words {
 		if said[w] || said[w+"s"] || said[w+"es"] {
@@ -100,6 +101,7 @@ func anyOf(said map[string]bool, words []string) bool {
 	return false
 }
 
+// carries reports whether the mass of some product is given, so that the piece is to carry it.
 func carries(d *model.Design) bool {
 	for _, c := range d.Contents {
 		if c.Mass != nil {

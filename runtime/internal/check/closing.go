@@ -39,6 +39,7 @@ func (f *facts) closed(visit func(*closing) []Found) []Found {
 	return out
 }
 
+// newClosing fills in the outlines of a closed piece and notes which panels carry others.
 func (f *facts) newClosing(p state) *closing {
 	s := &closing{state: p, facts: f, Shell: p.Contacts().Shell(), hung: make(map[*model.Panel]bool, len(p.Piece.Panels))}
 	for _, h := range p.Piece.Hinges {
@@ -96,6 +97,7 @@ func (s *closing) inserts(kind model.JoinKind) []insert {
 	return out
 }
 
+// insert looks at the A of a join by its fold.
 func (s *closing) insert(j *model.Join) insert {
 	t := insert{panel: j.A.Panel, into: j.B, join: j, fold: j.A.Panel.Hang}
 	line := t.fold.Curve.Transform(t.fold.ToParent.Inverse()) // its own board lies on the right

@@ -18,6 +18,8 @@ var contentsDoNotFit = Rule{
 	ID: "contents-do-not-fit", Severity: diag.Error, Title: "the product has no room",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap", "dust-flaps-meet"},
 	find: func(f *facts) []Found {
+		// A flat piece holds its product between layers, where room in three directions says
+		// nothing: its pockets are measured in the plane instead.
 		pockets := f.closed(func(s *closing) []Found {
 			var out []Found
 			if s.Flat {
@@ -72,6 +74,8 @@ func misfitFound(ctx context.Context, p state, fit contact.Fit) Found {
 		f = f.relate(m.Panel.Site, "with it: it %s", misfit(fit.Contents, m))
 	}
 	f.At = &worst.AtBlank
+	// A quarter turn costs nothing, so it is offered first. Else what the room lacks along the
+	// axes, which holds wherever the product is moved; else at least where it is worst.
 	if turned, ok := turnedFits(ctx, p, fit.Contents); ok {
 		return f.hint("turn = %s would fit", geom.Num(turned))
 	}

@@ -44,6 +44,8 @@ func (f *facts) crowded(i int, c *linework.Facing, gap, finest held) bool {
 // double crease.
 func doubled(c *linework.Facing) bool { return c.A.FoldSide() != 0 && c.A.FoldSide() == c.B.FoldSide() }
 
+// creasesFound tells of two creases at the one whose panel was made later. Where both run along
+// edges of one panel its size is the cure.
 func creasesFound(c *linework.Facing, gap, finest held) Found {
 	a, b := c.A, c.B
 	if creasePanels(b)[0].Index > creasePanels(a)[0].Index {
@@ -173,6 +175,7 @@ func locksAtCrease(piece *model.Piece, slit *model.Work, crease *model.Hinge, ga
 		slices.ContainsFunc(piece.Joins, func(j *model.Join) bool { return j.Kind == model.TuckJoin && j.B.Slit == slit })
 }
 
+// nearCutFound tells at the window or slit where there is one, else at the crease.
 func nearCutFound(c *linework.Facing, spot linework.Feature, least held) Found {
 	crease := c.B
 	panels := creasePanels(crease)

@@ -19,6 +19,7 @@ type Cure struct {
 	By           float64 // mm to grow, negative to shrink
 }
 
+// cureOf is the change that contact found to close a join.
 func cureOf(r contact.Resize) Cure { return Cure{r.Panel, r.Edge, r.Across, r.By} }
 
 // String says what the size should be, in the words of the script where the
@@ -49,6 +50,8 @@ func (c Cure) size() (mm float64, word string) {
 		return 0, ""
 	}
 	size := math.Abs(b.At(0.5).Sub(a.At(0.5)).Cross(a.Tangent(0)))
+	// Flaps and tabs are sized by depth, panels of rect by width and height; what the script draws
+	// by points has no one word for a size.
 	switch edges := []string{c.Edge, c.Across}; {
 	case c.Panel.Role != model.Plain && both(edges, "base", "tip"):
 		return size, "depth"
@@ -73,6 +76,7 @@ func (c Cure) shifts() bool {
 	return h == nil || h.By.Name != c.Across
 }
 
+// both reports whether two edges have two names, in either order.
 func both(edges []string, a, b string) bool {
 	return slices.Contains(edges, a) && slices.Contains(edges, b)
 }

@@ -188,6 +188,7 @@ func (s *closing) parallel(p, q *model.Panel) bool {
 	return s.Of(p).Normal.Cross(s.Of(q).Normal).Len() < flapLean
 }
 
+// judgeFlaps holds two flaps under a lid against the least gap between their tips.
 func (s *closing) judgeFlaps(t, a, b *insert) []Found {
 	least := s.limit(board.FlapGap)
 	gap, ok := s.gapBetween(a, b)
@@ -218,6 +219,7 @@ func (s *closing) flapCure(a, b *insert, by float64) string {
 	if a.panel.Role == model.Plain || b.panel.Role == model.Plain {
 		return fmt.Sprintf("taking %s mm off either at its tip", short(cut))
 	}
+	// Half is taken off either, so that they still meet in the middle.
 	if math.Abs(a.panel.Depth-b.panel.Depth) < geom.SnapTolerance {
 		return fmt.Sprintf("depth = %s for both", short(a.panel.Depth-cut))
 	}
@@ -243,6 +245,8 @@ func (s *closing) gapBetween(a, b *insert) (gap float64, ok bool) {
 	shift := b.at3.Sub(a.at3).Dot(a.along3)
 	turned := b.along3.Dot(a.along3)
 	gap = math.Inf(1)
+	// Lanes run square to the folds. Both reaches are added up in the first flap's direction: the
+	// room between the folds less both is the gap there.
 	for k := range lanes {
 		x := fold * (float64(k)/(lanes-1) - 0.5)
 		far, okA := s.reachAt(a, x)

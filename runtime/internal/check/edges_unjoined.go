@@ -18,6 +18,9 @@ var edgesUnjoined = Rule{
 			var out []Found
 			edges, stretches := s.looseEdges()
 			linked := s.linked()
+			// Edges come together where one runs within a caliper of the other over half of the
+			// shorter, and leastMeeting at least. The broad phase is a tree of boxes: n log n for n
+			// edges.
 			_ = contact.NearSegments(f.ctx, stretches, s.caliper(), func(i, k int) {
 				a, b := edges[i], edges[k]
 				if a.Panel == b.Panel || linked[pairOf(a.Panel, b.Panel)] {
@@ -36,6 +39,8 @@ var edgesUnjoined = Rule{
 // as meant to meet.
 const leastMeeting = 5
 
+// meetingFound tells of two edges at the panel made later; of those of one panel the longest
+// stretch speaks for all.
 func (s *closing) meetingFound(a, b model.EdgeRef, shared float64) Found {
 	if a.Panel.Index < b.Panel.Index {
 		a, b = b, a
@@ -126,6 +131,7 @@ func (s *closing) held() map[*model.Panel]bool {
 // panels is a pair without order.
 type panels [2]*model.Panel
 
+// pairOf puts the panel made first in front, so that either order gives one key.
 func pairOf(a, b *model.Panel) panels {
 	if a.Index > b.Index {
 		a, b = b, a

@@ -51,6 +51,8 @@ func (f *facts) lessHoles(p state, c contact.Cover) contact.Cover {
 	return c
 }
 
+// coverFound says which share of a glue area finds no board and where it lies, in mm². Up to the
+// contract's tenth it is a note.
 func coverFound(p state, c contact.Cover) Found {
 	j := c.Join
 	var parts []string
@@ -59,6 +61,7 @@ func coverFound(p state, c contact.Cover) Found {
 			parts = append(parts, fmt.Sprintf("%.0f mm² %s", area, where))
 		}
 	}
+	// Shares under half a square millimetre are not worth a word.
 	part(c.Off, "beyond its outline")
 	part(c.Holes, "over what windows took from it")
 	part(c.Lines, "over cuts and perforations")
@@ -90,6 +93,8 @@ var glueTabNarrow = Rule{
 	},
 }
 
+// judgeTab compares a tab's depth with the least, both in mm. The hint rounds up to half a
+// millimetre.
 func (f *facts) judgeTab(piece *model.Piece, p *model.Panel, longest float64) []Found {
 	least, asked := f.leastTab(piece.Board, p, longest)
 	if p.Depth >= least-geom.SnapTolerance {

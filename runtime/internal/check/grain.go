@@ -85,6 +85,8 @@ var creasesAcrossGrain = Rule{
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
 			var along, across run
 			long := f.limit(board.LongCrease, piece).value
+			// In a tube only the main creases count: its end flaps' creases run across them whatever
+			// the grain.
 			main, tube := tubeAxis(piece)
 			for k := range f.Lines[i].All {
 				line := &f.Lines[i].All[k]
@@ -115,6 +117,7 @@ type run struct {
 	length float64
 }
 
+// add counts a line to the run. A hinge that windows leave in parts is named once.
 func (r *run) add(l *linework.Line) {
 	if !slices.Contains(r.hinges, l.Hinge) {
 		r.hinges = append(r.hinges, l.Hinge)
@@ -159,6 +162,7 @@ func tubeAxis(piece *model.Piece) (axis geom.Point, ok bool) {
 	return geom.Point{}, false
 }
 
+// hingeDir is the direction of a hinge in the blank, unit.
 func hingeDir(h *model.Hinge) geom.Point { return h.Parent.Flat.ApplyDir(h.Curve.Tangent(0.5)) }
 
 // wayBetween lists the hinges between two panels of one tree.

@@ -32,6 +32,8 @@ var panelOverhangs = Rule{
 	},
 }
 
+// overFound tells how far a panel reaches past the worse end of its edge, in mm. A panel no wider
+// than the edge is slid back, any other is too wide.
 func overFound(h *model.Hinge, over [2]side, most held) Found {
 	worst := over[0]
 	if over[1].over > worst.over+geom.SnapTolerance {

@@ -24,6 +24,7 @@ var joinGap = Rule{
 		return f.each(func(p state) []Found {
 			var out []Found
 			for _, g := range p.Gaps {
+				// Size is what is missing beyond the gap asked for, in mm.
 				if exceeds(g.Size, gapLimit) {
 					out = append(out, gapFound(p, g))
 				}
@@ -33,6 +34,9 @@ var joinGap = Rule{
 	},
 }
 
+// gapFound tells of one join by how far it misses. The hint is the first of these that applies:
+// the edge that was meant, sizes that close it alone, what a glued pose asks, the other side of a
+// free fold. All joins whose panels lie on one walk through the tree are told as one.
 func gapFound(p state, g contact.Gap) Found {
 	j := g.Join
 	walk := walkBetween(j.A.Panel, j.B.Panel)
@@ -49,6 +53,7 @@ func gapFound(p state, g contact.Gap) Found {
 	if meant, ok := meantEdge(p, j); ok {
 		return f.hint("to = %s would meet it", meant)
 	}
+	// A size that closes this join must not open another, nor shift what hangs across it.
 	for _, r := range g.Resizes {
 		if c := cureOf(r); !upsets(p, j, r.Panel) && !c.shifts() {
 			f.Cures = append(f.Cures, c)
@@ -100,6 +105,7 @@ func whatJoins(j *model.Join) string {
 	return fmt.Sprintf("panel %q glued to %s", j.A.Panel.Name, b)
 }
 
+// endName names one end of a join: an edge, an opening, a slit or a panel.
 func endName(e model.JoinEnd) string {
 	switch {
 	case e.Edge != nil:
@@ -150,6 +156,7 @@ func directionOf(g contact.Gap) string {
 			whatJoins(g.From), mm(g.Apart[0]), bent.Name, mm(g.Apart[1]), other.Name)
 	}
 	target := g.Join.B.Panel
+	// Seen from the target, unless the worst place is the target's own.
 	if g.Panel == target {
 		target = g.Join.A.Panel
 	}
@@ -183,6 +190,8 @@ func sideOf(j *model.Join) string {
 // walkBetween lists the panels from a over the tree to b, both included.
 func walkBetween(a, b *model.Panel) []*model.Panel {
 	var up []*model.Panel
+	// Up from a to the root, then from b until the two ways meet: a tree has one walk between two
+	// panels.
 	for p := a; ; p = p.Hang.Parent {
 		up = append(up, p)
 		if p.Hang == nil {
@@ -266,6 +275,7 @@ func meantEdge(p state, j *model.Join) (meant model.EdgeRef, ok bool) {
 		return meant, false
 	}
 	place := p.Placements
+	// A tab is laid down by its own fold, so where its hinge lies tells which edge it stands at.
 	at := place[slices.Index(p.Piece.Panels, tab.Hang.Parent)]
 	if !at.OK {
 		return meant, false
@@ -277,6 +287,7 @@ func meantEdge(p state, j *model.Join) (meant model.EdgeRef, ok bool) {
 			continue
 		}
 		for i, e := range q.Outline.Edges {
+			// The edge asked for, edges of windows and those that carry a hinge are no candidates.
 			target := j.B.Edge.Window == nil && q == j.B.Panel && i == j.B.Edge.Index
 			if e.Kind != geom.Line || target || q.Hang != nil && q.Hang.By.Window == nil && q.Hang.By.Index == i {
 				continue

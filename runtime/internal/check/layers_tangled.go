@@ -29,6 +29,8 @@ var layersTangled = Rule{
 // tangleFound tells of the first demand that an order of the stack could not meet;
 // both panels count as misplaced for the rules that come after.
 func tangleFound(s state, t *simulate.Tangle) Found {
+	// Panel is the one for which no place was left when it was placed in order of folding; another
+	// order may blame another, so the hint names no size.
 	panel, with := s.pair(t.Panel, t.With)
 	f := foundf(panel.Site, []*model.Panel{panel, with}, "panel %q finds no place among the layers in pose %q: %s", panel.Name, s.name(), tangled(panel, with, t)).
 		in(s.Pose, fmt.Sprint(t.Panel)).

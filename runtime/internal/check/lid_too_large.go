@@ -38,6 +38,8 @@ var lidTooLarge = Rule{
 // to make it a caliper less than the way across.
 func (s *closing) lidDeep(t *insert) []Found {
 	lid, wall := t.carrier(), t.into.Panel
+	// Height is that of the tuck's fold over the wall's mid-surface, outward. The fold is to lie a
+	// caliper inside it, so that the tuck lies against the wall.
 	over := s.Of(wall).Height(t.at3) + s.caliper()
 	if !exceeds(over, s.limit(board.LidOver)) {
 		return nil
@@ -68,6 +70,8 @@ func (s *closing) lidWide(t *insert) []Found {
 		return nil
 	}
 	near := s.Near(lid, cuts[len(cuts)-1].To-cuts[0].From)
+	// Looked at from just under the lid, below what lies along its inside, both ways along the
+	// tuck's fold: the walls there bound the lid's width.
 	under := l.Frame.Apply(middle.Space()).Sub(l.Normal.Mul(3*s.caliper() + underLid))
 	left, okLeft := s.Cast(under, t.along3, near)
 	right, okRight := s.Cast(under, t.along3.Mul(-1), near)
@@ -90,6 +94,7 @@ func (s *closing) lidWide(t *insert) []Found {
 		f.Cures = []Cure{{lid, "right", "left", outside - s.caliper() - width}}
 		return []Found{f}
 	}
+	// The hint ends the lid goodLid inside the middle of either wall.
 	l0, r0 := insets(lid)
 	back := s.caliper()/2 + goodLid
 	return []Found{f.hint("%s would put it right", insetCure(lid, l0+overLeft+back, r0+overRight+back))}
@@ -109,6 +114,7 @@ func (s *closing) rolledOuter(hit contact.Hit, from geom.Point3) contact.Hit {
 		if !s.Of(outer).OK || s.parallel(ledge, inner) || !s.parallel(outer, inner) {
 			return hit
 		}
+		// The outer wall counts only where it stands farther out than the one that was hit.
 		further := math.Abs(s.Of(outer).Height(from)) - s.caliper()/2
 		if further <= hit.Dist {
 			return hit

@@ -63,6 +63,7 @@ func quotedHinges(hinges []*model.Hinge) string {
 	return quotedNames(names)
 }
 
+// quotedNames quotes names and puts commas between them, at most mostNamed of them.
 func quotedNames(names []string) string {
 	var out []string
 	for _, n := range names[:min(len(names), mostNamed)] {

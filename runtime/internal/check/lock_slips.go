@@ -38,6 +38,7 @@ var lockSlips = Rule{
 // source.
 const leastShoulder = 1
 
+// judgeLock compares the shoulders beyond an opening or a slit with its length, both in mm.
 func (s *closing) judgeLock(t *insert, p passage) (Found, bool) {
 	wide, long := s.shoulders(t, p), p.slot.Length()
 	if !exceeds(long+leastShoulder, wide) {

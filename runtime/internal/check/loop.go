@@ -136,6 +136,9 @@ var loopUnsolved = Rule{
 	find:  loops(fold.LoopUnsolved, tellUnsolved),
 }
 
+// tellUnsolved words the faults of free folds by what the search found out: several solutions, a
+// vertex that cannot move, a motion that ends on the way, or folds that are to stay flat or go to
+// the other side.
 func tellUnsolved(pose string, t fold.Fault) Found {
 	switch {
 	case t.Several:

@@ -30,6 +30,7 @@ var openingUnclosed = Rule{
 	},
 }
 
+// openingFound names an opening by the edges round it.
 func (s *closing) openingFound(edges []model.EdgeRef) Found {
 	var names []string
 	var about []*model.Panel
@@ -99,6 +100,7 @@ func (s *closing) viewFromInside() *globe {
 	for i := range s.Solids {
 		all = append(all, i)
 	}
+	// Open is the share of the globe from which nothing is seen, 0 to 1.
 	open := 0.0
 	for c := range g.seen {
 		if s.ended() {
@@ -116,6 +118,7 @@ func (s *closing) viewFromInside() *globe {
 	return g
 }
 
+// finite reports whether a size is a number: a piece of which no panel has a place has none.
 func finite(p geom.Point3) bool { return !math.IsInf(p.X, 0) && !math.IsNaN(p.X) }
 
 // wayOf is the direction of a cell.
@@ -128,6 +131,8 @@ func wayOf(cell int) geom.Point3 {
 // weight is a cell's share of the globe.
 func weight(cell int) float64 {
 	row := cell / columns
+	// The area of a zone of the unit sphere is 2π times its height (Archimedes), so a cell's share
+	// of 4π is half the height over the cells of its row.
 	south, _ := geom.Degrees(float64(row)/rows*180 - 90).SinCos()
 	north, _ := geom.Degrees(float64(row+1)/rows*180 - 90).SinCos()
 	return (north - south) / 2 / columns
@@ -162,6 +167,8 @@ func (g *globe) gaps() [][]model.EdgeRef {
 			continue
 		}
 		done[c] = true
+		// A flood fill over cells that see nothing; the cells at its shore see the panels round the
+		// opening.
 		share, rim := 0.0, []int{}
 		for queue := []int{c}; len(queue) > 0; queue = queue[1:] {
 			share += weight(queue[0])

@@ -61,6 +61,8 @@ func penetrations(meant func(simulate.Penetration, *model.Piece) bool) *pairRule
 	}, tell: penetrationFound}
 }
 
+// penetrationFound tells how deep two panels cross, or, where the shortest move that parts them is
+// short by the luck of a rim near by, that one comes out on the far side of the other.
 func penetrationFound(s state, q pairFound) Found {
 	t, _ := s.Penetration(int(q.a), int(q.b))
 	a, b := s.pair(t.A, t.B)
@@ -140,6 +142,8 @@ var panelsLayered = Rule{
 	}, tell: layerFound},
 }
 
+// layerFound notes which of two panels lies inside, so that an order of layers that is not meant
+// can be seen.
 func layerFound(s state, q pairFound) Found {
 	a, b := s.pair(int(q.a), int(q.b))
 	f := foundf(b.Site, []*model.Panel{b, a}, "panels %q and %q lie on one another over %.0f mm² in pose %q, %s",

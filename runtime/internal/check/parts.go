@@ -18,6 +18,8 @@ var panelCutInTwo = Rule{
 	ID: "panel-cut-in-two", Severity: diag.Warning, Title: "a window or a slit cuts a panel in two",
 	find: func(f *facts) []Found {
 		return f.eachSound(func(i int, piece *model.Piece) []Found {
+			// Rings of a panel's board: each part of the blank gives its outer boundary to all panels
+			// it holds board of. A panel with more than one is in pieces.
 			parts := f.parts(i)
 			rings := map[*model.Panel][][]geom.Curve{}
 			for _, p := range parts {
@@ -73,6 +75,8 @@ func sharesOf(s blank.Region, rings [][]geom.Curve) (shares [][]geom.Curve, slit
 // sliver is the area in mm² that nobody misses.
 const sliver = 0.01
 
+// areaIn is the area that curves enclose, mm², by the sum of what each takes in with the origin;
+// negative round a hole.
 func areaIn(curves []geom.Curve) float64 {
 	sum := 0.0
 	for _, c := range curves {
@@ -100,6 +104,7 @@ func (f *facts) cutFound(i int, p *model.Panel, shares [][]geom.Curve, slits boo
 	g := foundf(spot.Site(), panels, "%s cuts panel %q into %d parts; the smallest is %.2f mm²", spot, p.Name, len(shares), areaIn(least)).
 		relate(p.Site, "the panel").
 		hint("%s of board left at one end would hold it together", mm(hold.value))
+	// The first part is the piece itself; what lies in another falls off.
 	g.Mild = true // the parts hang together by other panels, and fold as before
 	for k, part := range parts {
 		if k > 0 && slices.Contains(part.Panels, p) {
@@ -124,6 +129,8 @@ func fallsOff(part linework.Part, but *model.Panel) string {
 
 // culprit is the slit along a boundary, or else the window, that was made last.
 func (f *facts) culprit(i int, boundary []geom.Curve, slits bool) (last linework.Feature) {
+	// What cuts of the kind asked for goes before the other kind, that before a panel's own edge,
+	// and that before a line that belongs to nothing.
 	rank := func(s linework.Feature) int {
 		switch {
 		case s.Panel == nil:
@@ -154,6 +161,7 @@ var partFallsOut = Rule{
 			hold := f.limit(board.Web, piece)
 			var out []Found
 			for k, part := range f.parts(i) {
+				// An inner part lies within a closed cut; the first part is the piece itself.
 				if k == 0 || !part.Inner {
 					continue
 				}

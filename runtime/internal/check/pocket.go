@@ -20,6 +20,7 @@ type pocket struct {
 	glue  []pocketGlue
 }
 
+// pocketFold is a fold that closes the pocket, with its ends.
 type pocketFold struct {
 	*model.Hinge
 	p, q geom.Point

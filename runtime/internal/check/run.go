@@ -72,11 +72,13 @@ type waivers struct {
 	first map[waiverKey]int // of one rule on one panel the first in list
 }
 
+// waiverKey is what a waiver holds for.
 type waiverKey struct {
 	rule  string
 	panel *model.Panel
 }
 
+// newWaivers indexes waivers by rule and panel; of several on one panel the first is kept.
 func newWaivers(list []*model.Waiver) waivers {
 	out := waivers{list, map[waiverKey]int{}}
 	for i, w := range slices.Backward(list) {

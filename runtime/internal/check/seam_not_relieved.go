@@ -33,6 +33,8 @@ var seamNotRelieved = Rule{
 // usual. Common practice, no source.
 const goodRelief = 0.5
 
+// seamFound gives the two sizes that together relieve a seam: the panel under the tab ends short
+// of the crease, and the tab asks for as much of a gap.
 func (s *closing) seamFound(t *insert, off float64) Found {
 	wall := t.into.Panel
 	how := "reaches to"

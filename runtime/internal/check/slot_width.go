@@ -46,6 +46,8 @@ func goodSlot(k board.Kind) float64 {
 	return 0.4
 }
 
+// judgeSlot compares the width of a slot, across the line in which a tuck passes through it, with
+// what the board takes up there: a caliper over the sine of the angle between the two.
 func (s *closing) judgeSlot(t *insert, p passage) []Found {
 	wide := slotAcross(t.into.Window, p)
 	need := s.caliper() / p.sine

@@ -19,6 +19,7 @@ var spineThin = Rule{
 	after: []string{"panels-overlap", "loop-open", "loop-loose", "loop-unsolved", "flap-too-deep", "tuck-too-wide", "join-gap", "panels-collide", "layers-tangled"},
 	find: func(f *facts) []Found {
 		return f.each(func(s state) []Found {
+			// Straight hinges by panel: every two of one panel may make it a spine.
 			hinges := map[*model.Panel][]int{}
 			for k, h := range s.Piece.Hinges {
 				if h.Curve.Kind == geom.Line {
@@ -71,6 +72,7 @@ func judgeSpine(s state, spine *model.Panel, first, second int) (Found, bool) {
 	if across, _ := geom.Degrees(spineTurn).SinCos(); out.Cross(s.Placements[j].Normal()).Len() > across {
 		return Found{}, false // its hinges run across one another
 	}
+	// The distance of the two planes, which for square folds is the spine's width.
 	wide := math.Abs(s.Placements[j].T.Sub(s.Placements[i].T).Dot(out))
 	t := s.Piece.Board.Caliper
 	if wide > t*float64(len(s.Piece.Panels)) {
@@ -96,6 +98,8 @@ func beyond(h *model.Hinge, p *model.Panel) *model.Panel {
 	return h.Parent
 }
 
+// spineFound says how far apart the spine keeps its two panels and how far they have to be, in mm.
+// The size is promised only where it is the very distance: square folds on whole edges.
 func spineFound(s state, spine *model.Panel, at [2]*model.Hinge, layers []*model.Panel, wide, needs float64) Found {
 	a, b := beyond(at[0], spine), beyond(at[1], spine)
 	f := foundf(spine.Site, []*model.Panel{spine, a, b}, "panel %q keeps %q and %q %s apart in pose %q, and with %s between them they need %s",

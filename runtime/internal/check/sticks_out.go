@@ -79,6 +79,8 @@ type panelTree struct {
 	leave    []int // one more than the last number below
 }
 
+// panelTree numbers the panels depth first, so that asking what hangs on what takes two
+// comparisons. Panels without a place are no part of it.
 func (s *closing) panelTree() *panelTree {
 	if s.tree != nil {
 		return s.tree
@@ -153,6 +155,8 @@ func (s *closing) crossings() []outward {
 			ways = append(ways, g.along3, g.along3.Mul(-1))
 		}
 		for k, way := range ways {
+			// Ways are looked at one by one: away from the fold, and for flaps, whose sides nothing
+			// holds, to either side along it.
 			c := outward{boardGroup: g, way: way}
 			c.far, c.to = s.farthest(g.members, way)
 			if c.wall = s.passed(&c, k == 0); c.wall == nil && k == 0 && g.bare() {
@@ -384,6 +388,7 @@ func (s *closing) over(c *outward, all []outward) (over float64, past *model.Pan
 			rest = append(rest, p)
 		}
 	}
+	// A panel square to the way ends at its surface, half a caliper beyond its mid-surface.
 	to := math.Inf(-1)
 	for _, p := range rest {
 		_, d := s.farthest([]*model.Panel{p}, c.way)
@@ -403,6 +408,8 @@ func (s *closing) over(c *outward, all []outward) (over float64, past *model.Pan
 	return c.to - to, past
 }
 
+// outFound tells how far a board reaches out, at the call that made its first panel, with the edge
+// to take back.
 func (s *closing) outFound(c *outward, over float64, past *model.Panel) Found {
 	f := s.found(laterFirst(append(slices.Clone(c.members), past)), "panel %q sticks out of the closed piece by %s, past %q", c.far.Name, mm(over), past.Name)
 	f.Site, f.Key = c.panel.Site, fmt.Sprint(c.far.Index)

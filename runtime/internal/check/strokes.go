@@ -39,6 +39,7 @@ const backRun = 5
 // doublings are the points at which a stroke turns back.
 func (f *facts) doublings(i int, s blank.Stroke, finest held) []Found {
 	var out []Found
+	// A closed stroke turns from its last curve to its first as well.
 	for k, next := range s.Curves {
 		if k == 0 && !s.Closed {
 			continue
@@ -70,6 +71,8 @@ func turnsBack(last, next geom.Curve) (apart float64, ok bool) {
 	if last.Tangent(1).Dot(next.Tangent(0)) > -cos || exceeds(backRun, last.Length()) || exceeds(backRun, next.Length()) {
 		return 0, false
 	}
+	// Apart is measured where the tool has gone back by backRun: nearer to the turn any sharp
+	// corner is narrow.
 	_, apart = last.Nearest(next.At(next.ParamAt(backRun)))
 	return apart, true
 }
@@ -105,9 +108,13 @@ func weakTies(w *model.Work, tie, ratio held) []Found {
 	case tie.short(w.Tie):
 		return []Found{tell("the perforation on %q leaves ties of %s; the least is %s", name, mm(w.Tie), tie).
 			hint("tie = %s would hold", short(tie.value))}
+	// A perforation holds by its ties: the board left of a length is tie/(cut + tie), and the ratio
+	// bounds cut/tie.
 	case exceeds(w.Cut, ratio.value*w.Tie) && ratio.value > 0:
 		return []Found{tell("the perforation on %q cuts %s for each tie of %s; the most is %s times the tie %s", name, mm(w.Cut), mm(w.Tie), short(ratio.value), ratio.by).
 			hint("cut = %s or tie = %s would hold", short(ratio.value*w.Tie), short(w.Cut/ratio.value))}
+	// An open line begins and ends with a cut, and has as many ties as is nearest to (length −
+	// cut)/(cut + tie): none under a half.
 	case !w.Path.Closed && exceeds(w.Cut+(w.Cut+w.Tie)/2, length):
 		return []Found{tell("the perforation on %q is %s long, and no tie finds room between cuts of %s: it is cut right through", name, mm(length), mm(w.Cut)).
 			hint("cut = %s would leave a tie", short((length-w.Tie)/2))}
@@ -128,6 +135,8 @@ var foldThick = Rule{
 			double := f.doubleCreases(i)
 			var out []Found
 			for _, pose := range f.Pieces[i].States {
+				// A fold right over in a pose other than "closed" is how the piece is shipped, and is
+				// spared.
 				for k, a := range pose.Folds {
 					h, size := piece.Hinges[k], math.Abs(a.Degrees)
 					if !a.OK || size <= 90+foldSlack || !pose.Closed() && size > 180-foldSlack ||

@@ -53,6 +53,8 @@ const tongue = 0.5
 // source.
 const goodPlay = 0.5
 
+// judgePlay holds the room to either side of a tuck against the limits: too little and it binds,
+// too much and it falls out.
 func (s *closing) judgePlay(t *insert, p play) []Found {
 	room := p.left + p.right
 	least, most := s.limit(board.TuckPlay), s.limit(board.TuckLoose)

@@ -33,6 +33,8 @@ var flapTooDeep = Rule{
 // tuck to be. Common practice, no source.
 const spareTip = 1
 
+// judgeDepth compares how far a tab or tuck reaches from its fold with how far the panel behind
+// which it lies does, both in mm.
 func (s *closing) judgeDepth(t *insert) []Found {
 	reach, room, ok := s.behind(t)
 	if !ok || !exceeds(reach-room, contact.Rim) {

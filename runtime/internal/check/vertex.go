@@ -29,6 +29,7 @@ var vertexNotFlatFoldable = Rule{
 	},
 }
 
+// vertexFound tells why a vertex cannot lie flat, at the crease that was made last.
 func vertexFound(p state, v contact.Vertex, why string) Found {
 	last := slices.MaxFunc(v.Hinges, func(g, h *model.Hinge) int { return cmp.Compare(g.Index, h.Index) })
 	panels := panelsAt(v.Hinges)

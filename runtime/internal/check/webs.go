@@ -38,6 +38,10 @@ func (f *facts) cutsFacing(l board.Limit, onBoard bool, tell func(a, b linework.
 			joints = f.narrow(i, f.limit(board.Joint, piece))
 		}
 		var out []Found
+		// A facing is two lines with a shortest distance between them. It counts for cuts alone,
+		// with board between or none as asked for, under the limit, not beside a narrow joint, which
+		// is told itself, and where the cut does not lead round far more than the limit: that is a
+		// part of its own, not a web.
 		for _, c := range closest(f.Close[i], func(c *linework.Facing) ([2]linework.Feature, bool) {
 			if !c.A.IsCut() || !c.B.IsCut() || c.Board != onBoard || !least.short(c.Gap) || exceeds(nib*least.value, c.ArcLength) || near(joints, c, 2*least.value) {
 				return [2]linework.Feature{}, false
@@ -50,6 +54,7 @@ func (f *facts) cutsFacing(l board.Limit, onBoard bool, tell func(a, b linework.
 			if a.Panel == nil || b.Panel == nil {
 				continue // on no line that the script drew
 			}
+			// Told at what was worked on a panel rather than at a panel's edge.
 			if before(b, a) {
 				a, b = b, a
 			}
@@ -176,6 +181,8 @@ func (f *facts) narrow(i int, least held) []blank.HingeLine {
 		if len(line.Curves) == 0 || !least.short(holding(line)) {
 			continue
 		}
+		// A bridge of the graph of panels and hinges: without it the piece falls in two. Found once,
+		// and only where some hinge is short at all.
 		if bridges == nil {
 			bridges = f.Lines[i].Bridges()
 		}
@@ -207,6 +214,8 @@ func holding(line blank.HingeLine) float64 {
 	return line.Length
 }
 
+// jointFound tells by how much board a part hangs, and what of the hinge was lost to cuts or is
+// perforated. The hint is the length of hinge that is missing.
 func jointFound(line blank.HingeLine, holds float64, least held) Found {
 	h := line.Hinge
 	why, wanted := "", least.value
