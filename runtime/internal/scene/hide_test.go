@@ -147,6 +147,45 @@ piece("box", a, board = board("card", caliper = 0.4))
 	}
 }
 
+// What shows of a strip on either side of a square before it is drawn when it is
+// more than a hundredth of a square millimetre and wider than a few welds.
+func TestSmallestPartsDrawn(t *testing.T) {
+	for _, c := range []struct {
+		wide, over float64
+		shows      bool
+	}{{0.12, 0.12, true}, {0.09, 0.09, false}, {0.006, 10, true}, {0.004, 10, false}} {
+		in := loose([]blank.Ring{rectangle(20, 20), rectangle(c.wide, 20+2*c.over)},
+			[]geom.RigidTransform{geom.Identity3(), {R: geom.Identity3().R, T: geom.Point3{Z: -5}}})
+		got := showing(pictured(in, Look(0, 0)))["p1"]
+		want := 0.0
+		if c.shows {
+			want = 2 * c.wide * c.over
+		}
+		if !near(got, want, 1e-6) {
+			t.Errorf("of a strip %g mm wide that stands %g mm over, %g mm² show, want %g", c.wide, c.over, got, want)
+		}
+	}
+}
+
+// A panel turned away from the view by all but a few tenths of a degree still
+// shows, by its width times the sine; closer to the edge it is left out.
+func TestPanelsSeenFromTheEdge(t *testing.T) {
+	for _, c := range []struct {
+		degrees float64
+		shows   bool
+	}{{0.3, true}, {0.03, false}} {
+		turn := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(90-c.degrees))
+		got := showing(pictured(loose([]blank.Ring{rectangle(60, 40)}, []geom.RigidTransform{turn}), Look(0, 0)))["p0"]
+		want := 0.0
+		if c.shows {
+			want = 40 * 60 * math.Sin(c.degrees*math.Pi/180)
+		}
+		if !near(got, want, 1e-6) {
+			t.Errorf("%g degrees off the edge %g mm² show, want %g", c.degrees, got, want)
+		}
+	}
+}
+
 // Law: cutting a convex ring along a line splits its area.
 func TestCutOffSplits(t *testing.T) {
 	rng := rand.New(rand.NewSource(8))

@@ -6,6 +6,7 @@ import (
 	"maps"
 	"math/rand"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -68,10 +69,9 @@ func TestHair(t *testing.T) {
 	}
 }
 
-// pressed is a tube of four panels pressed flat, its tab between the first and
+// pressedTube is a tube of four panels pressed flat, its tab between the first and
 // the last.
-func pressed(t *testing.T) Input {
-	in := folded(t, `
+const pressedTube = `
 a = panel("a", rect(60, 80))
 b = panel("b", rect(40, 80), on = a.right)
 c = panel("c", rect(60, 80), on = b.right)
@@ -80,7 +80,10 @@ lid = flap("lid", on = c.top, depth = 20)
 seam = tab("seam", on = a.left, depth = 10, to = d, taper = 0)
 piece("tube", a, board = board("card", caliper = 0.4))
 pose("flat tube", {"b": 0, "c": 180, "d": 0, "lid": 0})
-`, "flat tube")
+`
+
+func pressed(t *testing.T) Input {
+	in := folded(t, pressedTube, "flat tube")
 	out := geom.Point3{Z: 1}
 	// As a reader of the pose would say: c lies on b, d on the tab and on a.
 	in.Layers = []Layer{{0, out}, {0, out}, {1, out}, {2, out}, {0, geom.Point3{Z: -1}}, {1, out}}
@@ -122,6 +125,21 @@ func TestNeighboursPartRoundALayer(t *testing.T) {
 	}
 }
 
+// So they do where one of them has less layers under it than the other: the lid,
+// folded in on c, lies between c and the depth of d.
+func TestNeighboursPartUnderALayer(t *testing.T) {
+	in := folded(t, strings.Replace(pressedTube, `"lid": 0`, `"lid": 180`, 1), "flat tube")
+	out := geom.Point3{Z: 1}
+	in.Layers = []Layer{{0, out}, {0, out}, {1, out}, {3, out}, {2, out}, {1, out}}
+	hair := LayerSpacing(in.Blank)
+	for _, b := range pictured(in, Behind()).projection.plates {
+		want := map[string]float64{"c": 1, "lid": 2, "d": 3}[b.panel.Name]
+		if want != 0 && !near(b.lift.Z, -want*hair, 1e-12) {
+			t.Errorf("%q is lifted by %g hairs, want %g", b.panel.Name, -b.lift.Z/hair, want)
+		}
+	}
+}
+
 // Where a layer moves a panel along its neighbour the hinge stays at the corner;
 // where two panels lie on one another a layer apart it is drawn on both.
 func TestHingesOfLayers(t *testing.T) {
@@ -145,6 +163,24 @@ piece("corner", a, board = board("card", caliper = 0.4))
 	}
 	if at := p.View.Project(geom.Point3{X: 60, Y: 40}); !drawn(p, at, 1e-6) {
 		t.Error("the hinge has left the corner")
+	}
+}
+
+// A crease is not hidden by the panel that hangs by it where a layer moves that
+// panel past the corner, as it stands on both sides of its hinge and cannot lean.
+func TestMovedPanelHidesNoCreaseOfItsOwn(t *testing.T) {
+	in := folded(t, `
+a = panel("a", polygon([(0, 0), (60, 0), (60, 40), (40, 40), (40, 80), (0, 80)], edges = ["s", "e", "notch", "inner", "n", "w"]))
+b = panel("b", polygon([(0, 0), (40, 0), (40, 80), (-19, 80), (-19, 41), (0, 41), (0, 40)], edges = ["s", "e", "n", "nose", "step", "rest", "w"]), on = a.edge("e"), by = "w")
+piece("corner", a, board = board("card", caliper = 0.4))
+`, "closed")
+	for _, v := range []View{Front(), Behind(), Look(140, 20)} {
+		in.Layers = nil
+		bare := kindLength(pictured(in, v), Hinge)
+		in.Layers = []Layer{{}, {1, geom.Point3{X: 1}}}
+		if h := kindLength(pictured(in, v), Hinge); bare < 5 || !near(h, bare, 1e-9) {
+			t.Errorf("%g mm of hinge with a layer, %g without", h, bare)
+		}
 	}
 }
 
@@ -178,7 +214,7 @@ func inward(b *plate, p geom.Point) (in, high float64) {
 
 // Law: layers that a hinge holds lean about it: there they stay where they
 // were, furthest away they stand as many hairs apart as there are layers, or as
-// many parts of what they may lean, and in between each stays on its side of the
+// many parts of a tenth of their reach, which they may lean, and in between each stays on its side of the
 // others.
 func TestLayersLeanAboutTheirHinge(t *testing.T) {
 	r := rand.New(rand.NewSource(7))
@@ -189,7 +225,7 @@ func TestLayersLeanAboutTheirHinge(t *testing.T) {
 		for _, b := range s.plates {
 			boards[b.panel.Name] = b
 		}
-		most := min(2*LayerSpacing(s.in.Blank), maxTilt*h)
+		most := min(2*LayerSpacing(s.in.Blank), 0.1*h)
 		for name, part := range map[string]float64{"first": 0, "second": 0.5, "wall": 1} {
 			b, deepest := boards[name], 0.0
 			for _, p := range b.hull {

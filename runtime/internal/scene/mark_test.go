@@ -69,7 +69,8 @@ func TestSpotOfPanelLeftOut(t *testing.T) {
 	}
 }
 
-// Of panels that coincide the inner one is hidden by the outer.
+// Of panels that coincide the inner one is hidden by the outer; a spot that names
+// none is on the first made.
 func TestSpotOnCoincidingPanels(t *testing.T) {
 	in := stacked()
 	p := pictured(in, Front())
@@ -77,5 +78,8 @@ func TestSpotOnCoincidingPanels(t *testing.T) {
 		if _, hidden, _ := p.Spot(in.Blank.Regions[i].Panel.Name, geom.Pt(3, 4)); hidden != want {
 			t.Errorf("panel %d: hidden is %t", i, hidden)
 		}
+	}
+	if _, hidden, ok := p.Spot("", geom.Pt(3, 4)); hidden || !ok {
+		t.Errorf("without a name: hidden is %t, found %t", hidden, ok)
 	}
 }
