@@ -2,6 +2,7 @@ package preview
 
 import (
 	"fmt"
+	"math/rand"
 	"slices"
 	"strings"
 	"testing"
@@ -93,6 +94,38 @@ func TestWorkedFromTheInside(t *testing.T) {
 	b.Piece.Inside = true
 	if got := strings.Join(said(t, pieceFacts(b, columnWidth)), " "); !strings.Contains(got, "mirrored") {
 		t.Error(got)
+	}
+}
+
+// Law: a title is set whole in the largest style that holds it on four lines, and is
+// cut only where the smallest does not; no line is wider than the column.
+func TestTitleStyles(t *testing.T) {
+	rng := rand.New(rand.NewSource(71))
+	used := map[float64]int{}
+	for range 300 {
+		var words []string
+		for range 1 + rng.Intn(30) {
+			words = append(words, strings.Repeat("n", 1+rng.Intn(9)))
+		}
+		title := strings.Join(words, " ")
+		lines, style := setTitle(title, columnWidth)
+		for _, l := range lines {
+			if w := style.width(l); w > columnWidth {
+				t.Fatalf("%q is %g mm wide", l, w)
+			}
+		}
+		whole := strings.Join(lines, " ") == title
+		if used[style.size]++; !whole {
+			used[0]++
+		}
+		for _, s := range titleStyles {
+			if fits := len(s.wrap(title, columnWidth)) <= mostTitle; s.size > style.size && fits || s.size == style.size && fits != whole || s.size < style.size && !whole {
+				t.Fatalf("%q is set in %g mm as %q", title, style.size, lines)
+			}
+		}
+	}
+	if len(used) != len(titleStyles)+1 {
+		t.Errorf("titles by size, and cut: %v", used)
 	}
 }
 

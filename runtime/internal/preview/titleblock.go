@@ -15,21 +15,44 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-var titleFont = font{4.6, true}
+// titleStyle is a way to set the title, measures in mm.
+type titleStyle struct {
+	font
+	leading float64 // height of a line
+	middle  float64 // from the top of a line to half its capitals' height
+}
+
+// titleStyles are tried in this order, until the title fits on mostTitle lines.
+var titleStyles = [...]titleStyle{
+	{font{4.6, true}, 5.4, 2},
+	{font{3.8, true}, 4.5, 1.65},
+	{font{3.2, true}, 3.8, 1.4},
+}
 
 const (
-	titleLeading = 5.4
-	mostTitle    = 4 // lines of title
-	factColumn   = 15.0
+	mostTitle  = 4    // lines of title
+	factColumn = 15.0 // width of the names of facts, mm
 )
+
+// setTitle breaks a title into lines of at most width mm, in the largest style that
+// holds it on mostTitle lines. A title too long for the smallest ends in an ellipsis
+// on the last line.
+func setTitle(title string, width float64) (lines []string, style titleStyle) {
+	for _, style = range titleStyles {
+		if lines = style.wrap(title, width); len(lines) <= mostTitle {
+			break
+		}
+	}
+	return style.clip(lines, mostTitle, width), style
+}
 
 // titleSection heads the sheet: what it shows and which script made it.
 func titleSection(in Input, width float64) section {
 	var s section
-	lines := titleFont.clip(titleFont.wrap(strings.TrimSuffix(diag.Printable(sheetTitle(in)), "."), width), mostTitle, width)
+	lines, style := setTitle(strings.TrimSuffix(diag.Printable(sheetTitle(in)), "."), width)
 	for _, l := range lines {
-		s.rows = append(s.rows, row{height: titleLeading, keep: true, draw: func(w Surface, p geom.Point) {
-			writeText(w, l, titleFont, p.Add(geom.Pt(0, 2)), 0, AtStart, inkColour)
+		s.rows = append(s.rows, row{height: style.leading, keep: true, draw: func(w Surface, p geom.Point) {
+			writeText(w, l, style.font, p.Add(geom.Pt(0, style.middle)), 0, AtStart, inkColour)
 		}})
 	}
 	s.rows = append(s.rows, textRow(textFont.shorten(diag.Printable(in.Script), width), textFont, greyColour))
