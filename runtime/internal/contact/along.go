@@ -136,6 +136,7 @@ func alongOutline(e *model.EdgeRef) float64 {
 	return totalLength(edges) + (e.From+e.To)/2
 }
 
+// totalLength is the length of some edges, mm.
 func totalLength(edges []geom.Edge) (sum float64) {
 	for _, e := range edges {
 		sum += e.Curve.Length()

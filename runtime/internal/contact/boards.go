@@ -31,6 +31,7 @@ type Boards struct {
 // pair is two panels by their places in the piece, the lesser first.
 type pair struct{ a, b int }
 
+// pairOf puts the lesser number first.
 func pairOf(a, b int) pair { return pair{min(a, b), max(a, b)} }
 
 // New reads the board that windows leave of each panel from a laid blank.

@@ -13,6 +13,7 @@ import (
 // the corners are the wrong way round.
 type box3 struct{ min, max geom.Point3 }
 
+// emptyBox3 holds nothing: any box joined to it is that box.
 func emptyBox3() box3 {
 	inf := math.Inf(1)
 	return box3{geom.Point3{X: inf, Y: inf, Z: inf}, geom.Point3{X: -inf, Y: -inf, Z: -inf}}

@@ -76,11 +76,14 @@ func (p *Posed) gapStrip(j *model.Join, tab *plate) float64 {
 // the area asked is meant.
 func (p *Posed) cover(a *plate, glued []blank.Ring, b *plate, asked float64) Cover {
 	c := Cover{Area: ringArea(glued)}
+	// Tilted so far, a shadow on the target says nothing: no board is found.
 	if a.normal.Cross(b.normal).Len() > mostTilt {
 		c.Off, c.Share = c.Area, 1
 		return c
 	}
 	rings := laidRings(glued, level(a.onto(b)))
+	// The outline filled in and the board that windows leave: their difference is what glue finds
+	// open.
 	onOutline := region.OverlapArea(rings, []blank.Ring{b.body.Panel.Outline.Curves()})
 	onBoard := region.OverlapArea(rings, b.body.Rings)
 	c.Off, c.Holes = max(0, c.Area-onOutline-asked), max(0, onOutline-onBoard)
@@ -107,6 +110,7 @@ func ringArea(rings []blank.Ring) float64 {
 // linesUnder is the length of slits and perforations in body b, whichever panel
 // they were worked on, that lies inside loops given in b's frame.
 func (p *Posed) linesUnder(b *Body, loops [][]geom.Point) float64 {
+	// Works run on over hinges in the blank, so all of the piece's are looked at in b's frame.
 	home := b.Panel.Flat.Inverse()
 	sum := 0.0
 	for _, q := range p.Piece.Panels {

@@ -88,6 +88,8 @@ func (o *ordering) findDemands() {
 	at := map[[4]float64]int32{}
 	for k, h := range o.Piece.Hinges {
 		i, j := o.index[h.Parent], o.index[h.Child]
+		// Each hinge is looked at once: a is the facet of its parent, b of its child, −1 where that
+		// is not in the stack.
 		turn := o.Pose.Angles[k]
 		if !turn.OK || !o.plates[i].ok || !o.plates[j].ok {
 			continue
@@ -113,6 +115,7 @@ func (o *ordering) findDemands() {
 	}
 	for _, j := range o.Piece.Joins {
 		a, b := o.of[o.index[j.A.Panel]], o.of[o.index[j.B.Panel]]
+		// A meet says nothing of sides, and what goes through an opening lies on both.
 		if j.Kind != model.MeetJoin && !j.B.IsThrough() && a >= 0 && b >= 0 && a != b && o.Requires(j) {
 			o.bonds = append(o.bonds, bond{a, b, j.Outside != o.facets[b].up, j})
 		}
@@ -145,6 +148,8 @@ func (o *ordering) line(at map[[4]float64]int32, i int, c geom.Curve) int32 {
 	if m.Normal().Z < 0 {
 		p, q = q, p
 	}
+	// Lines within the snap tolerance of each other share a key, or, on either side of a rounding
+	// step, are two lines that run beside one another: found as such, they mean the same.
 	round := func(v float64) float64 { return math.Round(v / geom.SnapTolerance) }
 	key := [4]float64{round(p.X), round(p.Y), round(q.X), round(q.Y)}
 	n, ok := at[key]
@@ -165,6 +170,7 @@ func (l *line) along(m *line) bool {
 	if v := m.q.Sub(m.p); u.Dot(v) <= 0 {
 		return false
 	}
+	// Offsets across l and places along it, by the dot and cross products with its direction.
 	from, to := m.p.Sub(l.p), m.q.Sub(l.p)
 	if max(math.Abs(u.Cross(from)), math.Abs(u.Cross(to))) > Rim {
 		return false
@@ -177,6 +183,7 @@ func (l *line) along(m *line) bool {
 // once for each group of coincident panels.
 func (o *ordering) findCrossed() {
 	plane := &o.plates[o.stack.plane]
+	// Coincident panels run on over the same lines: 0 not looked at, +1 yes, −1 no.
 	known := make([]int8, len(o.layers.groups.members)) // by group, of one line
 	loops := make([][][]geom.Point, len(o.plates))
 	for _, i := range o.stack.Panels {
@@ -214,6 +221,7 @@ func (o *ordering) findCrossed() {
 // does not run on over it.
 func (l *line) crosses(panels []int, loops [][][]geom.Point) bool {
 	u := l.q.Sub(l.p).Unit()
+	// A quick look: board on one side of the line only cannot run on over it.
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, i := range panels {
 		for _, loop := range loops[i] {
@@ -238,6 +246,8 @@ func (l *line) crosses(panels []int, loops [][][]geom.Point) bool {
 		})
 		return out
 	}
+	// Board on both parallels over the same stretch; that it has none between is not looked for, as
+	// a window narrower than two rims leaves the board in one.
 	for _, s := range common(common(beside(Rim), beside(-Rim)), []Stretch{{0, l.p.Dist(l.q)}}) {
 		if s.Length() > Rim {
 			return true
@@ -281,6 +291,8 @@ func (o *ordering) conflict(q int32, j *model.Join, h *model.Hinge) {
 // that was said. Once is enough: what a given sign entails goes through all links
 // that are there by then.
 func (o *ordering) propagate() {
+	// An equality found after one of its two got a sign has not been followed yet. Where both have,
+	// they must agree.
 	for _, l := range o.equalities {
 		switch {
 		case o.sign[l.a]*o.sign[l.b] < 0:
@@ -297,6 +309,7 @@ func (o *ordering) propagate() {
 // apart, and panels folded on one another.
 func (o *ordering) demandFacts() {
 	for _, f := range o.facts {
+		// The facet placed last gets the demand, seen from its side.
 		if f.a == o.m {
 			o.constrain(f.b, f.inside, nil, nil)
 		} else if f.b == o.m {
@@ -343,6 +356,7 @@ func (o *ordering) demandBonds() {
 			o.constrain(b.a, !b.inside, b.join, nil)
 			o.keepAdjacent(b.a, b)
 		default:
+			// A third facet lies outside both of a join or inside both: between them is nothing.
 			if !o.sameTarget(o.m, b) && o.meetIn(o.m, b.a, b.b) {
 				o.equate(b.a, b.b, b.join, nil)
 			}
@@ -356,6 +370,7 @@ func (o *ordering) keepAdjacent(to int32, b bond) {
 		return
 	}
 	for _, q := range o.others {
+		// What holds of to holds of m, where all three lie over one spot.
 		if q != to && !o.sameTarget(q, b) && o.meetIn(o.m, to, q) {
 			o.constrain(q, o.isOuter(q, to), b.join, nil)
 		}
@@ -393,6 +408,7 @@ func (o *ordering) demandCreases() {
 				o.equate(a, b, nil, c.hinge)
 			}
 		case b == o.m:
+			// m is the second of the crease: it goes to that side of q where the first lies.
 			for _, q := range o.lines[c.line].crossed {
 				if q != a && q < o.m && o.meetPair(q, a) {
 					o.constrain(q, o.isOuter(q, a), nil, c.hinge)
@@ -434,6 +450,8 @@ func (o *ordering) demandWalls() {
 	for _, w := range o.walls {
 		crossed := o.lines[w.line].crossed
 		if w.facet == o.m {
+			// A wall that leads inward bars all that is further in: what runs on over it lies outside
+			// its facet.
 			for _, q := range crossed {
 				o.constrain(q, w.inward, nil, w.hinge)
 			}

@@ -17,6 +17,25 @@
 // them. Glue that finds no board is measured with true arcs, and common ground
 // of regions that are not convex is cut with them; all else is of the polygons.
 //
+// Lengths are millimetres, areas mm², angles of folds degrees and others radians
+// in geom.Angle. Three frames occur: a panel's own, in which its outline was drawn;
+// the blank's, that of the flat root panel; and the world, that of the root panel in
+// the pose. What is compared of two panels is brought into the frame of one of them
+// (plate.onto), seen from its outside.
+//
+// # Files
+//
+// boards.go reads a blank into bodies and makes Posed of a pose, in this order:
+// plates (plate.go), the broad phase (boxtree.go), penetrations (collide.go,
+// wayout.go, section.go) and layers (layer.go) of the pairs found, then stacks, cells
+// (cells.go) and their order (order.go, demands.go, folding.go, levels.go). All else is
+// measured from a Posed when it is asked for: overlaps and slots of thick board,
+// gaps of joins (gap.go, gappanel.go, hold.go, slit.go, along.go) and the sizes that
+// would close them (resize.go), glue (cover.go, holes.go), products (fit.go, room.go,
+// product.go, products.go), what lies between two panels (between.go), outlines that
+// things move past (shell.go), sizes of the whole and vertices. A Posed does not
+// change once made, so all of this may be asked for from several goroutines.
+//
 // # Broad phase
 //
 // Pairs are found by a binary tree of upright boxes in space (boxTree), halved
@@ -115,6 +134,11 @@
 // names a demand that cannot be met, and the rest are. The order may run in a ring
 // from cell to cell, as that of petals does.
 //
+// What lies between two panels that face each other, as a leaf and the cover over
+// its spine, is read off the cells of both: over each intersection of a part of one
+// with a part of the other the panels on the near side of either are counted
+// (Between). n of them keep the mid-surfaces (n + 1) calipers apart.
+//
 // # Thickness
 //
 // A plate is a caliper thick. Two that stand at an angle are cut across the line
@@ -158,6 +182,11 @@
 // looks for the nearby place at which it lacks least, which may be a local one.
 // How deep a product reaches into a board is the least of the moves square to
 // the panel, over one of its edges and along the product's axes: an upper bound.
+//
+// Two products share room by the least overlap of their extents over the
+// directions square to the faces of either and to pairs of edges, one of each
+// (separating axes of convex solids); a cylinder's side is taken by its directions
+// in steps.
 //
 // # Vertices that fold flat
 //

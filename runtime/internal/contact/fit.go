@@ -54,6 +54,7 @@ func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err
 	f.Rest, f.Afloat = r.rest(f.At), r.afloat(f.At)
 	g := newProduct(c, p.plates[on].frame, f.At, f.Rest)
 	f.Frame = g.frame
+	// By panel, as one may have several surfaces.
 	worst := map[int]Misfit{}
 	r.surfaces(g, func(s *surface) bool {
 		clear, at := s.clearance(g)
@@ -105,6 +106,7 @@ type surface struct {
 	off   float64 // from the mid-surface's place in the pose to the surface, mm
 }
 
+// newRoom gathers the surfaces round contents that stand on panel on.
 func (p *Posed) newRoom(ctx context.Context, c *model.Contents, on int) *room {
 	r := &room{Posed: p, ctx: ctx, contents: c, on: on}
 	r.gather()
@@ -150,6 +152,7 @@ func (p *Posed) facesOf(s *Stack, side, base int) []surface {
 		top int
 		off float64
 	}
+	// The foremost panel of each cell, and how far out its surface lies.
 	fronts := make([]front, len(s.Cells))
 	first := map[int]front{} // of each panel that is foremost somewhere
 	parted := map[int]bool{} // panels that are not one surface
@@ -219,6 +222,7 @@ func (p *Posed) pileUp(s *Stack, cell *Cell, side, base int) (top int, off float
 		if side == outward {
 			place = -place
 		}
+		// Where the pose puts it, or where those before it leave room.
 		at := max(place, front)
 		if pushed := at > place+geom.SnapTolerance; pushed || !p.givesWay(i, k, rank) {
 			front = at + p.caliper

@@ -129,6 +129,7 @@ func (p *joints) miss(j *model.Join, move geom.Point3, l leave) Miss {
 	switch {
 	case j.Kind == model.MeetJoin:
 		return p.missEdge(j, move)
+	// Openings and slits are gone through, panels are lain on.
 	case j.B.Window != nil:
 		return p.missOpening(a, b, j.B.Window, move)
 	case j.B.Slit != nil:
@@ -157,6 +158,7 @@ func worse(m, n Miss) Miss {
 // missEdge is the larger distance from an end of the shorter edge to the other.
 func (p *Posed) missEdge(j *model.Join, move geom.Point3) Miss {
 	a, b := *j.A.Edge, *j.B.Edge
+	// The longer edge may run past the shorter at either end.
 	if b.Length() < a.Length()-geom.SnapTolerance {
 		a, b, move = b, a, move.Mul(-1)
 	}
@@ -197,6 +199,7 @@ func missLength(j *model.Join) (m Miss, ok bool) {
 	if !ok {
 		return Miss{}, false
 	}
+	// A tab on part of its edge stands for that part.
 	tooth := j.Kind == model.TabJoin && Exceeds(own.Curve().Length(), own.Length()+geom.SnapTolerance)
 	long, other := *own, *to
 	if other.Length() > long.Length() {
@@ -261,6 +264,7 @@ func crossPoints(points []geom.Point3) []geom.Point3 {
 		switch {
 		case q.Z == 0:
 			out = append(out, q)
+		// Linear between the two, so the crossing divides the side as their heights do.
 		case q.Z*r.Z < 0:
 			out = append(out, q.Lerp(r, q.Z/(q.Z-r.Z)))
 		}

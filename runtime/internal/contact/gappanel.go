@@ -76,6 +76,8 @@ type target struct {
 	plain   bool // corners of what should lie on it tell all
 }
 
+// newTarget thickens an outline to a slab. For a convex one, or where corners are asked for only,
+// the farthest place of a chain is one of its corners.
 func newTarget(ctx context.Context, outline geom.Path, s slab) *target {
 	loop := outline.Flatten(Flatten)
 	return &target{s, ctx, outline, [][]geom.Point{loop}, s.corners || polygon.Convex(loop)}
@@ -84,6 +86,7 @@ func newTarget(ctx context.Context, outline geom.Path, s slab) *target {
 // off is the way from the target to a point and the edge nearest to it.
 func (t *target) off(q geom.Point3) (v geom.Point3, edge int) {
 	flat := q.Plane()
+	// The nearest edge in the plane decides, also for a point over the board, as its name is told.
 	near, best := geom.Point{}, math.Inf(1)
 	for i, e := range t.outline.Edges {
 		if s, d := e.Nearest(flat); Exceeds(best, d) {
@@ -134,6 +137,8 @@ func (t *target) search(q, r, best geom.Point3, most float64) (geom.Point3, floa
 	if t.ctx.Err() != nil {
 		return best, most
 	}
+	// Distance is 1-Lipschitz: along a chord it changes by no more than the way does, so a half
+	// whose middle is near enough cannot hold a farther place.
 	mid := q.Lerp(r, 0.5)
 	d := t.distance(mid)
 	if Exceeds(d, most) {

@@ -60,6 +60,8 @@ const coincidence = 1e-6
 // coincident groups plates by where their boards lie.
 func coincident(plates []plate) groups {
 	g := groups{of: make([]int32, len(plates))}
+	// Keys are boxes rounded to the tolerance: coincident boards on either side of a rounding step
+	// get groups of their own, which costs time and changes no result.
 	seen := map[[6]float64][]int32{}
 	for i := range plates {
 		s := &plates[i]
@@ -174,6 +176,8 @@ func (p *Posed) layer(i, j, k int) Layer {
 func (p *Posed) heightOver(i, k int) float64 {
 	g := &p.layers.grounds[k]
 	z := g.height
+	// Height is kept for the first group, outward of its first panel: turned round for the second
+	// group and for panels that face the other way.
 	if p.layers.groups.of[i] != p.layers.groups.of[g.first] {
 		z = -z
 	}
@@ -199,6 +203,7 @@ func (p *Posed) common(i, j int) (groundOf, bool) {
 		return groundOf{}, false
 	}
 	// b's plane over a's frame is level but for the last thousandth.
+	// Over a point of a the plane of b, (x − t)·n = 0 in a's frame, is solved for z.
 	to := b.onto(a)
 	n := to.Normal()
 	height := func(q geom.Point) float64 { return (to.T.Sub(q.Space())).Dot(n) / n.Z }
@@ -221,6 +226,8 @@ type overlap struct {
 // ground lays b on a along a's normal.
 func ground(a, b *plate) overlap {
 	m := b.onto(a)
+	// Convex hulls are clipped first: most pairs have no common ground, and for convex boards this
+	// is all of it.
 	shared := polygon.Clip(laid(b.body.Hull, m), a.body.Hull)
 	if !polygon.Solid(shared) {
 		return overlap{}

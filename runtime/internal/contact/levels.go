@@ -17,6 +17,7 @@ type Level struct {
 // finish writes the order into the stack's cells and the panels' levels. A cell
 // that is part of another takes its order from that one.
 func (o *ordering) finish(number int) {
+	// The linked list of each whole cell, outermost first, as ranks.
 	ranks := make([]map[int32]int, len(o.cells))
 	for c := range o.cells {
 		ranks[c] = make(map[int32]int, len(o.cells[c]))
@@ -25,6 +26,8 @@ func (o *ordering) finish(number int) {
 		}
 	}
 	for c := range o.stack.Cells {
+		// Panels of one facet over one cell do not occur, so ranks differ; the sort is stable all
+		// the same.
 		rank := ranks[o.part[c]]
 		slices.SortStableFunc(o.stack.Cells[c].Panels, func(a, b int) int { return cmp.Compare(rank[o.of[a]], rank[o.of[b]]) })
 	}
@@ -56,6 +59,8 @@ func (o *ordering) layering() []int {
 		}
 	}
 	for left := n; left > 0; left-- {
+		// In a ring no facet is without one outside it. The one that folded last lies on the others,
+		// so it is the outermost where the ring is cut.
 		if len(ready) == 0 { // a ring: begin with the facet that folded last
 			for f := n - 1; ; f-- {
 				if !done[f] {
@@ -93,6 +98,8 @@ func (p *Posed) held(s *Stack) int {
 			}
 		}
 	}
+	// What lies further out than the first panel moves outward with it only if it hangs on it or is
+	// joined to it.
 	for _, i := range s.Panels {
 		if p.Levels[i].Layer < p.Levels[first].Layer && !in[i] {
 			return 0
@@ -130,6 +137,8 @@ func (p *Posed) IsInside(i, j int) bool {
 
 // isInside is IsInside where the two share a cell.
 func (p *Posed) isInside(i, j int) (inside, ok bool) {
+	// Both lists are in order of stack and cell: a merge finds the first cell they share, in time
+	// linear in the two.
 	a, b := p.places[i], p.places[j]
 	for len(a) > 0 && len(b) > 0 {
 		switch {

@@ -163,6 +163,9 @@ func (p *Posed) isFlat(hinge int) bool {
 	return turn.OK && math.Abs(turn.Degrees) <= flatTurn
 }
 
+// newOrdering gathers what the order of a stack depends on: its facets, which of them share cells,
+// their heights, and what the pose, the joins and the hinges demand. Nothing in it changes while
+// facets are placed but slots, head, outer and the insertion.
 func (p *Posed) newOrdering(s *Stack) *ordering {
 	o := &ordering{Posed: p, stack: s, of: make([]int32, len(p.plates))}
 	o.findFacets()
@@ -183,6 +186,7 @@ func (p *Posed) newOrdering(s *Stack) *ordering {
 			o.with[f] = append(o.with[f], int32(c))
 		}
 	}
+	// n² bits rather than n² bytes: stacks of some thousand panels occur.
 	o.outer = make([]uint64, (n*n+63)/64)
 	o.sign, o.shares, o.equal = make([]int8, n), make([]int32, n), make([][]int32, n)
 	o.sample()
@@ -198,10 +202,12 @@ func (o *ordering) maximal(n int) {
 	for c := range bySize {
 		bySize[c] = c
 	}
+	// The larger ones first, so that a cell is compared only with those that could hold it.
 	slices.SortStableFunc(bySize, func(a, b int) int { return cmp.Compare(len(o.all[b]), len(o.all[a])) })
 	o.part = make([]int32, len(o.all))
 	var sets [][]uint64
 	for _, c := range bySize {
+		// A cell is part of another when no bit of its set is missing there.
 		bits := make([]uint64, words)
 		for _, f := range o.all[c] {
 			bits[f/64] |= 1 << (f % 64)
@@ -256,6 +262,8 @@ func (o *ordering) findFacets() {
 		f.panels = append(f.panels, i)
 	}
 	o.when, o.asMade = o.folding(), len(o.Pose.Pose.Order) == 0
+	// A facet folds with the panel of it that was made first, on which the others hang. Ties do not
+	// occur: when is a permutation.
 	slices.SortStableFunc(o.facets, func(a, b facet) int { return cmp.Compare(o.when[a.panels[0]], o.when[b.panels[0]]) })
 	for n, f := range o.facets {
 		for _, i := range f.panels {
@@ -267,9 +275,11 @@ func (o *ordering) findFacets() {
 // isOuter reports whether facet a, which shares a cell with b, lies outside it.
 func (o *ordering) isOuter(a, b int32) bool {
 	k := int(a)*len(o.facets) + int(b)
+	// Bit k%64 of word k/64.
 	return o.outer[k/64]>>(k%64)&1 == 1
 }
 
+// setOuter books whether facet a lies outside b.
 func (o *ordering) setOuter(a, b int32, is bool) {
 	k := int(a)*len(o.facets) + int(b)
 	if is {
@@ -284,6 +294,9 @@ func (o *ordering) setOuter(a, b int32, is bool) {
 // the last wish before it that could be given up is, so that what is found first
 // is the best order in this sense.
 func (o *ordering) solve(ctx context.Context) error {
+	// Chronological backtracking over wishes: kept is the stack of choices. Demands are no choices,
+	// and their propagation is complete within a placing, so that a placing that fails has none of
+	// its own to take back.
 	kept := make([][]bool, len(o.facets)) // by facet: of its wishes that could be given up, those that were granted
 	left := backtracks
 	for m := 0; m < len(o.facets); {
@@ -302,6 +315,7 @@ func (o *ordering) solve(ctx context.Context) error {
 			m--
 			o.remove(int32(m))
 			w := kept[m]
+			// Wishes already given up have been tried both ways.
 			for len(w) > 0 && !w[len(w)-1] {
 				w = w[:len(w)-1]
 			}
@@ -351,6 +365,8 @@ func (o *ordering) place(m int32, granted []bool) (all []bool, ok bool) {
 			return
 		}
 		o.retract(mark)
+		// Could it be given up? Only if its contrary contradicts nothing either; else the wish
+		// follows from demands and is no choice.
 		free := o.assign(q, -want)
 		o.retract(mark)
 		o.assign(q, want)
@@ -358,6 +374,8 @@ func (o *ordering) place(m int32, granted []bool) (all []bool, ok bool) {
 			all = append(all, want == signOf(inside))
 		}
 	}
+	// Heights first, then folding. Of each the facets that folded last come first: what lies next
+	// to m in time is surest.
 	for k := len(o.others) - 1; k >= 0; k-- {
 		if inside, ok := o.height(m, o.others[k], geom.SnapTolerance); ok && !o.foldedBy(o.others[k]) {
 			wish(o.others[k], inside)
@@ -372,6 +390,7 @@ func (o *ordering) place(m int32, granted []bool) (all []bool, ok bool) {
 	return all, true
 }
 
+// signOf is the sign of a facet that m lies inside of, or outside.
 func signOf(inside bool) int8 {
 	if inside {
 		return 1
@@ -382,9 +401,11 @@ func signOf(inside bool) int8 {
 // begin finds the facets that share a cell with m.
 func (o *ordering) begin(m int32) {
 	o.m, o.others, o.assigned = m, o.others[:0], o.assigned[:0]
+	// Marks of earlier placings are told by their turn, so that nothing has to be cleared.
 	o.turn++
 	for _, c := range o.with[m] {
 		o.here[c] = o.turn
+		// Facets of a cell are sorted, and those from m on are not placed yet.
 		for _, q := range o.cells[c] {
 			if q >= m {
 				break
@@ -444,6 +465,8 @@ func (o *ordering) assign(q int32, sign int8) bool {
 	}
 	o.queue = o.queue[:0]
 	give(q)
+	// Breadth does not matter: the closure is the same in any order. Each facet enters the queue
+	// once, and looks at one neighbour for each cell that it shares with m and at its equalities.
 	for len(o.queue) > 0 {
 		q := o.queue[len(o.queue)-1]
 		o.queue = o.queue[:len(o.queue)-1]
@@ -479,11 +502,13 @@ func (o *ordering) retract(mark int) {
 // insert puts m into its cells, where its signs change: all that lie outside it
 // have sign +1 and come first, which the links in set have made sure of.
 func (o *ordering) insert(m int32) {
+	// Whoever shares a cell with m has a sign by now, as every wish gives one.
 	for _, q := range o.others {
 		o.setOuter(q, m, o.sign[q] > 0)
 		o.setOuter(m, q, o.sign[q] < 0)
 	}
 	for _, c := range o.with[m] {
+		// Walk inward over the facets that m lies inside of; m goes before the first other one.
 		outer, next := int32(-1), o.head[c]
 		for next >= 0 && o.sign[o.slots[next].facet] > 0 {
 			outer, next = next, o.slots[next].next
@@ -510,6 +535,7 @@ func (o *ordering) join(c, outer, next int32) {
 
 // remove takes the facet that was placed last out again.
 func (o *ordering) remove(m int32) {
+	// Slots of the facet placed last are the last ones, so that they can be cut off the list.
 	for _, s := range slices.Backward(o.facets[m].slots) {
 		o.join(o.slots[s].cell, o.slots[s].outer, o.slots[s].next)
 	}

@@ -20,6 +20,7 @@ type plate struct {
 	box    box3
 }
 
+// newPlate places a body; ok is false for one without board, or in a pose that gives it no place.
 func newPlate(b *Body, at fold.Placement) plate {
 	s := plate{body: b, frame: at.RigidTransform, ok: at.OK && len(b.Hull) > 2}
 	if !s.ok {
@@ -73,6 +74,7 @@ func (s *plate) coincides(o *plate) bool {
 	if len(s.body.Loops) != len(o.body.Loops) {
 		return false
 	}
+	// Turned over, the other loop runs the other way round.
 	turned := s.normal.Dot(o.normal) < 0
 	for k, loop := range s.body.Loops {
 		other := o.body.Loops[k]
@@ -81,6 +83,8 @@ func (s *plate) coincides(o *plate) bool {
 			return false
 		}
 		start := s.world(loop[0])
+		// Loops are the same from some corner on; distinct corners are farther apart than
+		// coincidence.
 		from := slices.IndexFunc(other, func(q geom.Point) bool { return o.world(q).Dist(start) <= coincidence })
 		if from < 0 {
 			return false

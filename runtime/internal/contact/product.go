@@ -40,6 +40,7 @@ func (g *product) beyond(q geom.Point3) geom.Point3 {
 	if !g.round {
 		return geom.Point3{X: past(q.X, -g.x, g.x), Y: past(q.Y, -g.y, g.y), Z: z}
 	}
+	// Outside the circle the nearest point lies on the ray from the axis.
 	if r := q.Plane().Len(); r > g.x {
 		return geom.Point3{X: q.X * (1 - g.x/r), Y: q.Y * (1 - g.x/r), Z: z}
 	}
@@ -121,6 +122,8 @@ func (g *product) planeNearest(s *plate) (dist float64, spot geom.Point3, apart 
 	n := g.back.ApplyDir(s.normal)
 	level := n.Dot(g.back.Apply(s.frame.T))
 	top, low := g.support(n), g.support(n.Mul(-1))
+	// The product's extent along the plane's normal, by its support points, against the plane's
+	// level: both on one side, and it is apart.
 	hi, lo := n.Dot(top)-level, n.Dot(low)-level
 	switch {
 	case hi <= 0:
@@ -173,6 +176,8 @@ func (g *product) depth(s *plate) float64 {
 		ways = append(ways, g.back.ApplyDir(e.out))
 	}
 	least := math.Inf(1)
+	// Along each way the overlap of two intervals: the least of them parts the two, an upper bound
+	// as edge pairs are left out.
 	for _, w := range ways {
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for _, p := range points {

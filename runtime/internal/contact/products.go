@@ -19,6 +19,8 @@ type prism struct {
 	faces, edges []geom.Point3
 }
 
+// prism is the product of a fit as a solid in the world. The side of a cylinder is
+// told by roundSides directions, of which half are opposite to others.
 func (f Fit) prism() prism {
 	c := f.Contents
 	x, y := c.Size[0]/2, c.Size[1]/2

@@ -16,6 +16,8 @@ func (r *room) place() geom.Point {
 	}
 	at := r.Piece.Panels[r.on].Outline.Bounds().Mid()
 	rest := r.rest(at)
+	// Newton-like: between upright walls one step balances both axes, as the rooms change by as
+	// much as the product moves.
 	for range balanceRounds {
 		if r.ctx.Err() != nil {
 			return at
@@ -62,6 +64,9 @@ func (r *room) improve(at geom.Point, rest float64) geom.Point {
 	step := max(r.contents.Size[0], r.contents.Size[1]) / 4
 	for rounds := 0; Exceeds(0, best) && step > geom.SnapTolerance && rounds < improveRounds && r.ctx.Err() == nil; rounds++ {
 		better := false
+		// Eight ways, 45 degrees apart: a pattern search needs a set of ways that span the plane
+		// positively (Torczon, "On the convergence of pattern search algorithms", 1997; value from
+		// memory).
 		for k := range 8 {
 			to := at.Add(geom.Polar(step, geom.Radians(float64(k)*math.Pi/4)))
 			if r.ctx.Err() != nil {

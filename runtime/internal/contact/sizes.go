@@ -28,6 +28,7 @@ func (p *Posed) Sizes() (s Sizes, ok bool) {
 	if !ok {
 		return s, false
 	}
+	// Inside sizes see the same surfaces as a product does.
 	r := &room{Posed: p, on: -1}
 	r.gather()
 	mid := box.mid()
@@ -56,6 +57,8 @@ func (r *room) ray(from, dir geom.Point3) float64 {
 		if math.Abs(speed) < sidelong {
 			return true
 		}
+		// The plane (x − t)·n = 0 is met at −h/(d·n), h being the height of the place over it; its
+		// surface lies off the plane by off, along the normal.
 		way := -s.height(from) / speed
 		if way > 0 && polygon.Holds(s.body.Loops, s.local(from.Add(dir.Mul(way))).Plane()) {
 			least = min(least, max(0, way-s.off/math.Abs(speed)))

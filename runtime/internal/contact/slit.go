@@ -19,6 +19,8 @@ func Through(end model.JoinEnd, at, dir geom.Point) []Stretch {
 	if end.Window != nil {
 		return Along([][]geom.Point{end.Window.Outline.Flatten(Flatten)}, at, dir)
 	}
+	// The slit's places within slitReach of the line, from the first to the last of them: what
+	// bends between is passed through.
 	chain := end.Slit.Path.Flatten(Flatten)
 	out := Stretch{math.Inf(1), math.Inf(-1)}
 	for i := 1; i < len(chain); i++ {
@@ -42,6 +44,7 @@ func Through(end model.JoinEnd, at, dir geom.Point) []Stretch {
 // farther than limit from nought.
 func within(a, b, limit float64) (from, to float64, ok bool) {
 	from, to = 0, 1
+	// Level: all of the way or none.
 	if a == b {
 		return from, to, math.Abs(a) <= limit
 	}

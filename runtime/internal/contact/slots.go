@@ -49,6 +49,7 @@ func (p *Posed) slotOf(i, in int, margin float64) (Slot, bool) {
 	// What a board takes up in a plane that it passes at an angle.
 	sine := x.a.normal.Cross(x.b.normal).Len()
 	s := Slot{Panel: i, In: in, Need: p.caliper / sine, Wide: math.Inf(1)}
+	// Between neighbouring corners the section keeps its shape, so its middle stands for it.
 	us := p.cornersNear(x, sides, across, s.Need)
 	run := 0.0
 	for k := 1; k < len(us); k++ {

@@ -23,6 +23,8 @@ func (p *Posed) Flat() bool {
 		if first < 0 {
 			first = i
 		}
+		// The hull is enough: height over a plane is linear, so it is extreme at a corner of the
+		// hull.
 		if lo, hi := p.plates[first].heights(s.hull); lo < -FlatLimit || hi > FlatLimit {
 			return false
 		}
@@ -34,6 +36,7 @@ func (p *Posed) Flat() bool {
 // thick it is at its thickest, in calipers. Cells of no width do not count. Call
 // it for flat poses only.
 func (p *Posed) Thickness() int {
+	// One panel alone is in no stack and one caliper thick.
 	most := 0
 	for i := range p.plates {
 		if p.plates[i].ok {
@@ -57,6 +60,8 @@ func stops(ctx context.Context, chords []chord) ([]float64, error) {
 			return nil, err
 		}
 		xs = append(xs, c.from.X, c.to.X)
+		// Chords are sorted by their left ends, so that none after the first that begins beyond c
+		// meets it. At most n² pairs, few where chords are short.
 		for _, d := range chords[i+1:] {
 			if d.from.X >= c.to.X {
 				break
@@ -81,6 +86,7 @@ func stops(ctx context.Context, chords []chord) ([]float64, error) {
 // the stretch count as one and do not cross.
 func crossAt(c, d chord) (float64, bool) {
 	lo, hi := max(c.from.X, d.from.X), min(c.to.X, d.to.X)
+	// The difference of two chords is linear over the stretch, so its sign changes at most once.
 	u, v := c.at(lo)-d.at(lo), c.at(hi)-d.at(hi)
 	if (u > 0) == (v > 0) || max(math.Abs(u), math.Abs(v)) <= geom.SnapTolerance {
 		return 0, false

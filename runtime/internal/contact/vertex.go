@@ -56,6 +56,7 @@ type ray struct {
 // a cut runs into, is no interior one.
 func Vertices(ctx context.Context, b *blank.Blank, pose *fold.Pose) ([]Vertex, error) {
 	var found []Vertex
+	// Interior vertices only: a vertex on the rim folds flat at any angles.
 	for _, rays := range vertexRays(b) {
 		if v, ok := flatVertex(b.Piece, pose, rays); ok && surrounded(rays) {
 			found = append(found, v)
@@ -74,6 +75,8 @@ func vertexRays(b *blank.Blank) [][]ray {
 		if c.Kind != geom.Line {
 			continue
 		}
+		// Windows may leave less of a hinge. Its ends count where they are the hinge's own, for at
+		// the others board is cut and the crease meets nothing.
 		for _, left := range line.Curves {
 			for _, p := range []geom.Point{left.P, left.Q} {
 				switch {
@@ -163,6 +166,8 @@ func offCuts(ctx context.Context, b *blank.Blank, found []Vertex) ([]Vertex, err
 			}
 			for _, c := range s.Curves {
 				box := c.Bounds().Grow(geom.SnapTolerance)
+				// Vertices are in order of x: those over the box of the curve are neighbours in the
+				// list.
 				k, _ := slices.BinarySearchFunc(found, box.Min.X, func(v Vertex, x float64) int { return cmp.Compare(v.At.X, x) })
 				for ; k < len(found) && found[k].At.X <= box.Max.X; k++ {
 					if !on[k] && box.Contains(found[k].At) {
@@ -202,6 +207,8 @@ func flatVertex(piece *model.Piece, pose *fold.Pose, rays []ray) (v Vertex, ok b
 		v.Hinges = append(v.Hinges, piece.Hinges[r.hinge])
 		angles = append(angles, r.angle)
 	}
+	// The sum of all sectors is 360, so that those of even and of odd number are 180 each when the
+	// alternating sum is 0.
 	sign := 1.0
 	for i, a := range angles {
 		next := angles[(i+1)%len(angles)]

@@ -15,6 +15,8 @@ const outSamples = 16
 // out is how far the two come out beyond one another, at the place of the shared
 // stretches where the lesser of the two is greatest.
 func (x *crossing) out(shared []Stretch) (best [2]float64) {
+	// A way within one panel, square to the line, leads off the other's plane by the sine of the
+	// angle between the two.
 	sine := x.a.normal.Cross(x.b.normal).Len()
 	for _, v := range shared {
 		for k := range outSamples {
@@ -120,6 +122,8 @@ func (x *crossing) shortest(depth float64, part geom.Point3) (float64, geom.Poin
 		}
 		moves = moves[:0]
 	}
+	// Faces first, then lines of two and points of three, each kind over the nearest bounds that
+	// are left once a shorter move is known.
 	bounds := x.bounds(depth)
 	for _, p := range bounds {
 		add(p.n.Mul(p.c))
@@ -156,6 +160,8 @@ func (x *crossing) shortest(depth float64, part geom.Point3) (float64, geom.Poin
 // foot is the shortest move on two bounds; ok is false where they are parallel.
 func foot(p, q bound) (m geom.Point3, ok bool) {
 	cos := p.n.Dot(q.n)
+	// The least |m| with p.n·m = p.c and q.n·m = q.c lies in the span of both normals: two linear
+	// equations with determinant 1 − cos².
 	sin2 := 1 - cos*cos
 	if sin2 < alike {
 		return m, false
@@ -166,6 +172,7 @@ func foot(p, q bound) (m geom.Point3, ok bool) {
 // corner is the move on three bounds; ok is false where they have no one point
 // in common.
 func corner(p, q, r bound) (m geom.Point3, ok bool) {
+	// Cramer's rule for three planes.
 	det := p.n.Dot(q.n.Cross(r.n))
 	if math.Abs(det) < alike {
 		return m, false
@@ -201,6 +208,8 @@ func (x *crossing) bounds(depth float64) []bound {
 			}
 		}
 	}
+	// Corner of a in the plane of b, corner of b in the plane of a, and edge on edge: the three
+	// kinds of faces of a Minkowski sum of polygons.
 	corners(x.a, func(p, _ geom.Point3) { add(x.b.normal, x.b.height(p)) })
 	corners(x.b, func(p, _ geom.Point3) { add(x.a.normal, -x.a.height(p)) })
 	corners(x.a, func(p, q geom.Point3) {
