@@ -135,16 +135,42 @@ func TestMotionIsThePosesOnTheWay(t *testing.T) {
 	}
 }
 
-// A sheet folded in half and in half again passes through no closed states: its
-// motion says so, and stands at its end all the same.
-func TestMotionWithoutAWay(t *testing.T) {
-	pose := foldScript(t, `
+// quarterCard is a sheet folded in half and in half again.
+const quarterCard = `
 root = panel("root", rect(100, 80))
 b = panel("b", rect(100, 80), on = root.right, fold = 180)
 c = panel("c", rect(100, 80), on = b.top, fold = -180)
 d = panel("d", rect(100, 80), on = root.top, fold = 180)
 hinge(c.left, d.right, fold = free("in"), name = "last")
-`).poses["closed"]
+`
+
+// Law: the path that a motion follows leads to its pose. A pose that was found
+// elsewhere than where the path leads keeps none.
+func TestPathsLeadToTheirPoses(t *testing.T) {
+	poses := motions(t)
+	poses["elsewhere"] = foldScript(t, quarterCard).poses["closed"]
+	for name, pose := range poses {
+		paths, end := 0, pose.motion.end
+		for k, g := range end.systems {
+			how := pose.motion.solutions[k]
+			if how.path == nil {
+				continue
+			}
+			paths++
+			if last := how.path[len(how.path)-1]; how.fault != nil || last.progress != 1 || end.changed(g, last.values, 1e-3) {
+				t.Errorf("%s: a path of %d checkpoints leads to %g, %v", name, len(how.path), last.progress, last.values)
+			}
+		}
+		if want := map[string]int{"continuation": 1, "singular end": 1}[name]; paths != want {
+			t.Errorf("%s: %d paths, want %d", name, paths, want)
+		}
+	}
+}
+
+// A sheet folded so passes through no closed states: its
+// motion says so, and stands at its end all the same.
+func TestMotionWithoutAWay(t *testing.T) {
+	pose := foldScript(t, quarterCard).poses["closed"]
 	half := at(t, pose, 0.5)
 	if len(half.Faults) != 1 || half.Faults[0].Kind != LoopUnsolved || half.Angles[3].OK {
 		t.Errorf("%+v %v", half.Faults, half.Angles)

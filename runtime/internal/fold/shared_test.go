@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -153,6 +154,39 @@ func TestMiuraWithOneWrongSide(t *testing.T) {
 	for _, near := range []int{62, 63} {
 		if !slices.Contains(f.Round, pose.motion.end.panels[near]) {
 			t.Errorf("facet %d is not round the vertex", near)
+		}
+	}
+}
+
+// A sheet of many cells, bent along one line with all creases across it given as
+// 0: such a crease has no side, so no vertex is told to be unable to fold.
+func TestLongLineAcrossFlatCreases(t *testing.T) {
+	var faces [][]geom.Point
+	for i := range 52 {
+		for _, x := range []float64{0, 10} {
+			y := 10 * float64(i)
+			faces = append(faces, []geom.Point{{X: x, Y: y}, {X: x + 10, Y: y}, {X: x + 10, Y: y + 10}, {X: x, Y: y + 10}})
+		}
+	}
+	pose := foldClosed(t, sheet(faces, func(a, b int) model.Fold {
+		switch {
+		case a/2 != b/2:
+			return given(0)
+		case a/2 == 0:
+			return given(30)
+		}
+		return free(model.In)
+	}))
+	if len(pose.Faults) > 0 {
+		t.Fatalf("%+v", pose.Faults[0])
+	}
+	for i, h := range pose.motion.end.piece.Hinges {
+		want := 0.0
+		if h.Parent.Index/2 == h.Child.Index/2 {
+			want = 30
+		}
+		if got := pose.Angles[i]; !got.OK || math.Abs(got.Degrees-want) > 1e-9 {
+			t.Errorf("crease between %d and %d folds %v, want %g", h.Parent.Index, h.Child.Index, got, want)
 		}
 	}
 }
