@@ -44,6 +44,7 @@ func edgeOnEdge(s state, o simulate.Overlap) bool {
 	if exceeds(o.Depth, t) {
 		return false
 	}
+	// Within a caliper of the edge, its ends included.
 	beside := func(p *model.Panel, c geom.Curve) bool {
 		at := s.Placement(p)
 		return contact.Segment{P: at.Apply(c.P.Space()), Q: at.Apply(c.Q.Space())}.Distance(o.At) <= t

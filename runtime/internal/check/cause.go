@@ -71,6 +71,7 @@ func once(found []*Found) []*Found {
 	var out []*Found
 	for _, f := range found {
 		t := trouble{f.Rule, f.Piece, f.Key}
+		// A key is the same in every pose; a finding without one is told each time.
 		if f.Key != "" && seen[t] {
 			continue
 		}

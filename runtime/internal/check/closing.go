@@ -20,6 +20,7 @@ type closing struct {
 
 // closed visits every piece in its closed pose.
 func (f *facts) closed(visit func(*closing) []Found) []Found {
+	// Made once for all rules, as filling in outlines takes time.
 	if f.closings == nil {
 		f.closings = []*closing{}
 		f.each(func(s state) []Found {

@@ -132,11 +132,13 @@ var contentsHeavy = Rule{
 			}
 			b := c.Panel.Piece.Board
 			most, set, _ := f.Design.Limit(board.Heavy, b)
+			// Both in grams. A limit of 0 is none.
 			if most == 0 || *c.Mass <= most {
 				continue
 			}
 			g := foundf(c.Site, []*model.Panel{c.Panel}, "%q weighs %s g, more than the %s g %s: strength, stacking and carrying are not assessed",
 				c.Name, geom.Num(*c.Mass), geom.Num(most), whoseLoad(b, set != nil)).atPanel(c.Panel)
+			// Practice is a note; what the script itself set is a warning.
 			g.Mild = set == nil
 			if set != nil {
 				g = g.relate(set.Site, "the limit is set here")

@@ -64,6 +64,8 @@ func (c carrier) turns() []float64 {
 	edges := c.outline.Edges
 	out := make([]float64, len(edges))
 	for k, e := range edges {
+		// Outlines run counter-clockwise: a left turn is a corner of the outline, an inside corner
+		// of a window's board, and an outside one of a panel's.
 		into, on := edges[(k+len(edges)-1)%len(edges)].Tangent(1), e.Tangent(0)
 		out[k] = geom.AngleBetween(into, on).Degrees()
 		if !c.window {
@@ -72,6 +74,7 @@ func (c carrier) turns() []float64 {
 	}
 	for k, e := range edges {
 		next := (k + 1) % len(edges)
+		// Two inside corners with a short edge between them are the bottom of a slot.
 		if !c.window && exceeds(out[k], sharpTurn) && exceeds(out[next], sharpTurn) && !exceeds(e.Length(), slotWidth(c.panel.Piece.Board)) {
 			out[k], out[next] = 0, 0
 		}

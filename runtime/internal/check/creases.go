@@ -60,6 +60,7 @@ func creasesFound(c *linework.Facing, gap, finest held) Found {
 		relate(creaseSite(b), "the other crease").
 		across(c).
 		hint("%s more between them would clear it", mm(least.value-c.Gap))
+	// A panel on which both run along edges has the distance of the two for its size.
 	for _, p := range creasePanels(a) {
 		if from, to := edgeOn(a, p), edgeOn(b, p); from != "" && to != "" {
 			f.Cures = append(f.Cures, Cure{Panel: p, Edge: to, Across: from, By: least.value - c.Gap})

@@ -122,6 +122,7 @@ func hintFor(best *Found, others iter.Seq[*Found]) string {
 	if left, ok := common(best.Cures, others); ok {
 		return cureHint(left)
 	}
+	// No one cure helps all: the first of each, those that change the same size once.
 	all := []Cure{best.Cures[0]}
 	for f := range others {
 		if len(f.Cures) == 0 {

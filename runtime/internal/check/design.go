@@ -56,6 +56,9 @@ var boardUnlikely = Rule{
 func unlikely(b *board.Board) (said, hint string) {
 	if most := thickest[b.Kind]; b.Caliper > most {
 		said = fmt.Sprintf("it is %s thick, and %s is hardly more than %s", mm(b.Caliper), stockWord(b), mm(most))
+		// A figure that is still too large as microns is a slip of the pen; one from leastMicrons on
+		// is most likely microns, a smaller one thousandths of an inch, or the caliper of corrugated
+		// that was not said to be.
 		if b.Caliper/1000 > most {
 			return said, "caliper is in millimetres"
 		}
@@ -74,6 +77,7 @@ func unlikely(b *board.Board) (said, hint string) {
 	if b.Kind == board.Corrugated {
 		usual = corrugatedBulk
 	}
+	// Bulk, the volume of a gram: caliper in µm over g/m² is cm³/g.
 	if v := 1000 * b.Caliper / *b.GSM; exceeds(usual[0], v) || exceeds(v, usual[1]) {
 		return fmt.Sprintf("with %s mm and %s g/m² a gram of it fills %s cm³, and between %g and %g is usual", geom.Num(b.Caliper), geom.Num(*b.GSM), short(v), usual[0], usual[1]),
 			"look at caliper, in mm, and gsm, in grams to the square metre"
@@ -168,6 +172,7 @@ var bentPanelNotFolded = Rule{
 func leftOut(f *facts, why func(simulate.LeftOut) bool, tell func(simulate.LeftOut, []*model.Panel) Found) []Found {
 	var out []Found
 	for _, piece := range f.Pieces {
+		// The first of them stands for all in the message.
 		var first *simulate.LeftOut
 		var left []*model.Panel
 		for _, l := range piece.LeftOut {

@@ -24,6 +24,7 @@ var dustFlapsMeet = Rule{
 		return f.closed(func(s *closing) []Found {
 			var out []Found
 			seen := map[[2]*model.Panel]bool{}
+			// Every two flaps under every lid, each two once; then the flaps under no lid.
 			for _, t := range s.inserts(model.TuckJoin) {
 				if f.ended() {
 					return nil
@@ -138,6 +139,8 @@ func (s *closing) coverOf(i, j int) *model.Panel {
 			if !slices.Contains(c.Panels, i) || !slices.Contains(c.Panels, j) {
 				continue
 			}
+			// Panels of a cell are outermost first, so those before the first of the two lie outside
+			// both.
 			for _, k := range c.Panels {
 				if k == i || k == j {
 					break
@@ -175,6 +178,7 @@ func (s *closing) dustFlaps(t *insert) []insert {
 			!s.Of(p.Hang.Parent).OK || !s.parallel(p, t.carrier()) || s.parallel(p.Hang.Parent, t.carrier()) || s.hung[p] {
 			continue
 		}
+		// Height is outward, so what lies under the lid is below 0.
 		if h := lid.Height(s.Solids[i].Frame.Apply(s.Solids[i].Loop[0].Space())); h > geom.SnapTolerance || h < -deep {
 			continue
 		}

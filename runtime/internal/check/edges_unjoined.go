@@ -66,6 +66,7 @@ func (s *closing) looseEdges() (edges []model.EdgeRef, at []contact.Segment) {
 			continue
 		}
 		for k, e := range p.Outline.Edges {
+			// Straight, long enough to meet anything, and not taken.
 			if e.Kind == geom.Line && !exceeds(leastMeeting, e.Length()) && !taken[edgeAt{p, k}] {
 				edges = append(edges, model.EdgeRef{Panel: p, Name: e.Name, Index: k, To: e.Length()})
 				at = append(at, contact.Segment{P: o.Frame.Apply(e.P.Space()), Q: o.Frame.Apply(e.Q.Space())})

@@ -141,6 +141,7 @@ func (f *facts) eachSound(visit func(i int, piece *model.Piece) []Found) []Found
 		if f.ended() {
 			return nil
 		}
+		// An error that an earlier stage found in the piece.
 		broken := slices.ContainsFunc(f.Early, func(e *diag.Finding) bool { return e.Piece == piece.Name && e.Severity == diag.Error })
 		if broken {
 			continue

@@ -84,6 +84,7 @@ func (f Found) atPanel(p *model.Panel) Found {
 // finish fills in what the rule and the ties say.
 func (f *Found) finish(r *Rule) {
 	f.rule, f.Rule, f.Severity = r, r.ID, r.Severity
+	// A finding may be milder than its rule; Mild goes before Warn.
 	if f.Warn {
 		f.Severity = diag.Warning
 	}

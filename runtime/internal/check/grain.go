@@ -36,6 +36,8 @@ var plainFoldAcrossGrain = Rule{
 			var out []Found
 			for _, h := range piece.Hinges {
 				angle, ok := toGrain(piece.Board, h.Parent.Flat.ApplyDir(h.Curve.Tangent(0.5)))
+				// Folded by hand, at 45 degrees or more to the grain, in board thicker than the limit,
+				// and folded in some pose at all.
 				if !ok || h.Line != model.PlainFold || exceeds(acrossGrain, angle) || !exceeds(piece.Board.Caliper, above.value) || !f.everFolds(i, h) {
 					continue
 				}

@@ -39,9 +39,12 @@ func areApart(m simulate.HolesApart) bool {
 	return exceeds(m.Depth, holeSlack) && exceeds(m.Meet, holeSlack)
 }
 
+// holesFound tells of two holes that overlap in part, with the shift that brings one onto the
+// other where nothing stands in its way and they match then.
 func (f *facts) holesFound(p state, m simulate.HolesApart) Found {
 	move, other := m.A, m.B
 	free := !exceeds(m.Aligned, holeSlack)
+	// The hole of the glued panel is moved, or else that of its target.
 	if free && !f.movable(p, move) {
 		if free = f.movable(p, other); free {
 			move, other = other, move
@@ -77,6 +80,8 @@ func (f *facts) movable(p state, h contact.Hole) bool {
 		slices.ContainsFunc(p.Piece.Joins, func(j *model.Join) bool { return j.B.Window == w }) {
 		return false
 	}
+	// What a moved hole must keep to the outline and to every other cut: the larger of the limits
+	// for webs and for creases, in mm.
 	least := max(f.limit(board.Web, p.Piece).value, f.limit(board.EdgeGap, p.Piece).value)
 	moved := w.Outline.Transform(geom.Translation(h.Shift.X, h.Shift.Y))
 	if !panel.Outline.Contains(moved.Edges[0].P) || moved.Distance(panel.Outline) < least {

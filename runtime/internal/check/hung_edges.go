@@ -81,9 +81,12 @@ var edgeBare = Rule{
 			hair := f.limit(board.Hair, piece)
 			var out []Found
 			for _, h := range piece.Hinges {
+				// A closing hinge lays no panel: its edges came together by themselves.
 				if h.Closing {
 					continue
 				}
+				// What is left bare is the overhang below 0; under the limit it is too little to be
+				// meant, over it a choice.
 				var bare []string
 				for _, s := range overhang(h) {
 					if left := -s.over; left > geom.SnapTolerance && exceeds(hair.value, left) {

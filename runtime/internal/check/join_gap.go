@@ -247,6 +247,7 @@ func unheld(p state, walk []*model.Panel) []*model.Panel {
 	var out []*model.Panel
 	for k := 1; k+1 < len(walk); k++ {
 		q := walk[k]
+		// The one nearest the root hangs on neither neighbour of the walk.
 		top := q.Hang == nil || q.Hang.Parent != walk[k-1] && q.Hang.Parent != walk[k+1]
 		if !top && !kept[q] {
 			out = append(out, q)

@@ -20,6 +20,7 @@ var lidTooLarge = Rule{
 		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TuckJoin) {
+				// Of a tuck through an opening, or one that lies along its lid, the carrier is no lid.
 				if t.into.IsThrough() || s.parallel(t.into.Panel, t.carrier()) {
 					continue
 				}
@@ -145,6 +146,7 @@ func (s *closing) walled(t *insert, along geom.Point) bool {
 		default:
 			continue
 		}
+		// An edge nearer to square to the tuck's fold than along it is at a side.
 		if c := e.Curve(); math.Abs(c.Tangent(0.5).Dot(along)) < math.Sqrt2/2 {
 			return true
 		}

@@ -19,6 +19,7 @@ var lockSlips = Rule{
 		return f.closed(func(s *closing) []Found {
 			var out []Found
 			for _, t := range s.inserts(model.TuckJoin) {
+				// Only what the script calls a lock: any other tuck is meant to come out again.
 				if !t.join.Locked {
 					continue
 				}

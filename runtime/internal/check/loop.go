@@ -60,6 +60,7 @@ const mostTurns = 8
 // worse comes of it: the joins between its panels hold, and no more of the panels
 // cross. Where they stood before tells nothing, as the loop was open.
 func soundTurn(f *facts, p *simulate.Piece, s state, t fold.Fault) (fold.Turn, bool) {
+	// Of the panels round the loop only: others stand where other faults put them.
 	crossings := func(st *simulate.State) (n int) {
 		for _, q := range Pierced(st) {
 			if a, b := s.pair(q[0], q[1]); slices.Contains(t.Round, a) && slices.Contains(t.Round, b) {

@@ -190,16 +190,20 @@ func (g *globe) gaps() [][]model.EdgeRef {
 
 // edgesAt names the free edges nearest to where the cells of a rim were stopped.
 func (g *globe) edgesAt(rim []int) []model.EdgeRef {
+	// Cells are gone through in order of number and edges sorted by panel and place, so that the
+	// same opening reads the same.
 	taken, joined := g.takenEdges(), g.joined()
 	var out []model.EdgeRef
 	slices.Sort(rim)
 	for _, c := range slices.Compact(rim) {
 		h := g.seen[c].Hit
 		p := g.Piece.Panels[h.Panel]
+		// What is glued or tucked bounds the opening, but is not what would close it.
 		if joined[p] {
 			continue
 		}
 		at := g.Solids[h.Panel].Back.Apply(h.At).Plane()
+		// The free edge nearest to the spot that was seen, in the panel's frame.
 		best, dist := -1, math.Inf(1)
 		for i, e := range p.Outline.Edges {
 			if _, d := e.Nearest(at); d < dist && !taken[edgeAt{p, i}] {

@@ -35,6 +35,8 @@ type pairRule struct {
 // applyToPairs holds a rule about pairs against every pose.
 func (f *facts) applyToPairs(r *Rule, blamed culprits) (stand []*Found, waived []diag.Waived) {
 	for _, p := range f.Pieces {
+		// Pairs that earlier poses have shown, a list for each, in order, so that one is found by
+		// halving.
 		var before [][]pairFound
 		for _, st := range p.States {
 			s := state{st}

@@ -165,6 +165,7 @@ var partFallsOut = Rule{
 				if k == 0 || !part.Inner {
 					continue
 				}
+				// A part with nothing on it is a hole that was meant.
 				if on := carried(part); on != "" {
 					spot := f.culprit(i, part.Ring, true)
 					g := foundf(spot.Site(), laterFirst(part.Panels), "%s closes a cut round %.2f mm² of board, which falls out with %s on it",

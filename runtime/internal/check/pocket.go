@@ -126,6 +126,7 @@ func extent(points []geom.Point, axis geom.Point) (from, to float64) {
 func (k *pocket) between(at, axis geom.Point, wide float64) (low, high *pocketSide, from, to float64) {
 	from, to = math.Inf(-1), math.Inf(1)
 	side, x := axis.Left(), at.Dot(axis)
+	// The nearest bound on either side of the point is kept.
 	bound := func(v float64, by pocketSide) {
 		switch {
 		case v < x && v > from:
@@ -143,6 +144,7 @@ func (k *pocket) between(at, axis geom.Point, wide float64) (low, high *pocketSi
 		}
 	}
 	for _, g := range k.glue {
+		// Lanes over the product's width, but for a rim at either side that glue may lap over.
 		for n := range lanes {
 			lane := at.Add(side.Mul((wide - 2*contact.Rim) * (float64(n)/(lanes-1) - 0.5)))
 			for _, v := range contact.Along([][]geom.Point{g.loop}, lane, axis) {

@@ -16,6 +16,7 @@ import (
 // stages before; those that belong to no rule are passed on. The error is the
 // cause of the context's end.
 func Run(ctx context.Context, d *model.Design, pieces []*simulate.Piece, early []*diag.Finding) (stand []*diag.Finding, waived []diag.Waived, err error) {
+	// Findings of no rule, as faults of the script, are passed on as they are.
 	for _, e := range early {
 		if _, ok := RuleNamed(e.Rule); !ok {
 			stand = append(stand, e)
@@ -23,6 +24,7 @@ func Run(ctx context.Context, d *model.Design, pieces []*simulate.Piece, early [
 	}
 	f := newFacts(ctx, d, pieces, early)
 	blamed := culprits{}
+	// In the order of the table, so that what a rule blames is known to those that come after it.
 	for _, r := range table {
 		found, allowed := f.apply(r, blamed)
 		if f.ended() {

@@ -75,6 +75,7 @@ func judgeSpine(s state, spine *model.Panel, first, second int) (Found, bool) {
 	// The distance of the two planes, which for square folds is the spine's width.
 	wide := math.Abs(s.Placements[j].T.Sub(s.Placements[i].T).Dot(out))
 	t := s.Piece.Board.Caliper
+	// A bound that spares the search: not even all panels of the piece are so thick.
 	if wide > t*float64(len(s.Piece.Panels)) {
 		return Found{}, false // wider than all there is
 	}

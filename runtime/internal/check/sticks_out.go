@@ -183,6 +183,7 @@ func (s *closing) boardAt(p *model.Panel) (g *boardGroup, ok bool) {
 		insert: s.insert(&model.Join{A: model.ToPanel(p), B: model.ToPanel(p.Hang.Parent)}), members: []*model.Panel{p},
 		tree: s.panelTree(), folded: s.foldOf(p.Hang),
 	}
+	// Members grow as the list is gone through: breadth first over hinges that are not folded.
 	for k := 0; k < len(g.members); k++ {
 		for _, q := range g.tree.children[g.tree.index(g.members[k])] {
 			if s.foldOf(q.Hang) < leastFold {
@@ -267,6 +268,8 @@ func (s *closing) passed(c *outward, away bool) *model.Panel {
 		inside = -foldInside
 	}
 	near := 3*s.caliper() + underLid
+	// Walls that look along the way, do not hang on the board, and whose inside the board's fold
+	// lies on.
 	for _, i := range s.Near(c.far, near) {
 		p, wall := s.Piece.Panels[i], &s.Solids[i]
 		if c.beyond(p) || wall.Normal.Dot(c.way) < faces {
@@ -292,6 +295,7 @@ func (s *closing) passes(members []*model.Panel, normal geom.Point3, wall int, n
 		for k, q := range o.Loop {
 			p, r := o.Frame.Apply(q.Space()), o.Frame.Apply(o.Loop[(k+1)%len(o.Loop)].Space())
 			a, b := w.Height(p), w.Height(r)
+			// A side of the outline that changes sides passes the plane where its height is 0.
 			if (a > 0) == (b > 0) {
 				continue
 			}

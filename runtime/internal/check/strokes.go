@@ -20,6 +20,7 @@ var strokeDoublesBack = Rule{
 			finest := f.limit(board.Detail, piece)
 			var out []Found
 			for _, layer := range f.Blanks[i].Layers {
+				// A pen may double back as it likes, and perforations have ends everywhere.
 				if layer.Kind == blank.DrawnLine || layer.Kind == blank.PerforatedLine {
 					continue
 				}

@@ -53,6 +53,7 @@ func missWords(t *model.Through, l *model.ThroughLayer) (why, hint string) {
 		}
 		return why, "move the cut to where the panels lie over one another, or leave that panel out of through"
 	}
+	// The rest have no place in the pose, the panel of the cut or the one to be cut.
 	unplaced := q
 	if p.Bent {
 		unplaced = p

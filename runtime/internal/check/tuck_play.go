@@ -140,12 +140,16 @@ func (s *closing) playBeside(t *insert) (worst play, ok bool) {
 	for _, l := range levels {
 		width = math.Max(width, l.Length())
 	}
+	// Walls farther off than the tuck is wide leave it play enough whatever they are.
 	near := s.Near(t.panel, width)
 	for _, l := range levels {
+		// Looked at level by level, as a tuck with slanting sides may bind at its tip or at its
+		// fold.
 		left, right, bounded := s.beside(t, l, near)
 		if !bounded {
 			continue
 		}
+		// Measured from the middle of the level: what is left beyond either of its ends, in mm.
 		half := l.Length() / 2
 		p := play{width: l.Length(), opening: left.Dist + right.Dist, left: left.Dist - half, right: right.Dist - half}
 		if !ok || exceeds(worst.tight(), p.tight()) {
@@ -173,6 +177,7 @@ const besideWall = 0.05
 func (s *closing) beside(t *insert, l level, near []int) (left, right contact.Hit, ok bool) {
 	wall := s.Of(t.into.Panel)
 	from := t.place(l.depth, l.Mid())
+	// From just inside the wall, where the walls beside it are seen and not their edges.
 	if h := wall.Height(from); h > -besideWall {
 		from = from.Sub(wall.Normal.Mul(h + besideWall))
 	}
@@ -194,6 +199,7 @@ func (s *closing) playThrough(t *insert) (play, bool) {
 	if t.into.Slit == nil {
 		return out, true
 	}
+	// A slit that runs out of the board does not bound the tuck on that side.
 	for _, c := range openEnds(t.into.Slit, s.boardOf(t.into.Panel)) {
 		if c.Sub(p.at).Dot(p.dir) > p.slot.Mid() {
 			out.left = math.Inf(1)

@@ -78,6 +78,9 @@ func (s *closing) behind(t *insert) (reach, room float64, ok bool) {
 	if math.Abs(way.Z) > mostLean || len(levels) == 0 {
 		return 0, 0, false
 	}
+	// The panel behind which it lies is cut along three lanes under the tip, a tenth from either
+	// side and in the middle; the one that reaches farthest decides, as a corner that is cut off
+	// does not let the tip out.
 	tip := levels[len(levels)-1]
 	at, dir := to.Back.Apply(t.at3).Plane(), way.Plane().Unit()
 	room = math.Inf(-1)

@@ -129,6 +129,7 @@ func (f *facts) smallStrokes(i int, piece *model.Piece) []Found {
 			continue
 		}
 		for _, s := range layer.Strokes {
+			// By its bounding box: a window narrower one way is a gap between cuts, told as such.
 			size, word := smallest(s)
 			if !least.short(size) {
 				continue

@@ -48,6 +48,8 @@ func missPlaces(p *model.Piece) map[*model.Join]Miss {
 		if !bent.Panel.Bent || other.Panel.Bent && other.Panel.Index < bent.Panel.Index {
 			bent, other = other, bent
 		}
+		// Joins between one bent edge and one outline are compared with each other; a panel that is
+		// bent comes first in the key, of two the one made first.
 		key := edgePair{bent.Panel, bent.Window, bent.Index, other.Panel, other.Window}
 		if rows[key] == nil {
 			pairs = append(pairs, key)
@@ -65,6 +67,8 @@ func missPlaces(p *model.Piece) map[*model.Join]Miss {
 		}
 		around := totalLength(outline.Edges)
 		row := rows[key]
+		// The two outlines may be run along in the same sense or in opposite ones; the sense in
+		// which less has to move is taken.
 		best := agree(row, around, 1)
 		if alike := agree(row, around, -1); alike.total < best.total-geom.SnapTolerance {
 			best = alike

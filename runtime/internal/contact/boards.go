@@ -51,6 +51,7 @@ func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 		out.index[s.Panel] = i
 	}
 	for k, h := range p.Hinges {
+		// A panel hangs by one hinge; closing hinges join what lies side by side in the flat.
 		if !h.Closing {
 			out.hang[out.index[h.Child]] = k
 		}
@@ -67,6 +68,8 @@ func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 // join books what a join says of two panels that lie on one another.
 func (b *Boards) join(j *model.Join) {
 	q := pairOf(b.index[j.A.Panel], b.index[j.B.Panel])
+	// Where boards make room for one another, what is joined to an outside goes with
+	// its target: see givesWay and held.
 	if j.Outside && j.Kind != model.MeetJoin {
 		b.joinedTo[b.index[j.A.Panel]] = append(b.joinedTo[b.index[j.A.Panel]], b.index[j.B.Panel])
 		b.holds[q.a], b.holds[q.b] = append(b.holds[q.a], q.b), append(b.holds[q.b], q.a)

@@ -152,6 +152,8 @@ func (t *boxTree) near(out []int, b box3, d float64) []int {
 // other, the lesser number first, in rising order. It ends with the cause of
 // the context's end or the error of visit.
 func (t *boxTree) pairs(ctx context.Context, d float64, visit func(i, j int) error) error {
+	// Asked in rising order, and only for greater numbers, each pair comes once and the order does
+	// not depend on the tree.
 	order := slices.Sorted(slices.Values(t.items))
 	var near []int
 	for _, i := range order {

@@ -131,6 +131,8 @@ func (p *Posed) cells(ctx context.Context, panels []int) ([]Cell, error) {
 	if err != nil {
 		return nil, err
 	}
+	// Sweep over x: a chord joins when the strip's middle lies beyond its left end and leaves when
+	// it lies beyond its right.
 	var active []int
 	first := 0
 	for i := 1; i < len(xs); i++ {

@@ -35,6 +35,8 @@ func (p *Posed) collide(ctx context.Context) error {
 	reach := p.reach()
 	firsts := p.boxTree(func(i int) bool { return p.layers.members(i)[0] == i })
 	err := firsts.pairs(ctx, reach, func(i, j int) error {
+		// Boxes of slanting panels are wide: a panel wholly farther than reach off the other's plane
+		// meets nothing of it.
 		if lo, hi := p.plates[i].heights(p.plates[j].hull); lo > reach || hi < -reach {
 			return nil
 		}
@@ -44,6 +46,8 @@ func (p *Posed) collide(ctx context.Context) error {
 				return nil
 			}
 		}
+		// Crossings of coincident panels are the same but for who is hinged to whom, so each pair is
+		// asked.
 		for _, a := range p.layers.members(i) {
 			for _, b := range p.layers.members(j) {
 				if err := ended(ctx); err != nil {
@@ -57,6 +61,7 @@ func (p *Posed) collide(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	// Coincident panels lie on one another: one ground for the whole group.
 	for i := range p.layers.groups.members {
 		if m := p.layers.groups.members[i]; len(m) > 1 {
 			if g, ok := p.common(m[0], m[1]); ok {
@@ -127,6 +132,8 @@ func (p *Posed) penetration(i, j int) (Penetration, bool) {
 	if len(shared) == 0 {
 		return Penetration{}, false
 	}
+	// Hulls give an upper bound: other moves are tried for boards of other shape, all faces of the
+	// sum while crossings are few.
 	if !a.body.Convex || !b.body.Convex {
 		if d, way := x.wayOut(); d < depth {
 			depth, part = d, way

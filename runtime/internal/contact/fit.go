@@ -296,6 +296,8 @@ func (r *room) surfacesFrom(at geom.Point3, look func(*surface) bool) {
 	}
 	for n := range r.stacked {
 		s := &r.Stacks[n]
+		// A stack turns one face to the product: inward when the product lies inside the stack's
+		// plane.
 		side := inward
 		if at.Sub(r.plates[s.plane].frame.T).Dot(s.Out) > 0 {
 			side = outward
@@ -393,6 +395,7 @@ func (r *room) afloat(at geom.Point) bool {
 			continue
 		}
 		lo, hi := r.plates[r.on].heights(s.hull)
+		// Board level with the panel counts even where no hinge leads to it.
 		floor := i == r.on || r.Levels[i].Stack >= 0 && r.Levels[i].Stack == r.Levels[r.on].Stack
 		if (floor || lo > -FlatLimit && hi < FlatLimit) && ground(&under, s).area > 0 {
 			return false

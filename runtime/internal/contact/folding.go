@@ -115,6 +115,7 @@ func (o *ordering) sample() {
 	plane := &o.plates[o.stack.plane]
 	o.heights, o.uneven = make([][]float64, len(o.all)), make([][]int32, len(o.facets))
 	for c := range o.all {
+		// Facets as rows, four samples each.
 		places := corners(o.stack.Cells[c].parts)
 		panel := make(map[int32]int, len(o.all[c]))
 		for _, i := range o.stack.Cells[c].Panels {
@@ -162,6 +163,7 @@ func corners(parts []part) [4]geom.Point {
 // planes do not tell: by tolerance, for planes that run within tol of one another
 // or cross over the cells that the two share.
 func (o *ordering) height(m, q int32, tol float64) (inside, ok bool) {
+	// The range of m's height over q, over all samples of the cells they share.
 	low, high := 0.0, 0.0
 	for _, c := range o.uneven[m] {
 		k, on := slices.BinarySearch(o.all[c], q)

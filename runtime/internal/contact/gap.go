@@ -78,6 +78,7 @@ func (p *Posed) Gaps(ctx context.Context, closed *Posed) ([]Gap, error) {
 		if err := ended(ctx); err != nil {
 			return nil, err
 		}
+		// Round a bent panel lengths and places along the edges are all that is known.
 		if miss, ok := missLength(j); ok && p.Requires(j) {
 			if off, misplaced := places[j]; misplaced {
 				miss = worse(miss, off)

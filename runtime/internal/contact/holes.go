@@ -143,12 +143,15 @@ func (p *Posed) partly(a, b hole, onto geom.Isometry) (m HolesApart, ok bool) {
 			box = box.Union(c.Bounds())
 		}
 	}
+	// The mean width of what they share, by its area over the longer side of its box.
 	m.Meet = ringArea(shared) / max(box.Width(), box.Height())
 	m.Bare = region.OverlapArea([]blank.Ring{b.ring}, laidRings(p.plates[a.Panel].body.Rings, onto))
 	m.Depth = min(beyond(a.loop, b.ring), beyond(b.loop, a.ring))
 	if m.Depth <= geom.SnapTolerance {
 		return m, false
 	}
+	// Moved centre on centre: either hole by the same way, in its own panel's frame. Aligned is
+	// what then still differs.
 	way := b.Centre.Sub(onto.Apply(a.Centre))
 	a.Shift, b.Shift = onto.Inverse().ApplyDir(way), way.Mul(-1)
 	moved := make([]geom.Point, len(a.loop))

@@ -133,6 +133,7 @@ func (l *layers) near(out []int, i, last int) []int {
 	links := l.links[l.groups.of[i]]
 	for _, n := range links {
 		m := l.groups.members[n.group]
+		// Members are in order of making.
 		from, _ := slices.BinarySearch(m, last+1)
 		for _, o := range m[from:] {
 			if o != i {

@@ -96,6 +96,7 @@ func (p *Posed) order(ctx context.Context) error {
 	for i := range p.Levels {
 		p.Levels[i] = Level{Stack: -1, Out: p.plates[i].normal}
 	}
+	// Stacks share no cells, so each is put in order by itself.
 	for _, panels := range p.stacks() {
 		s := Stack{Panels: panels, Out: p.plates[panels[0]].normal, plane: panels[0]}
 		var err error

@@ -131,6 +131,7 @@ func (p *Posed) overlapOf(q pair, limit float64) (Overlap, bool) {
 				}
 			}
 		}
+		// A run ends where the depth falls under the limit.
 		if depth < limit-Resolution {
 			flush()
 			continue

@@ -71,6 +71,8 @@ func (f Fit) Shares(g Fit) float64 {
 	for _, n := range append(a.faces, b.faces...) {
 		look(n)
 	}
+	// Square to a cylinder's axis its side is round: the direction between the two middles stands
+	// for the faces that it has not.
 	apart := b.own.middle().Sub(a.own.middle())
 	for _, up := range []geom.Point3{a.faces[0], b.faces[0]} {
 		look(apart.Sub(up.Mul(apart.Dot(up))))

@@ -171,6 +171,7 @@ func (g *product) faces(v view) []*seen {
 	m := g.frame.Then(v.back)
 	loop, _ := flatten(g.footprint())
 	var out []*seen
+	// Base or top, whichever looks along the view.
 	if n := m.Normal(); math.Abs(n.Z) > edgeOn {
 		z := 0.0
 		if n.Z < 0 {
@@ -185,6 +186,7 @@ func (g *product) faces(v view) []*seen {
 	for i, p := range loop {
 		q := loop[(i+1)%len(loop)]
 		normal := q.Sub(p).Unit().Left().Mul(-1).Space()
+		// Sides seen edge-on or from behind meet nothing.
 		if m.ApplyDir(normal).Z <= edgeOn {
 			continue
 		}

@@ -98,6 +98,8 @@ func spotIn(loops [][]geom.Point) geom.Point {
 	best, room := geom.Point{}, -1.0
 	for i := 1; i < len(levels); i++ {
 		tall := levels[i] - levels[i-1]
+		// Room is the lesser of the height between two levels and the length of the stretch: a
+		// flatter band cannot beat the best.
 		if !Exceeds(tall, room) {
 			continue
 		}
@@ -131,6 +133,7 @@ func clearings(loops [][]geom.Point, at, dir geom.Point, columns []Stretch) (up,
 		lo, hi := levels[i-1], levels[i]
 		return hi-lo > geom.SnapTolerance && free((lo+hi)/2)
 	}
+	// Outward from the slab that holds the line, up and then down, to the first that is free.
 	i := here
 	for i < len(levels) && !slabFree(i) {
 		i++

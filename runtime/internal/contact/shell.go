@@ -105,6 +105,8 @@ func (s *Shell) Look(from, way geom.Point3, among []int, steep float64) (h Hit, 
 	h.Dist = math.Inf(1)
 	for _, i := range among {
 		o := &s.Solids[i]
+		// Distance along the way to the plane is −h over the slope; behind the place, or beyond the
+		// best so far, it does not count.
 		slope := way.Dot(o.Normal)
 		if !o.OK || math.Abs(slope) <= steep {
 			continue

@@ -67,6 +67,7 @@ func (p *joints) missSlit(i, k int, w *model.Work, move geom.Point3) Miss {
 		chain[n] = carry.Apply(q.Space())
 	}
 	places := crossPoints(chain)
+	// A panel that does not reach the plane misses by its nearest point.
 	if at, short := nearestTo(chain); short || len(places) == 0 {
 		places = []geom.Point3{at}
 	}

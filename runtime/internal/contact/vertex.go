@@ -122,6 +122,7 @@ func group(rays []ray) [][]ray {
 		}
 		var at []int
 		mid := cellOf(r.at)
+		// Nine cells hold all ends within the tolerance, a cell being twice as wide.
 		for x := mid.x - 1; x <= mid.x+1; x++ {
 			for y := mid.y - 1; y <= mid.y+1; y++ {
 				for _, k := range cells[cell{x, y}] {

@@ -57,6 +57,8 @@ func (x *crossing) wayOut() (float64, geom.Point3) {
 			best = move
 		}
 	}
+	// A move within one panel's plane parts the two; its share square to the other's plane is
+	// shorter, and is tried too.
 	try2 := func(within, normal geom.Point3) {
 		try(within)
 		square := normal.Mul(within.Dot(normal))
