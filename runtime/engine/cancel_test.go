@@ -21,13 +21,27 @@ func everything(t testing.TB) Request {
 	return Request{Script: "tea.star", Read: from(map[string]string{"tea.star": string(text)})}
 }
 
+// throughLayers is a script of cuts through several panels, and of others that meet.
+const throughLayers = `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+lid = panel("lid", rect(60, 50), on = front.top, fold = 180)
+glue(lid, front)
+for x in range(10, 50, 10):
+    front.cut(circle(5).shift(x, 60), through = [lid])
+front.cut(circle(5).shift(50, 70))
+lid.cut(circle(5).shift(52, 20))
+piece("leaf", front, board = card)
+`
+
 // Law: a run whose context ends at any of its looks gives that context's cause
 // and an empty result, never part of a design; one whose context has ended
 // before gives it, too.
 func TestARunStopsAtEveryStage(t *testing.T) {
 	req := everything(t)
+	layers := Request{Script: "leaf.star", Read: from(map[string]string{"leaf.star": throughLayers})}
 	for name, run := range map[string]func(context.Context) (Result, error){
-		"run": func(ctx context.Context) (Result, error) { return Run(ctx, req) },
+		"layers": func(ctx context.Context) (Result, error) { return Run(ctx, layers) },
+		"run":    func(ctx context.Context) (Result, error) { return Run(ctx, req) },
 		"stopped": func(ctx context.Context) (Result, error) {
 			return Stopped(ctx, req, mustRun(Request{Script: "x.star", Read: from(nil)}).Findings[0])
 		},

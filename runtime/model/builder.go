@@ -20,9 +20,10 @@ type Builder struct {
 	spent     bool
 	design    Design
 	overrides map[string]string
-	closed    ClosedPose // nil until CloseBy
-	limits    limit.Set  // the zero Set for the defaults
-	edges     int        // of all outlines and paths so far
+	closed    func(*Piece) ([]Placement, error) // nil until CloseBy
+	ended     func() error                      // likewise
+	limits    limit.Set                         // the zero Set for the defaults
+	edges     int                               // of all outlines and paths so far
 
 	params   map[string]source.Site
 	panels   map[string]*Panel

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -55,15 +56,17 @@ type Placement struct {
 }
 
 // ClosedPose gives the placements of a piece's panels in the pose "closed", by
-// their places in its Panels.
-type ClosedPose func(*Piece) ([]Placement, error)
+// their places in its Panels. Its error is the cause of the context's end.
+type ClosedPose func(context.Context, *Piece) ([]Placement, error)
 
-// CloseBy hands the builder what folds a piece, which is asked by Finish for
-// every piece with cuts through several panels. Package simulate has one.
-func (b *Builder) CloseBy(closed ClosedPose) error {
+// CloseBy hands the builder what folds a piece, such as simulate.Closed: Finish
+// asks it about every piece with cuts through several panels. Finish gives the
+// cause of the context's end when that ends it.
+func (b *Builder) CloseBy(ctx context.Context, closed ClosedPose) error {
 	c := b.call(nil, "close by")
 	if c.ok() {
-		b.closed = closed
+		b.closed = func(p *Piece) ([]Placement, error) { return closed(ctx, p) }
+		b.ended = func() error { return context.Cause(ctx) }
 	}
 	return c.err()
 }
@@ -114,6 +117,7 @@ func (c *call) layersOf(b *Builder, p *Panel, through []*Panel) *Through {
 func (b *Builder) cutThrough() error {
 	places := map[*Panel]Placement{}
 	placed := map[*Piece]bool{}
+	insides := map[*Panel]*geom.WindingIndex{}
 	for _, t := range b.design.Throughs {
 		piece := t.Panel.Piece
 		if piece == nil {
@@ -136,14 +140,21 @@ func (b *Builder) cutThrough() error {
 			placed[piece] = true
 		}
 		for _, l := range t.Layers {
-			l.cut(t, places[t.Panel], places[l.Panel], piece.Board.Caliper)
+			if err := b.ended(); err != nil {
+				return err
+			}
+			if insides[l.Panel] == nil {
+				insides[l.Panel] = geom.NewWindingIndex(l.Panel.Outline.Curves())
+			}
+			l.cut(t, places[t.Panel], places[l.Panel], piece.Board.Caliper, insides[l.Panel])
 		}
 	}
 	return nil
 }
 
-// cut makes the copy of a cut in one more panel, or says why there is none.
-func (l *ThroughLayer) cut(t *Through, from, to Placement, caliper float64) {
+// cut makes the copy of a cut in one more panel, or says why there is none. Inside
+// tells what lies in the panel's outline.
+func (l *ThroughLayer) cut(t *Through, from, to Placement, caliper float64, inside *geom.WindingIndex) {
 	if !from.OK || !to.OK {
 		l.Miss = &Miss{Kind: Unplaced}
 		return
@@ -162,7 +173,7 @@ func (l *ThroughLayer) cut(t *Through, from, to Placement, caliper float64) {
 		return
 	}
 	path = path.Transform(level(onto, mid, at.Plane()))
-	if !overBoard(path, l.Panel.Outline) {
+	if !overBoard(path, l.Panel.Outline, inside) {
 		l.Miss = &Miss{Kind: Beside, Distance: path.Distance(l.Panel.Outline)}
 		return
 	}
@@ -196,15 +207,22 @@ func level(m geom.RigidTransform, p, q geom.Point) geom.Isometry {
 }
 
 // overBoard reports whether a path, open or closed, runs over an outline by more
-// than the snap tolerance.
-func overBoard(path, outline geom.Path) bool {
+// than the snap tolerance. It looks at where the path begins first, which decides
+// for most.
+func overBoard(path, outline geom.Path, inside *geom.WindingIndex) bool {
+	at := path.Edges[0].P
+	if inside.About(at) != 0 && !slices.ContainsFunc(outline.Edges, func(e geom.Edge) bool {
+		_, d := e.Nearest(at)
+		return d <= geom.SnapTolerance
+	}) {
+		return true
+	}
 	if path.Closed {
 		return region.Overlaps([][]geom.Curve{path.Curves()}, [][]geom.Curve{outline.Curves()})
 	}
 	// Where it meets the outline the path falls into parts that lie wholly on one
 	// side of it or run along it.
 	all := append(path.Curves(), outline.Curves()...)
-	inside := geom.NewWindingIndex(outline.Curves())
 	return slices.ContainsFunc(region.Arrange(all).Edges, func(e region.Edge) bool {
 		onlySlit := !slices.ContainsFunc(e.Origins, func(o region.Origin) bool { return o.Curve >= len(path.Edges) })
 		return onlySlit && inside.About(e.At(0.5)) != 0

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"context"
 	"errors"
 	"math"
 	"slices"
@@ -13,7 +14,7 @@ import (
 // posedAs is a ClosedPose that leaves panels where the blank has them, moved by
 // motions by name; a panel with a nil motion has no place.
 func posedAs(motions map[string]*geom.RigidTransform) ClosedPose {
-	return func(p *Piece) ([]Placement, error) {
+	return func(_ context.Context, p *Piece) ([]Placement, error) {
 		var out []Placement
 		for _, q := range p.Panels {
 			at := Placement{q.Flat.Space(), true}
@@ -83,11 +84,28 @@ func TestThroughNeedsAPose(t *testing.T) {
 	b, front, left, _ = leaves()
 	must(b.Cut(at(5), front, rectAt(5, 5, 10, 10), left))
 	stopped := errors.New("stopped")
-	if err := b.CloseBy(func(*Piece) ([]Placement, error) { return nil, stopped }); err != nil {
+	if err := b.CloseBy(t.Context(), func(context.Context, *Piece) ([]Placement, error) { return nil, stopped }); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := b.Finish(); !errors.Is(err, stopped) {
 		t.Errorf("the error is %v", err)
+	}
+}
+
+// Finish gives the cause of its context's end and no design.
+func TestThroughStops(t *testing.T) {
+	b, front, left, _ := leaves()
+	must(b.Cut(at(5), front, rectAt(5, 5, 10, 10), left))
+	ctx, end := context.WithCancelCause(t.Context())
+	cause := errors.New("enough")
+	if err := b.CloseBy(ctx, func(_ context.Context, p *Piece) ([]Placement, error) {
+		end(cause)
+		return make([]Placement, len(p.Panels)), nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	if d, err := b.Finish(); d != nil || !errors.Is(err, cause) {
+		t.Errorf("%v, %v", d, err)
 	}
 }
 
@@ -140,7 +158,7 @@ func TestThroughMisses(t *testing.T) {
 	} {
 		b, front, left, _ := leaves()
 		must(b.Cut(at(5), front, c.path, left))
-		if err := b.CloseBy(posedAs(map[string]*geom.RigidTransform{"left": c.move})); err != nil {
+		if err := b.CloseBy(t.Context(), posedAs(map[string]*geom.RigidTransform{"left": c.move})); err != nil {
 			t.Fatal(err)
 		}
 		l := must(b.Finish()).Throughs[0].Layers[0]
@@ -162,7 +180,7 @@ func TestThroughCopies(t *testing.T) {
 	hole, slit := dome(20, 15, false), line(geom.Pt(5, 30), geom.Pt(30, 32), geom.Pt(40, 30))
 	w := must(b.Cut(at(5), front, hole, left))
 	s := must(b.Slit(at(6), front, slit, left))
-	if err := b.CloseBy(posedAs(map[string]*geom.RigidTransform{"left": over})); err != nil {
+	if err := b.CloseBy(t.Context(), posedAs(map[string]*geom.RigidTransform{"left": over})); err != nil {
 		t.Fatal(err)
 	}
 	d := must(b.Finish())

@@ -62,7 +62,7 @@ func stackOf(rng *rand.Rand) (*model.Design, error) {
 	if _, err := b.Piece(nil, model.PieceSpec{Name: "stack", Root: all[0], Board: card, Copies: 1}); err != nil {
 		return nil, err
 	}
-	if err := b.CloseBy(func(p *model.Piece) ([]model.Placement, error) { return simulate.Closed(context.Background(), p) }); err != nil {
+	if err := b.CloseBy(context.Background(), simulate.Closed); err != nil {
 		return nil, err
 	}
 	return b.Finish()
@@ -186,7 +186,7 @@ func TestThroughFollowsFreeFolds(t *testing.T) {
 		if _, err := b.Piece(nil, model.PieceSpec{Name: "sleeve", Root: front, Board: card, Copies: 1}); err != nil {
 			t.Fatal(err)
 		}
-		_ = b.CloseBy(func(p *model.Piece) ([]model.Placement, error) { return simulate.Closed(context.Background(), p) })
+		_ = b.CloseBy(context.Background(), simulate.Closed)
 		d, err := b.Finish()
 		if err != nil {
 			t.Fatal(err)

@@ -24,6 +24,9 @@ var holesApart = Rule{
 		return f.each(func(p state) []Found {
 			var out []Found
 			for _, m := range p.HolesApart {
+				if f.ended() {
+					return nil
+				}
 				if areApart(m) {
 					out = append(out, f.holesFound(p, m))
 				}
@@ -88,6 +91,9 @@ func (f *facts) movable(p state, h contact.Hole) bool {
 		return false
 	}
 	for _, v := range panel.Windows {
+		if f.ended() {
+			return false
+		}
 		if v != w && (moved.Distance(v.Outline) < least || v.Outline.Contains(moved.Edges[0].P)) {
 			return false
 		}

@@ -50,6 +50,7 @@ type hole struct {
 // it for the pose "closed".
 func (p *Posed) HolesApart(ctx context.Context) ([]HolesApart, error) {
 	var out []HolesApart
+	all := p.windowsLaid()
 	for _, j := range p.Piece.Joins {
 		if err := ended(ctx); err != nil {
 			return nil, err
@@ -59,9 +60,27 @@ func (p *Posed) HolesApart(ctx context.Context) ([]HolesApart, error) {
 			continue
 		}
 		onto := level(p.plates[a].onto(&p.plates[b]))
-		over, under := p.holesOf(a, onto), p.holesOf(b, geom.Identity())
+		over, err := p.holesOf(ctx, a, onto, all)
+		if err != nil {
+			return nil, err
+		}
+		under, err := p.holesOf(ctx, b, geom.Identity(), all)
+		if err != nil {
+			return nil, err
+		}
+		boxes := make([]geom.Box, len(under))
+		for i, h := range under {
+			boxes[i] = geom.BoxOf(h.loop...)
+		}
+		tree := geom.NewBoxTree(boxes)
 		for _, g := range over {
-			for _, h := range under {
+			if err := ended(ctx); err != nil {
+				return nil, err
+			}
+			near := tree.Intersecting(geom.BoxOf(g.loop...), nil)
+			slices.Sort(near)
+			for _, i := range near {
+				h := under[i]
 				// What one window takes of both is no two holes.
 				if slices.ContainsFunc(g.Windows, func(w *model.Window) bool { return slices.Contains(h.Windows, w) }) {
 					continue
@@ -89,35 +108,57 @@ func (p *Posed) areNeighbours(a, b int) bool {
 	return false
 }
 
+// windows are all windows of a piece, laid in the blank.
+type windows struct {
+	of   []*model.Window
+	laid []geom.Path
+	tree *geom.BoxTree
+}
+
+func (p *Posed) windowsLaid() windows {
+	var out windows
+	var boxes []geom.Box
+	for _, q := range p.Piece.Panels {
+		for _, w := range q.Windows {
+			out.of = append(out.of, w)
+			out.laid = append(out.laid, w.Outline.Transform(q.Flat))
+			boxes = append(boxes, out.laid[len(boxes)].Bounds())
+		}
+	}
+	out.tree = geom.NewBoxTree(boxes)
+	return out
+}
+
+// under lists the windows that share ground with a ring in the blank, by their
+// places.
+func (w *windows) under(ring blank.Ring) []int {
+	box := geom.EmptyBox()
+	for _, c := range ring {
+		box = box.Union(c.Bounds())
+	}
+	found := slices.DeleteFunc(w.tree.Intersecting(box, nil), func(k int) bool {
+		return !region.Overlaps([]blank.Ring{ring}, []blank.Ring{w.laid[k].Curves()})
+	})
+	slices.Sort(found)
+	return found
+}
+
 // holesOf lists the holes of panel i, with rims moved by m: its outline without
 // its board.
-func (p *Posed) holesOf(i int, m geom.Isometry) []hole {
+func (p *Posed) holesOf(ctx context.Context, i int, m geom.Isometry, all windows) ([]hole, error) {
 	body := p.plates[i].body
-	outline := blank.Ring(body.Panel.Outline.Curves())
-	if ringArea([]blank.Ring{outline})-ringArea(body.Rings) <= geom.SnapTolerance {
-		return nil
-	}
-	rings, err := region.Difference([]blank.Ring{outline}, body.Rings)
-	if err != nil {
-		return nil // rings that do not close are a fault of the blank, told there
-	}
 	var out []hole
-	for _, r := range rings {
-		area := ringArea([]blank.Ring{r})
-		if area <= 0 {
-			continue // the rim of an island in a hole
+	for _, r := range holeRings(body) {
+		if err := ended(ctx); err != nil {
+			return nil, err
 		}
+		area := ringArea([]blank.Ring{r})
 		loop, _ := flatten(r)
 		h := hole{Hole: Hole{Panel: i, Area: area, Centre: polygon.Centroid(loop)}}
 		taken := 0.0
-		for _, q := range p.Piece.Panels {
-			for _, w := range q.Windows {
-				path := w.Outline.Transform(q.Flat.Then(body.Panel.Flat.Inverse()))
-				if region.Overlaps([]blank.Ring{r}, []blank.Ring{path.Curves()}) {
-					h.Windows = append(h.Windows, w)
-					taken = w.Outline.Area()
-				}
-			}
+		for _, k := range all.under(laidRings([]blank.Ring{r}, body.Panel.Flat)[0]) {
+			h.Windows = append(h.Windows, all.of[k])
+			taken = all.of[k].Outline.Area()
 		}
 		if len(h.Windows) == 0 {
 			continue // under another panel of the blank, which is told there
@@ -126,6 +167,45 @@ func (p *Posed) holesOf(i int, m geom.Isometry) []hole {
 		h.ring = laidRings([]blank.Ring{r}, m)[0]
 		h.loop, _ = flatten(h.ring)
 		out = append(out, h)
+	}
+	return out, nil
+}
+
+// holeRings lists the rims of a body's holes, counter-clockwise: those within its
+// board, and what is missing at the rim of its outline. Islands in holes are none
+// of the board that is glued.
+func holeRings(b *Body) []blank.Ring {
+	var out, whole []blank.Ring
+	for _, r := range b.Rings {
+		if ringArea([]blank.Ring{r}) < 0 {
+			ring := slices.Clone(r)
+			slices.Reverse(ring)
+			for i, c := range ring {
+				ring[i] = c.Reverse()
+			}
+			out = append(out, ring)
+		} else {
+			whole = append(whole, r)
+		}
+	}
+	if len(whole) > 1 {
+		whole = slices.DeleteFunc(whole, func(r blank.Ring) bool {
+			return slices.ContainsFunc(out, func(o blank.Ring) bool { return geom.Winding(o, r[0].P) != 0 })
+		})
+	}
+	outline := blank.Ring(b.Panel.Outline.Curves())
+	missing := ringArea([]blank.Ring{outline}) - ringArea(whole)
+	if missing <= geom.SnapTolerance {
+		return out
+	}
+	rings, err := region.Difference([]blank.Ring{outline}, whole)
+	if err != nil {
+		return out // rings that do not close are a fault of the blank, told there
+	}
+	for _, r := range rings {
+		if ringArea([]blank.Ring{r}) > 0 {
+			out = append(out, r)
+		}
 	}
 	return out
 }

@@ -86,7 +86,11 @@ over.cut(rect(20, 10).shift(33, 20))
 piece("leaf", base, board = card)
 `)
 	p := f.closed()
-	holes := p.holesOf(0, geom.Identity())
+	holes, err := p.holesOf(context.Background(), 0, geom.Identity(), p.windowsLaid())
+	if err != nil {
+		t.Fatal(err)
+	}
+
 	if len(holes) != 3 {
 		t.Fatalf("%d holes", len(holes))
 	}

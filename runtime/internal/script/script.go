@@ -58,7 +58,7 @@ type Options struct {
 
 	// Closed folds a piece, for cuts that go through several panels; a script
 	// with such cuts is at fault without it.
-	Closed func(context.Context, *model.Piece) ([]model.Placement, error)
+	Closed model.ClosedPose
 
 	// Reached is told which statement the script is about to run, if that is
 	// not nil. The site is not to be kept.
@@ -82,7 +82,7 @@ func Run(ctx context.Context, store *source.Store, label string, opts Options) (
 		return nil, h.explain(err)
 	}
 	if opts.Closed != nil {
-		_ = h.build.CloseBy(func(p *model.Piece) ([]model.Placement, error) { return opts.Closed(ctx, p) }) // as for Limit
+		_ = h.build.CloseBy(ctx, opts.Closed) // only a builder that is spent refuses
 	}
 	design, err := h.build.Finish()
 	if err != nil {

@@ -208,3 +208,29 @@ func TestEmptyStore(t *testing.T) {
 		t.Error(messages(fs))
 	}
 }
+
+// A script with a cut through several panels needs what folds the piece: it is at
+// fault without it, at the cut, and ends with the cause of the context's end.
+func TestThroughNeedsClosed(t *testing.T) {
+	text := `front = panel("front", rect(60, 90))
+lid = panel("lid", rect(60, 50), on = front.top, fold = 180)
+front.cut(circle(9).shift(30, 60), through = [lid])
+piece("leaf", front, board = board("card", caliper = 0.4))
+`
+	d, fs := Run(t.Context(), files{"main.star": text}.store(), "main.star", Options{})
+	if d != nil || len(fs) != 1 || fs[0].Site.First().Line != 3 || !strings.Contains(fs[0].Message, "nothing folds the piece") {
+		t.Errorf("without: %v, %v", d, fs)
+	}
+	ended := func(context.Context, *model.Piece) ([]model.Placement, error) { return nil, context.Canceled }
+	if d, fs := Run(t.Context(), files{"main.star": text}.store(), "main.star", Options{Closed: ended}); d != nil || len(fs) != 1 {
+		t.Errorf("ended: %v, %v", d, fs)
+	}
+	d, fs = runText(text)
+	if d == nil {
+		t.Fatal(fs)
+	}
+	lid := d.Panels[1]
+	if len(lid.Windows) != 1 || lid.Windows[0].Outline.Bounds().Mid().Dist(geom.Pt(30, 30)) > 1e-9 || lid.Windows[0].Site.First().Line != 3 {
+		t.Errorf("lid has %+v", lid.Windows)
+	}
+}
