@@ -48,12 +48,18 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 	return nil
 }
 
+// watcher tells what happens to files: watch.Watcher, or a test's own.
+type watcher interface {
+	Follow(files []string) (polling error)
+	Batches() <-chan []string
+}
+
 // session is one watch under way.
 type session struct {
 	job       Job
 	folder    *read.Folder
 	output    *publish.Output
-	watcher   *watch.Watcher
+	watcher   watcher
 	seen      texts     // by the last run that was finished
 	lastEvent time.Time // when something last happened to one of them
 	polling   bool      // the texts are polled, and the job has been told so

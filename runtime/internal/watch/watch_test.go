@@ -2,6 +2,7 @@ package watch
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -187,6 +188,56 @@ func TestTouchesAndModes(t *testing.T) {
 	write(t, "other", other)
 	if got := f.touched(fsnotify.Event{Name: other, Op: fsnotify.Chmod}); got != nil {
 		t.Errorf("a file nobody follows: %v", got)
+	}
+}
+
+// Law: the folder of a followed file and the one above are watched, or the two
+// nearest there are. A folder that comes is an event of the files below it and has
+// the watches set anew; its attributes are none. Nothing here waits for the
+// comparison of states, which would find missed events late.
+func TestWatchedFolders(t *testing.T) {
+	root := t.TempDir()
+	watched := map[string]bool{}
+	f := newFollowed(events{
+		watch: func(dir string) error {
+			_, err := os.Stat(dir)
+			if err == nil {
+				watched[dir] = true
+			}
+			return err
+		},
+		forget: func(dir string) error { delete(watched, dir); return nil },
+	}, nil)
+	file := filepath.Join(root, "a", "b", "tea.star")
+	f.set([]string{file})
+	above, dir := filepath.Dir(root), root
+	for _, name := range []string{"a", "b", ""} {
+		want := []string{above, dir}
+		if got := slices.Sorted(maps.Keys(watched)); !slices.Equal(got, want) {
+			t.Errorf("watched are %q, want %q", got, want)
+		}
+		if name == "" {
+			break
+		}
+		above, dir = dir, filepath.Join(dir, name)
+		must(t, os.Mkdir(dir, 0o755))
+		if got := f.touched(fsnotify.Event{Name: dir, Op: fsnotify.Chmod}); got != nil {
+			t.Errorf("attributes of a folder: %v", got)
+		}
+		if got := f.touched(fsnotify.Event{Name: dir, Op: fsnotify.Create}); !slices.Equal(got, []string{file}) {
+			t.Errorf("a folder that came: %v", got)
+		}
+	}
+}
+
+// The system's events are there, or there is a reason why not.
+func TestSystemEvents(t *testing.T) {
+	source, err := systemEvents()
+	if (err == nil) != (source.watch != nil && source.events != nil) {
+		t.Errorf("events %v, error %v", source.events, err)
+	}
+	if err == nil {
+		must(t, source.end())
 	}
 }
 
