@@ -14,6 +14,7 @@ import (
 	"sync"
 )
 
+// errTable says that canvas has written a PDF in another form than timeless reads.
 var errTable = errors.New("the PDF's table is not where it was")
 
 // timeless takes the time of day out of a PDF that canvas has written: out of

@@ -18,7 +18,7 @@ type picture interface{ write(w Surface) }
 // scale bar and the grain.
 type cell struct {
 	title, detail string
-	beside        []spotted // findings without a spot, numbered at the caption
+	beside        []numbered // findings without a spot, numbered at the caption
 	body          picture
 	extent        geom.Box // of the body
 	scale         float64
@@ -48,17 +48,20 @@ var (
 	smallFont   = font{2.0, false}
 )
 
+// flatCell lays out the i-th blank at the sheet's step of scale, or a larger one of
+// its own where it would come out smaller than leastFlat. split caches how names are
+// broken into lines.
 func flatCell(ctx context.Context, in Input, i, step int, split map[string][]string) *cell {
 	b := in.Blanks[i]
 	scale := scaleStep(ownStep(b.Bounds, step, leastFlat))
-	found := spottedOn(in, i)
+	found := findingsOnBlank(in, i)
 	fl := layFlat(ctx, b, in.Folds, scale, found, split)
 	c := &cell{
 		title: diag.Printable(b.Piece.Name), detail: "flat, seen from the outside, " + scaleText(scale) + ", sizes in mm",
 		body: fl, extent: fl.extent, scale: scale, flat: true, grain: b.Piece.Board.GrainDegrees, notes: fl.notes,
 	}
 	for _, s := range found {
-		if s.at == nil && sheetOf(b, s.panel) < 0 {
+		if s.at == nil && regionOf(b, s.panel) < 0 {
 			c.beside = append(c.beside, s)
 		}
 	}
@@ -66,11 +69,13 @@ func flatCell(ctx context.Context, in Input, i, step int, split map[string][]str
 	return c
 }
 
+// viewCell lays out a view at a step of scale, or a larger one of its own where it
+// would come out smaller than leastView.
 func viewCell(in Input, v View, step int) *cell {
 	step = ownStep(v.box(), step, leastView)
-	found := make([][]spotted, len(v.Aspects))
+	found := make([][]numbered, len(v.Aspects))
 	for i, a := range v.Aspects {
-		found[i] = spottedIn(in, a.Spots)
+		found[i] = findingsInView(in, a.Spots)
 	}
 	fd := layView(v, step, found)
 	c := &cell{
@@ -114,6 +119,7 @@ func ownStep(b geom.Box, step int, least float64) int {
 	return step
 }
 
+// measure sets the cell's size: the body's extent with caption and foot.
 func (c *cell) measure() {
 	w := max(c.extent.Width(), c.leastWidth())
 	h := captionHeight + c.extent.Height()
@@ -123,6 +129,7 @@ func (c *cell) measure() {
 	c.size = geom.Pt(w, h)
 }
 
+// leastWidth is the width in mm that caption and foot ask for.
 func (c *cell) leastWidth() float64 {
 	if c.flat {
 		return captionWidth
@@ -142,6 +149,8 @@ func (c *cell) write(w Surface, p geom.Point) {
 	}
 }
 
+// writeCaption draws title and detail with the upper left corner at p, and the
+// numbers of findings that have no spot behind the title.
 func (c *cell) writeCaption(w Surface, p geom.Point) {
 	room := c.size.X - float64(float64(len(c.beside))*2*(discRadius+haloWidth))
 	title := captionFont.shorten(c.title, max(room, c.leastWidth()/2))

@@ -38,7 +38,7 @@ type dims struct {
 // measure dimensions a blank along both axes: over all and, where straight
 // hinges divide it, from hinge to hinge. Dimensions are missing when the context
 // ends.
-func measure(ctx context.Context, b *blank.Blank, m placing, sheets []paperSheet) *dims {
+func measure(ctx context.Context, b *blank.Blank, m placing, sheets []paperRegion) *dims {
 	d, board := &dims{}, strokesOf(ctx, sheets)
 	for _, upright := range []bool{false, true} {
 		if ctx.Err() != nil {
@@ -122,6 +122,8 @@ func (d *dims) add(a axis, m placing, from, to, row float64) {
 // strokes at both ends of a dimension line of that length.
 func fitsBetween(length, width float64) bool { return width+2*(tick+figureGap) <= length }
 
+// extend adds the extension line of a station at a design coordinate: from
+// gapAtBoard off the board to pastLine beyond the dimension line at row.
 func (d *dims) extend(a axis, m placing, at float64, edge profile, row float64) {
 	along := a.onPaper(m, at)
 	d.ext = append(d.ext, segment{
@@ -135,8 +137,8 @@ func dimText(v float64) string {
 	return strconv.FormatFloat(math.Round(exact(v)*100)/100, 'f', -1, 64)
 }
 
-// enter marks what the dimensions take up.
-func (d *dims) enter(f *field) {
+// register marks what the dimensions take up.
+func (d *dims) register(f *field) {
 	for _, s := range d.rules() {
 		f.addLine(s.a, s.b)
 	}
@@ -166,6 +168,7 @@ func (d *dims) extent() geom.Box {
 	return b
 }
 
+// write draws rules, ticks and figures, in this order.
 func (d *dims) write(w Surface) {
 	var rules, ticks []geom.Curve
 	for _, s := range d.rules() {
@@ -191,6 +194,7 @@ func (d *dims) write(w Surface) {
 // measured coordinate and "across" the other.
 type axis struct{ upright, far bool }
 
+// split takes a point apart into its coordinates along and across the axis.
 func (a axis) split(p geom.Point) (along, across float64) {
 	if a.upright {
 		return p.Y, p.X
@@ -198,6 +202,7 @@ func (a axis) split(p geom.Point) (along, across float64) {
 	return p.X, p.Y
 }
 
+// point is the inverse of split.
 func (a axis) point(along, across float64) geom.Point {
 	if a.upright {
 		return geom.Pt(across, along)
@@ -289,7 +294,7 @@ type profile struct {
 
 // strokesOf gives the outlines of all panels as straight strokes, as far as the
 // context lets it.
-func strokesOf(ctx context.Context, sheets []paperSheet) []segment {
+func strokesOf(ctx context.Context, sheets []paperRegion) []segment {
 	var out []segment
 	for i, s := range sheets {
 		if ended(ctx, i) {
@@ -304,6 +309,8 @@ func strokesOf(ctx context.Context, sheets []paperSheet) []segment {
 	return out
 }
 
+// newProfile is the profile of a blank with a box on the paper and panels whose
+// outlines are board.
 func newProfile(a axis, box geom.Box, board []segment) profile {
 	_, v := a.split(box.Min)
 	_, w := a.split(box.Max)

@@ -78,9 +78,9 @@ func TestExtensionLinesStayOffTheBoard(t *testing.T) {
 		}
 		fl := laid(in, 0.5)
 		for _, s := range fl.dims.ext {
-			for _, sheet := range fl.sheets {
+			for _, sheet := range fl.regions {
 				for i := range 21 {
-					if p := s.a.Lerp(s.b, float64(i)/20); sheet.box.Contains(p) && sheet.holds(p) {
+					if p := s.a.Lerp(s.b, float64(i)/20); sheet.box.Contains(p) && sheet.contains(p) {
 						t.Fatalf("%s: the extension line %v crosses board at %v", name, s, p)
 					}
 				}

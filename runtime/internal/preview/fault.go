@@ -62,11 +62,15 @@ type faultBox struct {
 	rows   []faultRow
 }
 
+// faultRow is one line of the box: its height in mm and how it is drawn with its
+// upper left corner at a point.
 type faultRow struct {
 	height float64
 	draw   func(w *writer, at geom.Point)
 }
 
+// newFaultBox fills the box for a finding: place, message, excerpt, inner places,
+// hint, and whether there is an earlier drawing behind it (over).
 func newFaultBox(f *diag.Finding, line string, width float64, over bool) *faultBox {
 	b := &faultBox{width: width}
 	room := width - 2*faultInset
@@ -101,6 +105,7 @@ func (b *faultBox) add(text string, f font, step float64, colour string, room fl
 	}
 }
 
+// push appends a row.
 func (b *faultBox) push(r faultRow) {
 	b.rows = append(b.rows, r)
 	b.height += r.height
@@ -155,6 +160,7 @@ func printable(r []rune) string {
 	return diag.Printable(strings.ReplaceAll(string(r), "\t", "    "))
 }
 
+// cutTail keeps at most most characters, the last an ellipsis where more went.
 func cutTail(r []rune, most int) []rune {
 	if len(r) <= most {
 		return r

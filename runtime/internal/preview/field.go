@@ -13,6 +13,7 @@ type tile struct {
 	hx, hy float64    // half its extent along and across
 }
 
+// corners gives the corners in order round the tile.
 func (t tile) corners() [4]geom.Point {
 	u, v := t.along.Mul(t.hx), t.along.Left().Mul(t.hy)
 	return [4]geom.Point{
@@ -20,11 +21,13 @@ func (t tile) corners() [4]geom.Point {
 	}
 }
 
+// bounds is the axis-aligned box round the tile.
 func (t tile) bounds() geom.Box {
 	c := t.corners()
 	return geom.BoxOf(c[:]...)
 }
 
+// grow is the tile with d mm more on every side.
 func (t tile) grow(d float64) tile {
 	t.hx, t.hy = t.hx+d, t.hy+d
 	return t
@@ -62,6 +65,8 @@ func (t tile) meets(o tile) bool {
 	return !t.apart(o) && !o.apart(t)
 }
 
+// apart reports whether one of t's own axes separates the tiles: along it their
+// half extents add up to no more than the distance of their middles.
 func (t tile) apart(o tile) bool {
 	d := t.local(o.mid)
 	cos, sin := math.Abs(t.along.Dot(o.along)), math.Abs(t.along.Cross(o.along))
@@ -77,6 +82,7 @@ type field struct {
 	split map[string][]string // names broken into lines, for all fields of a sheet; may be nil
 }
 
+// segment is a straight stroke on the paper.
 type segment struct{ a, b geom.Point }
 
 // square holds the places in field.lines and field.tiles of what touches it.
@@ -85,10 +91,13 @@ type square struct{ lines, tiles []int32 }
 // squareSize in mm is about the length of a short label.
 const squareSize = 6.0
 
+// newField is an empty field.
 func newField() *field { return &field{grid: map[[2]int32]*square{}} }
 
+// squareOf is the number of the grid's row or column that holds a coordinate in mm.
 func squareOf(v float64) int32 { return int32(math.Floor(v / squareSize)) }
 
+// at is the square of a column and a row, made where there is none yet.
 func (f *field) at(x, y int32) *square {
 	s := f.grid[[2]int32{x, y}]
 	if s == nil {
@@ -143,6 +152,7 @@ func (f *field) addCurve(c geom.Curve) {
 	}
 }
 
+// addTile enters a tile in every square that its bounding box meets.
 func (f *field) addTile(t tile) {
 	n := int32(len(f.tiles))
 	f.tiles = append(f.tiles, t)
@@ -161,6 +171,7 @@ func (f *field) clear(t tile) bool { return f.search(t, true) }
 // clearOfText reports whether t meets no text, whatever lines it covers.
 func (f *field) clearOfText(t tile) bool { return f.search(t, false) }
 
+// search reports whether t meets no tile and, if asked, no line.
 func (f *field) search(t tile, lines bool) bool {
 	b := t.bounds()
 	for y := squareOf(b.Min.Y); y <= squareOf(b.Max.Y); y++ {
@@ -173,6 +184,7 @@ func (f *field) search(t tile, lines bool) bool {
 	return true
 }
 
+// hits reports whether anything entered in one square meets t.
 func (f *field) hits(s *square, t tile, lines bool) bool {
 	for _, i := range s.tiles {
 		if t.meets(f.tiles[i]) {

@@ -12,14 +12,14 @@ import (
 // flat is one piece laid flat and drawn at one scale. The upper left corner of
 // the blank's box is the origin of its paper; extent says what it takes up.
 type flat struct {
-	ctx    context.Context // of its layout
-	blank  *blank.Blank
-	folds  map[*model.Hinge]float64 // see Input
-	m      placing
-	sheets []paperSheet
-	runs   []run
-	dims   *dims
-	field  *field
+	ctx     context.Context // of its layout
+	blank   *blank.Blank
+	folds   map[*model.Hinge]float64 // see Input
+	m       placing
+	regions []paperRegion
+	runs    []run
+	dims    *dims
+	field   *field
 
 	labels  []label
 	leaders []leader
@@ -28,11 +28,11 @@ type flat struct {
 	extent  geom.Box
 }
 
-// layFlat places everything that belongs to one blank. The order is the order
-// of claims to room: lines, sizes, the spots of findings, names, fold angles,
-// and then the numbers of the findings wherever they can be read. When the
-// context ends what is not placed yet stays out.
-func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64, scale float64, found []spotted, split map[string][]string) *flat {
+// layFlat places everything that belongs to one blank, in order of precedence:
+// lines, dimensions, the spots of findings, names, fold angles, leader lines or
+// letters, sizes, and then the numbers of the findings wherever they can be read. When the context ends what
+// is not placed yet stays out.
+func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64, scale float64, found []numbered, split map[string][]string) *flat {
 	fl := &flat{ctx: ctx, blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
 	fl.field.split = split
 	glued := gluedBoard(b.Piece)
@@ -40,17 +40,17 @@ func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64
 		if ctx.Err() != nil {
 			return fl
 		}
-		fl.sheets = append(fl.sheets, newPaperSheet(fl.m, s, glued.on(s)))
+		fl.regions = append(fl.regions, newPaperRegion(fl.m, s, glued.on(s)))
 	}
 	fl.runs = runsOf(ctx, b, fl.m)
 	for _, r := range fl.runs {
-		r.enter(ctx, fl.field)
+		r.register(ctx, fl.field)
 	}
-	fl.dims = measure(ctx, b, fl.m, fl.sheets)
+	fl.dims = measure(ctx, b, fl.m, fl.regions)
 	if ctx.Err() != nil {
 		return fl
 	}
-	fl.dims.enter(fl.field)
+	fl.dims.register(fl.field)
 	fl.extent = fl.m.box(b.Bounds).Grow(wide / 2).Union(fl.dims.extent())
 	fl.reserveSpots(found)
 	fl.placeText()
@@ -62,6 +62,7 @@ func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64
 // or all of it where one names none.
 type glueOf map[*model.Panel]*gluedPart
 
+// gluedPart is what of one panel carries glue, areas in the panel's frame.
 type gluedPart struct {
 	whole bool
 	areas []geom.Path
@@ -110,7 +111,7 @@ func (g glueOf) on(s blank.Region) []blank.Ring {
 
 // run is the line work of one kind, on the paper.
 type run struct {
-	look    look
+	style   lineStyle
 	strokes []blank.Stroke
 }
 
@@ -118,7 +119,7 @@ type run struct {
 func runsOf(ctx context.Context, b *blank.Blank, m placing) []run {
 	var out []run
 	for _, l := range looks {
-		r := run{look: l}
+		r := run{style: l}
 		if l.kind == handFold {
 			r.addHandFolds(b, m)
 		}
@@ -134,6 +135,7 @@ func runsOf(ctx context.Context, b *blank.Blank, m placing) []run {
 	return out
 }
 
+// addHandFolds adds the hinges that are folded by hand.
 func (r *run) addHandFolds(b *blank.Blank, m placing) {
 	for _, h := range b.Hinges {
 		if foldedByHand(h) {
@@ -148,11 +150,12 @@ func foldedByHand(h blank.HingeLine) bool {
 	return h.Kind == "" && h.Hinge.Line == model.PlainFold && len(h.Curves) > 0
 }
 
-// sparse is the part of a dotted pattern's period that two perforation cuts
-// must lie apart on the paper; between closer ones some are passed over, or
-// the dots would run together.
+// sparse is the share of a dotted pattern's period by which two perforation cuts
+// must lie apart on the paper; of closer ones some are left out, so that the dots do
+// not run together.
 const sparse = 0.6
 
+// addLayer adds the strokes of a layer, as far as the context lets it.
 func (r *run) addLayer(ctx context.Context, layer blank.Layer, m placing) {
 	var last geom.Point
 	for i, s := range layer.Strokes {
@@ -163,7 +166,7 @@ func (r *run) addLayer(ctx context.Context, layer blank.Layer, m placing) {
 			continue
 		}
 		start := m.point(s.Curves[0].P)
-		if layer.Kind == blank.PerforatedLine && len(r.strokes) > 0 && start.Dist(last) < sparse*r.look.pen.period() {
+		if layer.Kind == blank.PerforatedLine && len(r.strokes) > 0 && start.Dist(last) < sparse*r.style.pen.period() {
 			continue
 		}
 		last = start
@@ -171,7 +174,8 @@ func (r *run) addLayer(ctx context.Context, layer blank.Layer, m placing) {
 	}
 }
 
-func (r run) enter(ctx context.Context, f *field) {
+// register enters the run's lines in the field, as far as the context lets it.
+func (r run) register(ctx context.Context, f *field) {
 	for i, s := range r.strokes {
 		if ended(ctx, i) {
 			return
@@ -182,12 +186,14 @@ func (r run) enter(ctx context.Context, f *field) {
 	}
 }
 
+// write draws the run as one path.
 func (r run) write(w Surface) {
-	w.Open(r.look.pen.paint(string(r.look.kind)), geom.Point{})
+	w.Open(r.style.pen.paint(string(r.style.kind)), geom.Point{})
 	w.Curves(r.strokes, Paint{})
 	w.Close()
 }
 
+// write draws the piece: board, lines, sizes, names, and marks on top.
 func (fl *flat) write(w Surface) {
 	fl.writeBoard(w)
 	for _, r := range fl.runs {
@@ -205,11 +211,11 @@ func (fl *flat) write(w Surface) {
 	writeMarks(w, fl.marks)
 }
 
-// writeBoard fills the board, panel by panel with a hair of overlap so that no
-// seam shows, and hatches what is glued.
+// writeBoard fills the board panel by panel, each with a stroke of its own colour
+// half a hairline beyond its edge so that no seam shows, and hatches what is glued.
 func (fl *flat) writeBoard(w Surface) {
 	var board, glue []blank.Stroke
-	for _, s := range fl.sheets {
+	for _, s := range fl.regions {
 		for _, r := range s.rings {
 			board = append(board, blank.Stroke{Curves: r, Closed: true})
 		}

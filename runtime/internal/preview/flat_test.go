@@ -22,15 +22,15 @@ func TestRunsKeepTheirLength(t *testing.T) {
 					length := blank.Layer{Strokes: r.strokes}.Length()
 					want := 0.0
 					for _, l := range b.Layers {
-						if l.Kind == r.look.kind {
+						if l.Kind == r.style.kind {
 							want = l.Length() * scale
 						}
 					}
-					if r.look.kind == handFold || r.look.kind == blank.PerforatedLine && length <= want {
+					if r.style.kind == handFold || r.style.kind == blank.PerforatedLine && length <= want {
 						continue
 					}
 					if math.Abs(length-want) > 1e-6*want {
-						t.Errorf("%s: %s is %g mm long, drawn %g", name, r.look.kind, want, length)
+						t.Errorf("%s: %s is %g mm long, drawn %g", name, r.style.kind, want, length)
 					}
 				}
 			}
@@ -59,7 +59,7 @@ func TestPerforationsAreThinned(t *testing.T) {
 		}
 		for i := 1; i < len(r.strokes); i++ {
 			gap := r.strokes[i].Curves[0].P.Dist(r.strokes[i-1].Curves[0].P)
-			if gap < sparse*r.look.pen.period()-1e-9 {
+			if gap < sparse*r.style.pen.period()-1e-9 {
 				t.Fatalf("at %g: cuts %g mm apart", scale, gap)
 			}
 		}
@@ -92,7 +92,7 @@ func TestGluedPanels(t *testing.T) {
 		}
 	}
 	fl := laid(in, 1)
-	for i, s := range fl.sheets {
+	for i, s := range fl.regions {
 		p := in.Blanks[0].Regions[i].Panel
 		if on := fl.onGlue(s.centre); on != (p == tab || p == b) {
 			t.Errorf("%s is hatched: %t", p.Name, on)
@@ -104,7 +104,7 @@ func TestGluedPanels(t *testing.T) {
 func TestExtentHoldsTheDrawing(t *testing.T) {
 	for name, in := range designs() {
 		for i, b := range in.Blanks {
-			fl := layFlat(context.Background(), b, nil, 0.2, spottedOn(in, i), nil)
+			fl := layFlat(context.Background(), b, nil, 0.2, findingsOnBlank(in, i), nil)
 			w := &writer{}
 			w.open("svg", "viewBox", "0 0 1 1")
 			fl.write(w)
@@ -135,7 +135,7 @@ func TestPaperSheet(t *testing.T) {
 		b := in.Blanks[0]
 		m := placing{0.3 + r.Float64(), randomPoint(r)}
 		for _, sh := range b.Regions {
-			s := newPaperSheet(m, sh, nil)
+			s := newPaperRegion(m, sh, nil)
 			area := 0.0
 			for _, ring := range s.rings {
 				for _, c := range ring {
@@ -152,7 +152,7 @@ func TestPaperSheet(t *testing.T) {
 				for _, ring := range sh.Rings {
 					in = in || geom.Winding(ring, back) != 0
 				}
-				if s.holds(p) != in {
+				if s.contains(p) != in {
 					t.Fatalf("%v is on the panel: %t, on the paper: %t", back, in, !in)
 				}
 			}
@@ -185,7 +185,7 @@ func TestCentroidOfAPlateWithAWindow(t *testing.T) {
 
 // Law: places to try come from the middle outward, and every one is in the box.
 func TestSpotsGoOutward(t *testing.T) {
-	s := laid(block("panel", 80, 50), 1).sheets[0]
+	s := laid(block("panel", 80, 50), 1).regions[0]
 	n, last := 0, 0.0
 	for p := range s.spots() {
 		if !s.box.Contains(p) {

@@ -24,6 +24,7 @@ const (
 	wholeSection = 9 // rows up to which a section stays in one column
 )
 
+// headFont is the type of section headings.
 var headFont = font{2.3, true}
 
 // list turns sections into one run of rows, each heading kept with the first
@@ -46,6 +47,7 @@ func list(secs []section, width float64) []row {
 	return out
 }
 
+// headingOf draws a heading under a rule as wide as the column.
 func headingOf(text string, width float64) func(Surface, geom.Point) {
 	return func(w Surface, p geom.Point) {
 		line(w, p, p.Add(geom.Pt(width, 0)), stroked(ruleColour, narrow))
@@ -123,6 +125,7 @@ type shelf struct {
 	width, height float64 // with the least gaps
 }
 
+// column is cells one above the other, by index; the height includes the gaps.
 type column struct {
 	cells         []int
 	width, height float64
@@ -173,6 +176,8 @@ func (s shelf) widestGap(span float64) float64 {
 	return cellGap + (span-s.width)/float64(len(s.columns)-1)
 }
 
+// place sets the corners of the shelf's cells, its own upper left corner at p and its
+// columns gap apart.
 func (s shelf) place(sizes []geom.Point, p geom.Point, gap float64, at []geom.Point) {
 	for _, c := range s.columns {
 		y := p.Y

@@ -81,6 +81,7 @@ const (
 	openShare   = 0.25
 )
 
+// opensBehind reports whether the piece stands open to the back.
 func (v *View) opensBehind() bool {
 	return v.Aspects[0].Picture.Share(scene.Inside) < closedShare && v.Aspects[1].Picture.Share(scene.Inside) > openShare
 }
@@ -115,8 +116,8 @@ var foldedLines = [...]scene.LineKind{scene.Drawn, scene.Perforated, scene.Hinge
 var sideColours = [...]string{scene.Outside: boardColour, scene.Inside: insideColour}
 
 // darkest is the part of its light that a face keeps on the side away from the
-// lamp: enough to tell faces apart, and not so little that an outside in the
-// shade looks like an inside.
+// lamp. Lower values tell faces apart better; below this one the outside of a shaded
+// face gets the colour of a lit inside.
 const darkest = 0.76
 
 // box is the box round the first picture.
@@ -145,7 +146,7 @@ const (
 // layView puts the pictures of a view side by side, all standing on one line,
 // and numbers the findings that show in them; found runs parallel to the
 // aspects.
-func layView(v View, step int, found [][]spotted) *folded {
+func layView(v View, step int, found [][]numbered) *folded {
 	fd := &folded{extent: geom.EmptyBox()}
 	f := newField()
 	for i, a := range v.Aspects {
@@ -158,7 +159,7 @@ func layView(v View, step int, found [][]spotted) *folded {
 	}
 	for i, part := range fd.parts {
 		for _, s := range found[i] {
-			m := mark{spotted: s, spot: part.m.point(*s.at)}
+			m := mark{numbered: s, spot: part.m.point(*s.at)}
 			m.disc = f.placeDisc(m.spot)
 			f.addTile(discTile(m.disc))
 			fd.extent = fd.extent.Union(discTile(m.disc).bounds())
@@ -201,6 +202,7 @@ func (p foldedPart) tile() tile {
 	return tile{p.at.Add(geom.Pt(w/2, 0)), geom.Pt(1, 0), w / 2, smallFont.size / 2}
 }
 
+// write draws the pictures with their captions, then the marks.
 func (fd *folded) write(w Surface) {
 	for _, p := range fd.parts {
 		w.Open(Paint{Class: "folded", RoundJoin: true, RoundCap: true}, geom.Point{})
@@ -218,8 +220,8 @@ func (fd *folded) write(w Surface) {
 	writeMarks(w, fd.marks)
 }
 
-// writeFace fills what is seen of a panel; a hair of its own colour hides the
-// seams between faces.
+// writeFace fills the visible part of a panel, with a hairline of its own colour
+// round it that hides the seams between faces.
 func (p foldedPart) writeFace(w Surface, f scene.Face) {
 	colour := shaded(sideColours[f.Side], darkest+float64((1-darkest)*f.Shade))
 	w.Points(p.m.runs(f.Rings), true, Paint{Fill: colour, EvenOdd: true, Stroke: colour, Width: hairline / 2})

@@ -114,7 +114,7 @@ func TestWhatAPictureLeavesOut(t *testing.T) {
 func TestPartsOfAView(t *testing.T) {
 	for _, size := range [][3]float64{{70, 120, 45}, {20, 10, 200}, {300, 10, 5}} {
 		v := boxView("p", size[0], size[1], size[2], nil)
-		fd := layView(v, -1, make([][]spotted, 2))
+		fd := layView(v, -1, make([][]numbered, 2))
 		main, small := fd.parts[0], fd.parts[1]
 		if main.m.scale != 0.5 || small.m.scale != 0.25 || small.caption != "from behind, 1:4" {
 			t.Errorf("%v: %g and %g, %q", size, main.m.scale, small.m.scale, small.caption)
@@ -135,7 +135,7 @@ func TestPartsOfAView(t *testing.T) {
 func TestFoldedIsDrawn(t *testing.T) {
 	w := &writer{}
 	w.open("svg", "viewBox", "0 0 300 300")
-	layView(boxView("p", 70, 120, 45, nil), 0, make([][]spotted, 2)).write(w)
+	layView(boxView("p", 70, 120, 45, nil), 0, make([][]numbered, 2)).write(w)
 	w.close("svg")
 	s := readBack(t, w.bytes())
 	if got, want := len(s.strokes), 2*(3+5); got != want {

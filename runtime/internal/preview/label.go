@@ -43,6 +43,7 @@ func (l label) tile() tile {
 	return tile{l.mid, geom.Pt(c, s), width / 2, float64(l.font.size*halfHeight) + float64(rest/2)}
 }
 
+// lines gives the text line by line.
 func (l label) lines() []string { return strings.Split(l.text, "\n") }
 
 // write draws the label in a group that sets the type's family.
@@ -63,13 +64,13 @@ func (l label) write(w Surface) {
 // nameSizes are the type sizes in mm that panel names try in turn.
 var nameSizes = []float64{3.2, 2.6, 2.1}
 
-// tall is how many times higher than wide a panel is whose name would rather
-// be turned than made smaller.
+// tall is the ratio of height to width from which a panel's name is turned before it
+// is made smaller.
 const tall = 2.2
 
 // placeIn finds room for text inside one panel's board: near the middle,
 // level or reading upward, as large as fits. The sheet is on the paper.
-func (f *field) placeIn(s paperSheet, text string, sizes []float64) (label, bool) {
+func (f *field) placeIn(s paperRegion, text string, sizes []float64) (label, bool) {
 	turns := []float64{0, -90}
 	if s.box.Height() > tall*s.box.Width() {
 		turns = []float64{-90, 0}
@@ -86,10 +87,10 @@ func (f *field) placeIn(s paperSheet, text string, sizes []float64) (label, bool
 		for _, turn := range turns {
 			for _, set := range settings {
 				l := label{text: set, font: font{size: size}, angle: turn, colour: inkColour, glue: len(s.glue) > 0}
-				if !s.mayHold(l) {
+				if !s.fitsBox(l) {
 					continue
 				}
-				if f.settle(&l, s, spots) {
+				if f.placeAtClear(&l, s, spots) {
 					return l, true
 				}
 			}
@@ -119,11 +120,11 @@ func settingsOf(text string) []string {
 	return out
 }
 
-// settle moves l to the first spot where it is clear and on the sheet's board.
-func (f *field) settle(l *label, s paperSheet, spots iter.Seq[geom.Point]) bool {
+// placeAtClear moves l to the first spot where it is clear and on the sheet's board.
+func (f *field) placeAtClear(l *label, s paperRegion, spots iter.Seq[geom.Point]) bool {
 	for p := range spots {
 		l.mid = p
-		if t := l.tile().grow(clearance); s.within(t) && f.clear(t) && s.holds(p) {
+		if t := l.tile().grow(clearance); s.boxContains(t) && f.clear(t) && s.contains(p) {
 			return true
 		}
 	}
@@ -173,7 +174,7 @@ func (f *field) placeBeside(l label, curves []geom.Curve, first float64) (label,
 	for _, turned := range []bool{false, true} {
 		for _, side := range []float64{first, -first} {
 			for _, t := range along {
-				l.stand(curves, t, side*off, turned)
+				l.setBeside(curves, t, side*off, turned)
 				if f.clear(l.tile().grow(clearance)) {
 					return l, true
 				}
@@ -183,10 +184,10 @@ func (f *field) placeBeside(l label, curves []geom.Curve, first float64) (label,
 	return l, false
 }
 
-// stand puts the label beside the point a part t along the curves, off mm to
+// setBeside puts the label beside the point a part t along the curves, off mm to
 // the right of travel: paper coordinates run down, so that is their left turn.
 // Turned text stands square to the line.
-func (l *label) stand(curves []geom.Curve, t, off float64, turned bool) {
+func (l *label) setBeside(curves []geom.Curve, t, off float64, turned bool) {
 	p, dir := pointAlong(curves, t)
 	l.angle = readable(dir.Angle().Degrees())
 	if turned {

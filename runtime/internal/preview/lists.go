@@ -99,6 +99,7 @@ func someOf(names []string) string {
 	return strings.Join(names, ", ")
 }
 
+// noteRow is the row of a panel that has no name on the drawing, after its letter.
 func noteRow(n note, width float64) row {
 	return row{height: leading, draw: func(w Surface, p geom.Point) {
 		p = p.Add(geom.Pt(0, leading/2))
@@ -150,7 +151,7 @@ const (
 func keySection(in Input, width float64) section {
 	s := section{heading: "Key"}
 	k := keyColumns{width: width}
-	var used []look
+	var used []lineStyle
 	for i := len(looks) - 1; i >= 0; i-- {
 		if occurs(in, looks[i]) {
 			used = append(used, looks[i])
@@ -173,7 +174,7 @@ func keySection(in Input, width float64) section {
 type keyColumns struct{ width, word float64 }
 
 // occurs reports whether some blank has lines of this look.
-func occurs(in Input, l look) bool {
+func occurs(in Input, l lineStyle) bool {
 	for _, b := range in.Blanks {
 		if l.kind == handFold && slices.ContainsFunc(b.Hinges, foldedByHand) {
 			return true
@@ -187,12 +188,14 @@ func occurs(in Input, l look) bool {
 	return false
 }
 
-func (k keyColumns) line(l look) row {
+// line is the key's row for a line style.
+func (k keyColumns) line(l lineStyle) row {
 	return k.entry(string(l.kind), l.does, func(w Surface, p geom.Point) {
 		line(w, p, p.Add(geom.Pt(keySample, 0)), l.pen.paint("sample-"+string(l.kind)))
 	})
 }
 
+// hatch is the key's row for glued board.
 func (k keyColumns) hatch() row {
 	return k.entry("glue", "glued when folded", func(w Surface, p geom.Point) {
 		b := geom.BoxOf(p.Add(geom.Pt(0, -swatchHigh/2)), p.Add(geom.Pt(keySample, swatchHigh/2)))

@@ -8,13 +8,13 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// mostFindings is how many findings a sheet shows; the rest are counted. More
-// marks would hide the drawing, and the report lists them all.
+// mostFindings is how many findings a sheet shows; the rest are counted. Their
+// numbers have two digits, and the report lists all.
 const mostFindings = 99
 
-// spotted is a numbered finding as one drawing shows it: at a spot, in a panel
+// numbered is a numbered finding as one drawing shows it: at a spot, in a panel
 // or, with neither, beside the drawing's caption.
-type spotted struct {
+type numbered struct {
 	number   int
 	severity diag.Severity
 	at       *geom.Point // in the drawing's own millimetres
@@ -26,15 +26,15 @@ func shown(in Input) []*diag.Finding {
 	return in.Findings[:min(len(in.Findings), mostFindings)]
 }
 
-// spottedOn picks the findings that belong to the i-th blank: by piece, else
+// findingsOnBlank picks the findings that belong to the i-th blank: by piece, else
 // by panel, else the first blank takes them.
-func spottedOn(in Input, i int) []spotted {
-	var out []spotted
+func findingsOnBlank(in Input, i int) []numbered {
+	var out []numbered
 	for n, f := range shown(in) {
-		if homeOf(in, f) != i {
+		if blankOf(in, f) != i {
 			continue
 		}
-		s := spotted{number: n + 1, severity: f.Severity, panel: f.Panel}
+		s := numbered{number: n + 1, severity: f.Severity, panel: f.Panel}
 		if f.At != nil && f.At.Finite() {
 			s.at = f.At
 		}
@@ -43,24 +43,24 @@ func spottedOn(in Input, i int) []spotted {
 	return out
 }
 
-// homeOf is the place in in.Blanks of the blank that a finding shows on.
-func homeOf(in Input, f *diag.Finding) int {
+// blankOf is the place in in.Blanks of the blank that a finding shows on.
+func blankOf(in Input, f *diag.Finding) int {
 	for i, b := range in.Blanks {
 		if f.Piece != "" && b.Piece.Name == f.Piece {
 			return i
 		}
 	}
 	for i, b := range in.Blanks {
-		if sheetOf(b, f.Panel) >= 0 {
+		if regionOf(b, f.Panel) >= 0 {
 			return i
 		}
 	}
 	return 0
 }
 
-// sheetOf is the place of a panel's sheet in a blank, −1 when the panel is not
+// regionOf is the place of a panel's sheet in a blank, −1 when the panel is not
 // there or has no board to show a mark on.
-func sheetOf(b *blank.Blank, panel string) int {
+func regionOf(b *blank.Blank, panel string) int {
 	for i, s := range b.Regions {
 		if panel != "" && s.Panel.Name == panel && len(s.Rings) > 0 {
 			return i
@@ -69,14 +69,14 @@ func sheetOf(b *blank.Blank, panel string) int {
 	return -1
 }
 
-// spottedIn picks the findings that a picture has spots for.
-func spottedIn(in Input, spots []Spot) []spotted {
-	var out []spotted
+// findingsInView picks the findings that a picture has spots for.
+func findingsInView(in Input, spots []Spot) []numbered {
+	var out []numbered
 	for _, s := range spots {
 		for n, f := range shown(in) {
 			if f == s.Finding && s.At.Finite() {
 				at := s.At
-				out = append(out, spotted{number: n + 1, severity: f.Severity, at: &at})
+				out = append(out, numbered{number: n + 1, severity: f.Severity, at: &at})
 			}
 		}
 	}
@@ -86,7 +86,7 @@ func spottedIn(in Input, spots []Spot) []spotted {
 // mark is a finding's number in a disc, with a dot on its spot and a line
 // between the two where they stand apart.
 type mark struct {
-	spotted
+	numbered
 	spot geom.Point // on the paper
 	disc geom.Point
 	free bool // the disc stands by itself, without a dot
@@ -100,10 +100,12 @@ const (
 	discSize   = 2.3 // type size of the number
 )
 
+// discTile is the room that a disc at p takes, halo included.
 func discTile(p geom.Point) tile {
 	return tile{p, geom.Pt(1, 0), discRadius + haloWidth, discRadius + haloWidth}
 }
 
+// dotTile is the room that a dot at p takes.
 func dotTile(p geom.Point) tile { return tile{p, geom.Pt(1, 0), dotRadius, dotRadius} }
 
 // spotOn is a finding's spot on the paper, kept within reach of the blank
@@ -114,7 +116,7 @@ func (fl *flat) spotOn(at geom.Point) geom.Point {
 }
 
 // reserveSpots keeps text off the spots of findings.
-func (fl *flat) reserveSpots(found []spotted) {
+func (fl *flat) reserveSpots(found []numbered) {
 	for _, s := range found {
 		if s.at != nil {
 			fl.field.addTile(dotTile(fl.spotOn(*s.at)))
@@ -123,18 +125,18 @@ func (fl *flat) reserveSpots(found []spotted) {
 }
 
 // placeMarks numbers the findings that have a spot or a panel.
-func (fl *flat) placeMarks(found []spotted) {
+func (fl *flat) placeMarks(found []numbered) {
 	for _, s := range found {
 		if fl.ctx.Err() != nil {
 			return
 		}
-		m := mark{spotted: s}
-		switch i := sheetOf(fl.blank, s.panel); {
+		m := mark{numbered: s}
+		switch i := regionOf(fl.blank, s.panel); {
 		case s.at != nil:
 			m.spot = fl.spotOn(*s.at)
 			m.disc = fl.field.placeDisc(m.spot)
 		case i >= 0:
-			m.spot, m.free = fl.field.discIn(fl.sheets[i])
+			m.spot, m.free = fl.field.discIn(fl.regions[i])
 			m.disc = m.spot
 			if !m.free {
 				m.disc = fl.field.placeDisc(m.spot)
@@ -150,9 +152,9 @@ func (fl *flat) placeMarks(found []spotted) {
 
 // discIn finds room for a disc by itself on a panel's board; without any, a
 // clear place on it serves as a spot.
-func (f *field) discIn(s paperSheet) (geom.Point, bool) {
+func (f *field) discIn(s paperRegion) (geom.Point, bool) {
 	for p := range s.spots() {
-		if t := discTile(p); s.within(t) && f.clear(t) && s.holds(p) {
+		if t := discTile(p); s.boxContains(t) && f.clear(t) && s.contains(p) {
 			return p, true
 		}
 	}

@@ -24,7 +24,7 @@ func TestHomeOfAFinding(t *testing.T) {
 		{diag.Finding{Piece: "no such piece"}, 0},
 		{diag.Finding{}, 0},
 	} {
-		if got := homeOf(in, &c.f); got != c.want {
+		if got := blankOf(in, &c.f); got != c.want {
 			t.Errorf("%q, %q: blank %d, want %d", c.f.Piece, c.f.Panel, got, c.want)
 		}
 	}
@@ -38,7 +38,7 @@ func TestSpots(t *testing.T) {
 		return &diag.Finding{Piece: "sleeve", Message: "m", At: &geom.Point{X: x, Y: y}}
 	}
 	in.Findings = []*diag.Finding{at(30, 40), at(1e9, 40), at(math.NaN(), 1)}
-	found := spottedOn(in, 0)
+	found := findingsOnBlank(in, 0)
 	fl := layFlat(context.Background(), in.Blanks[0], nil, 1, found, nil)
 	if len(fl.marks) != 2 {
 		t.Fatalf("%d marks", len(fl.marks))
@@ -66,7 +66,7 @@ func TestDiscsFindRoom(t *testing.T) {
 				At: &geom.Point{X: r.Float64()*244 - 45, Y: r.Float64() * 120},
 			})
 		}
-		fl := layFlat(context.Background(), in.Blanks[0], nil, 0.5, spottedOn(in, 0), nil)
+		fl := layFlat(context.Background(), in.Blanks[0], nil, 0.5, findingsOnBlank(in, 0), nil)
 		for i, m := range fl.marks {
 			for _, l := range fl.labels {
 				if l.tile().meets(discTile(m.disc)) {
@@ -86,10 +86,10 @@ func TestDiscsFindRoom(t *testing.T) {
 func TestMarkOfAPanel(t *testing.T) {
 	in := carton()
 	in.Findings = []*diag.Finding{{Panel: "back", Message: "m"}, {Panel: "tuck", Message: "m"}}
-	fl := layFlat(context.Background(), in.Blanks[0], nil, 0.2, spottedOn(in, 0), nil)
+	fl := layFlat(context.Background(), in.Blanks[0], nil, 0.2, findingsOnBlank(in, 0), nil)
 	for i, panel := range []string{"back", "tuck"} {
 		m := fl.marks[i]
-		if !fl.sheets[sheetOf(fl.blank, panel)].holds(m.spot) {
+		if !fl.regions[regionOf(fl.blank, panel)].contains(m.spot) {
 			t.Errorf("the mark of %s is not on it", panel)
 		}
 		if free := panel == "back"; m.free != free {
@@ -116,11 +116,11 @@ func TestMarksOfAView(t *testing.T) {
 	in := troubled(2)
 	v := boxView("tea carton", 70, 120, 45, in.Findings[1])
 	in.Views = []View{v}
-	found := spottedIn(in, v.Aspects[0].Spots)
+	found := findingsInView(in, v.Aspects[0].Spots)
 	if len(found) != 1 || found[0].number != 2 {
 		t.Fatalf("%+v", found)
 	}
-	fd := layView(v, -2, [][]spotted{found, nil})
+	fd := layView(v, -2, [][]numbered{found, nil})
 	if len(fd.marks) != 1 || fd.marks[0].spot != fd.parts[0].m.point(v.Aspects[0].Spots[0].At) {
 		t.Errorf("%+v", fd.marks)
 	}

@@ -19,8 +19,8 @@ type note struct {
 
 // Limits of naming beside the drawing.
 const (
-	mostLeaders = 8   // more would tangle: letters then
-	mostLetters = 16  // more would be looked up by nobody: their number then
+	mostLeaders = 8   // leader lines on one piece; with more panels, all get letters
+	mostLetters = 16  // lettered panels of one piece; with more, only their number is told
 	nameLimit   = 110 // mm in the largest type; longer names are cut short
 	leaderLimit = 50  // mm for a name on a leader line
 )
@@ -37,25 +37,28 @@ func (fl *flat) placeText() {
 		if fl.ctx.Err() != nil {
 			return
 		}
-		if l, ok := fl.field.placeIn(fl.sheets[i], panelName(s.Panel), nameSizes); ok {
-			fl.put(l)
+		if l, ok := fl.field.placeIn(fl.regions[i], panelName(s.Panel), nameSizes); ok {
+			fl.addLabel(l)
 		} else if len(s.Rings) > 0 {
 			unnamed = append(unnamed, i)
 		}
 	}
 	fl.placeFolds()
 	if len(unnamed) <= mostLeaders {
-		unnamed = fl.lead(unnamed)
+		unnamed = fl.placeLeaders(unnamed)
 	}
 	fl.placeLetters(unnamed)
 	fl.placeSizes()
 }
 
+// panelName is a panel's name as it is printed.
 func panelName(p *model.Panel) string {
 	return font{size: nameSizes[0]}.shorten(diag.Printable(p.Name), nameLimit)
 }
 
-func (fl *flat) put(l label) {
+// addLabel adds a placed label: to what is drawn, to what others keep clear of, and
+// to the extent.
+func (fl *flat) addLabel(l label) {
 	fl.labels = append(fl.labels, l)
 	fl.field.addTile(l.tile())
 	fl.extent = fl.extent.Union(l.tile().bounds())
@@ -72,7 +75,7 @@ func (fl *flat) placeFolds() {
 		}
 		if l, ok := fl.field.placeFold(foldText(h.Hinge, fl.folds), fl.m.curves(h.Curves)); ok {
 			l.glue = fl.onGlue(l.mid)
-			fl.put(l)
+			fl.addLabel(l)
 		} else {
 			fl.notes = append(fl.notes, note{name: diag.Printable(h.Hinge.Name), fold: l.text})
 		}
@@ -81,8 +84,8 @@ func (fl *flat) placeFolds() {
 
 // onGlue reports whether p lies on hatched board.
 func (fl *flat) onGlue(p geom.Point) bool {
-	for _, s := range fl.sheets {
-		if len(s.glue) > 0 && s.box.Contains(p) && holds(s.glue, p) {
+	for _, s := range fl.regions {
+		if len(s.glue) > 0 && s.box.Contains(p) && ringsContain(s.glue, p) {
 			return true
 		}
 	}
@@ -99,10 +102,10 @@ func (fl *flat) placeLetters(unnamed []int) {
 	next := 0
 	for _, i := range unnamed {
 		n := note{name: diag.Printable(fl.blank.Regions[i].Panel.Name)}
-		if l, ok := fl.field.placeIn(fl.sheets[i], letters(next), letterSizes); ok {
+		if l, ok := fl.field.placeIn(fl.regions[i], letters(next), letterSizes); ok {
 			n.letter = l.text
 			next++
-			fl.put(l)
+			fl.addLabel(l)
 		}
 		fl.notes = append(fl.notes, n)
 	}
@@ -131,13 +134,13 @@ const (
 	leaderTurns = 24
 )
 
-// lead names panels by leader lines and gives back those that found no place.
-func (fl *flat) lead(unnamed []int) []int {
+// placeLeaders names panels by leader lines and gives back those that found no place.
+func (fl *flat) placeLeaders(unnamed []int) []int {
 	var left []int
 	for _, i := range unnamed {
 		if l, ok := fl.findLeader(i); ok {
 			fl.leaders = append(fl.leaders, l)
-			fl.put(l.label)
+			fl.addLabel(l.label)
 			fl.field.addLine(l.from, l.to)
 			fl.extent = fl.extent.Add(l.from)
 		} else {
@@ -149,7 +152,7 @@ func (fl *flat) lead(unnamed []int) []int {
 
 // findLeader looks round the panel for the nearest clear place off the board.
 func (fl *flat) findLeader(i int) (leader, bool) {
-	s := fl.sheets[i]
+	s := fl.regions[i]
 	from := fl.field.anchor(s)
 	l := label{font: font{size: nameSizes[2]}, colour: inkColour}
 	l.text = l.font.shorten(panelName(fl.blank.Regions[i].Panel), leaderLimit)
@@ -184,8 +187,8 @@ func (fl *flat) leaderFits(l label, from, to geom.Point) bool {
 	if !fl.field.clear(t) || !fl.field.lineClearOfText(from, to) {
 		return false
 	}
-	for _, s := range fl.sheets {
-		if s.box.Intersects(t.bounds()) && s.holds(l.mid) {
+	for _, s := range fl.regions {
+		if s.box.Intersects(t.bounds()) && s.contains(l.mid) {
 			return false
 		}
 	}
@@ -194,15 +197,16 @@ func (fl *flat) leaderFits(l label, from, to geom.Point) bool {
 
 // anchor is a point on the panel's board, clear of lines and text and as near
 // the middle as may be. A panel of almost nothing is pointed at in its middle.
-func (f *field) anchor(s paperSheet) geom.Point {
+func (f *field) anchor(s paperRegion) geom.Point {
 	for p := range s.spots() {
-		if s.holds(p) && f.clear(dotTile(p).grow(clearance)) {
+		if s.contains(p) && f.clear(dotTile(p).grow(clearance)) {
 			return p
 		}
 	}
 	return s.centre
 }
 
+// write draws the line and the dot at its end; the name is one of the labels.
 func (l leader) write(w Surface) {
 	w.Open(Paint{Class: "leader", Stroke: greyColour, Width: hairline}, geom.Point{})
 	line(w, l.from, l.to, Paint{})

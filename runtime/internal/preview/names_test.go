@@ -92,7 +92,7 @@ func TestFoldAnglesStandOnTheChild(t *testing.T) {
 	fl := laid(kinds(), 1)
 	for _, h := range fl.blank.Hinges {
 		l, _ := newField().placeFold(foldText(h.Hinge, nil), fl.m.curves(h.Curves))
-		if i := sheetOf(fl.blank, h.Hinge.Child.Name); !fl.sheets[i].holds(l.mid) {
+		if i := regionOf(fl.blank, h.Hinge.Child.Name); !fl.regions[i].contains(l.mid) {
 			t.Errorf("%q of %s is not on it", l.text, h.Hinge.Name)
 		}
 	}
@@ -102,7 +102,7 @@ func TestFoldAnglesStandOnTheChild(t *testing.T) {
 func (fl *flat) lineField(ctx context.Context) *field {
 	f := newField()
 	for _, r := range fl.runs {
-		r.enter(ctx, f)
+		r.register(ctx, f)
 	}
 	return f
 }
@@ -112,14 +112,14 @@ func TestNamesLieOnTheirPanels(t *testing.T) {
 	for name, in := range designs() {
 		for _, b := range in.Blanks {
 			fl := layFlat(context.Background(), b, nil, 0.5, nil, nil)
-			for i, s := range fl.sheets {
+			for i, s := range fl.regions {
 				l, ok := fl.lineField(t.Context()).placeIn(s, panelName(b.Regions[i].Panel), nameSizes)
 				if !ok {
 					continue
 				}
 				corners := l.tile().corners()
 				for _, c := range append(corners[:], l.mid) {
-					if !s.holds(c) {
+					if !s.contains(c) {
 						t.Errorf("%s: %q at %v is not on its board at %v", name, l.text, l.mid, c)
 					}
 				}
@@ -137,7 +137,7 @@ func TestNamesTurn(t *testing.T) {
 		ok    bool
 	}{{60, 20, 0, true}, {20, 60, -90, true}, {30, 30, 0, true}, {3, 3, 0, false}} {
 		fl := laid(block("panel", c.w, c.h), 1)
-		l, ok := newField().placeIn(fl.sheets[0], "panel", nameSizes)
+		l, ok := newField().placeIn(fl.regions[0], "panel", nameSizes)
 		if ok != c.ok || ok && l.angle != c.angle {
 			t.Errorf("%g × %g: %t, turned %g", c.w, c.h, ok, l.angle)
 		}
@@ -152,8 +152,8 @@ func TestSmallPanels(t *testing.T) {
 		t.Error("no leader lines at 1:5")
 	}
 	for _, l := range few.leaders {
-		for _, s := range few.sheets {
-			if s.holds(l.label.mid) {
+		for _, s := range few.regions {
+			if s.contains(l.label.mid) {
 				t.Errorf("%q stands on board", l.label.text)
 			}
 		}

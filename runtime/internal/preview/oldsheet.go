@@ -50,6 +50,7 @@ func readSheet(ctx context.Context, file []byte) (s *oldSheet, ok bool) {
 	return s, true
 }
 
+// firstElement reads up to the document's root element.
 func firstElement(d *xml.Decoder) (xml.StartElement, error) {
 	for {
 		t, err := d.Token()
@@ -123,6 +124,7 @@ func (s *oldSheet) readDrawing(ctx context.Context, d *xml.Decoder, fresh bool) 
 	}
 }
 
+// isDrawing reports whether an element is the group that holds the drawing.
 func isDrawing(e xml.StartElement) bool {
 	return e.Name.Local == "g" && slices.ContainsFunc(e.Attr, func(a xml.Attr) bool {
 		return a.Name.Local == "id" && a.Value == "drawing"

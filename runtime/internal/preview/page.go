@@ -87,8 +87,8 @@ func (p *page) write(ctx context.Context, w Surface) error {
 // choosePage finds the sheet: the smallest that holds the text, and on it the
 // frame that allows the largest scale. Panels that find no room for their names
 // lengthen the text, which may lower the scale and leave more without room, so
-// the search goes round until nothing new turns up; scales only go down. When the
-// context ends the answer comes at once and is of no use.
+// the search is repeated until the notes no longer change; scales only go down. When
+// the context ends the result comes at once and must not be used.
 func choosePage(ctx context.Context, in Input) *page {
 	c := &chooser{ctx: ctx, split: map[string][]string{}, in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: mostWanted(in)}
 	for {
@@ -115,7 +115,8 @@ type chooser struct {
 // fullSize is the size in mm from which a piece is not drawn enlarged.
 const fullSize = 45.0
 
-// mostWanted is the largest scale step worth having.
+// mostWanted is the largest scale step that is tried: the first at which the largest
+// blank or view is at least fullSize on the paper.
 func mostWanted(in Input) int {
 	size := 0.0
 	for _, b := range in.Blanks {
@@ -153,8 +154,8 @@ func (c *chooser) search() *page {
 	}
 }
 
-// viewSteps is by how many steps of scale views may stand back behind the
-// blanks, so that these can be larger.
+// viewSteps is the number of scale steps, from that of the blanks down, that are
+// tried for views before the blanks are made smaller.
 const viewSteps = 5
 
 // fitting is the first page that holds the pictures with blanks at a scale
@@ -173,7 +174,8 @@ func (c *chooser) fitting(pages []*page, step int) *page {
 	return nil
 }
 
-// setText flows the text into a frame; nil when it does not fit.
+// setText flows the text into a frame and gives the pictures the rest, room; nil when
+// the text does not fit.
 func (c *chooser) setText(f frame) *page {
 	p := &page{frame: f, room: geom.Box{Max: f.size}.Grow(-margin)}
 	p.text = p.room
@@ -255,6 +257,7 @@ func mayFit(in Input, room geom.Box, scale float64) bool {
 	return true
 }
 
+// notesOf lists the notes of all cells in order.
 func notesOf(cs []*cell) []note {
 	var out []note
 	for _, c := range cs {

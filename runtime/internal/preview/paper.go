@@ -21,6 +21,7 @@ func placeAt(scale float64, box geom.Box, p geom.Point) placing {
 	return placing{scale, geom.Pt(p.X-float64(box.Min.X*scale), p.Y+float64(box.Max.Y*scale))}
 }
 
+// point is the paper's point for one of the design: scaled, y reversed, shifted.
 func (m placing) point(p geom.Point) geom.Point {
 	return geom.Pt(m.origin.X+float64(m.scale*p.X), m.origin.Y-float64(m.scale*p.Y))
 }
@@ -39,6 +40,7 @@ func (m placing) curve(c geom.Curve) geom.Curve {
 	return c
 }
 
+// curves carries curves one by one.
 func (m placing) curves(cs []geom.Curve) []geom.Curve {
 	out := make([]geom.Curve, len(cs))
 	for i, c := range cs {
@@ -64,20 +66,23 @@ func (m placing) runs(rs [][]geom.Point) [][]geom.Point {
 	return out
 }
 
+// box is the paper's box for one of the design; its upper left is the corner
+// (Min.X, Max.Y) of the other.
 func (m placing) box(b geom.Box) geom.Box {
 	return geom.BoxOf(m.point(b.Min), m.point(b.Max))
 }
 
-// paperSheet is one panel's board on the paper.
-type paperSheet struct {
+// paperRegion is one panel's board on the paper.
+type paperRegion struct {
 	rings  []blank.Ring
 	box    geom.Box
 	centre geom.Point   // centroid of the board
 	glue   []blank.Ring // what carries glue
 }
 
-func newPaperSheet(m placing, s blank.Region, glue []blank.Ring) paperSheet {
-	p := paperSheet{box: geom.EmptyBox()}
+// newPaperRegion carries a region and what of it is glued onto the paper.
+func newPaperRegion(m placing, s blank.Region, glue []blank.Ring) paperRegion {
+	p := paperRegion{box: geom.EmptyBox()}
 	for _, r := range glue {
 		p.glue = append(p.glue, m.curves(r))
 	}
@@ -114,22 +119,24 @@ func centroid(rings []blank.Ring, box geom.Box) geom.Point {
 	return from.Add(sum.Mul(1 / area))
 }
 
-// mayHold rules out text that is larger than the panel's box.
-func (s paperSheet) mayHold(l label) bool {
+// fitsBox rules out text that is larger than the panel's box.
+func (s paperRegion) fitsBox(l label) bool {
 	b := l.tile().grow(clearance).bounds()
 	return b.Width() < s.box.Width() && b.Height() < s.box.Height()
 }
 
-func (s paperSheet) within(t tile) bool {
+// boxContains reports whether the tile's bounding box lies inside the region's, which
+// is quick and necessary for the tile to lie on board.
+func (s paperRegion) boxContains(t tile) bool {
 	b := t.bounds()
 	return b.Min.X > s.box.Min.X && b.Max.X < s.box.Max.X && b.Min.Y > s.box.Min.Y && b.Max.Y < s.box.Max.Y
 }
 
-// holds reports whether p lies on board, not in a window.
-func (s paperSheet) holds(p geom.Point) bool { return holds(s.rings, p) }
+// contains reports whether p lies on board, not in a window.
+func (s paperRegion) contains(p geom.Point) bool { return ringsContain(s.rings, p) }
 
-// holds reports whether rings enclose a point.
-func holds(rings []blank.Ring, p geom.Point) bool {
+// ringsContain reports whether rings enclose a point.
+func ringsContain(rings []blank.Ring, p geom.Point) bool {
 	turns := 0
 	for _, r := range rings {
 		turns += geom.Winding(r, p)
@@ -137,16 +144,17 @@ func holds(rings []blank.Ring, p geom.Point) bool {
 	return turns != 0
 }
 
-// sideways is how much worse a step to the side looks than one up or down.
+// sideways is the weight of a horizontal step against a vertical one in the distance
+// from the centre by which grid points are ordered.
 const sideways = 1.7
 
 // spotGrid is how finely a panel is searched for room, each way.
 const spotGrid = 14
 
-// spots gives places to try in a panel, those near the middle first: text that
-// stays on the middle line looks placed rather than pushed. The grid is worked
-// out once, and only when the middle will not do.
-func (s paperSheet) spots() iter.Seq[geom.Point] {
+// spots gives places to try in a panel: centroid, middle of the box, and then grid
+// points in order of their distance from the centroid, horizontal steps counting
+// sideways times. The grid is computed once, and only when the first two do not fit.
+func (s paperRegion) spots() iter.Seq[geom.Point] {
 	var grid []geom.Point
 	return func(yield func(geom.Point) bool) {
 		if !yield(s.centre) || !yield(s.box.Mid()) {
@@ -165,7 +173,7 @@ func (s paperSheet) spots() iter.Seq[geom.Point] {
 
 // grid lists points of a grid and of the lines through the centre, nearest
 // first.
-func (s paperSheet) grid() []geom.Point {
+func (s paperRegion) grid() []geom.Point {
 	var pts []geom.Point
 	for i := 1; i < spotGrid; i++ {
 		x := s.box.Min.X + float64(s.box.Width()*float64(i)/spotGrid)

@@ -1,7 +1,41 @@
 // Package preview draws the sheet that people look at: every piece laid flat,
 // with names, fold angles, sizes and findings, and folded in its poses, on one
-// page of paper. It draws
-// what it is given and decides nothing; cut files are none of its business.
+// page of paper. It judges nothing and writes no cut files.
+//
+// # Coordinates
+//
+// The design has y up and millimetres at true size. The paper has y down and
+// millimetres of the page; a placing carries one to the other by a scale, a mirror
+// in y and a shift. Scales are the steps of ISO 5455 with two more (scaleStep); a
+// step is an integer, 0 for 1:1.
+//
+// # Choosing the page
+//
+// Sheets are tried from A4 up, four frames each (frames), and scales from the
+// largest down. Text is flowed into columns first; the rest of the sheet is packed
+// with pictures, in rows, in the order of the pieces. The first that fits is taken.
+// Panels whose names find no room are listed in the text, which makes it longer, so
+// the search is repeated with the longer list. Lists only grow and scales only fall,
+// so it ends.
+//
+// # Placing text
+//
+// Text is placed greedily: lines and dimensions first, then names, fold angles, leader
+// lines or letters, sizes and the numbers of findings. A label is a rectangle at an angle (tile); candidates
+// are tried in a fixed order of preference until one keeps clearance from all that is
+// there already, lines included. The broad phase is a grid (field). Greedy placement
+// does not find room for as many labels as could be placed; what finds none becomes
+// a leader line, then a letter, then a number in the lists.
+//
+// Widths of text are upper bounds (font.width), since the viewer's font is not
+// known, so text may be set smaller than needed but does not run into its
+// neighbours.
+//
+// # Same bytes everywhere
+//
+// Coordinates are rounded to a thousandth of a millimetre after their last bits have
+// been rounded away (exact). Products are converted before they are added, which
+// keeps processors from fusing them; ties are broken by the order of the piece.
 package preview
 
 import (

@@ -168,7 +168,7 @@ func TestLooksDiffer(t *testing.T) {
 		patterns[pattern] = l.kind
 	}
 	for _, k := range blank.Kinds() {
-		if !slices.ContainsFunc(looks, func(l look) bool { return l.kind == k }) {
+		if !slices.ContainsFunc(looks, func(l lineStyle) bool { return l.kind == k }) {
 			t.Errorf("%s has no look", k)
 		}
 	}

@@ -14,12 +14,12 @@ import (
 // Limits of the sizes that stand at their lines, beside the dimension lines
 // along the axes.
 const (
-	mostSizes  = 10  // different ones on a blank; more would be a thicket
-	mostTried  = 200 // tried for one figure: where so many leave it no room, so do the others
+	mostSizes  = 10  // different ones on a blank; more would hide the lines
+	mostTried  = 200 // lines tried for one figure, which bounds the time of blanks with thousands
 	leastSized = 4.0 // mm of line on the paper
 	leastBend  = 2.0 // mm of arc on the paper
 	// askew is the sine of the angle to both axes from which a line is measured
-	// along itself: the dimension lines tell of the others.
+	// along itself; others are measured by the dimension lines.
 	askew = 1e-3
 )
 
@@ -42,7 +42,7 @@ func (fl *flat) placeSizes() {
 		}
 		if l, ok := fl.field.placeSize(s); ok {
 			l.glue = fl.onGlue(l.mid)
-			fl.put(l)
+			fl.addLabel(l)
 		}
 	}
 }

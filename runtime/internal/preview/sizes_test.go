@@ -65,7 +65,7 @@ func TestSizesStandAtTheirLines(t *testing.T) {
 				t.Errorf("the figure stands %g mm off the middle of its circle", far)
 			case l.text == "Ø12" && scale < 1 && far > 6:
 				t.Errorf("the figure stands %g mm from a small circle", far)
-			case l.text == "50" && fl.sheets[0].holds(l.mid):
+			case l.text == "50" && fl.regions[0].contains(l.mid):
 				t.Errorf("the length of a contour stands on the board, at %v", l.mid)
 			}
 		}

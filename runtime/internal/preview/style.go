@@ -69,8 +69,8 @@ func (p pen) period() float64 {
 	return sum
 }
 
-// look is one row of the key: a line kind, how it is drawn and what is done.
-type look struct {
+// lineStyle is one row of the key: a line kind, how it is drawn and what is done.
+type lineStyle struct {
 	kind blank.Kind
 	pen  pen
 	does string
@@ -80,13 +80,13 @@ type look struct {
 const handFold blank.Kind = "plain"
 
 // lineLook is how lines of a kind that files hold are drawn: in the files' colour.
-func lineLook(k blank.Kind, width float64, dash []float64, does string) look {
-	return look{k, pen{k.Facts().Colour, width, dash}, does}
+func lineLook(k blank.Kind, width float64, dash []float64, does string) lineStyle {
+	return lineStyle{k, pen{k.Facts().Colour, width, dash}, does}
 }
 
 // looks is the one place that says how line kinds look, in the order they are
 // painted; the key lists them from the last to the first.
-var looks = []look{
+var looks = []lineStyle{
 	{handFold, pen{greyColour, narrow, dashedSpaced}, "folded by hand"},
 	lineLook(blank.DrawnLine, 0.25, nil, "pen or print"),
 	lineLook(blank.ScoreLine, 0.25, dashed, "folds away from you"),

@@ -44,11 +44,13 @@ func (w *writer) open(name string, kv ...string) {
 	w.buf.WriteByte('>')
 }
 
+// start opens a tag.
 func (w *writer) start(name string) {
 	w.buf.WriteByte('<')
 	w.buf.WriteString(name)
 }
 
+// attr writes an attribute, its value escaped.
 func (w *writer) attr(name, value string) {
 	if value == "" {
 		return
@@ -58,6 +60,7 @@ func (w *writer) attr(name, value string) {
 	w.buf.WriteByte('"')
 }
 
+// name writes an attribute's name up to the opening quote.
 func (w *writer) name(name string) {
 	w.buf.WriteByte(' ')
 	w.buf.WriteString(name)
@@ -72,10 +75,13 @@ func (w *writer) number(name string, v float64) {
 	w.buf.WriteByte('"')
 }
 
+// end closes a tag as an empty element.
 func (w *writer) end() { w.buf.WriteString("/>\n") }
 
+// close writes an end tag.
 func (w *writer) close(name string) { w.buf.WriteString("</" + name + ">\n") }
 
+// escaper replaces the characters that mean something in XML text or attributes.
 var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
 
 // chars writes character data; what XML cannot hold becomes U+FFFD.
@@ -95,6 +101,7 @@ func allowedInXML(r rune) bool {
 	return r == '\t' || r == '\n' || r >= 0x20 && r <= 0xD7FF || r >= 0xE000 && r <= 0xFFFD || r >= 0x10000 && r <= 0x10FFFF
 }
 
+// bytes is what has been written so far.
 func (w *writer) bytes() []byte { return w.buf.Bytes() }
 
 // Open is Surface's.
@@ -226,6 +233,7 @@ func (w *writer) hatch() {
 // num writes a coordinate to a thousandth of a millimetre, never −0.
 func num(v float64) string { return string(appendNum(nil, v)) }
 
+// appendNum is num appended to dst.
 func appendNum(dst []byte, v float64) []byte { return decimal.AppendShort(dst, exact(v), 3) }
 
 // noise is how many decimals of a size count: what lies beyond differs between
@@ -263,6 +271,9 @@ func appendCurves(dst []byte, cs []geom.Curve, closed bool) []byte {
 // ill-conditioned near a half circle.
 const maxArc = 2 * math.Pi / 3
 
+// appendArc appends an arc as elliptical-arc commands of equal turns, each at most
+// maxArc; the sweep flag is 1 where the arc turns clockwise on the page, y running
+// down.
 func appendArc(dst []byte, c geom.Curve) []byte {
 	n := max(1, math.Ceil(c.Sweep.Abs().Radians()/maxArc-1e-9))
 	flags := " 0 0 0 "
@@ -288,8 +299,10 @@ func appendPoints(dst []byte, pts []geom.Point, closed bool) []byte {
 	return dst
 }
 
+// appendPoint appends "x y".
 func appendPoint(dst []byte, p geom.Point) []byte {
 	return appendNum(append(appendNum(dst, p.X), ' '), p.Y)
 }
 
+// pair is a point as "x y".
 func pair(p geom.Point) string { return string(appendPoint(nil, p)) }

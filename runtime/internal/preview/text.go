@@ -22,6 +22,9 @@ func (f font) width(s string) float64 {
 	return float64(sum) * f.size / 1000
 }
 
+// advance is an upper bound on the advance width of a character, in thousandths of
+// the type size: from the table for ASCII, by class elsewhere. Combining marks have
+// none.
 func (f font) advance(r rune) int {
 	weight := 0
 	if f.bold {

@@ -116,6 +116,7 @@ func boardsOf(bs []*blank.Blank) []*board.Board {
 	return out
 }
 
+// pieceFacts gives a piece's size, area, mass if it is known, and copies.
 func pieceFacts(b *blank.Blank, width float64) []row {
 	rows := fact("blank", dimText(b.Bounds.Width())+" × "+dimText(b.Bounds.Height())+" mm", width)
 	rows = append(rows, fact("area", areaText(b.Area), width)...)
@@ -129,6 +130,7 @@ func pieceFacts(b *blank.Blank, width float64) []row {
 	return rows
 }
 
+// boardFacts gives a board's properties.
 func boardFacts(b *board.Board, width float64) []row {
 	rows := fact("name", diag.Printable(b.Name), width)
 	rows = append(rows, fact("kind", string(b.Kind), width)...)
@@ -155,6 +157,7 @@ func areaText(mm2 float64) string {
 	return figures(mm2/1e6) + " m²"
 }
 
+// massText gives a mass of g grams in g or kg.
 func massText(g float64) string {
 	if g < 1e3 {
 		return figures(g) + " g"
