@@ -82,7 +82,7 @@ func TestBlanksAgreeWithShapely(t *testing.T) {
 var overlapMessage = regexp.MustCompile(`^panels "p(\d+)" and "p(\d+)" overlap in the flat by ([\d.]+) mm²$`)
 
 // sameOverlaps compares the overlaps that findings tell one by one, and counts
-// them. Slivers no wider than a weld are no overlaps of ours.
+// them. Slivers no wider than the snap tolerance are no overlaps of ours.
 func sameOverlaps(t *testing.T, blank int, found []*diag.Finding, want [][3]float64) int {
 	t.Helper()
 	told := map[[2]int]float64{}

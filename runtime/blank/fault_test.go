@@ -112,7 +112,7 @@ func TestOverlapFinding(t *testing.T) {
 	}
 }
 
-// What is within a weld of touching does not overlap, nor does what a window
+// What is within the snap tolerance of touching does not overlap, nor does what a window
 // takes; a flap that outgrows its window does.
 func TestNoOverlap(t *testing.T) {
 	touching := func(dx, dy float64) int {

@@ -358,10 +358,10 @@ func slide(rng *rand.Rand, k *modeltest.Known, far float64) {
 	}
 }
 
-// Laws: however far panels miss each other, from far less than a weld to
+// Laws: however far panels miss each other, from far below the snap tolerance to
 // several, every boundary closes, strokes hang together, hinges keep their
 // length but for their ends, and the area is that of the panels but for a
-// weld's width along their rims; far below a weld nothing is found amiss at all.
+// tolerance's width along their rims; far below it nothing is found amiss at all.
 func TestNearMisses(t *testing.T) {
 	for _, far := range []float64{1e-9, 1e-6, 1e-4, 4e-4, 7e-4, 1e-3, 1.5e-3, 3e-3, 1e-2} {
 		t.Run(fmt.Sprint(far), func(t *testing.T) {
@@ -395,7 +395,7 @@ func TestNearMisses(t *testing.T) {
 
 // Sizes with three decimals leave gaps and overlaps of exactly 0.001 mm, the
 // contract's own bound: lines that far apart are one, though rounding may make
-// them a hair more.
+// them little more.
 func TestAMicrometreIsOneLine(t *testing.T) {
 	for i := range 200 {
 		x := 33.333 + float64(i)*0.618

@@ -322,7 +322,7 @@ func TestArcStaysOneArc(t *testing.T) {
 	}
 }
 
-// An arc with one end that a weld has moved off its circle and that something
+// An arc with one end that snapping has moved off its circle and that something
 // else splits stays in pieces, each of which ends on a circle of its own.
 func TestArcOffItsCircleStaysInPieces(t *testing.T) {
 	bulging := func(y, wide float64) geom.Path {
@@ -350,7 +350,7 @@ func TestArcOffItsCircleStaysInPieces(t *testing.T) {
 	}
 }
 
-// A spike narrower than a weld has no board and is cut nowhere.
+// A spike narrower than the snap tolerance has no board and is cut nowhere.
 func TestSpikeWithinAWeld(t *testing.T) {
 	tip := geom.Pt(30, 50)
 	spiked := mt.Polyline(geom.Pt(0, 0), geom.Pt(60, 0), geom.Pt(60, 40), geom.Pt(30+geom.SnapTolerance/2, 40), tip, geom.Pt(30, 40), geom.Pt(0, 40), geom.Pt(0, 0))

@@ -208,7 +208,7 @@ func BenchmarkFacings(b *testing.B) {
 	}
 }
 
-// Law: an offset point lies four welds off the middle of a line, an arc or a
+// Law: an offset point lies four snap tolerances off the middle of a line, an arc or a
 // cubic, on the side asked for, however the curve winds elsewhere.
 func TestOffsetPoint(t *testing.T) {
 	rng := rand.New(rand.NewSource(3))

@@ -29,13 +29,13 @@ func (s *Scene) lift(ctx context.Context, hinges []placedHinge) {
 		in := s.in.Layers[b.index].In
 		deepest = max(deepest, in, -in)
 	}
-	hair := LayerSpacing(s.in.Blank)
+	spacing := LayerSpacing(s.in.Blank)
 	if deepest > maxSpread {
-		hair *= maxSpread / float64(deepest)
+		spacing *= maxSpread / float64(deepest)
 	}
 	for _, b := range s.plates {
 		l := s.in.Layers[b.index]
-		b.lift = l.Out.Mul(-hair * float64(l.In))
+		b.lift = l.Out.Mul(-spacing * float64(l.In))
 	}
 	s.joinFlat(ctx, hinges)
 	for _, k := range s.stacks(ctx, hinges) {

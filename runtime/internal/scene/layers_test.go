@@ -39,7 +39,7 @@ func TestCoincidingPanels(t *testing.T) {
 	}
 }
 
-// Layers say otherwise, and part the panels by a hair each, which shows as
+// Layers say otherwise, and part the panels by a layer spacing each, which shows as
 // strips of the lower ones.
 func TestLayersDecideAndPart(t *testing.T) {
 	in := stacked()
@@ -50,21 +50,21 @@ func TestLayersDecideAndPart(t *testing.T) {
 	if len(s) != 3 || s["p2"] < s["p0"] || s["p2"] < s["p1"] {
 		t.Errorf("from outside: %v", s)
 	}
-	hair := LayerSpacing(in.Blank)
+	spacing := LayerSpacing(in.Blank)
 	for i, f := range p.projection.faces {
-		if z := f.plate.place.T.Z; !near(z, -hair*float64(in.Layers[i].In), 1e-12) {
+		if z := f.plate.place.T.Z; !near(z, -spacing*float64(in.Layers[i].In), 1e-12) {
 			t.Errorf("panel %d stands at %g", i, z)
 		}
 	}
 }
 
-// The hair is a hundredth of the blank's diagonal, and 3 mm at most: common
+// The layer spacing is a hundredth of the blank's diagonal, and 3 mm at most: common
 // practice, no source.
 func TestHair(t *testing.T) {
 	for _, c := range []struct{ side, want float64 }{{30, 0.4243}, {100, 1.4142}, {1000, 3}} {
 		in := loose([]blank.Ring{rectangle(c.side, c.side)}, []geom.RigidTransform{geom.Identity3()})
 		if h := LayerSpacing(in.Blank); !near(h, c.want, 1e-4) {
-			t.Errorf("a square of %g mm: a hair of %g mm", c.side, h)
+			t.Errorf("a square of %g mm: a spacing of %g mm", c.side, h)
 		}
 	}
 }
@@ -94,11 +94,11 @@ func pressed(t *testing.T) Input {
 func TestFlatNeighboursStayJoined(t *testing.T) {
 	in := pressed(t)
 	p := pictured(in, Behind())
-	hair := LayerSpacing(in.Blank)
+	spacing := LayerSpacing(in.Blank)
 	for name, want := range map[string]float64{"a": 0, "b": 0, "c": -2, "d": -2, "lid": -2, "seam": -1} {
 		for _, b := range p.projection.plates {
-			if b.panel.Name == name && !near(b.lift.Z, want*hair, 1e-12) {
-				t.Errorf("%q is lifted by %g hairs, want %g", name, b.lift.Z/hair, want)
+			if b.panel.Name == name && !near(b.lift.Z, want*spacing, 1e-12) {
+				t.Errorf("%q is lifted by %g spacings, want %g", name, b.lift.Z/spacing, want)
 			}
 		}
 	}
@@ -131,11 +131,11 @@ func TestNeighboursPartUnderALayer(t *testing.T) {
 	in := folded(t, strings.Replace(pressedTube, `"lid": 0`, `"lid": 180`, 1), "flat tube")
 	out := geom.Point3{Z: 1}
 	in.Layers = []Layer{{0, out}, {0, out}, {1, out}, {3, out}, {2, out}, {1, out}}
-	hair := LayerSpacing(in.Blank)
+	spacing := LayerSpacing(in.Blank)
 	for _, b := range pictured(in, Behind()).projection.plates {
 		want := map[string]float64{"c": 1, "lid": 2, "d": 3}[b.panel.Name]
-		if want != 0 && !near(b.lift.Z, -want*hair, 1e-12) {
-			t.Errorf("%q is lifted by %g hairs, want %g", b.panel.Name, -b.lift.Z/hair, want)
+		if want != 0 && !near(b.lift.Z, -want*spacing, 1e-12) {
+			t.Errorf("%q is lifted by %g spacings, want %g", b.panel.Name, -b.lift.Z/spacing, want)
 		}
 	}
 }
@@ -213,7 +213,7 @@ func inward(b *plate, p geom.Point) (in, high float64) {
 }
 
 // Law: layers that a hinge holds lean about it: there they stay where they
-// were, furthest away they stand as many hairs apart as there are layers, or as
+// were, furthest away they stand as many spacings apart as there are layers, or as
 // many parts of a tenth of their reach, which they may lean, and in between each stays on its side of the
 // others.
 func TestLayersLeanAboutTheirHinge(t *testing.T) {
@@ -326,15 +326,15 @@ func TestRingsDecide(t *testing.T) {
 	}
 }
 
-// However deep a stack is, its layers are drawn within eight hairs, evenly.
+// However deep a stack is, its layers are drawn within eight spacings, evenly.
 func TestDeepStacksStayClose(t *testing.T) {
 	for _, deepest := range []int{2, 8, 9, 40} {
 		in := stacked()
 		out := geom.Point3{Z: 1}
 		in.Layers = []Layer{{0, out}, {deepest / 2, out}, {deepest, out}}
-		hair := LayerSpacing(in.Blank) * min(1, 8/float64(deepest))
+		spacing := LayerSpacing(in.Blank) * min(1, 8/float64(deepest))
 		for i, f := range pictured(in, Front()).projection.faces {
-			if z := f.plate.place.T.Z; !near(z, -hair*float64(in.Layers[i].In), 1e-12) {
+			if z := f.plate.place.T.Z; !near(z, -spacing*float64(in.Layers[i].In), 1e-12) {
 				t.Errorf("%d deep: panel %d stands at %g", deepest, i, z)
 			}
 		}

@@ -45,7 +45,7 @@ func drawn(p *Picture, at geom.Point, tol float64) bool {
 }
 
 // Law: a place on a rim is drawn just if no board stands before it. Places are
-// taken at random on all rims; those where a hair's breadth would decide are
+// taken at random on all rims; those near a rim, where rounding would decide, are
 // left out.
 func TestRimsShowWhereNothingStandsBefore(t *testing.T) {
 	rng := rand.New(rand.NewSource(9))
