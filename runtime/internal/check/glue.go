@@ -39,8 +39,12 @@ var glueUncovered = Rule{
 	},
 }
 
-// lessHoles is a cover without what holes leave bare that holes-apart tells of.
+// lessHoles is a cover without what holes leave bare that holes-apart tells of,
+// unless it is so much that the glue fails.
 func (f *facts) lessHoles(p state, c contact.Cover) contact.Cover {
+	if exceeds(c.Share, uncoveredLimit) {
+		return c
+	}
 	for _, m := range p.HolesApart {
 		if m.Join == c.Join && areApart(m) && f.waivers.of(holesApart.ID, m.Join.A.Panel, m.Join.B.Panel) == nil {
 			bare := min(m.Bare, c.Holes)

@@ -167,6 +167,18 @@
 // target: golden section finds its least value, halving the least change that
 // reaches it.
 //
+// # Holes of glued panels
+//
+// A hole is a component of a panel's outline less its board. Two holes G and H of
+// neighbours in a cell, joined by glue, are compared in the frame of the target,
+// laid there along its normal. With δ(G, H) = max over the rim of G of the distance
+// from H, 0 inside it, one holds the other when min(δ(G, H), δ(H, G)) = 0. The
+// maximum is taken over the ends and middles of chords: exact to Flatten where H
+// is convex, as distance is a convex function then, and short by less than half a
+// chord elsewhere. The way that brings the centroids together is a shift after
+// which congruent holes coincide; what is left then is measured, not assumed. Holes
+// that one window takes of both panels are not compared.
+//
 // # Room for a product
 //
 // A product is a box or an upright cylinder, its clearance the distance to every
@@ -226,5 +238,6 @@
 // asking all. Values from outside: crossings
 // found by GEOS (outside_test.go), the eleven nets of the cube
 // (hexomino_test.go), flaps and tubes in closed form (forms_test.go), a Miura
-// sheet (miura_test.go), and which single vertices fold flat (vertex_test.go).
+// sheet (miura_test.go), round holes by their radii and the distance of their
+// centres (holes_test.go), and which single vertices fold flat (vertex_test.go).
 package contact
