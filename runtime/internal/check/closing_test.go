@@ -52,6 +52,29 @@ func TestGlobe(t *testing.T) {
 	}
 }
 
+// Two openings apart are two, though one reaches a pole of the globe and the other
+// a cell next to it that is closed.
+func TestOpeningsApartAreTwo(t *testing.T) {
+	g := closedOf(t, `card = board("card", caliper = 0.4)
+base = panel("base", rect(60, 60))
+walls = [flap("wall " + e, on = base.edge(e), depth = 60) for e in ["left", "right", "top", "bottom"]]
+flap("lid", on = walls[0].tip, depth = 60)
+piece("box", base, board = card)
+`).viewFromInside()
+	if g == nil || len(g.gaps()) != 0 {
+		t.Fatalf("a closed box is seen as open: %v", g)
+	}
+	for row := range rows / 2 {
+		for column := range 5 {
+			g.seen[row*columns+12+column].ok = false
+			g.seen[max(1, row)*columns+column].ok = false
+		}
+	}
+	if gaps := g.gaps(); len(gaps) != 2 {
+		t.Errorf("%d openings: %v", len(gaps), gaps)
+	}
+}
+
 // Closed forms of a box: how far its tuck and its flaps reach, what lies behind
 // them, how much play and how large a gap they leave, whatever the sizes.
 func TestClosedForms(t *testing.T) {

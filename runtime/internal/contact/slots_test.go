@@ -30,6 +30,7 @@ func TestSlotsByHand(t *testing.T) {
 		{"a hundredth short", 3.99, 90, 18, 10, 0},
 		{"leaning", 4, 60, 18, 10, 4 / math.Sin(math.Pi/3)},
 		{"ends above it", 1, 90, 18, -3, 0},
+		{"flush with the far face", 1, 90, 18, 2, 0},
 	} {
 		turned := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(-c.angle))
 		up := turned.ApplyDir(geom.Point3{X: 1})
