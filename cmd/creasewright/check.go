@@ -64,7 +64,7 @@ func checkCommand(c *console) *cobra.Command {
 			}
 			c.whole(&all, format)
 			if len(scripts) > 1 {
-				c.summed(&all)
+				c.checkedAll(&all)
 			}
 			return ended(all.worst)
 		},

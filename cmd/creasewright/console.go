@@ -73,7 +73,7 @@ func (c *console) say(line string) { fmt.Fprintln(c.err, diag.Printable(line)) }
 // came of it and of the folder.
 func (c *console) outcome(dir string, out live.Outcome, line string) {
 	c.prints(out.Prints)
-	c.findings(c.err, c.colourErr, &out.Result, c.worth(out.Findings))
+	c.findings(c.err, c.colourErr, &out.Result, c.shown(out.Findings))
 	if out.Err != nil {
 		c.failed(out.Err)
 	}
@@ -105,7 +105,7 @@ func (c *console) interrupted(dir string, out live.Outcome) {
 // result, those of the script are errors.
 func (c *console) checked(path string, res *engine.Result) {
 	var script, design []*diag.Finding
-	for _, f := range c.worth(res.Findings) {
+	for _, f := range c.shown(res.Findings) {
 		if f.Rule == diag.RuleScript || f.Rule == engine.RuleCrash {
 			script = append(script, f)
 		} else {
@@ -117,11 +117,11 @@ func (c *console) checked(path string, res *engine.Result) {
 	c.say(path + ": " + c.tally(res))
 }
 
-// summed ends the check of several scripts.
-func (c *console) summed(a *checks) { fmt.Fprintf(c.err, "checked %s\n", a) }
+// checkedAll ends the check of several scripts.
+func (c *console) checkedAll(a *checks) { fmt.Fprintf(c.err, "checked %s\n", a) }
 
-// worth is the findings without notes, or with them where they were asked for.
-func (c *console) worth(found []*diag.Finding) []*diag.Finding {
+// shown is the findings without notes, or with them where they were asked for.
+func (c *console) shown(found []*diag.Finding) []*diag.Finding {
 	if c.notes {
 		return found
 	}

@@ -22,17 +22,17 @@ import (
 
 func main() {
 	worker.Main(nil)
-	ctx, stop := signal.NotifyContext(context.Background(), endings()...)
+	ctx, stop := signal.NotifyContext(context.Background(), endSignals()...)
 	code := run(ctx, newConsole(os.Stdout, os.Stderr, os.Getenv), os.Args[1:])
 	stop()
 	os.Exit(code)
 }
 
-// endings are the signals on which the program cleans up and ends: Ctrl-C, a
+// endSignals are the signals on which the program cleans up and ends: Ctrl-C, a
 // polite kill, and the end of the terminal unless that was to be outlived.
-func endings() []os.Signal {
+func endSignals() []os.Signal {
 	out := []os.Signal{os.Interrupt, syscall.SIGTERM}
-	for _, s := range terminalEnds {
+	for _, s := range hangupSignals {
 		if !signal.Ignored(s) {
 			out = append(out, s)
 		}

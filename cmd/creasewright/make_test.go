@@ -161,11 +161,11 @@ func TestNotesOnlyWhenAskedFor(t *testing.T) {
 	c := &console{}
 	all := runTray(t, warned).Findings
 	all[0].Severity = diag.Note
-	if n := len(c.worth(all)); n != len(all)-1 {
+	if n := len(c.shown(all)); n != len(all)-1 {
 		t.Errorf("%d of %d findings shown without notes", n, len(all))
 	}
 	c.notes = true
-	if n := len(c.worth(all)); n != len(all) {
+	if n := len(c.shown(all)); n != len(all) {
 		t.Errorf("%d of %d findings shown with notes", n, len(all))
 	}
 }

@@ -7,5 +7,5 @@ import (
 	"syscall"
 )
 
-// terminalEnds is the signal that a program is sent when its terminal ends.
-var terminalEnds = []os.Signal{syscall.SIGHUP}
+// hangupSignals is the signal that a program is sent when its terminal ends.
+var hangupSignals = []os.Signal{syscall.SIGHUP}

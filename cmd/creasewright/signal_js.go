@@ -2,5 +2,5 @@ package main
 
 import "os"
 
-// terminalEnds is empty: there is no terminal whose end is told.
-var terminalEnds []os.Signal
+// hangupSignals is empty: there is no terminal whose end is told.
+var hangupSignals []os.Signal

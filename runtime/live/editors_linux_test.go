@@ -63,7 +63,7 @@ func TestEditors(t *testing.T) {
 			if _, err := exec.LookPath(e.start[0]); err != nil {
 				t.Fatal(err)
 			}
-			dir, job := desk(t)
+			dir, job := newJob(t)
 			told := watching(t, job)
 			next(t, told)
 			term := startTerminal(t, dir, e.start...)
@@ -130,7 +130,7 @@ func TestCommandsThatSave(t *testing.T) {
 					outsidetest.Missing(t, err)
 				}
 			}
-			outer, job := desk(t)
+			outer, job := newJob(t)
 			dir := filepath.Join(outer, "work") // may be put aside
 			move(t, outer, dir, "box.star", "parts.star")
 			job.Script, job.Dir = filepath.Join(dir, "box.star"), filepath.Join(outer, "out")
@@ -143,14 +143,14 @@ func TestCommandsThatSave(t *testing.T) {
 				if out, err := cmd.CombinedOutput(); err != nil {
 					t.Fatalf("%v\n%s", err, out)
 				}
-				settles(t, told, job, size)
+				waitForSize(t, told, job, size)
 			}
 		})
 	}
 }
 
-// settles waits until the files are of a size, whatever was told on the way.
-func settles(t *testing.T, told <-chan Outcome, job Job, size int) {
+// waitForSize waits until the files are of a size, whatever was told on the way.
+func waitForSize(t *testing.T, told <-chan Outcome, job Job, size int) {
 	t.Helper()
 	for deadline := time.After(hangGuard); !strings.Contains(report(t, job), fmt.Sprintf(`"width": %d,`, size)); {
 		select {

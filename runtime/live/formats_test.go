@@ -36,7 +36,7 @@ func toys() emit.Table {
 // A format needs nothing but its row: its files come through a process of their
 // own and onto disk, and go from there when they are made no more.
 func TestAFormatIsOneRow(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	pool := worker.New(limit.Defaults(), worker.Once)
 	defer pool.Close()
 	job.Build = pool.Run

@@ -35,7 +35,7 @@ func (l *left) note(out *Outcome) {
 	} else {
 		l.wrote(out)
 	}
-	out.Gone = !l.stand(l.cut)
+	out.Gone = !l.present(l.cut)
 }
 
 // wrote lists the files of a run that are all on disk.
@@ -51,12 +51,12 @@ func (l *left) wrote(out *Outcome) {
 	}
 }
 
-// wanting reports whether a run of the same texts would mend something: files
+// incomplete reports whether a run of the same texts would mend something: files
 // that have been taken away since, or a failure.
-func (l *left) wanting() bool { return l.crashed || !l.stand(l.made) }
+func (l *left) incomplete() bool { return l.crashed || !l.present(l.made) }
 
-// stand reports whether all the files are in the folder.
-func (l *left) stand(files []string) bool {
+// present reports whether all the files are in the folder.
+func (l *left) present(files []string) bool {
 	for _, name := range files {
 		if _, err := os.Lstat(filepath.Join(l.dir, name)); err != nil {
 			return false
@@ -91,7 +91,7 @@ func (s *session) wait(ctx context.Context, tell func(Outcome)) {
 // comparison of the texts itself takes some in while an editor is in the middle
 // of a save.
 func (s *session) outdated(ctx context.Context, heard time.Time) bool {
-	return s.changed(ctx) || ctx.Err() != nil || s.lastEvent.After(heard) && s.left.wanting()
+	return s.changed(ctx) || ctx.Err() != nil || s.lastEvent.After(heard) && s.left.incomplete()
 }
 
 // sleep waits for the next event, or until it is time to write again.

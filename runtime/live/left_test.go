@@ -39,7 +39,7 @@ func removeAll(t *testing.T, dir string) {
 // When the disk takes files again they come, though nobody saves; until then
 // nothing is told twice, even if someone does.
 func TestWhatCouldNotBeWrittenIsTriedAgain(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	save(t, "in the way", dir, "box")
 	told := watching(t, job)
 	if o := next(t, told); o.Err == nil || o.Exit != engine.Clean {
@@ -59,7 +59,7 @@ func TestWhatCouldNotBeWrittenIsTriedAgain(t *testing.T) {
 
 // Another failure is told, and a save in between is run as ever.
 func TestFailuresToWriteThatChange(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	job.Dir = filepath.Join(dir, "out", "box")
 	save(t, "in the way", dir, "out")
 	told := watching(t, job)
@@ -84,7 +84,7 @@ func TestFailuresToWriteThatChange(t *testing.T) {
 // The output folder, or a file in it, is taken away: a save brings it back,
 // though it changes nothing.
 func TestFilesTakenAwayComeBack(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	told := watching(t, job)
 	next(t, told)
 	for range 3 {
@@ -106,9 +106,9 @@ func TestFilesTakenAwayComeBack(t *testing.T) {
 }
 
 // A save that is seen half done, and then changes nothing, brings a file back
-// as well: the look at the texts itself takes in what happens to them.
+// as well: reading the texts itself takes in what happens to them.
 func TestAPartialSaveWithoutAChangeBringsFilesBack(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	text, err := os.ReadFile(filepath.Join(dir, "box.star"))
 	if err != nil {
 		t.Fatal(err)
@@ -149,7 +149,7 @@ func TestAPartialSaveWithoutAChangeBringsFilesBack(t *testing.T) {
 // A broken script's picture comes back too; the cut files cannot, and are not
 // tried for ever.
 func TestThePictureComesBack(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	told := watching(t, job)
 	next(t, told)
 	save(t, box+"base.lid\n", dir, "box.star")
@@ -165,7 +165,7 @@ func TestThePictureComesBack(t *testing.T) {
 
 // A run that failed of itself is made again at a save that changes nothing.
 func TestAFailedRunIsMadeAgain(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	runs := 0
 	job.Build = func(ctx context.Context, r engine.Request) (engine.Result, error) {
 		out, err := engine.Run(ctx, r)
@@ -187,7 +187,7 @@ func TestAFailedRunIsMadeAgain(t *testing.T) {
 
 // A run without cut files of its own tells whether the last ones are there.
 func TestCutFilesThatAreGone(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	save(t, box+"base.lid\n", dir, "box.star")
 	told := watching(t, job)
 	if o := next(t, told); o.Gone {

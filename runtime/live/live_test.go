@@ -33,8 +33,8 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// desk is a folder with a script and what it loads.
-func desk(t *testing.T) (dir string, job Job) {
+// newJob makes a folder with a script and what it loads.
+func newJob(t *testing.T) (dir string, job Job) {
 	t.Helper()
 	dir = t.TempDir()
 	save(t, box, dir, "box.star")
@@ -58,7 +58,7 @@ func remove(t *testing.T, path ...string) {
 }
 
 func TestOnce(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	out, err := job.Once(context.Background())
 	if err != nil || out.Err != nil || out.Exit != engine.Clean {
 		t.Fatalf("exit %d, %v, %v, %v", out.Exit, err, out.Err, out.Findings)
@@ -78,7 +78,7 @@ func TestOnce(t *testing.T) {
 }
 
 func TestOnceWithoutADisk(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	save(t, "in the way", dir, "box")
 	out, err := job.Once(context.Background())
 	if err != nil || out.Err == nil || out.Exit != engine.Clean {
@@ -149,7 +149,7 @@ func report(t *testing.T, job Job) string {
 }
 
 func TestWatchFollowsWhatWasLoaded(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	told := watching(t, job)
 	if o := next(t, told); o.Exit != engine.Clean || len(o.Written) != 4 {
 		t.Fatalf("exit %d, wrote %q", o.Exit, o.Written)
@@ -170,7 +170,7 @@ func TestWatchFollowsWhatWasLoaded(t *testing.T) {
 }
 
 func TestWatchGoesOnAfterErrors(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	told := watching(t, job)
 	next(t, told)
 	before := report(t, job)
@@ -197,7 +197,7 @@ func TestWatchGoesOnAfterErrors(t *testing.T) {
 // What was looked for and absent is followed too: the script, a neighbour, a
 // module on a shelf that is not there yet.
 func TestWatchFollowsAbsences(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	remove(t, dir, "box.star")
 	remove(t, dir, "parts.star")
 	told := watching(t, job)
@@ -228,7 +228,7 @@ func TestWatchFollowsAbsences(t *testing.T) {
 // Law: after a storm of saves, good and bad, the files are those of the last
 // text.
 func TestTheLastSaveStands(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	told := watching(t, job)
 	next(t, told)
 	for i := range 150 {

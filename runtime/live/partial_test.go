@@ -25,7 +25,7 @@ func TestPartialSavesThatComeAgain(t *testing.T) {
 		"emptied, for long":       {"", 8, partialSaveGrace / 4},
 	} {
 		t.Run(name, func(t *testing.T) {
-			dir, job := desk(t)
+			dir, job := newJob(t)
 			told := watching(t, job)
 			next(t, told)
 			// On a busy machine a pause may outlast the grace; the partial text is then
@@ -76,7 +76,7 @@ func TestAFileThatIsWrittenForEver(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			dir, job := desk(t)
+			dir, job := newJob(t)
 			told := watching(t, job)
 			next(t, told)
 			saveForEver(t, told, 4*time.Millisecond, func(i int) { save(t, text(i), dir, "box.star") })
@@ -103,7 +103,7 @@ func saveForEver(t *testing.T, told <-chan Outcome, every time.Duration, save fu
 
 // A run that takes longer than the saves are apart is not given up for ever.
 func TestASlowRunAmongSavesWithoutEnd(t *testing.T) {
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	job.Build = func(ctx context.Context, r engine.Request) (engine.Result, error) {
 		select {
 		case <-ctx.Done():

@@ -39,7 +39,7 @@ func TestAPartialSaveIsReadAgain(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
-				dir, job := desk(t)
+				dir, job := newJob(t)
 				s := watched(t, job)
 				save(t, c.saves[0], dir, "box.star")
 				var saving sync.WaitGroup
@@ -66,7 +66,7 @@ func TestAPartialSaveIsReadAgain(t *testing.T) {
 // Law: a text that is emptied for ever counts as changed after mostWait.
 func TestAPartialSaveWithoutEnd(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		dir, job := desk(t)
+		dir, job := newJob(t)
 		s := watched(t, job)
 		save(t, "", dir, "box.star")
 		ctx, cancel := context.WithCancel(context.Background())

@@ -21,7 +21,7 @@ import (
 // for every run, the files are byte for byte those of the last text.
 func TestSaveStorm(t *testing.T) {
 	saves := outsidetest.Times(150, 1000)
-	dir, job := desk(t)
+	dir, job := newJob(t)
 	pool := worker.New(limit.Defaults(), worker.Waiting)
 	defer pool.Close()
 	job.Build = pool.Run

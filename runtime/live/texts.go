@@ -9,27 +9,27 @@ import (
 // texts is what a run saw behind each label. It is kept for as long as the
 // watch goes on, and a run may load thousands of texts: so it knows them again
 // and does not hold them.
-type texts map[string]look
+type texts map[string]fingerprint
 
-// look is a text by its length and digest, or why there was none.
-type look struct {
+// fingerprint is a text by its length and digest, or why there was none.
+type fingerprint struct {
 	length int
 	digest [sha256.Size]byte
 	err    string
 }
 
-func lookAt(read source.Reader, label string) (look, []byte, error) {
+func fingerprintOf(read source.Reader, label string) (fingerprint, []byte, error) {
 	text, err := read(label)
 	if err != nil {
-		return look{err: err.Error()}, nil, err
+		return fingerprint{err: err.Error()}, nil, err
 	}
-	return look{length: len(text), digest: sha256.Sum256(text)}, text, nil
+	return fingerprint{length: len(text), digest: sha256.Sum256(text)}, text, nil
 }
 
 // recording reads as next does and notes what came back.
 func (t texts) recording(next source.Reader) source.Reader {
 	return func(label string) ([]byte, error) {
-		seen, text, err := lookAt(next, label)
+		seen, text, err := fingerprintOf(next, label)
 		t[label] = seen
 		return text, err
 	}
@@ -41,7 +41,7 @@ func (t texts) recording(next source.Reader) source.Reader {
 func (t texts) compare(read source.Reader) (same, partial bool) {
 	same = true
 	for label, was := range t {
-		now, _, _ := lookAt(read, label)
+		now, _, _ := fingerprintOf(read, label)
 		same = same && now == was
 		partial = partial || was.length > 0 && now.length == 0
 	}
