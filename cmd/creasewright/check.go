@@ -17,6 +17,8 @@ import (
 // formats are the ways findings can be given.
 var formats = []string{"text", "json", "sarif"}
 
+// checkCommand is check. Results go to standard output and everything else to
+// standard error, so that the output can be piped whatever the scripts print.
 func checkCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var format string
@@ -96,6 +98,8 @@ type checks struct {
 	worst    engine.Exit
 }
 
+// add counts a script in. The exit code is the highest of all scripts: engine.Exit
+// is ordered by severity.
 func (a *checks) add(path string, res *engine.Result) {
 	a.scripts++
 	a.worst = max(a.worst, res.Exit)

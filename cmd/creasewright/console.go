@@ -50,6 +50,8 @@ func newConsole(out, err io.Writer, env func(string) string) *console {
 	}
 }
 
+// isTerminal takes every character device for a terminal. /dev/null is one too,
+// where colours do no harm.
 func isTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
 	if !ok {
@@ -128,6 +130,7 @@ func (c *console) shown(found []*diag.Finding) []*diag.Finding {
 	return slices.DeleteFunc(slices.Clone(found), func(f *diag.Finding) bool { return f.Severity == diag.Note })
 }
 
+// findings writes findings with their script lines, and nothing when there are none.
 func (c *console) findings(to io.Writer, colour bool, res *engine.Result, found []*diag.Finding) {
 	if len(found) > 0 {
 		style := diag.Style{Line: res.Lines(), Colour: colour}

@@ -103,6 +103,8 @@ func interrupted(left string) error {
 	return &exit{code: engine.Crashed, err: errors.New("interrupted; " + left)}
 }
 
+// rootCommand builds the command tree. Cobra prints neither errors nor usage:
+// run does, so that every message goes through the console and is escaped.
 func rootCommand(c *console) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "creasewright",

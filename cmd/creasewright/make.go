@@ -7,6 +7,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
+// makeCommand is make. A context that ended before anything was written is told
+// apart from a script path that makes no sense.
 func makeCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var dir string
@@ -50,6 +52,8 @@ func makeCommand(c *console) *cobra.Command {
 	return cmd
 }
 
+// addDir adds -o. An empty value means that nobody chose the folder, which must
+// then not be a link (see live.Job.Derived).
 func addDir(cmd *cobra.Command, dir *string) {
 	cmd.Flags().StringVarP(dir, "out", "o", "", "output `folder` (default: the script's name without .star, beside it)")
 }

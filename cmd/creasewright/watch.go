@@ -10,6 +10,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
+// watchCommand is watch. A child process is got ready between runs, so that a save
+// does not wait for it to start. It ends with exit code 0 on a signal and with 3
+// when the script's path makes no sense.
 func watchCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var dir string

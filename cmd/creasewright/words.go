@@ -11,6 +11,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/engine"
 )
 
+// wordsCommand is words: the vocabulary, the pages of a name, or the rules. A name
+// is looked for among words and rules and, if it is neither, among arguments.
 func wordsCommand(c *console) *cobra.Command {
 	var rules bool
 	cmd := &cobra.Command{
@@ -73,6 +75,7 @@ func argumentPages(name string) []string {
 	return []string{page}
 }
 
+// noSuchWord is the error for an unknown name, with the nearest one if any is near.
 func noSuchWord(name, nearest string) error {
 	text := fmt.Sprintf("there is no word and no rule %q", name)
 	if nearest != "" {

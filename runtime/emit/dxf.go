@@ -41,6 +41,9 @@ func DXF(ctx context.Context, b *blank.Blank, inside bool) ([]byte, error) {
 	return append(w.out, body...), nil
 }
 
+// stroke writes the entities of one stroke: each maximal run of lines and arcs
+// between curves as one, each curve as one. The ends of neighbours are the same
+// node, so they agree in every digit.
 func (w *dxfWriter) stroke(layer string, s stroke) {
 	if !s.curved() {
 		w.run(layer, s.start, s.segments, s.closed)
@@ -69,7 +72,9 @@ func (s stroke) curved() bool {
 }
 
 // run writes lines and arcs from a node as one entity and gives the node they
-// lead to.
+// lead to. In an LWPOLYLINE group 90 is the number of vertices, 70 is 1 when the
+// last is joined to the first, 43 is the constant width, and the bulge (42) of a
+// vertex belongs to the segment that begins there.
 func (w *dxfWriter) run(layer string, at node, segments []segment, closed bool) node {
 	switch {
 	case len(segments) == 0:
@@ -107,7 +112,8 @@ func (w *dxfWriter) line(layer string, from, to node) node {
 }
 
 // spline writes a cubic Bézier curve as a B-spline of degree 3 whose knots all
-// lie at its ends, which is the same curve.
+// lie at its ends, which is the same curve. Groups 71 to 74 are the degree and the
+// numbers of knots, control points and fit points; 210 is the normal of its plane.
 func (w *dxfWriter) spline(layer string, from node, seg segment) {
 	const planar = 8
 	w.entity("SPLINE", layer, "AcDbSpline")
@@ -125,6 +131,8 @@ func (w *dxfWriter) spline(layer string, from node, seg segment) {
 	}
 }
 
+// entity opens an entity of model space: handle and owner, then the common part
+// with the layer (8), then the marker of its own class.
 func (w *dxfWriter) entity(kind, layer, class string) {
 	w.object(kind, w.free(), modelSpace)
 	w.tag(100, "AcDbEntity")

@@ -4,6 +4,9 @@ package emit
 // section and table below, though a cut file says nothing in most of them (DXF
 // reference, R2000).
 
+// header writes the variables that a reader needs for units and extent. $ACADVER
+// AC1015 is R2000; $INSUNITS 4 makes one drawing unit a millimetre, which is
+// left to the reader otherwise. $HANDSEED must be above every handle in use.
 func (w *dxfWriter) header(d drawing) {
 	const millimetres, metric, decimalUnits = 4, 1, 2
 	far := node{d.width, d.height}
@@ -37,6 +40,8 @@ func (w *dxfWriter) header(d drawing) {
 	w.endSection()
 }
 
+// variable opens a header variable: its name under group 9, its value follows
+// under the group code of its type.
 func (w *dxfWriter) variable(name string) { w.tag(9, name) }
 
 // classes declares the object types that R2000 does not build in.
@@ -58,6 +63,7 @@ func (w *dxfWriter) classes() {
 	w.endSection()
 }
 
+// tables writes the nine symbol tables of R2000, the empty ones too.
 func (w *dxfWriter) tables(d drawing) {
 	w.section("TABLES")
 	w.table("VPORT", viewportTable, 1)
@@ -92,6 +98,8 @@ func (w *dxfWriter) tables(d drawing) {
 	w.endSection()
 }
 
+// table opens a symbol table of a number of entries (group 70). It has no owner:
+// its reference (330) is the handle 0.
 func (w *dxfWriter) table(name string, h handle, count int) {
 	w.tag(0, "TABLE")
 	w.tag(2, name)
@@ -107,6 +115,8 @@ func (w *dxfWriter) record(kind string, table handle, class, name string) {
 	w.named(class, name)
 }
 
+// named gives a table entry its two subclass markers (group 100), its name (2)
+// and its flags (70), none of which is set.
 func (w *dxfWriter) named(class, name string) {
 	w.tag(100, "AcDbSymbolTableRecord")
 	w.tag(100, class)
@@ -114,7 +124,10 @@ func (w *dxfWriter) named(class, name string) {
 	w.int(70, 0)
 }
 
-// viewport opens the file on the whole blank.
+// viewport opens the file on the whole blank: groups 10 and 11 are the corners of
+// the viewport as parts of the screen, 12 is the centre of the view, 13 to 15 are
+// snap base, snap spacing and grid spacing, 16 and 17 direction and target of the
+// view, 40 its height in millimetres and 41 its aspect ratio.
 func (w *dxfWriter) viewport(d drawing) {
 	w.record("VPORT", viewportTable, "AcDbViewportTableRecord", "*Active")
 	w.node(10, node{})
@@ -138,6 +151,7 @@ func (w *dxfWriter) viewport(d drawing) {
 	}
 }
 
+// linetype writes a continuous line type: no dashes (73), pattern length 0 (40).
 func (w *dxfWriter) linetype(name string) {
 	w.record("LTYPE", linetypeTable, "AcDbLinetypeTableRecord", name)
 	w.tag(3, "")
@@ -146,6 +160,8 @@ func (w *dxfWriter) linetype(name string) {
 	w.real(40, 0)
 }
 
+// layer writes a layer with its colour by index (62), the default line weight
+// (370) and the plot style that it points at (390).
 func (w *dxfWriter) layer(name string, colour int) {
 	const defaultWeight = -3
 	w.record("LAYER", layerTable, "AcDbLayerTableRecord", name)
@@ -155,6 +171,8 @@ func (w *dxfWriter) layer(name string, colour int) {
 	w.ref(390, plotStyle)
 }
 
+// textStyle writes the style Standard: no fixed height (40), width factor 1 (41),
+// not slanted (50), font file txt (3).
 func (w *dxfWriter) textStyle() {
 	w.record("STYLE", styleTable, "AcDbTextStyleTableRecord", "Standard")
 	w.real(40, 0)
@@ -178,6 +196,7 @@ func (w *dxfWriter) dimensionStyles() {
 	w.tag(0, "ENDTAB")
 }
 
+// blockRecord writes the table entry of a block; group 340 points at its layout.
 func (w *dxfWriter) blockRecord(name string, h, layout handle) {
 	w.object("BLOCK_RECORD", h, blockTable)
 	w.tag(100, "AcDbSymbolTableRecord")
@@ -186,6 +205,8 @@ func (w *dxfWriter) blockRecord(name string, h, layout handle) {
 	w.ref(340, layout)
 }
 
+// blocks writes the definitions of model and paper space, empty: what lies in
+// model space is in the section ENTITIES and names its record as owner.
 func (w *dxfWriter) blocks() {
 	w.section("BLOCKS")
 	w.block("*Model_Space", modelSpace, modelBegin, modelEnd)
@@ -193,6 +214,8 @@ func (w *dxfWriter) blocks() {
 	w.endSection()
 }
 
+// block writes one definition: its begin and end are objects with handles of
+// their own, both owned by the block record.
 func (w *dxfWriter) block(name string, record, begin, end handle) {
 	w.object("BLOCK", begin, record)
 	w.tag(100, "AcDbEntity")
@@ -257,7 +280,9 @@ func (w *dxfWriter) plotStyles() {
 	w.object("ACDBPLACEHOLDER", plotStyle, plotStyleDictionary)
 }
 
-// layout describes model space or the one, empty, sheet of paper.
+// layout describes model space or the one, empty, sheet of paper: groups 10 and 11
+// are the limits, 12 is the insertion base, 14 and 15 are the extents, 146 is the
+// elevation, and 13, 16 and 17 are origin and axes of the coordinate system.
 func (w *dxfWriter) layout(name string, h, space handle, order int, far node) {
 	w.object("LAYOUT", h, layoutDictionary)
 	w.plotSettings(space == modelSpace)
@@ -278,7 +303,9 @@ func (w *dxfWriter) layout(name string, h, space handle, order int, far node) {
 	w.ref(330, space)
 }
 
-// plotSettings ask for no printer, no paper and a scale of 1:1.
+// plotSettings ask for no printer, no paper and a scale of 1:1. Groups 40 to 43
+// are the margins, 44 to 47 size and origin of the paper, 48, 49, 140 and 141 the
+// plot window, 142 and 143 the two numbers of the scale, 147 is their ratio.
 func (w *dxfWriter) plotSettings(ofModel bool) {
 	const modelType, paperMillimetres, oneToOne = 1024, 1, 16
 	w.tag(100, "AcDbPlotSettings")

@@ -72,12 +72,14 @@ func (w *dxfWriter) int(code, value int) {
 	w.out = append(w.out, '\n')
 }
 
+// real writes a number that is no coordinate, with nine decimals.
 func (w *dxfWriter) real(code int, value float64) {
 	w.code(code)
 	w.out = decimal.AppendFixed(w.out, value, fine)
 	w.out = append(w.out, '\n')
 }
 
+// length writes a coordinate or a size in millimetres, exact to the grid.
 func (w *dxfWriter) length(code int, value grid) {
 	w.code(code)
 	w.out = value.append(w.out)
@@ -120,6 +122,7 @@ func (w *dxfWriter) section(name string) {
 
 func (w *dxfWriter) endSection() { w.tag(0, "ENDSEC") }
 
+// String is the handle in hexadecimal without leading zeros.
 func (h handle) String() string {
 	const digits = "0123456789ABCDEF"
 	if h < 16 {

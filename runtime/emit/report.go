@@ -114,6 +114,8 @@ func (w *reportWriter) params() {
 	w.end('}')
 }
 
+// piece writes one piece: its board, blank and parts, then its poses. Lists keep
+// the order of the design or of the blank: equal designs give equal bytes.
 func (w *reportWriter) piece(p *model.Piece, b *blank.Blank) {
 	states := w.run.states(p)
 	w.open('{')

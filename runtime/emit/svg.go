@@ -76,6 +76,8 @@ func (s stroke) appendSVG(out []byte, height grid) []byte {
 	return out
 }
 
+// appendSVG writes a segment as an absolute path command. An arc has two equal
+// radii, no rotation, and turns at most a quarter (see quarters).
 func (s segment) appendSVG(out []byte, height grid) []byte {
 	switch s.kind {
 	case geom.Line:
