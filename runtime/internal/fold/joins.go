@@ -145,7 +145,9 @@ func (s *configuration) layDown(c *constraint) {
 
 // onSide chooses between turns half a turn apart. A tab that was given no fold may
 // turn to either side: the turn that leaves the least of it beside its target
-// wins, of equals one inward. Of turns to the same side (0 and 180) that wins
+// wins. Of equals that is one inward, or, right over onto the outside of a target
+// that the panel it hangs on faces with its own outside, one outward: so it comes to
+// lie between the two. Of turns to the same side (0 and 180) that wins
 // which brings the panel's middle nearest to the target's.
 func (s *configuration) onSide(c *constraint, u int, turn float64) float64 {
 	// Each measure decides where those before it are equal within the snap
@@ -156,15 +158,16 @@ func (s *configuration) onSide(c *constraint, u int, turn float64) float64 {
 		if q := quarterTurn(a); math.Abs(a-q) < quarterRounding {
 			a = q
 		}
-		outward := 0.0
-		if a*s.side(u) < -wrongWay {
-			outward = 1
-		}
-		if outward > 0 && !s.unknowns[u].free.Either || math.Abs(a) > math.Pi+wrongWay {
+		outward := a*s.side(u) < -wrongWay
+		if outward && !s.unknowns[u].free.Either || math.Abs(a) > math.Pi+wrongWay {
 			continue
 		}
+		unlike := 0.0
+		if rightOver := math.Abs(a) > math.Pi-wrongWay; outward != (rightOver && c.join.Outside) {
+			unlike = 1
+		}
 		s.value[u] = a
-		rank := [3]float64{s.aside(c), outward, s.farFrom(c)}
+		rank := [3]float64{s.aside(c), unlike, s.farFrom(c)}
 		if slices.CompareFunc(rank[:], least[:], compareRounded) < 0 {
 			best, least = a, rank
 		}
