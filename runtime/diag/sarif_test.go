@@ -2,9 +2,11 @@ package diag
 
 import (
 	"encoding/json"
+	"maps"
 	"slices"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -32,6 +34,7 @@ type parsedResult struct {
 	Message          struct{ Text string }
 	Locations        []parsedLocation
 	RelatedLocations []parsedLocation
+	Properties       map[string]any
 }
 
 type parsedLocation struct {
@@ -115,6 +118,24 @@ func TestSARIFLocations(t *testing.T) {
 	}
 	if r.RelatedLocations[2].PhysicalLocation.Region != nil {
 		t.Error("a span of a whole file has a region")
+	}
+}
+
+// A result has properties just if it has something to put there.
+func TestSARIFProperties(t *testing.T) {
+	for _, c := range []struct {
+		f    Finding
+		want []string
+	}{
+		{Finding{}, nil},
+		{Finding{At: &geom.Point{X: 1, Y: 2}}, []string{"at"}},
+		{Finding{Piece: "box"}, []string{"piece"}},
+		{Finding{Panel: "lid", Pose: "closed"}, []string{"panel", "pose"}},
+	} {
+		got := parseSARIF(t, []*Finding{&c.f}).Runs[0].Results[0].Properties
+		if names := slices.Sorted(maps.Keys(got)); !slices.Equal(names, c.want) || (got == nil) != (c.want == nil) {
+			t.Errorf("%+v: properties %v, want %v", c.f, got, c.want)
+		}
 	}
 }
 

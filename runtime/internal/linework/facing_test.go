@@ -231,6 +231,25 @@ func TestTheWayRound(t *testing.T) {
 	}
 }
 
+// By hand, on two sides of a square of 10 mm: from 2 mm along the first to 3 mm
+// along the third it is 21 mm one way round and 19 mm the other.
+func TestArcLengthByHand(t *testing.T) {
+	a := &Line{Curve: geom.LineFrom(geom.Pt(0, 0), geom.Pt(10, 0))}
+	b := &Line{Curve: geom.LineFrom(geom.Pt(10, 10), geom.Pt(0, 10)), from: 20}
+	other := &Line{Curve: b.Curve, from: 20, stroke: 1}
+	for _, c := range []struct {
+		closed bool
+		b      *Line
+		t      float64
+		want   float64
+	}{{false, b, 0.3, 21}, {true, b, 0.3, 19}, {false, b, 0, 18}, {true, other, 0.3, math.Inf(1)}} {
+		l := &Lines{strokes: []blank.Stroke{{Closed: c.closed}, {}}, lengths: []float64{40, 40}}
+		if got := l.arcLength(a, c.b, 0.2, c.t); got != c.want && !(math.Abs(got-c.want) < 1e-9) {
+			t.Errorf("closed %t, to %g: %g mm, want %g", c.closed, c.t, got, c.want)
+		}
+	}
+}
+
 // Along concentric arcs Beside is the length of arc: exactly so where just half of
 // one lies beside the other, as the samples are even about the middle.
 func TestBesideArcs(t *testing.T) {
