@@ -82,7 +82,7 @@ func (c *tried) judge(t *testing.T, name, text string) string {
 		c.broken++
 		return ""
 	}
-	design, _ := script.Run(context.Background(), source.NewStore(withLibrary(read)), name, script.Options{})
+	design, _ := script.Run(context.Background(), source.NewStore(withLibrary(read)), name, withClosed)
 	why := unsound(t, design, res.Files[len(res.Files)-1].Bytes)
 	switch told := res.Count(diag.Error) > 0; {
 	case told && why != "":

@@ -77,7 +77,7 @@ func TestDigestsForOtherProcessors(t *testing.T) {
 // the same on every run; the first setting is that of the script.
 func randomSettings(t *testing.T, name string, n int) []map[string]string {
 	t.Helper()
-	design, _ := script.Run(t.Context(), source.NewStore(scriptsFolder), name, script.Options{})
+	design, _ := script.Run(t.Context(), source.NewStore(scriptsFolder), name, withClosed)
 	if design == nil {
 		t.Fatalf("%s does not run", name)
 	}

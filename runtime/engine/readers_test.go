@@ -30,7 +30,7 @@ func cutPieces(t *testing.T) []cutPiece {
 		for _, f := range makeExample(name, nil).Files {
 			files[f.Name] = f.Bytes
 		}
-		design, _ := script.Run(context.Background(), source.NewStore(scriptsFolder), name, script.Options{})
+		design, _ := script.Run(context.Background(), source.NewStore(scriptsFolder), name, withClosed)
 		for _, p := range design.Pieces {
 			b, _, _ := blank.Lay(context.Background(), p, design.Poses)
 			out = append(out, cutPiece{

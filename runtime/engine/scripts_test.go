@@ -12,6 +12,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/internal/script"
+	"github.com/creasewright/creasewright/runtime/simulate"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -26,6 +27,10 @@ var examples = map[string]string{
 	"seed-packet.star":   "seed packet",
 	"paper-lantern.star": "paper lantern",
 }
+
+// withClosed are the options of a script alone, one with cuts through several
+// panels too.
+var withClosed = script.Options{Closed: simulate.Closed}
 
 // scriptsFolder reads the example designs and nothing else.
 func scriptsFolder(label string) ([]byte, error) {
@@ -80,7 +85,7 @@ func clean(t *testing.T, name string, res Result) {
 // works.
 func TestExamplesHoldOverTheirRanges(t *testing.T) {
 	for name := range examples {
-		design, _ := script.Run(context.Background(), source.NewStore(scriptsFolder), name, script.Options{})
+		design, _ := script.Run(context.Background(), source.NewStore(scriptsFolder), name, withClosed)
 		if design == nil || len(design.Params) < 3 {
 			t.Fatalf("%s: a starting point wants parameters", name)
 		}

@@ -42,7 +42,7 @@ piece("box", base, board = card)
 		if res.Exit == Broken {
 			t.Fatal(res.Findings)
 		}
-		design, _ := script.Run(context.Background(), source.NewStore(read), "box.star", script.Options{})
+		design, _ := script.Run(context.Background(), source.NewStore(read), "box.star", withClosed)
 		got := unsound(t, design, res.Files[len(res.Files)-1].Bytes)
 		if c.want == "" && got != "" || !strings.Contains(got, c.want) {
 			t.Errorf("left %g, lid %g, soap %g: measured %q, want %q", c.left, c.lid, c.soap, got, c.want)

@@ -36,7 +36,7 @@ func TestExamplesHoldOnEveryBoard(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			design, _ := script.Run(context.Background(), source.NewStore(scriptsFolder), name, script.Options{})
+			design, _ := script.Run(context.Background(), source.NewStore(scriptsFolder), name, withClosed)
 			seed := fnv.New64()
 			seed.Write([]byte(name))
 			rng := rand.New(rand.NewSource(int64(seed.Sum64())))

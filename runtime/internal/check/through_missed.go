@@ -13,11 +13,17 @@ var throughMissed = Rule{
 	ID: "through-missed", Severity: diag.Error, Title: "a cut does not reach a panel that it is to go through",
 	after: []string{"loop-open", "loop-loose", "loop-unsolved", "join-gap"},
 	find: func(f *facts) []Found {
+		leftOut := map[*model.Panel]bool{}
+		for _, p := range f.Pieces {
+			for _, o := range p.LeftOut {
+				leftOut[o.Panel] = true
+			}
+		}
 		var out []Found
 		for _, t := range f.Design.Throughs {
 			for _, l := range t.Layers {
 				if l.Miss != nil {
-					out = append(out, missFound(t, l))
+					out = append(out, missFound(t, l, leftOut))
 				}
 			}
 		}
@@ -25,8 +31,8 @@ var throughMissed = Rule{
 	},
 }
 
-func missFound(t *model.Through, l *model.ThroughLayer) Found {
-	why, hint := missWords(t, l)
+func missFound(t *model.Through, l *model.ThroughLayer, leftOut map[*model.Panel]bool) Found {
+	why, hint := missWords(t, l, leftOut)
 	f := foundf(t.Site, []*model.Panel{l.Panel, t.Panel}, "the cut in %q does not go through %q: in the closed piece %s", t.Panel.Name, l.Panel.Name, why).
 		relate(l.Panel.Site, "panel %q", l.Panel.Name)
 	path := t.Path()
@@ -35,8 +41,9 @@ func missFound(t *model.Through, l *model.ThroughLayer) Found {
 	return f.hint("%s", hint)
 }
 
-// missWords say why a cut does not go through a panel, and what can be done.
-func missWords(t *model.Through, l *model.ThroughLayer) (why, hint string) {
+// missWords say why a cut does not go through a panel, and what can be done; some
+// panels are left out of all poses.
+func missWords(t *model.Through, l *model.ThroughLayer, leftOut map[*model.Panel]bool) (why, hint string) {
 	p, q := t.Panel, l.Panel
 	alone := fmt.Sprintf("leave %q out of through and cut it by a call of its own", q.Name)
 	switch m := l.Miss; m.Kind {
@@ -54,9 +61,10 @@ func missWords(t *model.Through, l *model.ThroughLayer) (why, hint string) {
 		return why, "move the cut to where the panels lie over one another, or leave that panel out of through"
 	}
 	// The rest have no place in the pose, the panel of the cut or the one to be cut.
-	unplaced := q
-	if p.Bent {
-		unplaced = p
+	for _, r := range [...]*model.Panel{p, q} {
+		if leftOut[r] {
+			return fmt.Sprintf("%q has no place", r.Name), "panels that are bent, or lie beyond one or a curved hinge, are in no pose; " + alone
+		}
 	}
-	return fmt.Sprintf("%q has no place", unplaced.Name), "panels that are bent, or lie beyond a curved hinge, are in no pose; " + alone
+	return "a fold on the way to it was not found", "give the fold an angle, or " + alone
 }
