@@ -3,6 +3,7 @@ package blank
 import (
 	"slices"
 
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/region"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -161,7 +162,7 @@ func foldSign(h *model.Hinge, poses []*model.Pose) int {
 	return 0
 }
 
-func sign(v float64) int {
+func sign(v geom.Degrees) int {
 	switch {
 	case v > 0:
 		return 1

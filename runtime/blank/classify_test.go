@@ -5,18 +5,19 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
 // The line of a hinge follows how it is made and which way it leans; what
 // never folds has none, and then neither has it a cut.
 func TestHingeKinds(t *testing.T) {
-	given := func(d float64) model.Fold { return model.Fold{Degrees: d} }
+	given := func(d geom.Degrees) model.Fold { return model.Fold{Degrees: d} }
 	free := func(s model.Side) model.Fold { return model.Fold{Free: &model.Free{Side: s}} }
 	for _, c := range []struct {
 		line model.LineKind
 		fold model.Fold
-		pose float64 // in a named pose; 0 for none
+		pose geom.Degrees // in a named pose; 0 for none
 		want blank.Kind
 	}{
 		{model.Score, given(90), 0, blank.ScoreLine},
@@ -39,7 +40,7 @@ func TestHingeKinds(t *testing.T) {
 		h.Line, h.Fold = c.line, c.fold
 		poses := []*model.Pose{{Name: "flat"}, {Name: "closed"}}
 		if c.pose != 0 {
-			poses = append(poses, &model.Pose{Name: "open", FoldDegrees: map[*model.Hinge]float64{h: c.pose}})
+			poses = append(poses, &model.Pose{Name: "open", FoldDegrees: map[*model.Hinge]geom.Degrees{h: c.pose}})
 		}
 		b := layClean(t, p, poses...)
 		if got := b.Hinges[0]; got.Kind != c.want || math.Abs(got.Length-60) > 1e-9 {

@@ -26,7 +26,7 @@ func disc(centre geom.Point, radius float64) geom.Path {
 	from := centre.Add(geom.Pt(radius, 0))
 	for i := range 4 {
 		to := centre.Add(from.Sub(centre).Left())
-		quarter := geom.ArcBetween(from, to, centre, geom.Degrees(90))
+		quarter := geom.ArcBetween(from, to, centre, geom.Degrees(90).Angle())
 		p.Edges = append(p.Edges, geom.Edge{Name: fmt.Sprintf("e%d", i), Curve: quarter})
 		from = to
 	}

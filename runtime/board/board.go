@@ -45,9 +45,9 @@ var ErrKind = errors.New("not one of " + strings.Join(KindNames(), ", "))
 type Board struct {
 	Name         string
 	Kind         Kind
-	Caliper      float64  // thickness, mm
-	GSM          *float64 // grammage, g/m²
-	GrainDegrees *float64 // direction of the grain in the blank, degrees, 0 along x
+	Caliper      float64       // thickness, mm
+	GSM          *float64      // grammage, g/m²
+	GrainDegrees *geom.Degrees // direction of the grain in the blank, degrees, 0 along x
 }
 
 // New checks b's figures and gives a board of its own; an empty kind is card.
@@ -66,7 +66,7 @@ func New(b Board) (*Board, error) {
 		return nil, fmt.Errorf("caliper = %.10g mm is not between %g and %s mm", b.Caliper, geom.MinSize, geom.Num(geom.MaxSize))
 	case b.GSM != nil && !(*b.GSM > 0 && *b.GSM <= math.MaxFloat64):
 		return nil, fmt.Errorf("gsm = %.10g is not a positive number", *b.GSM)
-	case b.GrainDegrees != nil && !(math.Abs(*b.GrainDegrees) <= math.MaxFloat64):
+	case b.GrainDegrees != nil && !(math.Abs(float64(*b.GrainDegrees)) <= math.MaxFloat64):
 		return nil, fmt.Errorf("grain = %.10g is not an angle", *b.GrainDegrees)
 	}
 	b.GSM, b.GrainDegrees = own(b.GSM), own(b.GrainDegrees)
@@ -74,7 +74,7 @@ func New(b Board) (*Board, error) {
 }
 
 // own copies an optional figure, so that the caller's may change.
-func own(v *float64) *float64 {
+func own[T any](v *T) *T {
 	if v == nil {
 		return nil
 	}

@@ -6,13 +6,15 @@ import (
 	"math/rand"
 	"strings"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-func num(v float64) *float64 { return &v }
+func num[T any](v T) *T { return &v }
 
 func card(t *testing.T) *Board {
 	t.Helper()
-	b, err := New(Board{Name: "uncoated card", Caliper: 0.3556, GSM: num(250), GrainDegrees: num(0)})
+	b, err := New(Board{Name: "uncoated card", Caliper: 0.3556, GSM: num(250.0), GrainDegrees: num(geom.Degrees(0))})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,11 +45,11 @@ func TestNewRefuses(t *testing.T) {
 		{Board{Name: "a", Caliper: -0.3}, "caliper = -0.3 mm"},
 		{Board{Name: "a", Caliper: nan}, "caliper = NaN mm"},
 		{Board{Name: "a", Caliper: inf}, "caliper = +Inf mm"},
-		{Board{Name: "a", Caliper: 1, GSM: num(0)}, "gsm = 0 is not a positive number"},
+		{Board{Name: "a", Caliper: 1, GSM: num(0.0)}, "gsm = 0 is not a positive number"},
 		{Board{Name: "a", Caliper: 1, GSM: &nan}, "gsm = NaN"},
 		{Board{Name: "a", Caliper: 1, GSM: &inf}, "gsm = +Inf"},
-		{Board{Name: "a", Caliper: 1, GrainDegrees: &nan}, "grain = NaN is not an angle"},
-		{Board{Name: "a", Caliper: 1, GrainDegrees: &inf}, "grain = +Inf is not an angle"},
+		{Board{Name: "a", Caliper: 1, GrainDegrees: num(geom.Degrees(nan))}, "grain = NaN is not an angle"},
+		{Board{Name: "a", Caliper: 1, GrainDegrees: num(geom.Degrees(inf))}, "grain = +Inf is not an angle"},
 	} {
 		if _, err := New(c.in); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%+v: %v, want %q", c.in, err, c.want)
@@ -126,7 +128,7 @@ func TestNewMachineRefuses(t *testing.T) {
 		{Machine{Name: "cutter", Bed: [2]float64{600, nan}}, "bed y"},
 		{Machine{Name: "cutter", Bed: [2]float64{600, 400}, Margin: -1}, "margin = -1 mm is not between 0 and 100000 mm"},
 		{Machine{Name: "cutter", Bed: [2]float64{600, 400}, Margin: 200}, "the margin of 200 mm leaves no room on a bed of 400 mm"},
-		{Machine{Name: "cutter", Bed: [2]float64{600, 400}, Detail: num(0)}, "detail"},
+		{Machine{Name: "cutter", Bed: [2]float64{600, 400}, Detail: num(0.0)}, "detail"},
 	} {
 		if _, err := NewMachine(c.in); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%+v: %v, want %q", c.in, err, c.want)

@@ -183,8 +183,8 @@ func TestBulges(t *testing.T) {
 	}{
 		{90, "0.414213562"}, {-90, "-0.414213562"}, {180, "0.414213562"},
 	} {
-		q := geom.Polar(50, geom.Degrees(c.degrees))
-		b := single(geom.ArcBetween(geom.Pt(50, 0), q, geom.Pt(0, 0), geom.Degrees(c.degrees)))
+		q := geom.Polar(50, geom.Degrees(c.degrees).Angle())
+		b := single(geom.ArcBetween(geom.Pt(50, 0), q, geom.Pt(0, 0), geom.Degrees(c.degrees).Angle()))
 		if dxf := dxfOf(b, false); !bytes.Contains(dxf, []byte("\n 42\n"+c.want+"\n")) {
 			t.Errorf("%v°: no bulge %s in\n%s", c.degrees, c.want, dxf)
 		}

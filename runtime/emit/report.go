@@ -32,7 +32,7 @@ type State struct {
 	Sizes  *Sizes                               // of the pose "closed"; nil when not known
 	Stack  int                                  // boards at the thickest, when flat; 0 when not known
 	Panels map[*model.Panel]geom.RigidTransform // panel frame to world; none for a panel beyond a fold that was not found
-	Folds  map[*model.Hinge]float64             // degrees; none for a fold that was not found
+	Folds  map[*model.Hinge]geom.Degrees        // degrees; none for a fold that was not found
 	Gaps   map[*model.Join]float64              // mm; none where the pose does not ask for the join
 }
 
@@ -189,7 +189,7 @@ func (run Run) state(p *model.Piece, pose *model.Pose) (State, bool) {
 func flatState(p *model.Piece, pose *model.Pose) State {
 	s := State{
 		Piece: p, Pose: pose, Flat: true, Stack: 1,
-		Panels: map[*model.Panel]geom.RigidTransform{}, Folds: map[*model.Hinge]float64{},
+		Panels: map[*model.Panel]geom.RigidTransform{}, Folds: map[*model.Hinge]geom.Degrees{},
 	}
 	for _, panel := range p.Panels {
 		s.Panels[panel] = panel.Flat.Space()
@@ -206,7 +206,7 @@ func (w *reportWriter) board(b *board.Board) {
 	w.key("kind").text(string(b.Kind))
 	w.key("caliper").number(b.Caliper, lengthPlaces)
 	w.key("gsm").optional(b.GSM)
-	w.key("grain").optional(b.GrainDegrees)
+	w.key("grain").optional((*float64)(b.GrainDegrees))
 	w.end('}')
 }
 
@@ -292,7 +292,7 @@ func (w *reportWriter) hinge(line blank.HingeLine, states []State) {
 	for _, st := range states {
 		w.key(st.Pose.Name)
 		if degrees, ok := st.Folds[h]; ok {
-			w.number(degrees, lengthPlaces)
+			w.number(float64(degrees), lengthPlaces)
 		} else {
 			w.null() // not found
 		}

@@ -31,7 +31,7 @@ func tray(t *testing.T) emit.Run {
 		{Name: `wall "b"`, Outline: base.Transform(geom.Translation(0, 40)), On: "top", By: "bottom", Fold: modeltest.Right},
 	}, nil)
 	p := d.Pieces[0]
-	grain := 90.0
+	grain := geom.Degrees(90)
 	p.Name, p.Board.GrainDegrees = "tray", &grain
 	root, wall, hinge := p.Panels[0], p.Panels[1], p.Hinges[0]
 	hole := &model.Window{Panel: root, Outline: base}
@@ -68,7 +68,7 @@ func tray(t *testing.T) emit.Run {
 			{Piece: p, Pose: d.Poses[1],
 				Sizes:  &emit.Sizes{Outside: [3]float64{60.5, 40.25, 40.25}, Inside: [3]*float64{&side, nil, nil}},
 				Panels: map[*model.Panel]geom.RigidTransform{root: geom.Identity3(), wall: upright},
-				Folds:  map[*model.Hinge]float64{hinge: 90.0000000001},
+				Folds:  map[*model.Hinge]geom.Degrees{hinge: 90.0000000001},
 				Gaps:   map[*model.Join]float64{p.Joins[0]: 0.25}},
 		},
 		Room:     map[*model.Contents]emit.Room{d.Contents[0]: {XMinus: &side, XPlus: &side, YMinus: &end, YPlus: &end}},

@@ -6,6 +6,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -120,8 +121,8 @@ func (r *run) sheet(ctx context.Context) func() (*preview.Sheet, error) {
 }
 
 // folds are the free folds of the finished pieces that were found, in degrees.
-func (r *run) folds() map[*model.Hinge]float64 {
-	out := map[*model.Hinge]float64{}
+func (r *run) folds() map[*model.Hinge]geom.Degrees {
+	out := map[*model.Hinge]geom.Degrees{}
 	for i, piece := range r.pieces {
 		for _, p := range piece.States {
 			if !p.Closed() {

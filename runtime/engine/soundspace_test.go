@@ -205,7 +205,7 @@ func meshed(s *sheetAt) []geom.Point {
 // outside is how far a point lies outside the product's footprint, below 0
 // inside.
 func (g *goodsAt) outside(p geom.Point) float64 {
-	p = geom.Rotation(geom.Degrees(-g.TurnDegrees), geom.Point{}).Apply(p)
+	p = geom.Rotation(geom.Degrees(-g.TurnDegrees).Angle(), geom.Point{}).Apply(p)
 	if g.Round {
 		return p.Len() - g.Size[0]/2
 	}

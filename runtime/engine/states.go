@@ -26,7 +26,7 @@ func stateOf(p *simulate.State) emit.State {
 	piece := p.Piece
 	s := emit.State{
 		Piece: piece, Pose: p.Pose, Flat: p.Flat, Stack: p.Thickness,
-		Panels: map[*model.Panel]geom.RigidTransform{}, Folds: map[*model.Hinge]float64{}, Gaps: map[*model.Join]float64{},
+		Panels: map[*model.Panel]geom.RigidTransform{}, Folds: map[*model.Hinge]geom.Degrees{}, Gaps: map[*model.Join]float64{},
 	}
 	if z := p.Sizes; z != nil {
 		s.Sizes = &emit.Sizes{Outside: z.Outside}

@@ -4,21 +4,28 @@ import "math"
 
 // Angle is a plane angle, positive counter-clockwise, held in radians. A plain
 // number is no Angle and an Angle is no plain number, so every conversion names
-// its unit: Degrees and Radians make one, the methods of those names read it.
-// The zero value is no turn at all.
+// its unit: Degrees.Angle and Radians make one, the methods of those names read
+// it. The zero value is no turn at all.
 type Angle struct{ radians float64 }
+
+// Abs is the turn without its sense.
+func (d Degrees) Abs() Degrees { return Degrees(math.Abs(float64(d))) }
 
 // Radians is the angle of r radians.
 func Radians(r float64) Angle { return Angle{r} }
 
-// Degrees is the angle of d degrees.
-func Degrees(d float64) Angle { return Angle{d * (math.Pi / 180)} }
+// Degrees is a plane angle as people write it, in degrees, which a script's 90
+// keeps exactly. It is for what comes in and goes out; Angle is to compute with.
+type Degrees float64
+
+// Angle is the angle of d degrees.
+func (d Degrees) Angle() Angle { return Angle{float64(d) * (math.Pi / 180)} }
 
 // Radians gives a in radians.
 func (a Angle) Radians() float64 { return a.radians }
 
 // Degrees gives a in degrees.
-func (a Angle) Degrees() float64 { return a.radians * (180 / math.Pi) }
+func (a Angle) Degrees() Degrees { return Degrees(a.radians * (180 / math.Pi)) }
 
 // Add gives a + b, not normalized.
 func (a Angle) Add(b Angle) Angle { return Angle{a.radians + b.radians} }
@@ -72,7 +79,7 @@ func (a Angle) Normalize() Angle {
 }
 
 // String writes a in degrees, as messages show it.
-func (a Angle) String() string { return Num(a.Degrees()) + "°" }
+func (a Angle) String() string { return Num(float64(a.Degrees())) + "°" }
 
 // AngleBetween is the turn, in (−180°, 180°], that takes direction u to v.
 func AngleBetween(u, v Point) Angle { return Angle{atan2(u.Cross(v), u.Dot(v))} }

@@ -15,7 +15,7 @@ func TestSinCosQuarters(t *testing.T) {
 		for range max(n, -n) {
 			sum = sum.Add(Radians(math.Copysign(math.Pi/2, float64(n))))
 		}
-		for _, a := range []Angle{Degrees(float64(90 * n)), Radians(float64(n) * math.Pi / 2), Degrees(90).Mul(float64(n)), sum} {
+		for _, a := range []Angle{Degrees(float64(90 * n)).Angle(), Radians(float64(n) * math.Pi / 2), Degrees(90).Angle().Mul(float64(n)), sum} {
 			if s, c := a.SinCos(); s != wantSin || c != wantCos {
 				t.Errorf("SinCos of %d quarters = %v, %v", n, s, c)
 			}
@@ -58,13 +58,13 @@ func TestNormalize(t *testing.T) {
 
 // Each unit reads what it wrote, and the two agree at half and quarter turns.
 func TestAngleUnits(t *testing.T) {
-	if Degrees(180).Radians() != math.Pi || Radians(math.Pi/2).Degrees() != 90 || Degrees(-30).String() != "-30°" {
+	if Degrees(180).Angle().Radians() != math.Pi || Radians(math.Pi/2).Degrees() != 90 || Degrees(-30).Angle().String() != "-30°" {
 		t.Error("half and quarter turns do not convert exactly")
 	}
 	r := rand.New(rand.NewSource(3))
 	for range 1000 {
 		d := 360 * r.NormFloat64()
-		if back := Degrees(d).Degrees(); !near(back, d, 1e-15*math.Abs(d)) {
+		if back := Degrees(d).Angle().Degrees(); !near(float64(back), d, 1e-15*math.Abs(d)) {
 			t.Errorf("%v degrees come back as %v", d, back)
 		}
 		if Radians(d).Radians() != d {

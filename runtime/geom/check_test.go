@@ -115,7 +115,7 @@ func TestCheckErrors(t *testing.T) {
 // both ends in common.
 func TestCheckFewEdges(t *testing.T) {
 	drop := outline(CubicFrom(Pt(0, 0), Pt(20, 10), Pt(20, -10), Pt(0, 0)))
-	lens := outline(ArcFrom(Pt(5, 0), Pt(0, 0), Degrees(180)), ArcFrom(Pt(-5, 0), Pt(0, 0), Degrees(180)))
+	lens := outline(ArcFrom(Pt(5, 0), Pt(0, 0), Degrees(180).Angle()), ArcFrom(Pt(-5, 0), Pt(0, 0), Degrees(180).Angle()))
 	for _, p := range []Path{drop, lens} {
 		q, err := p.Check()
 		if err != nil || q.Area() <= 0 {

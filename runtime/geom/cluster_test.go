@@ -86,7 +86,7 @@ func TestMeetItself(t *testing.T) {
 func TestMeetSpecial(t *testing.T) {
 	line := func(x0, y0, x1, y1 float64) Curve { return LineFrom(Pt(x0, y0), Pt(x1, y1)) }
 	arc := func(r, from, to float64) Curve {
-		return ArcFrom(Polar(r, Degrees(from)), Point{}, Degrees(to-from))
+		return ArcFrom(Polar(r, Degrees(from).Angle()), Point{}, Degrees(to-from).Angle())
 	}
 	for _, c := range []struct {
 		name string

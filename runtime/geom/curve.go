@@ -128,7 +128,7 @@ func ArcSweep(p, q Point, sweep Angle) (Curve, error) {
 		return Curve{}, fmt.Errorf("the arc ends where it starts")
 	}
 	if s := sweep.Abs().Radians(); s < leastSweep || s >= 2*math.Pi {
-		return Curve{}, fmt.Errorf("a sweep of %s degrees is not between 0 and 360", Num(sweep.Degrees()))
+		return Curve{}, fmt.Errorf("a sweep of %s degrees is not between 0 and 360", Num(float64(sweep.Degrees())))
 	}
 	h := chord / 2 / sweep.Mul(0.5).Tan()
 	if math.Abs(sweep.Abs().Radians()-math.Pi) < halfTurn {

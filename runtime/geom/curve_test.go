@@ -176,7 +176,7 @@ func TestArcSweep(t *testing.T) {
 	for _, c := range []struct{ degrees, bulge float64 }{
 		{90, 0.41421356}, {45, 0.19891237}, {-90, -0.41421356}, {180, 1}, {270, 2.41421356}, {-300, -3.73205081},
 	} {
-		a, err := ArcSweep(Pt(3, 1), Pt(11, 7), Degrees(c.degrees))
+		a, err := ArcSweep(Pt(3, 1), Pt(11, 7), Degrees(c.degrees).Angle())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -206,7 +206,7 @@ func TestArcErrors(t *testing.T) {
 	}
 	_, err = ArcSweep(Pt(0, 0), Pt(1, 1), Radians(leastSweep/2))
 	wantError(t, err, "a sweep of 0 degrees is not between 0 and 360")
-	_, err = ArcSweep(Pt(0, 0), Pt(1, 1), Degrees(360))
+	_, err = ArcSweep(Pt(0, 0), Pt(1, 1), Degrees(360).Angle())
 	wantError(t, err, "a sweep of 360 degrees is not between 0 and 360")
 	_, err = ArcSweep(Pt(0, 0), Pt(0, 0), Radians(1))
 	wantError(t, err, "the arc ends where it starts")

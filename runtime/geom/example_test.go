@@ -31,7 +31,7 @@ func ExamplePath_Round() {
 // Curves that cross, and curves that run together.
 func ExampleIntersect() {
 	base := geom.LineFrom(geom.Pt(0, 0), geom.Pt(100, 0))
-	arc := geom.ArcFrom(geom.Pt(70, 0), geom.Pt(50, 0), geom.Degrees(180))
+	arc := geom.ArcFrom(geom.Pt(70, 0), geom.Pt(50, 0), geom.Degrees(180).Angle())
 	for _, x := range geom.Intersect(base, arc) {
 		fmt.Println("at", base.At(x.A0), "point:", x.IsPoint())
 	}
@@ -47,7 +47,7 @@ func ExampleIntersect() {
 
 // A quarter turn is exact.
 func ExampleRotation() {
-	m := geom.Rotation(geom.Degrees(90), geom.Pt(10, 0))
+	m := geom.Rotation(geom.Degrees(90).Angle(), geom.Pt(10, 0))
 	fmt.Println(m.Apply(geom.Pt(15, 0)))
 	// Output: {10 5}
 }

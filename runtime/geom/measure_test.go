@@ -40,7 +40,7 @@ func TestArcBounds(t *testing.T) {
 		{30, 390, Box{Pt(-5, -5), Pt(5, 5)}},
 		{135, 45, Box{Pt(-5*math.Sqrt2/2, 5*math.Sqrt2/2), Pt(5*math.Sqrt2/2, 5)}},
 	} {
-		b := ArcFrom(Polar(5, Degrees(c.from)), Point{}, Degrees(c.to-c.from)).Bounds()
+		b := ArcFrom(Polar(5, Degrees(c.from).Angle()), Point{}, Degrees(c.to-c.from).Angle()).Bounds()
 		if b.Min.Dist(c.want.Min) > 1e-12 || b.Max.Dist(c.want.Max) > 1e-12 {
 			t.Errorf("%g to %g: %v, want %v", c.from, c.to, b, c.want)
 		}

@@ -40,7 +40,7 @@ func TestSteps(t *testing.T) {
 		then(func(p Path) (Path, error) { return p.By(0, 10, "") }).
 		then(func(p Path) (Path, error) { return p.ArcRadius(30, 20, 10, "shoulder") }).
 		then(func(p Path) (Path, error) { return p.ArcThrough(20, 20, Pt(25, 18), "") }).
-		then(func(p Path) (Path, error) { return p.ArcSweep(10, 20, Degrees(60), "") }).
+		then(func(p Path) (Path, error) { return p.ArcSweep(10, 20, Degrees(60).Angle(), "") }).
 		then(func(p Path) (Path, error) { return p.Curve(Pt(5, 20), Pt(0, 15), Pt(0, 10), "") }).
 		close("")
 	if err != nil {
@@ -127,7 +127,7 @@ func TestStepErrors(t *testing.T) {
 		{`edge "e0": a coordinate of the point to pass through is NaN, not an ordinary number`,
 			start(0, 0).then(func(p Path) (Path, error) { return p.ArcThrough(10, 0, Pt(5, math.NaN()), "") })},
 		{`edge "e0": a sweep of 400 degrees is not between 0 and 360`,
-			start(0, 0).then(func(p Path) (Path, error) { return p.ArcSweep(10, 0, Degrees(400), "") })},
+			start(0, 0).then(func(p Path) (Path, error) { return p.ArcSweep(10, 0, Degrees(400).Angle(), "") })},
 		{`edge "e0": the sweep is +Inf, not an ordinary number`,
 			start(0, 0).then(func(p Path) (Path, error) { return p.ArcSweep(10, 0, Radians(math.Inf(1)), "") })},
 		{`edge "e0": the arc ends where it starts`,

@@ -7,24 +7,33 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// Pair is one value for the left and one for the right, as seen looking out
+// Sides is one value for the left and one for the right, as seen looking out
 // over the hinge.
-type Pair struct{ Left, Right float64 }
+type Sides[T any] struct{ Left, Right T }
 
-// Both is the same value on either side.
-func Both(v float64) Pair { return Pair{v, v} }
+// Pairs of lengths in mm, and of angles.
+type (
+	Pair      = Sides[float64]
+	AnglePair = Sides[geom.Degrees]
+)
+
+// Both is the same length on either side.
+func Both(mm float64) Pair { return Pair{mm, mm} }
+
+// BothAngles is the same angle on either side.
+func BothAngles(d geom.Degrees) AnglePair { return AnglePair{d, d} }
 
 // FlapSpec asks for a flap on a straight edge.
 type FlapSpec struct {
 	Name         string
 	On           EdgeRef
 	Depth        float64
-	TaperDegrees Pair     // by which the sides lean in
-	Round        Pair     // radii of the tip's corners
-	Inset        Pair     // how far the base stops short of the edge's ends
-	Fold         *Fold    // nil for DefaultFold
-	Line         LineKind // "" for Score
-	Overhang     bool     // it may stick out of the closed piece
+	TaperDegrees AnglePair // by which the sides lean in
+	Round        Pair      // radii of the tip's corners
+	Inset        Pair      // how far the base stops short of the edge's ends
+	Fold         *Fold     // nil for DefaultFold
+	Line         LineKind  // "" for Score
+	Overhang     bool      // it may stick out of the closed piece
 }
 
 // Flap makes a panel sized to the edge it hangs on. Its frame has the base on
@@ -61,13 +70,14 @@ func (b *Builder) addFlap(c *call, s FlapSpec, role Role, dflt Fold) (*Panel, er
 func (c *call) flapSizes(s FlapSpec) {
 	c.size("depth", s.Depth)
 	for _, side := range []struct {
-		name                string
-		taper, round, inset float64
+		name         string
+		taper        geom.Degrees
+		round, inset float64
 	}{
 		{"left", s.TaperDegrees.Left, s.Round.Left, s.Inset.Left},
 		{"right", s.TaperDegrees.Right, s.Round.Right, s.Inset.Right},
 	} {
-		if !(math.Abs(side.taper) < 90) {
+		if !(math.Abs(float64(side.taper)) < 90) {
 			c.failf("taper = %.10g° on the %s is not between -90° and 90°", side.taper, side.name)
 		}
 		c.notNegative("round on the "+side.name, side.round)
@@ -83,8 +93,8 @@ func (c *call) flapOutline(s FlapSpec) geom.Path {
 		return geom.Path{}
 	}
 	base := s.On.Length() - s.Inset.Left - s.Inset.Right
-	leanLeft := s.Depth * geom.Degrees(s.TaperDegrees.Left).Tan()
-	leanRight := s.Depth * geom.Degrees(s.TaperDegrees.Right).Tan()
+	leanLeft := s.Depth * s.TaperDegrees.Left.Angle().Tan()
+	leanRight := s.Depth * s.TaperDegrees.Right.Angle().Tan()
 	tip := base - leanLeft - leanRight
 	switch {
 	case base < geom.MinSize:
@@ -131,7 +141,7 @@ func (c *call) roundTip(p geom.Path, r Pair) geom.Path {
 const TabTaper = 15
 
 // TabSpec asks for a tab: a flap, and what it is glued to. A nil Fold is a
-// free one toward the inside; TaperDegrees is as given, so pass Both(TabTaper) for
+// free one toward the inside; TaperDegrees is as given, so pass BothAngles(TabTaper) for
 // the usual one.
 type TabSpec struct {
 	FlapSpec

@@ -37,7 +37,7 @@ func TestFlapSides(t *testing.T) {
 func TestFlapOutline(t *testing.T) {
 	b, front := newFront()
 	top := edge(b, front, "top")
-	f := must(b.Flap(at(2), FlapSpec{Name: "f", On: top, Depth: 20, TaperDegrees: Pair{45, -45}}))
+	f := must(b.Flap(at(2), FlapSpec{Name: "f", On: top, Depth: 20, TaperDegrees: AnglePair{45, -45}}))
 	want := polygon("base right tip left", geom.Pt(0, 0), geom.Pt(60, 0), geom.Pt(80, 20), geom.Pt(20, 20))
 	for i, e := range f.Outline.Edges {
 		near(t, e.Name, e.P, want.Edges[i].P, 1e-12)
@@ -102,15 +102,15 @@ func TestFlapRefuses(t *testing.T) {
 		{"no depth", flap(func(s *FlapSpec) { s.Depth = 0 }), `flap "f": depth = 0 mm is not between 0.001 and 100000 mm`, ""},
 		{"a sum's last bits", flap(func(s *FlapSpec) { s.Depth = 0.3 - 0.1 - 0.2 - 0.1 }), `flap "f": depth = -0.1 mm is not between 0.001 and 100000 mm`, ""},
 		{"depth NaN", flap(func(s *FlapSpec) { s.Depth = nan }), `flap "f": depth = NaN mm is not between 0.001 and 100000 mm`, ""},
-		{"taper 90", flap(func(s *FlapSpec) { s.TaperDegrees = Both(90) }), `flap "f": taper = 90° on the left is not between -90° and 90°`, ""},
-		{"taper NaN", flap(func(s *FlapSpec) { s.TaperDegrees.Right = nan }), `flap "f": taper = NaN° on the right is not between -90° and 90°`, ""},
+		{"taper 90", flap(func(s *FlapSpec) { s.TaperDegrees = BothAngles(90) }), `flap "f": taper = 90° on the left is not between -90° and 90°`, ""},
+		{"taper NaN", flap(func(s *FlapSpec) { s.TaperDegrees.Right = geom.Degrees(nan) }), `flap "f": taper = NaN° on the right is not between -90° and 90°`, ""},
 		{"round < 0", flap(func(s *FlapSpec) { s.Round.Right = -1 }), `flap "f": round on the right = -1 mm is not between 0 and 100000 mm`, ""},
 		{"inset inf", flap(func(s *FlapSpec) { s.Inset.Left = inf }), `flap "f": inset on the left = +Inf mm is not between -100000 and 100000 mm`, ""},
-		{"no tip", flap(func(s *FlapSpec) { s.TaperDegrees = Pair{60, 60} }),
+		{"no tip", flap(func(s *FlapSpec) { s.TaperDegrees = AnglePair{60, 60} }),
 			`flap "f": no tip is left: the base is 60 mm, and over a depth of 20 mm the taper takes 69.282 mm`, "make it less deep or taper it less"},
 		{"no base", flap(func(s *FlapSpec) { s.Inset = Both(30) }),
 			`flap "f": no base is left: edge front.top is 60 mm, the insets take 60 mm`, ""},
-		{"huge tip", flap(func(s *FlapSpec) { s.TaperDegrees = Both(-89.99) }),
+		{"huge tip", flap(func(s *FlapSpec) { s.TaperDegrees = BothAngles(-89.99) }),
 			`flap "f": it would be 229243.1157 mm wide, more than 100000 mm`, ""},
 		{"bent edge", flap(func(s *FlapSpec) { s.On = arc }),
 			`flap "f": edge bent.top is an arc of radius 30 mm bulging out, and a flap hangs on a straight edge`, ""},

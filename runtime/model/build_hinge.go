@@ -14,14 +14,14 @@ import (
 const DefaultFold = 90
 
 // Degrees is a given fold angle.
-func Degrees(d float64) *Fold { return &Fold{Degrees: d} }
+func Degrees(d geom.Degrees) *Fold { return &Fold{Degrees: d} }
 
 // Freely is a fold that takes the angle of f.
 func Freely(f *Free) *Fold { return &Fold{Free: f} }
 
 // Free makes one unknown fold angle: side is "in" or "out", near is nil or an
 // angle on that side to look at first.
-func (b *Builder) Free(site source.Site, side string, near *float64) (*Free, error) {
+func (b *Builder) Free(site source.Site, side string, near *geom.Degrees) (*Free, error) {
 	c := b.call(site, "free")
 	c.oneOf("side", side, "in", "out")
 	f := &Free{Side: In, NearDegrees: own(near), Site: site}
@@ -40,9 +40,9 @@ func (b *Builder) Free(site source.Site, side string, near *float64) (*Free, err
 func (c *call) free(f *Free) {
 	switch {
 	case f.Side == In && f.NearDegrees != nil:
-		c.between("near", *f.NearDegrees, 0, 180)
+		between(c, "near", *f.NearDegrees, 0, 180)
 	case f.Side == Out && f.NearDegrees != nil:
-		c.between("near", *f.NearDegrees, -180, 0)
+		between(c, "near", *f.NearDegrees, -180, 0)
 	case f.Side != In && f.Side != Out:
 		c.failf("a free fold goes neither in nor out")
 	}
@@ -63,7 +63,7 @@ func (b *Builder) fold(c *call, asked *Fold, dflt Fold) Fold {
 		}
 		return Fold{Free: b.frees[asked.Free]}
 	}
-	c.between("fold", asked.Degrees, -180, 180)
+	between(c, "fold", asked.Degrees, -180, 180)
 	return *asked
 }
 

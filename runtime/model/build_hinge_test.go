@@ -59,7 +59,7 @@ func TestClosingRoundVertex(t *testing.T) {
 		cuts := []float64{0, 60 + 60*rng.Float64(), 140 + 60*rng.Float64(), 230 + 60*rng.Float64(), 360}
 		rims := make([]geom.Point, 5)
 		for i, c := range cuts {
-			rims[i] = geom.Polar(20+80*rng.Float64(), geom.Degrees(c))
+			rims[i] = geom.Polar(20+80*rng.Float64(), geom.Degrees(c).Angle())
 		}
 		a, z := geom.LineFrom(geom.Pt(0, 0), rims[0]), geom.LineFrom(rims[4], geom.Pt(0, 0))
 		switch end := rims[0].X; round % 3 {
@@ -126,7 +126,7 @@ func TestClosingRefuses(t *testing.T) {
 		{"no edge", close(EdgeRef{}, e(corner, "left"), "x"), `hinge "x": the first edge is missing`, ""},
 		{"line", failed(b.Hinge(at(99), HingeSpec{A: e(top, "right"), B: e(corner, "left"), Line: BackScore})),
 			`hinge "top|corner": line = "back-score" is not one of score, perforated, part-cut, groove, plain`, ""},
-		{"fold", failed(b.Hinge(at(99), HingeSpec{A: e(top, "right"), B: e(corner, "left"), Fold: Degrees(nan)})),
+		{"fold", failed(b.Hinge(at(99), HingeSpec{A: e(top, "right"), B: e(corner, "left"), Fold: Degrees(geom.Degrees(nan))})),
 			`hinge "top|corner": fold = NaN is not between -180 and 180`, ""},
 	})
 }
@@ -458,7 +458,7 @@ func TestLongChain(t *testing.T) {
 	// A wedge whose right edge leans by 1°: 360 of them come full circle.
 	c := geom.Pt(0, 0)
 	wedge := polygon("left outer right inner", geom.Polar(100, geom.Radians(0)), geom.Polar(200, geom.Radians(0)),
-		geom.Polar(200, geom.Degrees(1)), geom.Polar(100, geom.Degrees(1)))
+		geom.Polar(200, geom.Degrees(1).Angle()), geom.Polar(100, geom.Degrees(1).Angle()))
 	p := must(b.Panel(nil, PanelSpec{Name: "0", Outline: wedge}))
 	for i := 1; i <= 1080; i++ {
 		p = hung(b, fmt.Sprint(i), wedge, edge(b, p, "right"))

@@ -44,7 +44,7 @@ func TestPanelRefuses(t *testing.T) {
 		{"by no edge", panel(func(s *PanelSpec) { s.On, s.By = &top, "botom" }), `panel "p": there is no edge "botom"`, `did you mean "bottom"?`},
 		{"on no edge", panel(func(s *PanelSpec) { s.On = &EdgeRef{} }), `panel "p": on is missing`, ""},
 		{"fold", panel(func(s *PanelSpec) { s.On, s.Fold = &top, Degrees(200) }), `panel "p": fold = 200 is not between -180 and 180`, ""},
-		{"fold NaN", panel(func(s *PanelSpec) { s.On, s.Fold = &top, Degrees(nan) }), `panel "p": fold = NaN is not between -180 and 180`, ""},
+		{"fold NaN", panel(func(s *PanelSpec) { s.On, s.Fold = &top, Degrees(geom.Degrees(nan)) }), `panel "p": fold = NaN is not between -180 and 180`, ""},
 		{"slide NaN", panel(func(s *PanelSpec) { s.On, s.Slide = &top, nan }), `panel "p": slide = NaN mm is not between -100000 and 100000 mm`, ""},
 		{"slide inf", panel(func(s *PanelSpec) { s.On, s.Slide = &top, inf }), `panel "p": slide = +Inf mm is not between -100000 and 100000 mm`, ""},
 		{"line", panel(func(s *PanelSpec) { s.On, s.Line = &top, "scoer" }),
@@ -82,16 +82,16 @@ func TestClockwiseOutline(t *testing.T) {
 
 func TestFree(t *testing.T) {
 	b := NewBuilder(nil)
-	f := must(b.Free(at(1), "out", ptr(-30.0)))
+	f := must(b.Free(at(1), "out", ptr(geom.Degrees(-30))))
 	if f.Side != Out || *f.NearDegrees != -30 {
 		t.Errorf("%+v", f)
 	}
-	free := func(side string, near float64) error { return failed(b.Free(at(99), side, &near)) }
+	free := func(side string, near geom.Degrees) error { return failed(b.Free(at(99), side, &near)) }
 	refuse(t, []fault{
 		{"side", free("inn", 1), `free: side = "inn" is not one of in, out`, `did you mean "in"?`},
 		{"near on the other side", free("in", -1), `free: near = -1 is not between 0 and 180`, ""},
 		{"near beyond", free("out", -181), `free: near = -181 is not between -180 and 0`, ""},
-		{"near NaN", free("in", nan), `free: near = NaN is not between 0 and 180`, ""},
+		{"near NaN", free("in", geom.Degrees(nan)), `free: near = NaN is not between 0 and 180`, ""},
 	})
 }
 

@@ -15,10 +15,11 @@ import (
 // BoardSpec asks for a board. GSM and GrainDegrees are nil when not given; an empty
 // Kind is card.
 type BoardSpec struct {
-	Name              string
-	Caliper           float64
-	GSM, GrainDegrees *float64
-	Kind              string
+	Name         string
+	Caliper      float64
+	GSM          *float64
+	GrainDegrees *geom.Degrees
+	Kind         string
 }
 
 // Board makes a stock.
@@ -165,7 +166,7 @@ func (b *Builder) Limits(site source.Site, on *board.Board, values map[board.Lim
 		if !given {
 			continue
 		}
-		c.between(l.Name(), v, 0, geom.MaxSize)
+		between(c, l.Name(), v, 0, geom.MaxSize)
 		for _, s := range b.design.Settings {
 			if _, ok := s.Values[l]; ok && s.Board == on {
 				relate(c.failf("%s is set already", l.Name()), s.Site, "the first time")

@@ -11,7 +11,7 @@ import (
 // PoseSpec asks for another state to fold to. FoldDegrees are by hinge name.
 type PoseSpec struct {
 	Name        string
-	FoldDegrees map[string]float64
+	FoldDegrees map[string]geom.Degrees
 	At          *float64 // nil for 1
 	Unglued     bool     // glue need not hold
 	Order       []*Panel // panels in the order they fold; they change places among themselves
@@ -30,10 +30,10 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 	case first != nil:
 		relate(c.failf("there is a pose of that name already"), first.Site, "the first one")
 	}
-	p := &Pose{Name: s.Name, FoldDegrees: map[*Hinge]float64{}, At: 1, Glued: !s.Unglued, Site: site}
+	p := &Pose{Name: s.Name, FoldDegrees: map[*Hinge]geom.Degrees{}, At: 1, Glued: !s.Unglued, Site: site}
 	if s.At != nil {
 		p.At = *s.At
-		c.between("at", p.At, 0, 1)
+		between(c, "at", p.At, 0, 1)
 	}
 	for _, name := range slices.Sorted(maps.Keys(s.FoldDegrees)) {
 		h := b.hinges[name]
@@ -41,7 +41,7 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 			c.noHinge(b, name)
 			break
 		}
-		c.between("the fold of "+name, s.FoldDegrees[name], -180, 180)
+		between(c, "the fold of "+name, s.FoldDegrees[name], -180, 180)
 		p.FoldDegrees[h] = s.FoldDegrees[name]
 	}
 	p.Order = c.order(b, s.Order)
@@ -212,7 +212,7 @@ type ContentsSpec struct {
 	Round       bool // a cylinder
 	On          *Panel
 	At          *geom.Point // nil for where it has most room
-	TurnDegrees float64
+	TurnDegrees geom.Degrees
 	Clearance   float64
 	Mass        *float64 // grams
 }
@@ -230,7 +230,7 @@ func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) 
 		c.offset("at x", s.At.X)
 		c.offset("at y", s.At.Y)
 	}
-	c.finite("turn", s.TurnDegrees)
+	c.finite("turn", float64(s.TurnDegrees))
 	c.notNegative("clearance", s.Clearance)
 	if s.Mass != nil && !(*s.Mass > 0 && finite(*s.Mass)) {
 		c.failf("mass = %.10g g is not a positive number", *s.Mass)

@@ -10,7 +10,7 @@ import (
 func TestPoses(t *testing.T) {
 	b, top, corner := window4()
 	must(b.Hinge(at(5), HingeSpec{A: edge(b, top, "right"), B: edge(b, corner, "left")}))
-	must(b.Pose(at(6), PoseSpec{Name: "open", FoldDegrees: map[string]float64{"top": -20, "top|corner": 0}}))
+	must(b.Pose(at(6), PoseSpec{Name: "open", FoldDegrees: map[string]geom.Degrees{"top": -20, "top|corner": 0}}))
 	must(b.Pose(at(7), PoseSpec{Name: "half", At: ptr(0.5), Unglued: true}))
 	poses := b.design.Poses
 	if len(poses) != 4 || poses[0].Name != "flat" || poses[0].At != 0 || poses[1].Name != "closed" || poses[1].At != 1 || !poses[1].Glued {
@@ -34,7 +34,7 @@ func TestPoseOrder(t *testing.T) {
 	for _, s := range []PoseSpec{
 		{Name: PoseClosed, Order: []*Panel{nil}, At: ptr(0.5)},
 		{Name: PoseClosed, Order: []*Panel{nil}, Unglued: true},
-		{Name: PoseClosed, Order: []*Panel{nil}, FoldDegrees: map[string]float64{"top": 90}},
+		{Name: PoseClosed, Order: []*Panel{nil}, FoldDegrees: map[string]geom.Degrees{"top": 90}},
 	} {
 		b, top, _ := window4()
 		s.Order[0] = top
@@ -66,7 +66,7 @@ func TestPoseOrder(t *testing.T) {
 func TestPoseRefuses(t *testing.T) {
 	b, _, _ := window4()
 	must(b.Pose(at(6), PoseSpec{Name: "open"}))
-	pose := func(name string, folds map[string]float64, at1 *float64) error {
+	pose := func(name string, folds map[string]geom.Degrees, at1 *float64) error {
 		return failed(b.Pose(at(99), PoseSpec{Name: name, FoldDegrees: folds, At: at1}))
 	}
 	refuse(t, []fault{
@@ -74,10 +74,10 @@ func TestPoseRefuses(t *testing.T) {
 		{"flat", pose("flat", nil, nil), `pose "flat": the poses "flat" and "closed" always exist`, "give this one another name; of \"closed\" the order of folding alone can be given, once"},
 		{"closed", pose("closed", nil, nil), `pose "closed": the poses "flat" and "closed" always exist`, ""},
 		{"twice", pose("open", nil, nil), `pose "open": there is a pose of that name already`, ""},
-		{"unknown hinge", pose("p", map[string]float64{"rigth": 0}, nil), `pose "p": no hinge is named "rigth"`, `did you mean "right"?`},
-		{"a root", pose("p", map[string]float64{"front": 0}, nil), `pose "p": panel "front" hangs on nothing, so it has no hinge to fold`, ""},
-		{"fold", pose("p", map[string]float64{"top": 181}, nil), `pose "p": the fold of top = 181 is not between -180 and 180`, ""},
-		{"fold NaN", pose("p", map[string]float64{"top": nan}, nil), `pose "p": the fold of top = NaN is not between -180 and 180`, ""},
+		{"unknown hinge", pose("p", map[string]geom.Degrees{"rigth": 0}, nil), `pose "p": no hinge is named "rigth"`, `did you mean "right"?`},
+		{"a root", pose("p", map[string]geom.Degrees{"front": 0}, nil), `pose "p": panel "front" hangs on nothing, so it has no hinge to fold`, ""},
+		{"fold", pose("p", map[string]geom.Degrees{"top": 181}, nil), `pose "p": the fold of top = 181 is not between -180 and 180`, ""},
+		{"fold NaN", pose("p", map[string]geom.Degrees{"top": geom.Degrees(nan)}, nil), `pose "p": the fold of top = NaN is not between -180 and 180`, ""},
 		{"at", pose("p", nil, ptr(1.5)), `pose "p": at = 1.5 is not between 0 and 1`, ""},
 		{"at NaN", pose("p", nil, ptr(nan)), `pose "p": at = NaN is not between 0 and 1`, ""},
 	})
@@ -169,7 +169,7 @@ func TestContentsRefuses(t *testing.T) {
 		{"two diameters", contents(func(s *ContentsSpec) { s.Round = true }), `contents "c": a cylinder has one diameter, not 50 and 30 mm`, ""},
 		{"nowhere", contents(func(s *ContentsSpec) { s.On = nil }), `contents "c": on is missing`, ""},
 		{"at", contents(func(s *ContentsSpec) { s.At = &geom.Point{Y: inf} }), `contents "c": at y = +Inf mm is not between -100000 and 100000 mm`, ""},
-		{"turn", contents(func(s *ContentsSpec) { s.TurnDegrees = inf }), `contents "c": turn = +Inf is not a number`, ""},
+		{"turn", contents(func(s *ContentsSpec) { s.TurnDegrees = geom.Degrees(inf) }), `contents "c": turn = +Inf is not a number`, ""},
 		{"clearance", contents(func(s *ContentsSpec) { s.Clearance = -1 }), `contents "c": clearance = -1 mm is not between 0 and 100000 mm`, ""},
 		{"mass", contents(func(s *ContentsSpec) { s.Mass = ptr(0.0) }), `contents "c": mass = 0 g is not a positive number`, ""},
 		{"mass inf", contents(func(s *ContentsSpec) { s.Mass = &inf }), `contents "c": mass = +Inf g is not a positive number`, ""},

@@ -69,13 +69,13 @@ func TestSleeve(t *testing.T) {
 	const length, width, depth = 90, 60, 28
 	b := NewBuilder(nil)
 	_ = b.Title(nil, "Sleeve for a bar of soap, open at both ends.")
-	card := must(b.Board(at(6), BoardSpec{Name: "uncoated card", Caliper: 0.3556, GSM: ptr(250.0), GrainDegrees: ptr(0.0)}))
+	card := must(b.Board(at(6), BoardSpec{Name: "uncoated card", Caliper: 0.3556, GSM: ptr(250.0), GrainDegrees: ptr(geom.Degrees(0))}))
 	top := must(b.Panel(at(8), PanelSpec{Name: "top", Outline: rect(width, length)}))
 	left := hung(b, "left", rect(depth, length), edge(b, top, "left"))
 	right := hung(b, "right", rect(depth, length), edge(b, top, "right"))
 	base := hung(b, "base", rect(width, length), edge(b, right, "right"))
 	seam := must(b.Tab(at(12), TabSpec{
-		FlapSpec: FlapSpec{Name: "seam", On: edge(b, base, "right"), Depth: 12, TaperDegrees: Both(TabTaper)},
+		FlapSpec: FlapSpec{Name: "seam", On: edge(b, base, "right"), Depth: 12, TaperDegrees: BothAngles(TabTaper)},
 		To:       ToEdge(edge(b, left, "left")),
 	}))
 	must(b.Piece(at(15), PieceSpec{Name: "sleeve", Root: top, Board: card, Copies: 1}))

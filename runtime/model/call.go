@@ -67,7 +67,7 @@ func own[T any](v *T) *T {
 	return &c
 }
 
-func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+func finite[T ~float64](v T) bool { return !math.IsNaN(float64(v)) && !math.IsInf(float64(v), 0) }
 
 // finite asks for an ordinary number.
 func (c *call) finite(name string, v float64) {
@@ -98,7 +98,7 @@ func (c *call) offset(name string, v float64) {
 }
 
 // between asks for a number in a range, both ends allowed.
-func (c *call) between(name string, v, lo, hi float64) {
+func between[T ~float64](c *call, name string, v, lo, hi T) {
 	if !(v >= lo && v <= hi) {
 		c.failf("%s = %.10g is not between %.10g and %.10g", name, v, lo, hi)
 	}

@@ -83,7 +83,7 @@ const (
 // Pose is a state to fold to. FoldDegrees are by hinge.
 type Pose struct {
 	Name        string
-	FoldDegrees map[*Hinge]float64
+	FoldDegrees map[*Hinge]geom.Degrees
 	At          float64 // 0…1, scales the given folds that FoldDegrees does not name
 	Glued       bool
 	Order       []*Panel // fold in this order among themselves; the rest as made
@@ -158,7 +158,7 @@ type Contents struct {
 	Size        [3]float64 // x, y along the panel's axes, z inward
 	Round       bool       // a cylinder: Size is d, d, h
 	At          *geom.Point
-	TurnDegrees float64 // about z
+	TurnDegrees geom.Degrees // about z
 	Clearance   float64
 	Mass        *float64 // grams
 	Site        source.Site

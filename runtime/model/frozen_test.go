@@ -70,8 +70,8 @@ type handed struct {
 	slit      geom.Path
 	on        EdgeRef
 	free      Free
-	near      float64
-	folds     map[string]float64
+	near      geom.Degrees
+	folds     map[string]geom.Degrees
 	at, mass  float64
 	spot      geom.Point
 	limits    map[board.Limit]float64
@@ -86,7 +86,7 @@ func finished(h *handed) (*Builder, *Design) {
 	*h = handed{
 		overrides: map[string]string{"count": "2"},
 		outline:   rect(60, 40), window: rectAt(5, 5, 10, 10), slit: line(geom.Pt(30, 10), geom.Pt(40, 10)),
-		free: Free{Side: In}, near: 30, folds: map[string]float64{"lid": 45}, at: 0.5, mass: 12, spot: geom.Pt(20, 20),
+		free: Free{Side: In}, near: 30, folds: map[string]geom.Degrees{"lid": 45}, at: 0.5, mass: 12, spot: geom.Pt(20, 20),
 		limits: map[board.Limit]float64{board.Web: 2}, choices: []any{1, 2}, gsm: 300, detail: 0.2,
 	}
 	h.free.NearDegrees = &h.near

@@ -79,13 +79,13 @@ const (
 // angle.
 type Free struct {
 	Side        Side
-	Either      bool     // may go to the other side as well: a tab that was given no fold
-	NearDegrees *float64 // where to look at a singular spot
+	Either      bool          // may go to the other side as well: a tab that was given no fold
+	NearDegrees *geom.Degrees // where to look at a singular spot
 	Site        source.Site
 }
 
 // Fold is a fold angle in degrees, −180 to 180, or a free one.
 type Fold struct {
-	Degrees float64
+	Degrees geom.Degrees
 	Free    *Free // nil for a given angle
 }

@@ -44,8 +44,8 @@ const (
 // Miss is why a cut does not go through a panel.
 type Miss struct {
 	Kind         MissKind
-	AngleDegrees float64 // above 0, at most 90
-	Distance     float64 // mm
+	AngleDegrees geom.Degrees // above 0, at most 90
+	Distance     float64      // mm
 }
 
 // Placement is where a panel stands in a pose: its frame in the world. OK is

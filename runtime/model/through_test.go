@@ -130,7 +130,7 @@ func TestThroughMisses(t *testing.T) {
 		return geom.RigidTransform{R: geom.Identity3().R, T: geom.Point3{X: x, Y: y, Z: z}}
 	}
 	tilt := func(degrees float64) geom.RigidTransform {
-		return geom.RotationAbout(geom.Point3{X: 10}, geom.Point3{Y: 1}, geom.Degrees(degrees))
+		return geom.RotationAbout(geom.Point3{X: 10}, geom.Point3{Y: 1}, geom.Degrees(degrees).Angle())
 	}
 	hole := rectAt(5, 5, 10, 10)
 	// Left is 60 wide and lies from −60 to 0 in the blank.
@@ -165,7 +165,7 @@ func TestThroughMisses(t *testing.T) {
 		switch cut := len(left.Windows) + len(left.Works); {
 		case (c.want == nil) != (l.Miss == nil) || (l.Miss == nil) != (cut == 1):
 			t.Errorf("%s: misses as %+v, want %+v; %d cuts", c.name, l.Miss, c.want, cut)
-		case c.want != nil && (l.Miss.Kind != c.want.Kind || math.Abs(l.Miss.AngleDegrees-c.want.AngleDegrees) > 1e-9 || math.Abs(l.Miss.Distance-c.want.Distance) > 1e-9):
+		case c.want != nil && (l.Miss.Kind != c.want.Kind || float64((l.Miss.AngleDegrees-c.want.AngleDegrees).Abs()) > 1e-9 || math.Abs(l.Miss.Distance-c.want.Distance) > 1e-9):
 			t.Errorf("%s: misses as %+v, want %+v", c.name, *l.Miss, *c.want)
 		}
 	}

@@ -205,7 +205,7 @@ func (w *surface) render(path *canvas.Path, outline [][]geom.Point, p preview.Pa
 // second crossing, third and fourth and so on are turned back.
 func (w *surface) hatch(rings [][]geom.Point) {
 	path := &canvas.Path{}
-	turn := geom.Rotation(geom.Degrees(-45), geom.Point{})
+	turn := geom.Rotation(geom.Degrees(-45).Angle(), geom.Point{})
 	back := turn.Inverse()
 	var turned [][]geom.Point
 	box := geom.EmptyBox()

@@ -32,7 +32,7 @@ func Example() {
 			if err != nil {
 				log.Fatal(err)
 			}
-			spec.On, spec.Fold = &on, &model.Fold{Degrees: []float64{0, 180, 90}[i]}
+			spec.On, spec.Fold = &on, &model.Fold{Degrees: []geom.Degrees{0, 180, 90}[i]}
 		}
 		if last, err = b.Panel(nil, spec); err != nil {
 			log.Fatal(err)

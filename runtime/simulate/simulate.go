@@ -237,11 +237,11 @@ func (s *State) At(ctx context.Context, t float64) (*State, error) {
 // Refolded is the piece in the state's pose with some hinges folded to other angles,
 // in degrees; closed is its state in the pose "closed", in which joins are made.
 // Of what is measured in a pose alone it has the joins' gaps.
-func (s *State) Refolded(ctx context.Context, closed *State, folds map[*model.Hinge]float64) (*State, error) {
+func (s *State) Refolded(ctx context.Context, closed *State, folds map[*model.Hinge]geom.Degrees) (*State, error) {
 	pose := *s.Pose
 	pose.FoldDegrees = maps.Clone(pose.FoldDegrees)
 	if pose.FoldDegrees == nil {
-		pose.FoldDegrees = map[*model.Hinge]float64{}
+		pose.FoldDegrees = map[*model.Hinge]geom.Degrees{}
 	}
 	maps.Copy(pose.FoldDegrees, folds)
 	poses := []*model.Pose{&pose}

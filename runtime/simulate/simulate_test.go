@@ -67,7 +67,7 @@ func TestTheWayToPoses(t *testing.T) {
 			t.Fatal(err)
 		}
 		for k, h := range s.Piece.Hinges {
-			if a, b := half.Folds[k], s.Folds[k]; h.Fold.Free == nil && a.OK && math.Abs(a.Degrees-b.Degrees/2) > 1e-9 {
+			if a, b := half.Folds[k], s.Folds[k]; h.Fold.Free == nil && a.OK && (a.Degrees-b.Degrees/2).Abs() > 1e-9 {
 				t.Errorf("%s: hinge %q stands at %g half-way to %g", name, h.Name, a.Degrees, b.Degrees)
 			}
 		}

@@ -20,7 +20,7 @@ func stackOf(rng *rand.Rand) (*model.Design, error) {
 	b := model.NewBuilder(nil)
 	var all []*model.Panel
 	for i := range 2 + rng.Intn(6) {
-		turn := geom.Rotation(geom.Degrees(float64(rng.Intn(360))), geom.Pt(rng.Float64()*50, 9))
+		turn := geom.Rotation(geom.Degrees(rng.Intn(360)).Angle(), geom.Pt(rng.Float64()*50, 9))
 		spec := model.PanelSpec{
 			Name:    fmt.Sprint("p", i),
 			Outline: modeltest.Rect(0, 0, 60+20*rng.Float64(), 50+20*rng.Float64()).Transform(turn),
@@ -31,7 +31,7 @@ func stackOf(rng *rand.Rand) (*model.Design, error) {
 				return nil, err
 			}
 			spec.On, spec.By, spec.Overhang = &on, "bottom", true
-			spec.Fold = model.Degrees([...]float64{-180, 0, 180}[rng.Intn(3)])
+			spec.Fold = model.Degrees([...]geom.Degrees{-180, 0, 180}[rng.Intn(3)])
 			spec.Line = [...]model.LineKind{model.Score, model.Groove}[rng.Intn(2)]
 			spec.Slide = 6 * (rng.Float64() - 0.5)
 		}
@@ -45,10 +45,10 @@ func stackOf(rng *rand.Rand) (*model.Design, error) {
 	others := slices.DeleteFunc(slices.Clone(all), func(p *model.Panel) bool { return p == of })
 	to := geom.Rotation(geom.Radians(7*rng.Float64()), geom.Point{}).Then(geom.Translation(of.Outline.Bounds().Mid().X, of.Outline.Bounds().Mid().Y))
 	hole := modeltest.Closed(
-		geom.LineFrom(geom.Pt(-10, -5), geom.Pt(8, -5)), geom.ArcFrom(geom.Pt(8, -5), geom.Pt(8, 0), geom.Degrees(180)),
+		geom.LineFrom(geom.Pt(-10, -5), geom.Pt(8, -5)), geom.ArcFrom(geom.Pt(8, -5), geom.Pt(8, 0), geom.Degrees(180).Angle()),
 		geom.CubicFrom(geom.Pt(8, 5), geom.Pt(2, 12), geom.Pt(-4, 4), geom.Pt(-10, 5)), geom.LineFrom(geom.Pt(-10, 5), geom.Pt(-10, -5)),
 	)
-	slit := modeltest.Open(geom.LineFrom(geom.Pt(-14, -12), geom.Pt(0, -12)), geom.ArcFrom(geom.Pt(0, -12), geom.Pt(0, -18), geom.Degrees(-70)))
+	slit := modeltest.Open(geom.LineFrom(geom.Pt(-14, -12), geom.Pt(0, -12)), geom.ArcFrom(geom.Pt(0, -12), geom.Pt(0, -18), geom.Degrees(-70).Angle()))
 	if _, err := b.Cut(nil, of, hole.Transform(to), others...); err != nil {
 		return nil, err
 	}

@@ -41,7 +41,7 @@ func split(curves []geom.Curve, m geom.Isometry) []geom.Curve {
 	var out []geom.Curve
 	for _, c := range curves {
 		n := 1
-		for c.Kind == geom.Arc && c.Sweep.Abs().Degrees()/float64(n) > 90.000001 {
+		for c.Kind == geom.Arc && float64(c.Sweep.Abs().Degrees())/float64(n) > 90.000001 {
 			n++
 		}
 		for i := range n {

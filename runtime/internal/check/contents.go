@@ -77,7 +77,7 @@ func misfitFound(ctx context.Context, p state, fit contact.Fit) Found {
 	// A quarter turn costs nothing, so it is offered first. Else what the room lacks along the
 	// axes, which holds wherever the product is moved; else at least where it is worst.
 	if turned, ok := turnedFits(ctx, p, fit.Contents); ok {
-		return f.hint("turn = %s would fit", geom.Num(turned))
+		return f.hint("turn = %s would fit", geom.Num(float64(turned)))
 	}
 	if short := shortages(fit); short != "" {
 		return f.hint("it needs %s", short)
@@ -87,9 +87,9 @@ func misfitFound(ctx context.Context, p state, fit contact.Fit) Found {
 
 // turnedFits is the turn with which a product that lies across its room, a
 // quarter turn off, would fit.
-func turnedFits(ctx context.Context, p state, c *model.Contents) (turn float64, ok bool) {
+func turnedFits(ctx context.Context, p state, c *model.Contents) (turn geom.Degrees, ok bool) {
 	turned := *c
-	turned.TurnDegrees = math.Mod(c.TurnDegrees+90, 180)
+	turned.TurnDegrees = geom.Degrees(math.Mod(float64(c.TurnDegrees)+90, 180))
 	fit, ok, err := p.Fit(ctx, &turned)
 	return turned.TurnDegrees, err == nil && ok && !fit.Afloat && len(fit.Misfits) == 0
 }

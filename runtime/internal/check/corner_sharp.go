@@ -60,9 +60,9 @@ func (f *facts) sharp(i int, c carrier) (n int, first geom.Point) {
 
 // turns gives the turn at the start of each edge in degrees, positive for
 // inside corners; 0 at the bottom of a slot in a hook.
-func (c carrier) turns() []float64 {
+func (c carrier) turns() []geom.Degrees {
 	edges := c.outline.Edges
-	out := make([]float64, len(edges))
+	out := make([]geom.Degrees, len(edges))
 	for k, e := range edges {
 		// Outlines run counter-clockwise: a left turn is a corner of the outline, an inside corner
 		// of a window's board, and an outside one of a panel's.

@@ -16,11 +16,11 @@ import (
 // toGrain is the angle in degrees between a direction in the blank and the
 // grain, 0 along it and 90 across; ok is false where the board has none that
 // counts: corrugated has flutes instead.
-func toGrain(b *board.Board, dir geom.Point) (degrees float64, ok bool) {
+func toGrain(b *board.Board, dir geom.Point) (degrees geom.Degrees, ok bool) {
 	if b.GrainDegrees == nil || b.Kind == board.Corrugated {
 		return 0, false
 	}
-	g := geom.Polar(1, geom.Degrees(*b.GrainDegrees))
+	g := geom.Polar(1, geom.Degrees(*b.GrainDegrees).Angle())
 	return geom.Pt(math.Abs(g.Dot(dir)), math.Abs(g.Cross(dir))).Angle().Degrees(), true
 }
 
@@ -74,7 +74,7 @@ const foldSlack = 0.01
 func (f *facts) everFolds(i int, h *model.Hinge) bool {
 	return slices.ContainsFunc(f.Pieces[i].States, func(s *simulate.State) bool {
 		a := s.Folds[f.hingeAt[h]]
-		return a.OK && math.Abs(a.Degrees) > foldSlack
+		return a.OK && a.Degrees.Abs() > foldSlack
 	})
 }
 

@@ -12,7 +12,7 @@ import (
 
 // exceeds reports whether a value is greater than a limit, or than another of
 // its kind, by more than rounding moves it.
-func exceeds(v, limit float64) bool { return contact.Exceeds(v, limit) }
+func exceeds[T ~float64](v, limit T) bool { return contact.Exceeds(float64(v), float64(limit)) }
 
 // held is a limit in force for a piece, and who says so.
 type held struct {

@@ -70,7 +70,7 @@ func soundTurn(f *facts, p *simulate.Piece, s state, t fold.Fault) (fold.Turn, b
 		return n
 	}
 	for _, c := range t.Cures[:min(len(t.Cures), mostTurns)] {
-		after, err := s.Refolded(f.ctx, p.States[0], map[*model.Hinge]float64{c.Hinge: c.Degrees})
+		after, err := s.Refolded(f.ctx, p.States[0], map[*model.Hinge]geom.Degrees{c.Hinge: c.Degrees})
 		if err != nil {
 			return fold.Turn{}, false
 		}
@@ -148,7 +148,7 @@ func tellUnsolved(pose string, t fold.Fault) Found {
 		if t.Near == nil {
 			return f.hint("say with near where to look, or give one of them an angle")
 		}
-		return f.hint("free(…, near = %s) for hinge %q says where to look; or give one of them an angle", geom.Num(t.NearDegrees), t.Near.Name)
+		return f.hint("free(…, near = %s) for hinge %q says where to look; or give one of them an angle", geom.Num(float64(t.NearDegrees)), t.Near.Name)
 	case t.Rigid:
 		return foundf(siteOf(t.Hinge), aboutHinge(t), "the creases round %s meet in a rigid vertex: in pose %q no folds of %s to either side go with the one given",
 			quoted(t.Round), pose, quotedHinges(t.Free)).

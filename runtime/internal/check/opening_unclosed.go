@@ -123,8 +123,8 @@ func finite(p geom.Point3) bool { return !math.IsInf(p.X, 0) && !math.IsNaN(p.X)
 
 // wayOf is the direction of a cell.
 func wayOf(cell int) geom.Point3 {
-	up, out := geom.Degrees((float64(cell/columns)+0.5)/rows*180 - 90).SinCos()
-	sin, cos := geom.Degrees((float64(cell%columns) + 0.5) / columns * 360).SinCos()
+	up, out := geom.Degrees((float64(cell/columns)+0.5)/rows*180 - 90).Angle().SinCos()
+	sin, cos := geom.Degrees((float64(cell%columns) + 0.5) / columns * 360).Angle().SinCos()
 	return geom.Point3{X: out * cos, Y: out * sin, Z: up}
 }
 
@@ -133,8 +133,8 @@ func weight(cell int) float64 {
 	row := cell / columns
 	// The area of a zone of the unit sphere is 2π times its height (Archimedes), so a cell's share
 	// of 4π is half the height over the cells of its row.
-	south, _ := geom.Degrees(float64(row)/rows*180 - 90).SinCos()
-	north, _ := geom.Degrees(float64(row+1)/rows*180 - 90).SinCos()
+	south, _ := geom.Degrees(float64(row)/rows*180 - 90).Angle().SinCos()
+	north, _ := geom.Degrees(float64(row+1)/rows*180 - 90).Angle().SinCos()
 	return (north - south) / 2 / columns
 }
 

@@ -173,7 +173,7 @@ func (s *closing) pocketFound(fit contact.Fit) []Found {
 		}
 	}
 	// Along either axis of the turned product.
-	sin, cos := geom.Degrees(c.TurnDegrees).SinCos()
+	sin, cos := geom.Degrees(c.TurnDegrees).Angle().SinCos()
 	for n, axis := range []geom.Point{{X: cos, Y: sin}, {X: -sin, Y: cos}} {
 		needs := c.Size[n] + 2*c.Clearance
 		low, high, from, to := k.between(at, axis, c.Size[1-n]+2*c.Clearance)

@@ -107,7 +107,7 @@ func (s *closing) foldingFlaps(wall *model.Panel) []*model.Hinge {
 	var out []*model.Hinge
 	for k, h := range s.Piece.Hinges {
 		turn := s.Folds[k]
-		if h.Parent == wall && !h.Closing && h.Child.Role == model.FlapRole && turn.OK && math.Abs(turn.Degrees) >= 45 && !s.joined()[h.Child] {
+		if h.Parent == wall && !h.Closing && h.Child.Role == model.FlapRole && turn.OK && turn.Degrees.Abs() >= 45 && !s.joined()[h.Child] {
 			out = append(out, h)
 		}
 	}

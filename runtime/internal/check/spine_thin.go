@@ -60,7 +60,7 @@ const (
 func judgeSpine(s state, spine *model.Panel, first, second int) (Found, bool) {
 	h, k := s.Piece.Hinges[first], s.Piece.Hinges[second]
 	u, v := s.Folds[first], s.Folds[second]
-	if !u.OK || !v.OK || u.Degrees*v.Degrees <= 0 || math.Abs(math.Abs(u.Degrees+v.Degrees)-180) > spineTurn {
+	if !u.OK || !v.OK || u.Degrees*v.Degrees <= 0 || ((u.Degrees+v.Degrees).Abs()-180).Abs() > spineTurn {
 		return Found{}, false
 	}
 	a, b := beyond(h, spine), beyond(k, spine)
@@ -69,7 +69,7 @@ func judgeSpine(s state, spine *model.Panel, first, second int) (Found, bool) {
 		return Found{}, false
 	}
 	out := s.Placements[i].Normal()
-	if across, _ := geom.Degrees(spineTurn).SinCos(); out.Cross(s.Placements[j].Normal()).Len() > across {
+	if across, _ := geom.Degrees(spineTurn).Angle().SinCos(); out.Cross(s.Placements[j].Normal()).Len() > across {
 		return Found{}, false // its hinges run across one another
 	}
 	// The distance of the two planes, which for square folds is the spine's width.

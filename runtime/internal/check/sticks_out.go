@@ -60,8 +60,8 @@ const (
 type boardGroup struct {
 	insert
 	members []*model.Panel
-	tree    *panelTree // tells what hangs on them
-	folded  float64    // degrees
+	tree    *panelTree   // tells what hangs on them
+	folded  geom.Degrees // degrees
 }
 
 // beyond reports whether a panel is the first of the board or hangs on it.
@@ -226,12 +226,12 @@ func (s *closing) leafUnder(g *boardGroup) *model.Panel {
 
 // foldOf is by how much a hinge is folded, in degrees, either way; 0 where that
 // is not known.
-func (s *closing) foldOf(h *model.Hinge) float64 {
+func (s *closing) foldOf(h *model.Hinge) geom.Degrees {
 	a := s.Folds[s.hingeAt[h]]
 	if !a.OK {
 		return 0
 	}
-	return math.Abs(a.Degrees)
+	return a.Degrees.Abs()
 }
 
 // farthest is the panel of some that reaches farthest one way, and how far.

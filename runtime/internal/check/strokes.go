@@ -1,7 +1,6 @@
 package check
 
 import (
-	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -68,7 +67,7 @@ func (f *facts) doublings(i int, s blank.Stroke, finest held) []Found {
 // how far the two lie apart backRun on.
 func turnsBack(last, next geom.Curve) (apart float64, ok bool) {
 	// Straight back within 15 degrees. Common practice, no source.
-	_, cos := geom.Degrees(15).SinCos()
+	_, cos := geom.Degrees(15).Angle().SinCos()
 	if last.Tangent(1).Dot(next.Tangent(0)) > -cos || exceeds(backRun, last.Length()) || exceeds(backRun, next.Length()) {
 		return 0, false
 	}
@@ -139,7 +138,7 @@ var foldThick = Rule{
 				// A fold right over in a pose other than "closed" is how the piece is shipped, and is
 				// spared.
 				for k, a := range pose.Folds {
-					h, size := piece.Hinges[k], math.Abs(a.Degrees)
+					h, size := piece.Hinges[k], a.Degrees.Abs()
 					if !a.OK || size <= 90+foldSlack || !pose.Closed() && size > 180-foldSlack ||
 						h.Line == model.PartCut || slices.Contains(double, h) {
 						continue

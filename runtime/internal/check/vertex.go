@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/contact"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -54,7 +55,7 @@ func (f *facts) notFlat(p state, v contact.Vertex) string {
 	if n := len(v.Hinges); n%2 == 1 {
 		return fmt.Sprintf("%s there, and an even number is needed", counted(n, "fold"))
 	}
-	if exceeds(math.Abs(v.Sum), contact.SumLimit) {
+	if exceeds(float64(v.Sum.Abs()), contact.SumLimit) {
 		return fmt.Sprintf("every other angle adds up to %s and %s degrees, and both must be 180",
 			degrees(180+v.Sum/2), degrees(180-v.Sum/2))
 	}
@@ -78,14 +79,16 @@ func (f *facts) flatRing(p state, v contact.Vertex) *ring {
 }
 
 // degrees prints an angle for reading, to a thousandth.
-func degrees(v float64) string { return strconv.FormatFloat(math.Round(v*1e3)/1e3, 'f', -1, 64) }
+func degrees(v geom.Degrees) string {
+	return strconv.FormatFloat(math.Round(float64(v)*1e3)/1e3, 'f', -1, 64)
+}
 
 // ring is the board round a vertex whose creases are all folded by 180 degrees:
 // the angles in degrees, counter-clockwise, and by crease whether it folds in;
 // crease i precedes angle i. There is an even number, and every other angle
 // adds up to 180.
 type ring struct {
-	angles []float64
+	angles []geom.Degrees
 	in     []bool
 }
 
@@ -134,8 +137,8 @@ func (r *ring) crimp() (crimp, smallest int) {
 func (r *ring) foldIn(i int, number []int) []int {
 	n := len(r.angles)
 	before, after := (i+n-1)%n, (i+1)%n
-	r.angles[before] = math.Max(0, r.angles[before]-r.angles[i]+r.angles[after])
-	var angles []float64
+	r.angles[before] = max(0, r.angles[before]-r.angles[i]+r.angles[after])
+	var angles []geom.Degrees
 	var in []bool
 	var left []int
 	for k := range n {

@@ -5,11 +5,13 @@ import (
 	"math/rand"
 	"slices"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
 )
 
 // assignments counts the ways to fold the creases between some angles flat: of
 // all 2^n choices of in and out, those that differ by two and are not stuck.
-func assignments(angles []float64) int {
+func assignments(angles []geom.Degrees) int {
 	n, count := len(angles), 0
 	for mask := range 1 << n {
 		r := ring{angles: angles}
@@ -31,7 +33,7 @@ func assignments(angles []float64) int {
 // (computed from first principles; the theorems: Demaine and O'Rourke,
 // "Geometric Folding Algorithms", 2007, chapter 12, value from memory).
 func TestFlatVerticesOfFour(t *testing.T) {
-	for want, angles := range map[int][]float64{8: {90, 90, 90, 90}, 4: {60, 90, 120, 90}} {
+	for want, angles := range map[int][]geom.Degrees{8: {90, 90, 90, 90}, 4: {60, 90, 120, 90}} {
 		if got := assignments(angles); got != want {
 			t.Errorf("%v: %d assignments, want %d", angles, got, want)
 		}
@@ -41,7 +43,7 @@ func TestFlatVerticesOfFour(t *testing.T) {
 // Big-little-big (Justin): where one angle is smaller than both its
 // neighbours, its creases fold opposite ways in every valid assignment.
 func TestSmallAngleLiesBetweenOppositeFolds(t *testing.T) {
-	r := ring{[]float64{100, 40, 80, 140}, []bool{false, true, true, true}}
+	r := ring{[]geom.Degrees{100, 40, 80, 140}, []bool{false, true, true, true}}
 	if got := r.stuck(); got != 1 {
 		t.Errorf("stuck at %d, want the angle of 40 degrees", got)
 	}
@@ -54,11 +56,11 @@ func TestSmallAngleLiesBetweenOppositeFolds(t *testing.T) {
 // A second way: lay the strip of angles to and fro along a line and try every
 // order of its layers. It folds when some order agrees with the creases and no
 // layer passes through a crease or another layer.
-func foldsByLayers(angles []float64, in []bool) bool {
+func foldsByLayers(angles []geom.Degrees, in []bool) bool {
 	n := len(angles)
 	at := make([]float64, n+1) // where crease i lies along the line
 	for i, a := range angles {
-		at[i+1] = at[i] + a*float64(1-2*(i%2))
+		at[i+1] = at[i] + float64(a)*float64(1-2*(i%2))
 	}
 	order := make([]int, n) // height of each layer
 	var try func(k int, used int) bool
@@ -147,14 +149,14 @@ func TestStuckAgreesWithLayers(t *testing.T) {
 
 // randomFlatRing gives n angles of whole tens of degrees, each odd and each
 // even lot adding up to 180.
-func randomFlatRing(rng *rand.Rand, n int) []float64 {
-	angles := make([]float64, n)
+func randomFlatRing(rng *rand.Rand, n int) []geom.Degrees {
+	angles := make([]geom.Degrees, n)
 	for side := range 2 {
 		cuts := rng.Perm(17)[:n/2-1]
 		slices.Sort(cuts)
 		last := 0
 		for k, c := range append(cuts, 17) {
-			angles[2*k+side] = float64(10 * (c + 1 - last))
+			angles[2*k+side] = geom.Degrees(10 * (c + 1 - last))
 			last = c + 1
 		}
 	}

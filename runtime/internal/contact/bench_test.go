@@ -23,11 +23,11 @@ func pleated(n int) *model.Design {
 		switch {
 		case made%3 != 0:
 			on, _ := b.Edge(nil, last, "right")
-			turn := model.Fold{Degrees: 140 * float64(1-2*(made%3-1))}
+			turn := model.Fold{Degrees: geom.Degrees(140 * (1 - 2*(made%3-1)))}
 			last, err = b.Panel(nil, model.PanelSpec{Name: name, Outline: outline, On: &on, Fold: &turn})
 		default:
 			on, _ := b.Edge(nil, last, "top")
-			_, err = b.Flap(nil, model.FlapSpec{Name: name, On: on, Depth: 25, TaperDegrees: model.Both(5), Fold: &model.Fold{Degrees: 120}})
+			_, err = b.Flap(nil, model.FlapSpec{Name: name, On: on, Depth: 25, TaperDegrees: model.BothAngles(5), Fold: &model.Fold{Degrees: 120}})
 		}
 	}
 	card, _ := b.Board(nil, model.BoardSpec{Name: "card", Caliper: caliper})

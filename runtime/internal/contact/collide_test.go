@@ -232,7 +232,7 @@ func TestDepthIsLeastForAnyShape(t *testing.T) {
 func TestOut(t *testing.T) {
 	for _, rim := range []float64{0.1, 0.4, 3} {
 		// The wall stands in the plane x = 0, from z = -30 to rim.
-		wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(90))
+		wall := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(90).Angle())
 		p := loose([]geom.RigidTransform{geom.Identity3(), wall}, rect(-20, -5, 28.6, 10), rect(-rim, -15, 30+rim, 30))
 		if len(p.Penetrations) != 1 {
 			t.Fatalf("rim %g: %d crossings", rim, len(p.Penetrations))

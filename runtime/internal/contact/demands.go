@@ -100,7 +100,7 @@ func (o *ordering) findDemands() {
 		case a >= 0 && b >= 0:
 			// Both lie in one plane, so the turn is about 0 or about ±180°; 90
 			// tells the two apart with the widest margin.
-			if math.Abs(turn.Degrees) < 90 {
+			if turn.Degrees.Abs() < 90 {
 				break
 			}
 			// Folded on one another they face opposite ways, so each lies on

@@ -89,7 +89,7 @@ func (o *ordering) approach(i int, at geom.Point3) float64 {
 	h := o.Piece.Panels[i].Hang
 	turn := o.Pose.Angles[o.hang[i]]
 	parent := &o.plates[o.index[h.Parent]]
-	if !turn.OK || math.Abs(turn.Degrees) <= flatTurn || !parent.ok && !o.Pose.Place[o.index[h.Parent]].OK {
+	if !turn.OK || turn.Degrees.Abs() <= flatTurn || !parent.ok && !o.Pose.Place[o.index[h.Parent]].OK {
 		return 0
 	}
 	frame := o.Pose.Place[o.index[h.Parent]].RigidTransform

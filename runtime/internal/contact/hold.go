@@ -17,7 +17,7 @@ func (p *Posed) goesThrough(j *model.Join) bool {
 		return false
 	}
 	turn := p.Pose.Angles[p.hang[p.index[j.A.Panel]]]
-	return turn.OK && math.Abs(turn.Degrees) <= flatTurn
+	return turn.OK && turn.Degrees.Abs() <= flatTurn
 }
 
 // missHold is by how much a panel held in part misses: how much less of it lies

@@ -3,7 +3,6 @@ package contact
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -161,7 +160,7 @@ const flatTurn = 0.01
 // beside it are one board.
 func (p *Posed) isFlat(hinge int) bool {
 	turn := p.Pose.Angles[hinge]
-	return turn.OK && math.Abs(turn.Degrees) <= flatTurn
+	return turn.OK && turn.Degrees.Abs() <= flatTurn
 }
 
 // newOrdering gathers what the order of a stack depends on: its facets, which of them share cells,

@@ -51,7 +51,7 @@ piece("tray", base, board = grey)
 // runs on to both sides, and no trim of it gives room.
 func TestOverlapOfABaseThatRunsOn(t *testing.T) {
 	for _, angle := range []float64{90, -90} {
-		turned := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(angle))
+		turned := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(angle).Angle())
 		up := turned.ApplyDir(geom.Point3{X: 1})
 		p := loose([]geom.RigidTransform{geom.Identity3(), turned}, rect(-20, 0, 40, 30), rect(-0.5, 0, 30, 30))
 		p.caliper = 2
@@ -75,7 +75,7 @@ func TestOverlapLaws(t *testing.T) {
 	found, trimmed := 0, 0
 	for range 300 {
 		widths := [2]float64{20 + rng.Float64()*20, 20 + rng.Float64()*20}
-		turned := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(60+rng.Float64()*60))
+		turned := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(60+rng.Float64()*60).Angle())
 		turned.T = geom.Point3{X: -2 + rng.Float64()*4, Z: -2 + rng.Float64()*4}
 		frames := []geom.RigidTransform{geom.Identity3(), turned}
 		thick := func(starts [2]float64) *Posed {

@@ -22,7 +22,7 @@ type product struct {
 // newProduct stands contents over a point of a panel's frame, rest mm inside it.
 func newProduct(c *model.Contents, on geom.RigidTransform, at geom.Point, rest float64) *product {
 	g := &product{round: c.Round, x: c.Size[0] / 2, y: c.Size[1] / 2, height: c.Size[2]}
-	g.frame = geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(c.TurnDegrees)).
+	g.frame = geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(c.TurnDegrees).Angle()).
 		Then(geom.RigidTransform{R: geom.Identity3().R, T: geom.Point3{X: at.X, Y: at.Y, Z: -rest}}).
 		Then(on)
 	g.back = g.frame.Inverse()

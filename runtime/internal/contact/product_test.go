@@ -13,7 +13,7 @@ import (
 // randomGoods is a box or a cylinder anywhere.
 func randomGoods(rng *rand.Rand) *product {
 	d := 10 + 30*rng.Float64()
-	c := &model.Contents{Size: [3]float64{d, d, 10 + 30*rng.Float64()}, Round: rng.Intn(2) == 0, TurnDegrees: rng.Float64() * 360}
+	c := &model.Contents{Size: [3]float64{d, d, 10 + 30*rng.Float64()}, Round: rng.Intn(2) == 0, TurnDegrees: geom.Degrees(rng.Float64() * 360)}
 	if !c.Round {
 		c.Size[1] = 10 + 30*rng.Float64()
 	}

@@ -28,7 +28,7 @@ func (f Fit) prism() prism {
 	if c.Round {
 		base = base[:0]
 		for k := range roundSides {
-			base = append(base, geom.Polar(x, geom.Degrees(360*float64(k)/roundSides)))
+			base = append(base, geom.Polar(x, geom.Degrees(360*float64(k)/roundSides).Angle()))
 		}
 	}
 	up := f.Frame.ApplyDir(geom.Point3{Z: 1})

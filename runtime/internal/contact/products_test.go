@@ -16,7 +16,7 @@ func TestProductsShare(t *testing.T) {
 	rng := rand.New(rand.NewSource(71))
 	size := func() [3]float64 { return [3]float64{5 + rng.Float64()*60, 5 + rng.Float64()*60, 5 + rng.Float64()*60} }
 	for range 300 {
-		turn := geom.RotationAbout(geom.Point3{X: 3, Y: 7}, geom.Point3{X: rng.Float64(), Y: 1, Z: rng.Float64()}.Unit(), geom.Degrees(rng.Float64()*360))
+		turn := geom.RotationAbout(geom.Point3{X: 3, Y: 7}, geom.Point3{X: rng.Float64(), Y: 1, Z: rng.Float64()}.Unit(), geom.Degrees(rng.Float64()*360).Angle())
 		place := func(x, y float64) geom.RigidTransform {
 			return geom.RigidTransform{R: geom.Identity3().R, T: geom.Point3{X: x, Y: y}}.Then(turn)
 		}

@@ -32,7 +32,7 @@ func TestSlotsByHand(t *testing.T) {
 		{"ends above it", 1, 90, 18, -3, 0},
 		{"flush with the far face", 1, 90, 18, 2, 0},
 	} {
-		turned := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(-c.angle))
+		turned := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(-c.angle).Angle())
 		up := turned.ApplyDir(geom.Point3{X: 1})
 		turned.T = geom.Point3{X: 20, Y: 20 - c.long/2}.Sub(up.Mul(30))
 		if up.Z < 0 {

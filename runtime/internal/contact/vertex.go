@@ -28,10 +28,10 @@ const (
 type Vertex struct {
 	At      geom.Point     // in the blank frame
 	Hinges  []*model.Hinge // the creases folded ±180, counter-clockwise
-	Sectors []float64      // degrees; sector i follows crease i
+	Sectors []geom.Degrees // degrees; sector i follows crease i
 	// Kawasaki and Justin: the vertex folds flat only when the alternating sum
 	// of its sectors, a1 − a2 + a3 − …, is 0, which takes an even number.
-	Sum float64
+	Sum geom.Degrees
 	// Maekawa and Justin: and only when mountains and valleys, as seen from the
 	// outside, differ by two.
 	Mountains, Valleys int
@@ -39,7 +39,7 @@ type Vertex struct {
 
 // FoldsFlat reports whether the vertex meets both conditions.
 func (v *Vertex) FoldsFlat() bool {
-	return len(v.Hinges)%2 == 0 && math.Abs(v.Sum) <= SumLimit && max(v.Mountains-v.Valleys, v.Valleys-v.Mountains) == 2
+	return len(v.Hinges)%2 == 0 && v.Sum.Abs() <= SumLimit && max(v.Mountains-v.Valleys, v.Valleys-v.Mountains) == 2
 }
 
 // ray is one crease at a vertex, and the panels to its left and right looking
@@ -195,7 +195,7 @@ func flatVertex(piece *model.Piece, pose *fold.Pose, rays []ray) (v Vertex, ok b
 	var angles []float64
 	for _, r := range rays {
 		a := pose.Angles[r.hinge]
-		switch deg := math.Abs(a.Degrees); {
+		switch deg := a.Degrees.Abs(); {
 		case !a.OK || deg > flatFold && deg < 180-flatFold:
 			return v, false
 		case deg <= flatFold:
@@ -210,7 +210,7 @@ func flatVertex(piece *model.Piece, pose *fold.Pose, rays []ray) (v Vertex, ok b
 	}
 	// The sum of all sectors is 360, so that those of even and of odd number are 180 each when the
 	// alternating sum is 0.
-	sign := 1.0
+	sign := geom.Degrees(1)
 	for i, a := range angles {
 		next := angles[(i+1)%len(angles)]
 		if i == len(angles)-1 {

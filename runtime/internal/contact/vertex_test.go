@@ -79,7 +79,7 @@ func TestVertexConditions(t *testing.T) {
 		}
 		v := vs[0]
 		if len(v.Hinges)%2 == 0 {
-			near(t, fmt.Sprint(c.sectors, c.folds, ": sum"), math.Abs(v.Sum), math.Abs(c.sum), 1e-9)
+			near(t, fmt.Sprint(c.sectors, c.folds, ": sum"), float64(v.Sum.Abs()), math.Abs(c.sum), 1e-9)
 		}
 		m, n := strings.Count(c.folds, "m"), strings.Count(c.folds, "v")
 		if v.FoldsFlat() != c.flat || v.Mountains != m || v.Valleys != n || v.At.Len() > 1e-9 {

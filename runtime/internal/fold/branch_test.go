@@ -71,7 +71,7 @@ func TestMotionEndsBeforeItsValue(t *testing.T) {
 				continue
 			}
 			told++
-			end := faults[0].UntilDegrees
+			end := float64(faults[0].UntilDegrees)
 			at(end).sound("closed")
 			at(end).closes("closed")
 			if end < 177 && len(at(end + 1).poses["closed"].Faults) == 0 {

@@ -48,8 +48,8 @@ func exactFold(sectors []float64, near float64) float64 {
 func product(sectors []float64, deg float64) geom.RigidTransform {
 	m := geom.Identity3()
 	for _, s := range sectors {
-		fold := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-deg))
-		sector := geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(s))
+		fold := geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-deg).Angle())
+		sector := geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Degrees(s).Angle())
 		m = sector.Then(fold).Then(m)
 	}
 	return m
@@ -80,7 +80,7 @@ func TestFansFoldToCorners(t *testing.T) {
 		var parent []int
 		a := 0.0
 		for i, s := range c.sectors {
-			faces = append(faces, []geom.Point{{}, geom.Polar(1, geom.Degrees(a)), geom.Polar(1, geom.Degrees(a+s))})
+			faces = append(faces, []geom.Point{{}, geom.Polar(1, geom.Degrees(a).Angle()), geom.Polar(1, geom.Degrees(a+s).Angle())})
 			parent = append(parent, i-1)
 			a += s
 		}
@@ -105,7 +105,7 @@ func TestSymmetricVertex(t *testing.T) {
 			p := sheet(ring(g, g, 180-g, 180-g), ringFolds(given(r), free(model.Out), free(model.In), free(model.In)))
 			pose := foldClosed(t, p)
 			for i, want := range []float64{r, -p4, r, p4} {
-				if got := ringAngles(p, pose)[i]; !got.OK || math.Abs(got.Degrees-want) > 1e-5 {
+				if got := ringAngles(p, pose)[i]; !got.OK || math.Abs(float64(got.Degrees)-want) > 1e-5 {
 					t.Errorf("g = %v, r = %v: crease %d folds %v, want %v", g, r, i, got, want)
 				}
 			}
@@ -123,7 +123,7 @@ func TestTwoOppositeCreasesGiven(t *testing.T) {
 	}
 	p, pose := fold(70)
 	for i, want := range []float64{70, -27.335721, 70, 27.335721} {
-		if got := ringAngles(p, pose)[i]; !got.OK || math.Abs(got.Degrees-want) > 1e-6 {
+		if got := ringAngles(p, pose)[i]; !got.OK || math.Abs(float64(got.Degrees)-want) > 1e-6 {
 			t.Errorf("crease %d folds %v, want %v", i, got, want)
 		}
 	}
@@ -146,7 +146,7 @@ func TestFullyFoldedVertex(t *testing.T) {
 			t.Fatalf("%v: %+v", sectors, pose.Faults[0])
 		}
 		for i, a := range pose.Angles {
-			if math.Abs(a.Degrees) != 180 {
+			if float64(a.Degrees.Abs()) != 180 {
 				t.Errorf("%v: hinge %s folds %v", sectors, p.Hinges[i].Name, a.Degrees)
 			}
 		}

@@ -58,10 +58,10 @@ func (s *configuration) degrees(i int) HingeAngle {
 		// Give back what was given to the last digit.
 		h := s.joints[i].hinge
 		if deg, ok := s.pose.FoldDegrees[h]; ok {
-			return HingeAngle{deg * s.progress, true}
+			return HingeAngle{deg * geom.Degrees(s.progress), true}
 		}
 		if h.Fold.Free == nil {
-			return HingeAngle{h.Fold.Degrees * s.pose.At * s.progress, true}
+			return HingeAngle{h.Fold.Degrees * geom.Degrees(s.pose.At) * geom.Degrees(s.progress), true}
 		}
 	}
 	return HingeAngle{s.angle(i).Degrees(), true}
@@ -81,7 +81,7 @@ func (s *configuration) near(u int) (angle float64, ok bool) {
 	if s.unknowns[u].free.NearDegrees == nil || s.reversed[u] {
 		return 0, false
 	}
-	return geom.Degrees(*s.unknowns[u].free.NearDegrees).Radians(), true
+	return geom.Degrees(*s.unknowns[u].free.NearDegrees).Angle().Radians(), true
 }
 
 // foundFolds are the unknowns that were found, by free fold.

@@ -80,14 +80,14 @@ func (s *configuration) closesReversed(g *system, turned []int) (closes, setsOut
 // whereToLook finds a free hinge and an angle, in degrees, to look near with which
 // one of the system's solutions is the only one; the hinge is nil when there is
 // none.
-func (s *configuration) whereToLook(g *system, found [][]float64) (*model.Hinge, float64) {
+func (s *configuration) whereToLook(g *system, found [][]float64) (*model.Hinge, geom.Degrees) {
 	if s.trial {
 		return nil, 0
 	}
 	trials := 0
 	for _, at := range found {
 		for i, u := range g.unknowns {
-			degrees := math.Round(geom.Radians(at[i]).Degrees())
+			degrees := geom.Degrees(math.Round(float64(geom.Radians(at[i]).Degrees())))
 			if degrees == 0 {
 				continue
 			}
@@ -110,7 +110,7 @@ func (s *configuration) whereToLook(g *system, found [][]float64) (*model.Hinge,
 // until finds the given fold that brings the motion to its end at some progress,
 // where one alone does and nothing else in the piece hangs on it, and an angle
 // that it can be given instead, to a tenth of a degree.
-func (s *configuration) until(g *system, progress float64) (*model.Hinge, float64) {
+func (s *configuration) until(g *system, progress float64) (*model.Hinge, geom.Degrees) {
 	alone := len(s.systems) == 1 && len(s.rigid) == 0 && len(s.piece.Joins) == 0
 	if s.trial || !alone || s.pose.Name != model.PoseClosed || s.pose.At != 1 || len(s.pose.FoldDegrees) > 0 {
 		return nil, 0
@@ -132,10 +132,10 @@ func (s *configuration) until(g *system, progress float64) (*model.Hinge, float6
 	}
 	// Right at its end the motion may be too steep for other strides to follow.
 	for _, share := range []float64{1, 0.995, 0.98} {
-		degrees := math.Trunc(s.given[driving].Degrees()*progress*share*10) / 10
+		degrees := geom.Degrees(math.Trunc(float64(s.given[driving].Degrees())*progress*share*10) / 10)
 		p := *s.problem
 		p.given = slices.Clone(p.given)
-		p.given[driving] = geom.Degrees(degrees)
+		p.given[driving] = degrees.Angle()
 		if degrees != 0 && s.solvable(g, &p) {
 			return s.joints[driving].hinge, degrees
 		}

@@ -43,8 +43,8 @@ type Placement = model.Placement
 // bring the last digit back. So the field bears its unit and there is no other;
 // who computes makes a geom.Angle of it by geom.Degrees.
 type HingeAngle struct {
-	Degrees float64 // −180…180, positive toward the inside
-	OK      bool    // false when no angle was found
+	Degrees geom.Degrees // −180…180, positive toward the inside
+	OK      bool         // false when no angle was found
 }
 
 // FaultKind says what kept a pose from being found.
@@ -83,7 +83,7 @@ type Fault struct {
 	// Near and NearDegrees say, where Several stands, a free fold and an angle to
 	// look near with which the system has one solution; nil when none was found.
 	Near        *model.Hinge
-	NearDegrees float64
+	NearDegrees geom.Degrees
 	// Rigid reports that the creases of a LoopUnsolved meet in a vertex that does not
 	// fold at all: with one of them given, the others find no angles on any side.
 	Rigid bool
@@ -96,7 +96,7 @@ type Fault struct {
 	// there are several.
 	Reached      float64
 	Until        *model.Hinge
-	UntilDegrees float64
+	UntilDegrees geom.Degrees
 	// Cures are given folds of a LoopOpen any of which alone, turned otherwise, would
 	// close it, the least change first. What else it moves is not looked at.
 	Cures []Turn
@@ -105,7 +105,7 @@ type Fault struct {
 // Turn is a hinge and an angle to fold it to.
 type Turn struct {
 	Hinge   *model.Hinge
-	Degrees float64
+	Degrees geom.Degrees
 }
 
 // OpenLimit is how far, in mm, given folds may leave a loop open: rounding a

@@ -201,7 +201,7 @@ func (s *configuration) joinStart(u, try int, here float64) float64 {
 	near := s.unknowns[u].free.NearDegrees
 	switch {
 	case near != nil && try <= 0:
-		return geom.Degrees(*near).Radians()
+		return geom.Degrees(*near).Angle().Radians()
 	case try < 0 && here != 0:
 		return here
 	case try < 0:

@@ -68,7 +68,7 @@ func TestUnfolding(t *testing.T) {
 	rng := rand.New(rand.NewSource(22))
 	for range 50 {
 		p := randomNet(rng)
-		undone := &model.Pose{Name: "undone", At: 1, Glued: true, FoldDegrees: map[*model.Hinge]float64{}}
+		undone := &model.Pose{Name: "undone", At: 1, Glued: true, FoldDegrees: map[*model.Hinge]geom.Degrees{}}
 		for _, h := range p.Hinges {
 			undone.FoldDegrees[h] = 0
 		}
@@ -93,7 +93,7 @@ func TestMirror(t *testing.T) {
 	rng := rand.New(rand.NewSource(23))
 	for range 50 {
 		p := randomNet(rng)
-		turned := &model.Pose{Name: "turned", At: 1, Glued: true, FoldDegrees: map[*model.Hinge]float64{}}
+		turned := &model.Pose{Name: "turned", At: 1, Glued: true, FoldDegrees: map[*model.Hinge]geom.Degrees{}}
 		for _, h := range p.Hinges {
 			turned.FoldDegrees[h] = -h.Fold.Degrees
 		}

@@ -204,7 +204,7 @@ d = panel("d", rect(60, 60), on = root.top, fold = 0)
 hinge(c.left, d.right, fold = %d, name = "last")
 `
 	fault := foldScript(t, fmt.Sprintf(strip, 120, 0, 110)).fault("closed", LoopOpen)
-	if len(fault.Cures) == 0 || fault.Cures[0].Hinge.Name != "last" || math.Abs(fault.Cures[0].Degrees-120) > 1e-6 {
+	if len(fault.Cures) == 0 || fault.Cures[0].Hinge.Name != "last" || float64((fault.Cures[0].Degrees-120).Abs()) > 1e-6 {
 		t.Errorf("cure %v", fault)
 	}
 	// The gap is that of the far corner, 60 mm out, turned by 10 degrees.

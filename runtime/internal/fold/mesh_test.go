@@ -13,7 +13,7 @@ import (
 // crease gives the fold of the edge between faces a and b of a sheet.
 type crease func(a, b int) model.Fold
 
-func given(deg float64) model.Fold { return model.Fold{Degrees: deg} }
+func given(deg float64) model.Fold { return model.Fold{Degrees: geom.Degrees(deg)} }
 func free(side model.Side) model.Fold {
 	return model.Fold{Free: &model.Free{Side: side}}
 }
@@ -150,7 +150,7 @@ func ring(sectors ...float64) [][]geom.Point {
 	var out [][]geom.Point
 	a := 0.0
 	for _, s := range sectors {
-		out = append(out, []geom.Point{{}, geom.Polar(1, geom.Degrees(a)), geom.Polar(1, geom.Degrees(a+s))})
+		out = append(out, []geom.Point{{}, geom.Polar(1, geom.Degrees(a).Angle()), geom.Polar(1, geom.Degrees(a+s).Angle())})
 		a += s
 	}
 	// The last ray is the first one to the bit.

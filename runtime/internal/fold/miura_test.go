@@ -17,9 +17,9 @@ func miura(n int, a, b, g float64) [][]geom.Point {
 		x := float64(i) * b
 		lean := 0.0
 		if j%2 == 1 {
-			lean = a * math.Cos(geom.Degrees(g).Radians())
+			lean = a * math.Cos(geom.Degrees(g).Angle().Radians())
 		}
-		return geom.Pt(x+lean, float64(j)*a*math.Sin(geom.Degrees(g).Radians()))
+		return geom.Pt(x+lean, float64(j)*a*math.Sin(geom.Degrees(g).Angle().Radians()))
 	}
 	var out [][]geom.Point
 	for j := range m {
@@ -65,7 +65,7 @@ func TestMiuraSolves(t *testing.T) {
 			t.Fatalf("n=%d: %+v", n, f)
 		}
 		for i, a := range pose.Angles {
-			w := math.Abs(a.Degrees)
+			w := float64(a.Degrees.Abs())
 			if math.Abs(w-90) > 1e-6 && math.Abs(w-53.130102) > 1e-6 {
 				t.Fatalf("n=%d: hinge %s folds %v", n, p.Hinges[i].Name, a)
 			}
@@ -92,7 +92,7 @@ func TestMiuraCell(t *testing.T) {
 		l, s := at(2, 0).Sub(at(0, 0)), at(0, 2).Sub(at(0, 0))
 		up := l.Cross(s).Unit()
 		theta := math.Acos(math.Abs(up.Dot(pose.Place[0].Normal())))
-		tan, sinG, g := math.Tan(geom.Degrees(c.g).Radians()), math.Sin(geom.Degrees(c.g).Radians()), math.Sqrt
+		tan, sinG, g := math.Tan(geom.Degrees(c.g).Angle().Radians()), math.Sin(geom.Degrees(c.g).Angle().Radians()), math.Sqrt
 		root := g(1 + math.Pow(math.Cos(theta)*tan, 2))
 		for what, v := range map[string][2]float64{
 			"H":      {math.Abs(up.Dot(at(1, 0).Sub(at(0, 0)))), c.a * math.Sin(theta) * sinG},
@@ -106,7 +106,7 @@ func TestMiuraCell(t *testing.T) {
 			}
 		}
 		if c.a == 1 && c.deg == 90 {
-			for what, v := range map[string][2]float64{"θ": {geom.Radians(theta).Degrees(), 45}, "S": {s.Len() / 2, 0.774596669}, "L": {l.Len() / 2, 0.790569415}} {
+			for what, v := range map[string][2]float64{"θ": {float64(geom.Radians(theta).Degrees()), 45}, "S": {s.Len() / 2, 0.774596669}, "L": {l.Len() / 2, 0.790569415}} {
 				if math.Abs(v[0]-v[1]) > 1e-8 {
 					t.Errorf("%s is %.9f, the table says %.9f", what, v[0], v[1])
 				}

@@ -97,10 +97,10 @@ func TestMotionIsContinuous(t *testing.T) {
 			}
 			for i, a := range now.Angles {
 				end := pose.Angles[i].Degrees
-				if !a.OK || a.Degrees*end < 0 || math.Abs(a.Degrees-last.Angles[i].Degrees) > 10 {
+				if !a.OK || a.Degrees*end < 0 || float64((a.Degrees-last.Angles[i].Degrees).Abs()) > 10 {
 					t.Errorf("%s: hinge %d folds %v at %d%%, %v before, %v at the end", name, i, a, k, last.Angles[i], end)
 				}
-				if h := pose.motion.end.joints[i].hinge; h.Fold.Free == nil && math.Abs(a.Degrees-end*float64(k)/steps) > 1e-12 {
+				if h := pose.motion.end.joints[i].hinge; h.Fold.Free == nil && math.Abs(float64(a.Degrees)-float64(end)*float64(k)/steps) > 1e-12 {
 					t.Errorf("%s: given hinge %d folds %v at %d%%", name, i, a, k)
 				}
 			}
@@ -127,7 +127,7 @@ func TestMotionIsThePosesOnTheWay(t *testing.T) {
 			want := f.poses[fmt.Sprint("at ", k)]
 			got := at(t, f.poses["closed"], float64(k)/10)
 			for i, a := range got.Angles {
-				if !a.OK || math.Abs(a.Degrees-want.Angles[i].Degrees) > 1e-9 {
+				if !a.OK || float64((a.Degrees-want.Angles[i].Degrees).Abs()) > 1e-9 {
 					t.Errorf("%s, hinge %d at 0.%d: %v, folded alone %v", name, i, k, a, want.Angles[i])
 				}
 			}

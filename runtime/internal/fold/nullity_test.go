@@ -24,12 +24,12 @@ func TestFreedomOfTriangulatedDiscs(t *testing.T) {
 		quads := sheet(miura(n, 10, 12, 65), miuraFolds(n, 80))
 		folds := map[[2]int]float64{}
 		for i, a := range foldClosed(t, quads).Angles {
-			folds[pair(quads.Hinges[i].Parent.Index, quads.Hinges[i].Child.Index)] = a.Degrees
+			folds[pair(quads.Hinges[i].Parent.Index, quads.Hinges[i].Child.Index)] = float64(a.Degrees)
 		}
 		s, g := only(t, sheet(faces, func(a, b int) model.Fold { return free(model.In) }))
 		for u, x := range s.unknowns {
 			h := s.joints[x.joints[0]].hinge
-			s.value[u] = geom.Degrees(folds[pair(h.Parent.Index/2, h.Child.Index/2)]).Radians()
+			s.value[u] = geom.Degrees(folds[pair(h.Parent.Index/2, h.Child.Index/2)]).Angle().Radians()
 		}
 		if gap := s.worst(g.loops); gap > 1e-9 {
 			t.Fatalf("m = %d: open by %g", m, gap)
@@ -59,14 +59,14 @@ func TestFreedomOfMiura(t *testing.T) {
 			t.Errorf("n = %d, flat: %d degrees of freedom, want %d", n, got, want)
 		}
 		for u, x := range s.unknowns {
-			s.value[u] = geom.Degrees(pose.Angles[x.joints[0]].Degrees).Radians()
+			s.value[u] = geom.Degrees(pose.Angles[x.joints[0]].Degrees).Angle().Radians()
 		}
 		if got := s.nullity(g, g.loops, nullityCap); got != 1 {
 			t.Errorf("n = %d: %d degrees of freedom", n, got)
 		}
 		s, g = given, given.systems[0]
 		for u, x := range s.unknowns {
-			s.value[u] = geom.Degrees(pose.Angles[x.joints[0]].Degrees).Radians()
+			s.value[u] = geom.Degrees(pose.Angles[x.joints[0]].Degrees).Angle().Radians()
 		}
 		if got := s.nullity(g, g.loops, nullityCap); got != 0 {
 			t.Errorf("n = %d, one fold given: %d degrees of freedom", n, got)
@@ -107,7 +107,7 @@ func TestFreedomOfFans(t *testing.T) {
 			continue
 		}
 		for u, x := range s.unknowns {
-			s.value[u] = geom.Degrees(pose.Angles[x.joints[0]].Degrees).Radians()
+			s.value[u] = geom.Degrees(pose.Angles[x.joints[0]].Degrees).Angle().Radians()
 		}
 		if got := s.nullity(g, g.loops, 10); got != n-3 {
 			t.Errorf("%d sectors: %d degrees of freedom", n, got)

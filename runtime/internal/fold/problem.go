@@ -45,7 +45,7 @@ func newProblem(ctx context.Context, m *mechanism, pose *model.Pose, closed map[
 	for i := range m.joints {
 		h := m.joints[i].hinge
 		if deg, ok := pose.FoldDegrees[h]; ok && h.Fold.Free != nil {
-			pinned[h.Fold.Free] = geom.Degrees(deg)
+			pinned[h.Fold.Free] = geom.Degrees(deg).Angle()
 		}
 	}
 	p.flat = pose.At == 0 && allZero(pose)
@@ -77,11 +77,11 @@ func (p *problem) readFold(i int, pinned map[*model.Free]geom.Angle, byFree map[
 	h := p.joints[i].hinge
 	free := h.Fold.Free
 	if deg, ok := p.pose.FoldDegrees[h]; ok {
-		p.given[i] = geom.Degrees(deg)
+		p.given[i] = geom.Degrees(deg).Angle()
 		return
 	}
 	if free == nil {
-		p.given[i] = geom.Degrees(h.Fold.Degrees).Mul(p.pose.At)
+		p.given[i] = geom.Degrees(h.Fold.Degrees).Angle().Mul(p.pose.At)
 		return
 	}
 	if angle, ok := pinned[free]; ok {

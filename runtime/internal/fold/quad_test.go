@@ -133,7 +133,7 @@ func parallelograms(rng *rand.Rand, columns, rows int) *quadMesh {
 func cyclicQuads(rng *rand.Rand, columns, rows int) *quadMesh {
 	var q [4]geom.Point
 	for k := range q {
-		q[k] = geom.Polar(10, geom.Degrees(90*float64(k)+60*(rng.Float64()-0.5)))
+		q[k] = geom.Polar(10, geom.Degrees(90*float64(k)+60*(rng.Float64()-0.5)).Angle())
 	}
 	right, up := q[1].Add(q[2]).Sub(q[3]).Sub(q[0]), q[3].Add(q[2]).Sub(q[1]).Sub(q[0])
 	base := [2][2]geom.Point{{q[0], q[3]}, {q[1], q[2]}}
@@ -183,7 +183,7 @@ func TestQuadMeshes(t *testing.T) {
 		}
 		for i, h := range p.Hinges {
 			want := degreesOf(m.tangent(h.Parent.Index, h.Child.Index))
-			if got := pose.Angles[i]; !got.OK || math.Abs(got.Degrees-want) > 1e-9 {
+			if got := pose.Angles[i]; !got.OK || math.Abs(float64(got.Degrees)-want) > 1e-9 {
 				t.Fatalf("mesh %d: hinge %s folds %v, want %.12f", n, h.Name, got, want)
 			}
 		}
@@ -259,7 +259,7 @@ func TestRoundedQuadMeshes(t *testing.T) {
 		}
 		for i, h := range p.Hinges {
 			want := degreesOf(m.tangent(h.Parent.Index, h.Child.Index))
-			if got := pose.Angles[i]; math.Abs(got.Degrees-want) > 0.5 {
+			if got := pose.Angles[i]; math.Abs(float64(got.Degrees)-want) > 0.5 {
 				t.Errorf("mesh %d: hinge %s folds %v, want %.3f", n, h.Name, got, want)
 			}
 		}
@@ -285,7 +285,7 @@ func TestQuadMeshEnds(t *testing.T) {
 			})
 			pose := foldClosed(t, p)
 			for i, a := range pose.Angles {
-				if !a.OK || math.Abs(a.Degrees) != deg {
+				if !a.OK || float64(a.Degrees.Abs()) != deg {
 					t.Errorf("hinge %s folds %v, want %v", p.Hinges[i].Name, a, deg)
 				}
 			}
@@ -316,7 +316,7 @@ func TestMiuraWithAHole(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 	for i, a := range pose.Angles {
-		if w := math.Abs(a.Degrees); math.Abs(w-90) > 1e-6 && math.Abs(w-53.130102) > 1e-6 {
+		if w := float64(a.Degrees.Abs()); math.Abs(w-90) > 1e-6 && math.Abs(w-53.130102) > 1e-6 {
 			t.Errorf("hinge %s folds %v", p.Hinges[i].Name, a)
 		}
 	}

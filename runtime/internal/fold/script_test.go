@@ -46,7 +46,7 @@ func (f *folded) angle(pose, hinge string) float64 {
 	for i, h := range f.piece.Hinges {
 		if h.Name == hinge {
 			if a := f.poses[pose].Angles[i]; a.OK {
-				return a.Degrees
+				return float64(a.Degrees)
 			}
 			return math.NaN()
 		}

@@ -95,7 +95,7 @@ func TestBellows(t *testing.T) {
 			if h := p.Hinges[i]; h.Parent.Index/6 != h.Child.Index/6 {
 				want = corner
 			}
-			if math.Abs(math.Abs(a.Degrees)-want) > 1e-5 {
+			if math.Abs(float64(a.Degrees.Abs())-want) > 1e-5 {
 				t.Errorf("hinge %s folds %v, want %v", p.Hinges[i].Name, a.Degrees, want)
 			}
 		}
@@ -185,7 +185,7 @@ func TestLongLineAcrossFlatCreases(t *testing.T) {
 		if h.Parent.Index/2 == h.Child.Index/2 {
 			want = 30
 		}
-		if got := pose.Angles[i]; !got.OK || math.Abs(got.Degrees-want) > 1e-9 {
+		if got := pose.Angles[i]; !got.OK || math.Abs(float64(got.Degrees)-want) > 1e-9 {
 			t.Errorf("crease between %d and %d folds %v, want %g", h.Parent.Index, h.Child.Index, got, want)
 		}
 	}

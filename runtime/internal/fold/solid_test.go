@@ -196,7 +196,7 @@ func (s *solid) exactDihedral() float64 {
 	for _, f := range s.faces[1:] {
 		best = math.Max(best, n0.Dot(normal(f)))
 	}
-	d := 180 - geom.Radians(math.Acos(best)).Degrees()
+	d := 180 - float64(geom.Radians(math.Acos(best)).Degrees())
 	if math.Abs(d-s.dihedral) > 1e-5 {
 		panic(s.name + ": dihedral disagrees with the table")
 	}
@@ -218,7 +218,7 @@ func TestTetrahedronNets(t *testing.T) {
 		{{X: 0.5, Y: -h}, {X: 1}, {X: 0}},
 		{{X: 0}, {X: 0.5, Y: h}, {X: -0.5, Y: h}},
 	}
-	fold := func(a, b int) model.Fold { return given(180 - geom.Radians(math.Acos(1.0/3)).Degrees()) }
+	fold := func(a, b int) model.Fold { return given(180 - float64(geom.Radians(math.Acos(1.0/3)).Degrees())) }
 	for name, p := range map[string]*model.Piece{
 		"strip": net(strip, []int{-1, 0, 1, 2}, fold),
 		"star":  net(star, []int{-1, 0, 0, 0}, fold),

@@ -56,7 +56,7 @@ func TestSmallestMove(t *testing.T) {
 			}
 			want := -math.Sin((64-60)*math.Pi/360) / math.Sin((64+60)*math.Pi/360)
 			for i, a := range pose.Angles {
-				if got := a.Degrees / deg; p.Hinges[i].Fold.Free != nil && p.Hinges[i].Fold.Free.Side == model.Out && math.Abs(got-want) > 0.002 {
+				if got := float64(a.Degrees) / deg; p.Hinges[i].Fold.Free != nil && p.Hinges[i].Fold.Free.Side == model.Out && math.Abs(got-want) > 0.002 {
 					t.Errorf("%g degrees, %g off: folds %g times as far, want %g", deg, off, got, want)
 				}
 			}

@@ -53,7 +53,7 @@ func check(t *testing.T, name string, sectors, want []float64, givenAt int) {
 		return
 	}
 	for i, a := range ringAngles(p, pose) {
-		if !a.OK || math.Abs(a.Degrees-want[i]) > 1e-6 {
+		if !a.OK || math.Abs(float64(a.Degrees)-want[i]) > 1e-6 {
 			t.Errorf("%s, r = %v: crease %d folds %v, want %v", name, want[givenAt], i, a, want[i])
 		}
 	}

@@ -40,7 +40,7 @@ func TestHullOfNoisySides(t *testing.T) {
 	for range 2000 {
 		w, h := 1+100*rng.Float64(), 1+100*rng.Float64()
 		box := []geom.Point{{}, {X: w}, {X: w, Y: h}, {Y: h}}
-		turn := geom.Rotation(geom.Radians(float64(rng.Intn(12))*geom.Degrees(30).Radians()), geom.Point{})
+		turn := geom.Rotation(geom.Radians(float64(rng.Intn(12))*geom.Degrees(30).Angle().Radians()), geom.Point{})
 		var pts []geom.Point
 		for i, p := range box {
 			q := box[(i+1)%len(box)]

@@ -23,7 +23,7 @@ type cell struct {
 	extent        geom.Box // of the body
 	scale         float64
 	flat          bool
-	grain         *float64
+	grain         *geom.Degrees
 	notes         []note
 	size          geom.Point
 }
@@ -209,14 +209,14 @@ func barLength(limit float64) (length float64, parts int) {
 }
 
 // grainReach is how far the grain arrow reaches to either side of its middle.
-func grainReach(degrees float64) float64 {
-	_, cos := geom.Degrees(degrees).SinCos()
+func grainReach(degrees geom.Degrees) float64 {
+	_, cos := degrees.Angle().SinCos()
 	return max(grainLength/2*math.Abs(cos), barb)
 }
 
 // writeGrain draws a double arrow along the grain, centred on p, and its name.
-func writeGrain(w Surface, p geom.Point, degrees float64) {
-	sin, cos := geom.Degrees(-degrees).SinCos() // y runs down
+func writeGrain(w Surface, p geom.Point, degrees geom.Degrees) {
+	sin, cos := (-degrees).Angle().SinCos() // y runs down
 	along, half := geom.Pt(cos, sin), grainLength/2
 	w.Open(Paint{Class: "grain", Fill: None, Stroke: inkColour, Width: 0.25}, geom.Point{})
 	line(w, p.Sub(along.Mul(half)), p.Add(along.Mul(half)), Paint{})

@@ -16,7 +16,7 @@ import (
 func TestGrainArrow(t *testing.T) {
 	r := rand.New(rand.NewSource(17))
 	for range 50 {
-		degrees := math.Round(r.Float64()*720 - 360)
+		degrees := geom.Degrees(math.Round(r.Float64()*720 - 360))
 		w := &writer{}
 		w.open("svg", "viewBox", "0 0 100 100")
 		writeGrain(w, geom.Pt(50, 50), degrees)
@@ -24,7 +24,8 @@ func TestGrainArrow(t *testing.T) {
 		s := readBack(t, w.bytes())
 		shaft := s.strokes[0].segs[0]
 		d := shaft.b.Sub(shaft.a)
-		want := geom.Pt(math.Cos(degrees*math.Pi/180), -math.Sin(degrees*math.Pi/180))
+		angle := float64(degrees) * math.Pi / 180
+		want := geom.Pt(math.Cos(angle), -math.Sin(angle))
 		if math.Abs(d.Cross(want)) > 0.01 || math.Abs(d.Len()-grainLength) > 0.01 {
 			t.Errorf("grain %g° is drawn along %v", degrees, d)
 		}

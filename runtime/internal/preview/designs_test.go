@@ -16,7 +16,7 @@ func sleeve() Input {
 	d.param("length", 90.0)
 	d.param("width", 60.0)
 	d.param("depth", 28.0)
-	card := d.card(ptr(250.0), ptr(0.0))
+	card := d.card(ptr(250.0), ptr(geom.Degrees(0.0)))
 	top := d.root("top", rect(60, 90))
 	left := d.hang("left", 28, 90, top, "left")
 	right := d.hang("right", 28, 90, top, "right")
@@ -39,7 +39,7 @@ func carton() Input {
 	}{{"length", 70.0}, {"breadth", 45.0}, {"height", 120.0}, {"tuck", 15.0}, {"window", true}, {"style", "tea"}} {
 		d.param(p.name, p.v)
 	}
-	card := d.card(ptr(300.0), ptr(90.0))
+	card := d.card(ptr(300.0), ptr(geom.Degrees(90.0)))
 	front := d.root("front", rect(70, 120))
 	left := d.hang("left side", 45, 120, front, "left")
 	right := d.hang("right side", 45, 120, front, "right")
@@ -82,7 +82,7 @@ func kinds() Input {
 func envelope() Input {
 	d := newDesk("Envelope for seed paper")
 	d.param("card", 105.0)
-	paper := d.card(ptr(160.0), ptr(45.0))
+	paper := d.card(ptr(160.0), ptr(geom.Degrees(45.0)))
 	face := d.root("face", must(geom.Polygon([]geom.Point{{X: 0, Y: 0}, {X: 80, Y: -80}, {X: 160, Y: 0}, {X: 80, Y: 80}}, nil)))
 	for i := range 4 {
 		tip := must(geom.Polygon([]geom.Point{{X: 0, Y: 0}, {X: 113.137085, Y: 0}, {X: 62, Y: 50}, {X: 51, Y: 50}}, []string{"base", "a", "tip", "b"}))
@@ -98,7 +98,7 @@ func envelope() Input {
 func block(name string, w, h float64) Input {
 	d := newDesk("A single panel, " + name)
 	p := d.root(name, rect(w, h))
-	d.piece(name, p, d.card(ptr(250.0), ptr(0.0)), 1)
+	d.piece(name, p, d.card(ptr(250.0), ptr(geom.Degrees(0.0))), 1)
 	return d.done(name + ".star")
 }
 
@@ -108,9 +108,9 @@ func pleats(n int, w, h float64) Input {
 	p := d.root("leaf 1", rect(w, h))
 	first := p
 	for i := 2; i <= n; i++ {
-		p = d.hang(fmt.Sprintf("leaf %d", i), w, h, p, "right", folding(180-360*float64(i%2)))
+		p = d.hang(fmt.Sprintf("leaf %d", i), w, h, p, "right", folding(geom.Degrees(180-360*(i%2))))
 	}
-	d.piece("leaflet", first, d.card(ptr(120.0), ptr(90.0)), 1)
+	d.piece("leaflet", first, d.card(ptr(120.0), ptr(geom.Degrees(90.0))), 1)
 	return d.done("leaflet.star")
 }
 
@@ -128,14 +128,14 @@ func rows(n, m int, w, h float64) Input {
 			q = d.hang(fmt.Sprintf("%c%d", 'a'+j, i+1), w, h, q, "right")
 		}
 	}
-	d.piece("divider", first, d.card(ptr(300.0), ptr(0.0)), 1)
+	d.piece("divider", first, d.card(ptr(300.0), ptr(geom.Degrees(0.0))), 1)
 	return d.done("divider.star")
 }
 
 // set is several pieces of different sizes.
 func set() Input {
 	d := newDesk("Gift set: tray, lid, band and label")
-	card := d.card(ptr(300.0), ptr(0.0))
+	card := d.card(ptr(300.0), ptr(geom.Degrees(0.0)))
 	for _, c := range []struct {
 		name    string
 		w, h, z float64
@@ -158,7 +158,7 @@ func set() Input {
 func odd() Input {
 	d := newDesk(`<b>"Odd" & names</b>` + " \u202eesrever \u0007 שלום")
 	d.param("a_very_long_parameter_name_that_goes_on_and_on", "and a value that is longer than any column could hold")
-	card := d.card(ptr(250.0), ptr(30.0))
+	card := d.card(ptr(250.0), ptr(geom.Degrees(30.0)))
 	m := d.root(`<script>alert("x")</script>`, rect(100, 60))
 	d.hang("תווית", 40, 60, m, "left")
 	d.hang("\u202eevil\u202c", 40, 60, m, "right")

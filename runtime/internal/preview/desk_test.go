@@ -2,6 +2,7 @@ package preview
 
 import (
 	"context"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -45,7 +46,7 @@ func (d *desk) param(name string, v any) {
 	must(d.b.Param(d.site(), model.ParamSpec{Name: name, Default: v}))
 }
 
-func (d *desk) card(gsm, grain *float64) *board.Board {
+func (d *desk) card(gsm *float64, grain *geom.Degrees) *board.Board {
 	return must(d.b.Board(d.site(), model.BoardSpec{Name: "uncoated card", Caliper: 0.3556, GSM: gsm, GrainDegrees: grain}))
 }
 
@@ -62,7 +63,7 @@ func (d *desk) hang(name string, w, h float64, on *model.Panel, edge string, cha
 	return must(d.b.Panel(d.site(), s))
 }
 
-func folding(degrees float64) func(*model.PanelSpec) {
+func folding(degrees geom.Degrees) func(*model.PanelSpec) {
 	return func(s *model.PanelSpec) { s.Fold = model.Degrees(degrees) }
 }
 
@@ -72,13 +73,13 @@ func made(l model.LineKind) func(*model.PanelSpec) {
 
 func (d *desk) flap(name string, on *model.Panel, edge string, depth, taper, round float64) *model.Panel {
 	return must(d.b.Flap(d.site(), model.FlapSpec{
-		Name: name, On: *d.edge(on, edge), Depth: depth, TaperDegrees: model.Both(taper), Round: model.Both(round),
+		Name: name, On: *d.edge(on, edge), Depth: depth, TaperDegrees: model.BothAngles(geom.Degrees(taper)), Round: model.Both(round),
 	}))
 }
 
 func (d *desk) tab(name string, on *model.Panel, edge string, depth float64, to *model.Panel, toEdge string) *model.Panel {
 	return must(d.b.Tab(d.site(), model.TabSpec{
-		FlapSpec: model.FlapSpec{Name: name, On: *d.edge(on, edge), Depth: depth, TaperDegrees: model.Both(model.TabTaper)},
+		FlapSpec: model.FlapSpec{Name: name, On: *d.edge(on, edge), Depth: depth, TaperDegrees: model.BothAngles(model.TabTaper)},
 		To:       model.ToEdge(*d.edge(to, toEdge)),
 	}))
 }

@@ -14,7 +14,7 @@ import (
 type flat struct {
 	ctx     context.Context // of its layout
 	blank   *blank.Blank
-	folds   map[*model.Hinge]float64 // see Input
+	folds   map[*model.Hinge]geom.Degrees // see Input
 	m       placing
 	regions []paperRegion
 	runs    []run
@@ -32,7 +32,7 @@ type flat struct {
 // lines, dimensions, the spots of findings, names, fold angles, leader lines or
 // letters, sizes, and then the numbers of the findings wherever they can be read. When the context ends what
 // is not placed yet stays out.
-func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]float64, scale float64, found []numbered, split map[string][]string) *flat {
+func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.Degrees, scale float64, found []numbered, split map[string][]string) *flat {
 	fl := &flat{ctx: ctx, blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
 	fl.field.split = split
 	glued := gluedBoard(b.Piece)

@@ -33,7 +33,7 @@ const clearance = 0.45
 
 // tile is the room the text takes, without clearance.
 func (l label) tile() tile {
-	s, c := geom.Degrees(l.angle).SinCos()
+	s, c := geom.Degrees(l.angle).Angle().SinCos()
 	lines := l.lines()
 	width := 0.0
 	for _, t := range lines {
@@ -137,7 +137,7 @@ const foldSize = 2.0
 // foldText writes the angle of a finished fold with the way the panel goes: "90°
 // in" folds away from the viewer, "free, out" was to be solved toward the
 // viewer and was not found.
-func foldText(h *model.Hinge, found map[*model.Hinge]float64) string {
+func foldText(h *model.Hinge, found map[*model.Hinge]geom.Degrees) string {
 	degrees := h.Fold.Degrees
 	if free := h.Fold.Free; free != nil {
 		var ok bool
@@ -147,7 +147,7 @@ func foldText(h *model.Hinge, found map[*model.Hinge]float64) string {
 			return "free, in"
 		}
 	}
-	angle := strconv.FormatFloat(math.Round(exact(math.Abs(degrees))*100)/100, 'f', -1, 64) + "°"
+	angle := strconv.FormatFloat(math.Round(exact(float64(degrees.Abs()))*100)/100, 'f', -1, 64) + "°"
 	switch {
 	case angle == "0°":
 		return angle
@@ -189,7 +189,7 @@ func (f *field) placeBeside(l label, curves []geom.Curve, first float64) (label,
 // Turned text stands square to the line.
 func (l *label) setBeside(curves []geom.Curve, t, off float64, turned bool) {
 	p, dir := pointAlong(curves, t)
-	l.angle = readable(dir.Angle().Degrees())
+	l.angle = readable(float64(dir.Angle().Degrees()))
 	if turned {
 		l.angle = readable(l.angle + 90)
 		reach := l.font.width(l.text)/2 + 2*clearance

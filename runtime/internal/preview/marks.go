@@ -172,14 +172,14 @@ func (f *field) placeDisc(spot geom.Point) geom.Point {
 		for ring := range 8 {
 			r := 3.6 + 2*float64(ring)
 			for turn := range 16 {
-				p := spot.Add(geom.Polar(r, geom.Degrees(-45+22.5*float64(turn))))
+				p := spot.Add(geom.Polar(r, geom.Degrees(-45+22.5*float64(turn)).Angle()))
 				if clear(discTile(p)) {
 					return p
 				}
 			}
 		}
 	}
-	return spot.Add(geom.Polar(3.6, geom.Degrees(-45)))
+	return spot.Add(geom.Polar(3.6, geom.Degrees(-45).Angle()))
 }
 
 // writeMarks draws marks with a halo of paper, so that they stand off any

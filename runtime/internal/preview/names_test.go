@@ -13,10 +13,10 @@ import (
 )
 
 func TestFoldText(t *testing.T) {
-	solved := 54.735610317
+	solved := geom.Degrees(54.735610317)
 	for _, c := range []struct {
 		fold  model.Fold
-		found *float64
+		found *geom.Degrees
 		want  string
 	}{
 		{model.Fold{Degrees: 90}, nil, "90° in"},
@@ -30,7 +30,7 @@ func TestFoldText(t *testing.T) {
 		{model.Fold{Free: &model.Free{Side: model.In}}, &solved, "54.74° in"},
 		{model.Fold{Degrees: 90}, &solved, "90° in"},
 	} {
-		h, found := &model.Hinge{Fold: c.fold}, map[*model.Hinge]float64{}
+		h, found := &model.Hinge{Fold: c.fold}, map[*model.Hinge]geom.Degrees{}
 		if c.found != nil {
 			found[h] = *c.found
 		}

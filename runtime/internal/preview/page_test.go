@@ -113,7 +113,7 @@ func TestAnyTextFindsASheet(t *testing.T) {
 // Many pieces find a sheet as well.
 func TestManyPieces(t *testing.T) {
 	d := newDesk("Forty labels")
-	card := d.card(ptr(250.0), ptr(0.0))
+	card := d.card(ptr(250.0), ptr(geom.Degrees(0.0)))
 	for i := range 40 {
 		name := fmt.Sprintf("label %d", i+1)
 		d.piece(name, d.root(name, rect(50, 30)), card, 1)

@@ -54,9 +54,9 @@ type Input struct {
 	Script   string // the script's base name
 	Design   *model.Design
 	Blanks   []*blank.Blank
-	Folds    map[*model.Hinge]float64 // in degrees, of the free hinges of finished pieces, where they were found
-	Views    []View                   // folded pictures, after the flat ones
-	Findings []*diag.Finding          // numbered from 1 in this order; leave out what people need not see
+	Folds    map[*model.Hinge]geom.Degrees // in degrees, of the free hinges of finished pieces, where they were found
+	Views    []View                        // folded pictures, after the flat ones
+	Findings []*diag.Finding               // numbered from 1 in this order; leave out what people need not see
 	Cautions []string
 }
 

@@ -72,7 +72,7 @@ type Text struct {
 
 // writeText sets a line of text with the middle of its capitals at p.
 func writeText(w Surface, s string, f font, p geom.Point, angle float64, anchor Anchor, colour string) {
-	sin, cos := geom.Degrees(angle).SinCos()
+	sin, cos := geom.Degrees(angle).Angle().SinCos()
 	drop := f.size * capHeight / 2
 	base := geom.Pt(p.X-float64(drop*sin), p.Y+float64(drop*cos))
 	w.Text(Text{s, f.size, f.bold, base, angle, anchor, colour})

@@ -140,7 +140,7 @@ func boardFacts(b *board.Board, width float64) []row {
 		gsm = geom.Num(*b.GSM) + " g/m²"
 	}
 	if b.GrainDegrees != nil {
-		grain = geom.Num(*b.GrainDegrees) + "° in the blank"
+		grain = geom.Num(float64(*b.GrainDegrees)) + "° in the blank"
 	}
 	rows = append(rows, fact("grammage", gsm, width)...)
 	return append(rows, fact("grain", grain, width)...)

@@ -49,10 +49,10 @@ func TestMeetAgreesWithGeom(t *testing.T) {
 // or more, either way, and are no shorter than a tenth of a millimetre.
 func TestPart(t *testing.T) {
 	line := func(length, degrees float64) geom.Curve {
-		return geom.LineFrom(geom.Point{}, geom.Polar(length, geom.Degrees(degrees)))
+		return geom.LineFrom(geom.Point{}, geom.Polar(length, geom.Degrees(degrees).Angle()))
 	}
 	arc := func(degrees, sweep float64) geom.Curve {
-		return geom.ArcFrom(geom.Point{}, geom.Polar(10, geom.Degrees(degrees+90)), geom.Degrees(sweep))
+		return geom.ArcFrom(geom.Point{}, geom.Polar(10, geom.Degrees(degrees+90).Angle()), geom.Degrees(sweep).Angle())
 	}
 	for _, test := range []struct {
 		name string

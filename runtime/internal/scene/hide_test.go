@@ -112,7 +112,7 @@ func TestRingOfStrips(t *testing.T) {
 	if len(p.Faces) != 3 {
 		t.Fatalf("%d strips show", len(p.Faces))
 	}
-	whole := 100 * 14 * math.Cos(geom.Degrees(12).Radians())
+	whole := 100 * 14 * math.Cos(geom.Degrees(12).Angle().Radians())
 	for _, f := range p.Faces {
 		if a := faceArea(f); !near(a, faceArea(p.Faces[0]), 0.05) || a > whole-150 || a < whole-300 {
 			t.Errorf("a strip shows %g of %g mm²", a, whole)
@@ -142,7 +142,7 @@ piece("box", a, board = board("card", caliper = 0.4))
 			}
 		}
 	}
-	if want := math.Pi * 100 * math.Cos(geom.Degrees(10).Radians()); !near(through, want, 1) {
+	if want := math.Pi * 100 * math.Cos(geom.Degrees(10).Angle().Radians()); !near(through, want, 1) {
 		t.Errorf("%.2f mm² of the far wall show, want %.2f", through, want)
 	}
 }
@@ -174,7 +174,7 @@ func TestPanelsSeenFromTheEdge(t *testing.T) {
 		degrees float64
 		shows   bool
 	}{{0.3, true}, {0.03, false}} {
-		turn := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(90-c.degrees))
+		turn := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(90-c.degrees).Angle())
 		got := showing(pictured(loose([]blank.Ring{rectangle(60, 40)}, []geom.RigidTransform{turn}), Look(0, 0)))["p0"]
 		want := 0.0
 		if c.shows {

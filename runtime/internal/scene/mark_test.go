@@ -41,7 +41,7 @@ c = panel("c", rect(30, 40), on = a.right.part(40, 80), fold = 45)
 piece("ends", a, board = board("card", caliper = 0.4))
 `, "closed")
 	p := pictured(in, Look(0, 0))
-	slope := 60 + 20*math.Cos(geom.Degrees(45).Radians())
+	slope := 60 + 20*math.Cos(geom.Degrees(45).Angle().Radians())
 	for _, c := range []struct {
 		panel string
 		at    geom.Point

@@ -132,8 +132,8 @@ func ringOfStrips() Input {
 	var places []geom.RigidTransform
 	shapes := []blank.Ring{rectangle(100, 14), rectangle(100, 14), rectangle(100, 14)}
 	for i := range shapes {
-		turn := geom.Degrees(120 * float64(i)).Radians()
-		tilt := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(12))
+		turn := geom.Degrees(120 * float64(i)).Angle().Radians()
+		tilt := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(12).Angle())
 		off := geom.RigidTransform{R: geom.Identity3().R, T: geom.Point3{Y: 22}}
 		places = append(places, tilt.Then(off).Then(geom.RotationAbout(geom.Point3{}, geom.Point3{Z: 1}, geom.Radians(turn))))
 	}
@@ -144,8 +144,8 @@ func ringOfStrips() Input {
 func piercing() Input {
 	return loose([]blank.Ring{rectangle(80, 60), rectangle(70, 50), rectangle(30, 30)}, []geom.RigidTransform{
 		geom.Identity3(),
-		geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1, Y: 0.3}, geom.Degrees(65)),
-		geom.RotationAbout(geom.Point3{X: 40, Y: 40, Z: 10}, geom.Point3{X: 1, Y: -1}, geom.Degrees(50)),
+		geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1, Y: 0.3}, geom.Degrees(65).Angle()),
+		geom.RotationAbout(geom.Point3{X: 40, Y: 40, Z: 10}, geom.Point3{X: 1, Y: -1}, geom.Degrees(50).Angle()),
 	})
 }
 

@@ -45,14 +45,14 @@ func Lying() View { return Look(lyingAzimuth, lyingElevation).Turn(laidDown) }
 func LyingBelow() View { return Look(lyingAzimuth+180, -lyingElevation).Turn(laidDown) }
 
 // laidDown takes what is up in the usual view to the inside of the root panel.
-var laidDown = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-90))
+var laidDown = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-90).Angle())
 
 // Look is the view from an azimuth, turning from +z to the right (+x), and an
 // elevation above the x-z plane, both in degrees. For elevations between −90 and 90
 // the picture's up has a positive part along +y.
 func Look(azimuth, elevation float64) View {
-	sa, ca := geom.Degrees(azimuth).SinCos()
-	se, ce := geom.Degrees(elevation).SinCos()
+	sa, ca := geom.Degrees(azimuth).Angle().SinCos()
+	se, ce := geom.Degrees(elevation).Angle().SinCos()
 	return View{
 		Right:  geom.Point3{X: ca, Z: -sa},
 		Up:     geom.Point3{X: -sa * se, Y: ce, Z: -ca * se},

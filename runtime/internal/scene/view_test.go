@@ -43,7 +43,7 @@ func TestUsualViews(t *testing.T) {
 func TestUsualViewSeesNothingEdgeOn(t *testing.T) {
 	v, root := Front(), geom.Point3{Z: 1}
 	see := func(axis geom.Point3, fold float64) {
-		n := geom.RotationAbout(geom.Point3{}, axis, geom.Degrees(fold)).ApplyDir(root)
+		n := geom.RotationAbout(geom.Point3{}, axis, geom.Degrees(fold).Angle()).ApplyDir(root)
 		if c := math.Abs(n.Dot(v.Toward)); c < 1.0/12 {
 			t.Errorf("folded by %g° about %v: a panel shows %.3f of its size", fold, axis, c)
 		}
@@ -55,7 +55,7 @@ func TestUsualViewSeesNothingEdgeOn(t *testing.T) {
 		}
 	}
 	for turn := 0.0; turn < 360; turn += 30 {
-		axis := geom.Rotation(geom.Degrees(turn), geom.Point{}).ApplyDir(geom.Pt(1, 0)).Space()
+		axis := geom.Rotation(geom.Degrees(turn).Angle(), geom.Point{}).ApplyDir(geom.Pt(1, 0)).Space()
 		see(axis, 90)
 	}
 }
@@ -75,7 +75,7 @@ func TestLiftUndoesProject(t *testing.T) {
 // isometric looks along a cube's diagonal: ISO 5456-3, isometric axonometry.
 // The elevation is atan(1/√2).
 func isometric() View {
-	return Look(45, geom.Radians(math.Atan(math.Sqrt(0.5))).Degrees())
+	return Look(45, float64(geom.Radians(math.Atan(math.Sqrt(0.5))).Degrees()))
 }
 
 // A cube in isometric axonometry (ISO 5456-3): all edges appear at √(2/3) =
@@ -130,7 +130,7 @@ func TestPairsOfViews(t *testing.T) {
 				t.Errorf("pair %d: right × up is %g off", i, d)
 			}
 			for _, degrees := range []float64{0, 30, 45, 60, 90, 120} {
-				s, c := geom.Degrees(degrees).SinCos()
+				s, c := geom.Degrees(degrees).Angle().SinCos()
 				for _, n := range []geom.Point3{{X: s, Z: c}, {X: -s, Z: c}, {Y: s, Z: c}, {Y: -s, Z: c}} {
 					if math.Abs(n.Dot(v.Toward)) < 1.0/12 {
 						t.Errorf("pair %d: a panel facing %v is seen from its edge", i, n)

@@ -122,10 +122,12 @@ func asFloat(v starlark.Value) (float64, bool) {
 }
 
 // number, length and angle read an ordinary number: plain, of millimetres, of
-// degrees. Degrees stay degrees until geom.Degrees takes them.
+// degrees.
 func (c *call) number(name string) float64 { return c.float(name, c.arg(name), aNumber) }
 func (c *call) length(name string) float64 { return c.float(name, c.arg(name), aLength) }
-func (c *call) angle(name string) float64  { return c.float(name, c.arg(name), anAngle) }
+func (c *call) angle(name string) geom.Degrees {
+	return geom.Degrees(c.float(name, c.arg(name), anAngle))
+}
 
 // optional reads a number that may be left out.
 func (c *call) optional(name, expected string) *float64 {
@@ -135,6 +137,11 @@ func (c *call) optional(name, expected string) *float64 {
 	}
 	f := c.float(name, v, expected)
 	return &f
+}
+
+// optionalAngle reads an angle that may be left out.
+func (c *call) optionalAngle(name string) *geom.Degrees {
+	return (*geom.Degrees)(c.optional(name, anAngle))
 }
 
 // whole reads a whole number; 6.0 is one.
@@ -203,6 +210,12 @@ func (c *call) sides(name, expected string) model.Pair {
 		return model.Pair{Left: c.float(name, left, expected), Right: c.float(name, right, expected)}
 	}
 	return model.Both(c.float(name, v, aPair))
+}
+
+// angles is sides for angles.
+func (c *call) angles(name string) model.AnglePair {
+	p := c.sides(name, anAngle)
+	return model.AnglePair{Left: geom.Degrees(p.Left), Right: geom.Degrees(p.Right)}
 }
 
 // pair takes a tuple or list of two apart.
@@ -348,7 +361,7 @@ func (c *call) fold(name string) *model.Fold {
 	if f, ok := v.(freeValue); ok {
 		return model.Freely(f.f)
 	}
-	return model.Degrees(c.float(name, v, anAngle))
+	return model.Degrees(geom.Degrees(c.float(name, v, anAngle)))
 }
 
 // line reads how a hinge is made, "" when it is left out.

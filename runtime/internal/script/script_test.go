@@ -39,7 +39,7 @@ func givenFolds(_ context.Context, p *model.Piece) ([]model.Placement, error) {
 	for i, q := range p.Panels {
 		out[i] = model.Placement{RigidTransform: geom.Identity3(), OK: true}
 		if h := q.Hang; h != nil {
-			turn := geom.RotationAbout(h.Curve.P.Space(), h.Curve.Q.Sub(h.Curve.P).Space(), geom.Degrees(h.Fold.Degrees))
+			turn := geom.RotationAbout(h.Curve.P.Space(), h.Curve.Q.Sub(h.Curve.P).Space(), h.Fold.Degrees.Angle())
 			out[i].RigidTransform = h.ToParent.Space().Then(turn).Then(out[slices.Index(p.Panels, h.Parent)].RigidTransform)
 		}
 	}

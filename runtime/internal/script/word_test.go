@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -152,7 +153,7 @@ func TestWordsInTheModel(t *testing.T) {
 	}
 	for name, want := range map[string]struct {
 		on, by  string
-		degrees float64
+		degrees geom.Degrees
 		line    model.LineKind
 	}{
 		"side":    {"right", "left", 90, model.Score},

@@ -3,6 +3,7 @@ package script
 import (
 	"go.starlark.net/starlark"
 
+	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -52,7 +53,7 @@ seam = tab("seam", on = base.right, depth = 12, to = left.left)`,
 func (c *call) flapSpec() model.FlapSpec {
 	return model.FlapSpec{
 		Name: c.textNeeded("name"), On: c.edge("on"), Depth: c.length("depth"),
-		TaperDegrees: c.sides("taper", anAngle), Round: c.sides("round", aLength), Inset: c.sides("inset", aLength),
+		TaperDegrees: c.angles("taper"), Round: c.sides("round", aLength), Inset: c.sides("inset", aLength),
 		Fold: c.fold("fold"), Line: c.line("line"),
 	}
 }
@@ -88,7 +89,7 @@ ear = panel("ear", rect(30, 30), on = wall.left, fold = web)`,
 			},
 			Args: "side, near=None",
 			run: func(c *call) (starlark.Value, error) {
-				side, near := c.textNeeded("side"), c.optional("near", anAngle)
+				side, near := c.textNeeded("side"), c.optionalAngle("near")
 				if c.fault != nil {
 					return nil, c.fault
 				}
@@ -145,7 +146,7 @@ func runPose(c *call) (starlark.Value, error) {
 }
 
 // foldsByName reads a dict of fold angles.
-func (c *call) foldsByName(name string) map[string]float64 {
+func (c *call) foldsByName(name string) map[string]geom.Degrees {
 	v := c.arg(name)
 	if v == nil {
 		return nil
@@ -155,7 +156,7 @@ func (c *call) foldsByName(name string) map[string]float64 {
 		c.wrong(name, v, `a dict such as {"lid": 100}`)
 		return nil
 	}
-	folds := map[string]float64{}
+	folds := map[string]geom.Degrees{}
 	for _, item := range d.Items() {
 		key, ok := item[0].(starlark.String)
 		if !ok {
@@ -165,7 +166,7 @@ func (c *call) foldsByName(name string) map[string]float64 {
 			}
 			continue
 		}
-		folds[string(key)] = c.float("the fold of "+quote(string(key)), item[1], anAngle)
+		folds[string(key)] = geom.Degrees(c.float("the fold of "+quote(string(key)), item[1], anAngle))
 	}
 	return folds
 }

@@ -40,9 +40,9 @@ func numberWords() []word {
 				Example: `drop = 12 * tan(15)`},
 			Args: "angle",
 			run: func(c *call) (starlark.Value, error) {
-				sin, cos := geom.Degrees(c.angle("angle")).SinCos()
+				sin, cos := c.angle("angle").Angle().SinCos()
 				if cos == 0 {
-					c.failf("an angle of %s degrees has no tangent", geom.Num(c.angle("angle")))
+					c.failf("an angle of %s degrees has no tangent", geom.Num(float64(c.angle("angle"))))
 				}
 				return starlark.Float(sin / cos), nil
 			},
@@ -111,7 +111,7 @@ func angleWord(name string, of func(sin, cos float64) float64, doc, example stri
 		Word: Word{Name: name, Kind: Function, Group: groupNumbers, Units: "angle in degrees; gives a plain number", Doc: doc, Example: example},
 		Args: "angle",
 		run: func(c *call) (starlark.Value, error) {
-			return starlark.Float(of(geom.Degrees(c.angle("angle")).SinCos())), nil
+			return starlark.Float(of(c.angle("angle").Angle().SinCos())), nil
 		},
 	}
 }

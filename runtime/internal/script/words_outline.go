@@ -246,7 +246,7 @@ func runArc(c *call) (starlark.Value, error) {
 		m := c.point("through")
 		return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.ArcThrough(x, y, m, name) })
 	case sweep && !radius && !through:
-		turned := geom.Degrees(c.angle("sweep"))
+		turned := c.angle("sweep").Angle()
 		return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.ArcSweep(x, y, turned, name) })
 	}
 	c.failf("give one of radius, through and sweep")
@@ -282,7 +282,7 @@ func shapeWords() []word {
 				if c.has("about") {
 					about = c.point("about")
 				}
-				return c.moved(geom.Rotation(geom.Degrees(c.angle("angle")), about))
+				return c.moved(geom.Rotation(c.angle("angle").Angle(), about))
 			},
 		},
 		{

@@ -112,7 +112,7 @@ func boardWords() []word {
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.BoardSpec{
 					Name: c.textNeeded("name"), Caliper: c.length("caliper"),
-					GSM: c.optional("gsm", aNumber), GrainDegrees: c.optional("grain", anAngle), Kind: c.text("kind"),
+					GSM: c.optional("gsm", aNumber), GrainDegrees: c.optionalAngle("grain"), Kind: c.text("kind"),
 				}
 				if c.fault != nil {
 					return nil, c.fault
@@ -160,7 +160,7 @@ print(card.` + name + `)`},
 }
 
 // floatOrNone is a number that need not have been given.
-func floatOrNone(f *float64) starlark.Value {
+func floatOrNone[T ~float64](f *T) starlark.Value {
 	if f == nil {
 		return starlark.None
 	}

@@ -55,8 +55,8 @@ func Assemble(cells []Cell, frames *rand.Rand) *model.Design {
 	return &model.Design{
 		Title: "known figures", Pieces: []*model.Piece{piece}, Panels: piece.Panels, Hinges: piece.Hinges,
 		Poses: []*model.Pose{
-			{Name: "flat", FoldDegrees: map[*model.Hinge]float64{}, At: 0},
-			{Name: "closed", FoldDegrees: map[*model.Hinge]float64{}, At: 1, Glued: true},
+			{Name: "flat", FoldDegrees: map[*model.Hinge]geom.Degrees{}, At: 0},
+			{Name: "closed", FoldDegrees: map[*model.Hinge]geom.Degrees{}, At: 1, Glued: true},
 		},
 	}
 }
@@ -178,7 +178,7 @@ func Disc(x, y, r float64) geom.Path {
 	var curves []geom.Curve
 	for _, d := range [...]geom.Point{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}} {
 		p, q := centre.Add(d.Mul(r)), centre.Add(d.Left().Mul(r))
-		curves = append(curves, geom.ArcBetween(p, q, centre, geom.Degrees(90)))
+		curves = append(curves, geom.ArcBetween(p, q, centre, geom.Degrees(90).Angle()))
 	}
 	p := Open(curves...)
 	p.Closed = true

@@ -128,7 +128,7 @@ func anyFold(rng *rand.Rand) model.Fold {
 		}
 		return model.Fold{Free: &model.Free{Side: side}}
 	}
-	angle := float64(1 + rng.Intn(180))
+	angle := geom.Degrees(1 + rng.Intn(180))
 	if out {
 		angle = -angle
 	}
