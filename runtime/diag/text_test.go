@@ -171,7 +171,7 @@ func TestColourOnlyWhenAsked(t *testing.T) {
 
 // Characters that a terminal would obey are escaped wherever they stand.
 func TestPrintableFromTheFirstCharacter(t *testing.T) {
-	for s, want := range map[string]string{"\x1b": `\x1b`, "\x1ba": `\x1ba`, "a\x1b": `a\x1b`, "plain é": "plain é", "": "", "a\tb\x7f": `a\tb\x7f`} {
+	for s, want := range map[string]string{"\x1b": `\x1b`, "\x1ba": `\x1ba`, "a\x1b": `a\x1b`, "plain é": "plain é", "": "", "a\tb\x7f": `a\tb\x7f`, "a\u0080": `a\u{80}`} {
 		if got := Printable(s); got != want {
 			t.Errorf("%q: %s, want %s", s, got, want)
 		}

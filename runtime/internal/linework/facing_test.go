@@ -231,6 +231,22 @@ func TestTheWayRound(t *testing.T) {
 	}
 }
 
+// Lines meet at whichever ends coincide, and not where an end lies along the other.
+func TestMeetAtEnds(t *testing.T) {
+	o, a, b := geom.Pt(0, 0), geom.Pt(10, 0), geom.Pt(0, 10)
+	line := func(p, q geom.Point) *Line { return &Line{Curve: geom.LineFrom(p, q)} }
+	for _, x := range []*Line{line(o, a), line(a, o)} {
+		for _, y := range []*Line{line(o, b), line(b, o)} {
+			if !meetAtEnds(x, y) {
+				t.Errorf("%v and %v do not meet", x.Curve, y.Curve)
+			}
+		}
+		if y := line(geom.Pt(5, 0), b); meetAtEnds(x, y) {
+			t.Errorf("%v and %v meet", x.Curve, y.Curve)
+		}
+	}
+}
+
 // By hand, on two sides of a square of 10 mm: from 2 mm along the first to 3 mm
 // along the third it is 21 mm one way round and 19 mm the other.
 func TestArcLengthByHand(t *testing.T) {
@@ -262,6 +278,13 @@ func TestBesideArcs(t *testing.T) {
 	}
 	if got := f.Beside(0.9); got != 0 {
 		t.Errorf("beside over %g within less than the distance", got)
+	}
+	// A line under a bow of 30 mm about a point 31 mm over it is within 2 mm of the
+	// bow where x² + 31² < 32².
+	flat := &Line{Curve: geom.LineFrom(geom.Pt(-40, 0), geom.Pt(40, 0))}
+	bow := &Line{Curve: geom.ArcFrom(geom.Pt(-30, 31), geom.Pt(0, 31), geom.Radians(math.Pi))}
+	if got, want := (Facing{A: flat, B: bow}).Beside(2), 2*math.Sqrt(63); math.Abs(got-want) > 80.0/64 {
+		t.Errorf("beside a bow over %g, want %g", got, want)
 	}
 }
 
