@@ -50,6 +50,9 @@ func gapFound(p state, g contact.Gap) Found {
 	f.At = &g.AtBlank
 	f.Ties, f.Weight = walk, jointWeight[j.Kind]+g.Size
 	f.Blames = hanging(p.Piece, blamed(p, j, walk))
+	if g.By != nil {
+		f.Blames = append(f.Blames, g.By)
+	}
 	if meant, ok := meantEdge(p, j); ok {
 		return f.hint("to = %s would meet it", meant)
 	}
@@ -143,6 +146,9 @@ func directionOf(g contact.Gap) string {
 		}
 		return fmt.Sprintf("it lies along the %s of %q for %s, and %s are asked for", sideOf(g.Join), g.Join.B.Panel.Name, mm(g.Beyond), mm(g.Join.Reach))
 	case contact.Stopped:
+		if g.By != g.Join.B.Panel {
+			return fmt.Sprintf("%s of its width meet board on the way through %q, most of it of %q, which lies before it", mm(g.Beyond), g.Join.B.Panel.Name, g.By.Name)
+		}
 		return fmt.Sprintf("%s of its width meet board of %q, and no notch there lets it through", mm(g.Beyond), g.Join.B.Panel.Name)
 	case contact.Lengths:
 		return fmt.Sprintf("bent board keeps its lengths, and these edges are %s and %s long",

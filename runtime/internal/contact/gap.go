@@ -45,6 +45,8 @@ type Miss struct {
 	From  *model.Join      // for Places: the join that the place is measured from
 	Apart [2]float64       // for Places: how far it is from there along the bent edge and along the other outline
 
+	By *model.Panel // for Stopped: the panel whose board most of it is
+
 	At      geom.Point3 // the point, in the world
 	AtBlank geom.Point  // the same in the blank frame
 	Vector  geom.Point3 // from the target to the point; Raw long

@@ -1,7 +1,9 @@
 package contact
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
@@ -49,13 +51,13 @@ func (p *joints) missHold(j *model.Join, s slab, move geom.Point3) Miss {
 	}
 	if through && math.Abs(n.Z) >= mostTilt {
 		base := j.A.Panel.Hang.By.Stretch()
-		p, q := carry.Apply(base.P.Space()).Plane(), carry.Apply(base.Q.Space()).Plane()
-		in := q.Sub(p).Unit().Left()
+		start, end := carry.Apply(base.P.Space()).Plane(), carry.Apply(base.Q.Space()).Plane()
+		in := end.Sub(start).Unit().Left()
 		if n.Z < 0 {
 			in = in.Mul(-1) // seen from its back
 		}
-		if wide := stopped(over, on, p, in, j.Reach); wide > max(Rim, m.Raw) {
-			m.To, m.Raw, m.Beyond, m.Off = Stopped, wide, wide, 0
+		if wide, by := stopped(over, p.barriers(j, k), start, in, j.Reach); wide > max(Rim, m.Raw) {
+			m.To, m.Raw, m.Beyond, m.Off, m.By = Stopped, wide, wide, 0, p.Piece.Panels[by]
 		}
 	}
 	return m
@@ -125,26 +127,84 @@ func onRim(c geom.Point, loops [][]geom.Point) bool {
 	return false
 }
 
-// stopped is how much of a tongue's width meets board where it goes through the
-// target at the best place: the least, over lines across the tongue, of what the
-// two have in common on the line. The tongue begins at a point with its board
-// toward in; all but the last reach mm of it may lie before the line.
-func stopped(over []geom.Point, on [][]geom.Point, at, in geom.Point, reach float64) float64 {
+// barrier is board that a tongue has to go through: of a panel, in the frame of the
+// tongue's target.
+type barrier struct {
+	panel int
+	loops [][]geom.Point
+}
+
+// barriers lists the target of a tongue, panel k, and the panels that lie between
+// it and what the tongue hangs on: on one side of the tongue and on the other of
+// its carrier, in the cells that each shares with them.
+func (p *Posed) barriers(j *model.Join, k int) []barrier {
+	tongue, carrier := p.index[j.A.Panel], p.index[j.A.Panel.Hang.Parent]
+	out := []barrier{{k, p.plates[k].body.Loops}}
+	for i := range p.plates {
+		if i == k || !p.plates[i].ok {
+			continue
+		}
+		a, okA := p.isInside(i, tongue)
+		b, okB := p.isInside(i, carrier)
+		if !okA || !okB || a == b {
+			continue
+		}
+		m := p.plates[i].onto(&p.plates[k])
+		between := barrier{panel: i}
+		for _, loop := range p.plates[i].body.Loops {
+			between.loops = append(between.loops, laid(loop, m))
+		}
+		out = append(out, between)
+	}
+	return out
+}
+
+// stopped is how much of a tongue's width meets board where it goes through at the
+// best place: the least, over lines across the tongue, of what it has in common
+// with the barriers on the line; by is the panel that most of this is of. The tongue
+// begins at a point with its board toward in; all but the last reach mm of it may
+// lie before the line.
+func stopped(over []geom.Point, barriers []barrier, at, in geom.Point, reach float64) (least float64, by int) {
 	deep := 0.0
 	for _, q := range over {
 		deep = max(deep, q.Sub(at).Dot(in))
 	}
-	least := math.Inf(1)
+	least, by = math.Inf(1), barriers[0].panel
 	for k := range throughSamples + 1 {
 		d := max(0, deep-reach) * float64(k) / throughSamples
-		start, wide := at.Add(in.Mul(d+geom.SnapTolerance)), 0.0
-		dir := in.Left()
-		for _, v := range common(Along([][]geom.Point{over}, start, dir), Along(on, start, dir)) {
-			wide += v.Length()
+		start, dir := at.Add(in.Mul(d+geom.SnapTolerance)), in.Left()
+		width := Along([][]geom.Point{over}, start, dir)
+		var all []Stretch
+		most, own := -1, 0.0
+		for _, b := range barriers {
+			met := common(width, Along(b.loops, start, dir))
+			all = append(all, met...)
+			if l := union(met); Exceeds(l, own) {
+				most, own = b.panel, l
+			}
 		}
-		least = min(least, wide)
+		if wide := union(all); Exceeds(least, wide) {
+			least = wide
+			if most >= 0 {
+				by = most
+			}
+		}
 	}
-	return least
+	return least, by
+}
+
+// union is the length that some stretches of a line cover together.
+func union(all []Stretch) (length float64) {
+	all = slices.Clone(all)
+	slices.SortFunc(all, func(a, b Stretch) int { return cmp.Compare(a.From, b.From) })
+	end := math.Inf(-1)
+	for _, v := range all {
+		if v.To > end {
+			length += v.To - max(v.From, end)
+			end = v.To
+		}
+	}
+	return length
 }
 
 // throughSamples is how many steps there are between the lines across a tongue

@@ -49,13 +49,12 @@ func (d dimension) told(by float64) float64 {
 // change that would leave nothing of a panel is none.
 func (p *joints) resizes(j *model.Join) []Resize {
 	var out []Resize
-	stopped := p.miss(j, geom.Point3{}, asAsked).To == Stopped
+	if p.miss(j, geom.Point3{}, asAsked).To == Stopped {
+		return nil // another size moves the tongue, and not what is in its way
+	}
 	for _, d := range p.dimensions(j) {
 		if p.ctx.Err() != nil {
 			return nil
-		}
-		if stopped && d.panel == j.A.Panel {
-			continue // a longer tongue begins where it did, and board is in its way there
 		}
 		by := p.bestSize(j, d)
 		open := func(by float64) float64 { return max(0, p.miss(j, d.grow.Mul(by), exactly).Raw-j.Gap) }

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
 )
 
 // stacked lists the cells of a pose's stacks by the names of their panels, outermost
@@ -74,6 +76,33 @@ func TestTonguesAreStopped(t *testing.T) {
 		t.Fatalf("%+v", g.Miss)
 	}
 	near(t, "stopped", g.Size, 8, 1e-6)
+}
+
+// By hand: of a tongue 20 mm wide and 30 deep two boards stop what both cover, once;
+// a line that leaves the reach beyond it and meets less of them is better.
+func TestStoppedByHand(t *testing.T) {
+	over := rect(0, 0, 20, 30)[0]
+	low := barrier{1, rect(-5, -5, 10, 50)}  // its first 5 mm
+	high := barrier{2, rect(3, -5, 7, 50)}   // from 3 to 10
+	half := barrier{3, rect(-5, 12, 40, 50)} // all of it, from 12 mm on
+	for _, c := range []struct {
+		barriers []barrier
+		reach    float64
+		wide     float64
+		by       int
+	}{
+		{[]barrier{low}, 6, 5, 1},
+		{[]barrier{low, high}, 6, 10, 2},
+		{[]barrier{half}, 6, 0, 3},
+		{[]barrier{{3, rect(-5, -5, 40, 17)}}, 6, 0, 3},
+		{[]barrier{{3, rect(-5, -5, 40, 17)}}, 20, 20, 3}, // free beyond 12 mm, where less than 20 is left
+	} {
+		wide, by := stopped(over, c.barriers, geom.Pt(0, 0), geom.Pt(0, 1), c.reach)
+		near(t, "width", wide, c.wide, 1e-9)
+		if by != c.by {
+			t.Errorf("stopped by %d, want %d", by, c.by)
+		}
+	}
 }
 
 // By hand: of two flaps with creases a caliper apart the one with the outer crease
