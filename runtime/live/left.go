@@ -71,12 +71,12 @@ func (l *left) present(files []string) bool {
 // What could not be written it tries to write, and tells when that ends
 // otherwise than it did.
 func (s *session) wait(ctx context.Context, tell func(Outcome)) {
-	heard := s.lastEvent
+	heard := s.events
 	if s.outdated(ctx, heard) {
 		return
 	}
 	for {
-		heard = s.lastEvent
+		heard = s.events
 		s.sleep(ctx)
 		if s.outdated(ctx, heard) {
 			return
@@ -90,8 +90,8 @@ func (s *session) wait(ctx context.Context, tell func(Outcome)) {
 // outdated reports whether wait is to return. Events count since heard: the
 // comparison of the texts itself takes some in while an editor is in the middle
 // of a save.
-func (s *session) outdated(ctx context.Context, heard time.Time) bool {
-	return s.changed(ctx) || ctx.Err() != nil || s.lastEvent.After(heard) && s.left.incomplete()
+func (s *session) outdated(ctx context.Context, heard int) bool {
+	return s.changed(ctx) || ctx.Err() != nil || s.events > heard && s.left.incomplete()
 }
 
 // sleep waits for the next event, or until it is time to write again.
@@ -103,8 +103,8 @@ func (s *session) sleep(ctx context.Context) {
 	select {
 	case <-ctx.Done():
 	case <-again:
-	case <-s.watcher.Batches():
-		s.noteEvent()
+	case batch := <-s.watcher.Batches():
+		s.noteEvent(batch.Last)
 		s.follow() // a file may have become a link
 	}
 }

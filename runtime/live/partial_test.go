@@ -130,7 +130,7 @@ func TestTheEndOfABurst(t *testing.T) {
 			"within a burst": {now.Add(-burstGap), before},
 		} {
 			s := session{lastEvent: c.last, due: before}
-			s.noteEvent()
+			s.noteEvent(now)
 			if !s.due.Equal(c.due) || !s.lastEvent.Equal(now) {
 				t.Errorf("%s: due %v, last event %v", name, s.due, s.lastEvent)
 			}

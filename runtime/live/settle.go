@@ -5,8 +5,9 @@ import (
 	"time"
 )
 
-// quietPeriod is how long the texts must have rested, all in all, before anything
-// made of them is written. The run begins before that: it can be given up.
+// quietPeriod is how long after the last event the texts must be what the run saw
+// before anything made of them is written. The run begins before that, upon the
+// watcher's batch: it can be given up.
 const quietPeriod = 10 * time.Millisecond
 
 // partialSaveGrace is how long a text must have rested that has just vanished or
@@ -23,13 +24,15 @@ const mostWait = 2 * time.Second
 // then be given up for each, however often.
 const burstGap = time.Second
 
-// noteEvent notes that something has happened.
-func (s *session) noteEvent() {
-	now := time.Now()
-	if now.Sub(s.lastEvent) > burstGap {
-		s.due = now.Add(mostWait)
+// noteEvent notes that something has happened to the texts, and when.
+func (s *session) noteEvent(at time.Time) {
+	s.events++
+	if at.Sub(s.lastEvent) > burstGap {
+		s.due = at.Add(mostWait)
 	}
-	s.lastEvent = now
+	if at.After(s.lastEvent) {
+		s.lastEvent = at
+	}
 }
 
 // moved reports whether the texts are no longer what the run saw, once the last
@@ -56,7 +59,9 @@ func (s *session) changed(ctx context.Context) bool {
 	if same {
 		return false
 	}
-	s.noteEvent() // an instant ago, and the event may still be on its way
+	if time.Since(s.lastEvent) >= quietPeriod {
+		s.noteEvent(time.Now()) // an instant ago, and the event may still be on its way
+	}
 	end := s.lastEvent.Add(mostWait)
 	for rested := false; partial && !rested && ctx.Err() == nil; {
 		rested = s.waitQuiet(ctx, partialSaveGrace, end)
@@ -74,8 +79,8 @@ func (s *session) waitQuiet(ctx context.Context, grace time.Duration, end time.T
 	}
 	select {
 	case <-ctx.Done():
-	case <-s.watcher.Batches():
-		s.noteEvent()
+	case batch := <-s.watcher.Batches():
+		s.noteEvent(batch.Last)
 		return false
 	case <-time.After(time.Until(until)):
 	}

@@ -9,13 +9,14 @@ import (
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/internal/read"
+	"github.com/creasewright/creasewright/runtime/internal/watch"
 )
 
 // fakeWatcher gives the batches that a test sends.
-type fakeWatcher chan []string
+type fakeWatcher chan watch.Batch
 
-func (w fakeWatcher) Follow([]string) error    { return nil }
-func (w fakeWatcher) Batches() <-chan []string { return w }
+func (w fakeWatcher) Follow([]string) error       { return nil }
+func (w fakeWatcher) Batches() <-chan watch.Batch { return w }
 
 // Law: a text that has become empty counts as changed once nothing has happened to
 // it for partialSaveGrace, and not before; when it is full again in the meantime,
@@ -48,7 +49,7 @@ func TestAPartialSaveIsReadAgain(t *testing.T) {
 					for _, text := range c.saves[1:] {
 						time.Sleep(pause)
 						save(t, text, dir, "box.star")
-						s.watcher.(fakeWatcher) <- nil
+						s.watcher.(fakeWatcher) <- watch.Batch{Last: time.Now()}
 					}
 				})
 				start := time.Now()
@@ -77,7 +78,7 @@ func TestAPartialSaveWithoutEnd(t *testing.T) {
 			for ctx.Err() == nil {
 				time.Sleep(partialSaveGrace / 2)
 				select {
-				case s.watcher.(fakeWatcher) <- nil:
+				case s.watcher.(fakeWatcher) <- watch.Batch{Last: time.Now()}:
 				case <-ctx.Done():
 				}
 			}
@@ -90,6 +91,41 @@ func TestAPartialSaveWithoutEnd(t *testing.T) {
 			t.Errorf("found out after %v, want %v", took, mostWait)
 		}
 	})
+}
+
+// Law: the texts have to rest from the last event on, however late its batch is
+// taken, and a change without an event from when it is seen.
+func TestTheRestIsCountedFromTheEvent(t *testing.T) {
+	for name, c := range map[string]struct {
+		late  time.Duration // from the event to its batch
+		moved bool          // the text changes as well
+		after time.Duration // from the batch to the end of the rest
+	}{
+		"at once":        {0, false, quietPeriod},
+		"late":           {quietPeriod / 4, false, quietPeriod * 3 / 4},
+		"later than all": {2 * quietPeriod, false, 0},
+		"another text":   {quietPeriod / 4, true, quietPeriod * 3 / 4},
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				dir, job := newJob(t)
+				s := watched(t, job)
+				event := time.Now()
+				if c.moved {
+					save(t, box+"#", dir, "box.star")
+				}
+				time.Sleep(c.late)
+				s.noteEvent(event)
+				start := time.Now()
+				if got := s.moved(context.Background(), quietPeriod); got != c.moved || time.Since(start) != c.after {
+					t.Errorf("moved: %v after %v, want %v after %v", got, time.Since(start), c.moved, c.after)
+				}
+				if want := map[bool]time.Time{false: event, true: time.Now()}[c.moved]; !s.lastEvent.Equal(want) {
+					t.Errorf("the next rest begins %v too late", s.lastEvent.Sub(want))
+				}
+			})
+		})
+	}
 }
 
 // watched is a session that has seen the job's texts as they are.

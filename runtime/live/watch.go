@@ -51,7 +51,7 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 // watcher tells what happens to files: watch.Watcher, or a test's own.
 type watcher interface {
 	Follow(files []string) (polling error)
-	Batches() <-chan []string
+	Batches() <-chan watch.Batch
 }
 
 // session is one watch under way.
@@ -62,6 +62,7 @@ type session struct {
 	watcher   watcher
 	seen      texts     // by the last run that was finished
 	lastEvent time.Time // when something last happened to one of them
+	events    int       // how often something has been seen to happen to one
 	polling   bool      // the texts are polled, and the job has been told so
 	due       time.Time // when a run is finished and told, whatever happens
 	left      left      // by the runs so far
@@ -95,7 +96,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 		return out, false
 	}
 	s.seen = seen
-	grace := quietPeriod - watch.Quiet
+	grace := quietPeriod
 	if out.Exit == engine.Broken {
 		grace = partialSaveGrace
 	}
@@ -125,8 +126,8 @@ func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool
 		select {
 		case <-finished:
 			return out, seen, err == nil && ctx.Err() == nil
-		case <-s.watcher.Batches():
-			s.noteEvent()
+		case batch := <-s.watcher.Batches():
+			s.noteEvent(batch.Last)
 			if !isClosed(finished) && time.Now().Before(s.due) {
 				cancel()
 			}

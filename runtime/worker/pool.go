@@ -3,6 +3,7 @@ package worker
 import (
 	"context"
 	"sync"
+	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/engine"
@@ -19,6 +20,11 @@ const (
 	Waiting            // for runs now and then, each in a process that was got ready in between
 )
 
+// startDelay is how long after a run the process for the next one is started.
+// Starting and warming it up takes some thirty milliseconds of processor time,
+// in which the caller writes the files of the run.
+const startDelay = 10 * time.Millisecond
+
 // maxRuns is how many runs of a batch one process does.
 const maxRuns = 50
 
@@ -31,6 +37,7 @@ type Pool struct {
 
 	mu     sync.Mutex
 	next   chan *process // gives one process that is being started or waits, once
+	delay  *time.Timer   // starts that process, nil when it is started already
 	closed bool
 	ending sync.WaitGroup // of processes that have done their run
 }
@@ -123,8 +130,8 @@ func (p *Pool) give(w *process) {
 // process of the pool's is left.
 func (p *Pool) Close() {
 	p.mu.Lock()
-	next := p.next
-	p.next, p.closed = nil, true
+	next := p.started()
+	p.closed = true
 	p.mu.Unlock()
 	if next != nil {
 		(<-next).end()
@@ -132,8 +139,19 @@ func (p *Pool) Close() {
 	p.ending.Wait()
 }
 
-// prepare begins to start a process unless one is waiting; with ahead, it has
-// the time to get ready.
+// started takes the process that waits or is being started, if there is one. One
+// whose start is still delayed is not started any more.
+func (p *Pool) started() chan *process {
+	next := p.next
+	if p.delay != nil && p.delay.Stop() {
+		next = nil
+	}
+	p.next, p.delay = nil, nil
+	return next
+}
+
+// prepare begins to start a process unless one is waiting; with ahead, that is
+// done after startDelay and the process gets ready for its run.
 func (p *Pool) prepare(ahead bool) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -142,14 +160,18 @@ func (p *Pool) prepare(ahead bool) {
 	}
 	next := make(chan *process, 1)
 	p.next = next
-	go func() { next <- start(p.program, ahead) }()
+	begin := func() { next <- start(p.program, ahead) }
+	if ahead {
+		p.delay = time.AfterFunc(startDelay, begin)
+	} else {
+		go begin()
+	}
 }
 
 // take gives a process for one run: the one that waits if it still lives.
 func (p *Pool) take() (w *process, waited bool) {
 	p.mu.Lock()
-	next := p.next
-	p.next = nil
+	next := p.started()
 	p.mu.Unlock()
 	if next != nil {
 		if w := <-next; w.alive() {

@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -50,6 +51,17 @@ func (d *disk) read(name string, most int64) []byte {
 		return nil
 	}
 	return text
+}
+
+// holds reports whether an ordinary file has these bytes. It is not read when its
+// size says that it has others.
+func (d *disk) holds(name string, text []byte) bool {
+	info, err := d.root.Lstat(name)
+	if err != nil || info.Size() != int64(len(text)) {
+		return false
+	}
+	there, err := safefile.Read(d.root, name, int64(len(text)), safefile.Refuse)
+	return err == nil && bytes.Equal(there, text)
 }
 
 // Names of temporary files hold the number of the process, since not every file

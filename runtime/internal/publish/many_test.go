@@ -42,6 +42,26 @@ func TestManyPieces(t *testing.T) {
 	}
 }
 
+// Temporary files of a process that was killed while an output is in use go with
+// its next files, in the background.
+func TestPartsThatAppearLater(t *testing.T) {
+	dir := t.TempDir()
+	o := patient(Folder{Path: dir})
+	for i := range 3 {
+		put(t, "left", dir, fmt.Sprintf(partFormat, os.Getpid(), i))
+		o.Begin()
+		if _, err := o.Files(t.Context(), []engine.File{file("report.json", fmt.Sprint(i))}, true); err != nil {
+			t.Fatal(err)
+		}
+		if err := o.syncs.waitFor(o.closeWait); err != nil {
+			t.Fatal(err)
+		}
+		if got := stands(t, dir); len(got) != 1 {
+			t.Errorf("after %d: %v", i, got)
+		}
+	}
+}
+
 // Whatever a run may make without being allowed more, the record of it can be
 // read back: each panel a piece, names as long as may be, and of every file
 // what stands there and what is to.

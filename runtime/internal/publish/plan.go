@@ -1,7 +1,6 @@
 package publish
 
 import (
-	"bytes"
 	"errors"
 	"io/fs"
 	"os"
@@ -83,7 +82,7 @@ var emptyDigest = digestOf(nil)
 func (p *plan) compare(files []engine.File) {
 	for _, f := range reportLast(files) {
 		digest, known := digestOf(f.Bytes), p.ledger.journal[f.Name]
-		if old := p.disk.read(f.Name, int64(len(f.Bytes))); old == nil || !bytes.Equal(old, f.Bytes) {
+		if !p.disk.holds(f.Name, f.Bytes) {
 			p.change = append(p.change, f)
 		} else if r := p.ledger.record[f.Name]; known.digests == nil && r.script == p.script && r.intended() == digest {
 			continue

@@ -69,6 +69,7 @@ type Output struct {
 	folder Folder
 	disk   *disk // of the run under way; nil when the folder is not open
 	failed bool  // the last Files failed on the way, which has been reported
+	swept  bool  // temporary files of killed processes have been removed
 	syncs  syncer
 
 	lockWait, closeWait time.Duration
@@ -152,13 +153,16 @@ func (o *Output) write(ctx context.Context, files []engine.File, all bool) (Chan
 		return Change{}, fmt.Errorf("cannot write to the output folder %s: %w", o.folder.shown(), err)
 	}
 	p := plan{disk: o.disk, script: o.folder.Script, ledger: readLedger(o.disk)}
-	p.disk.sweep()
+	if !o.swept { // later ones are removed after writing, for which nobody waits
+		p.disk.sweep()
+	}
 	p.recover()
 	p.compare(files)
 	if all {
 		p.findStale(files)
 	}
 	change, err := p.carryOut()
+	o.swept = err == nil // else the disk may be full of them
 	unlock()
 	if err != nil {
 		o.disk.removeOld()

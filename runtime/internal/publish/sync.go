@@ -113,6 +113,7 @@ func (b *batch) sync() error {
 	}
 	defer unlock()
 	defer b.disk.removeOld()
+	b.disk.sweep()
 	return b.settle()
 }
 

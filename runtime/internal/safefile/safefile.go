@@ -6,6 +6,7 @@
 package safefile
 
 import (
+	"bytes"
 	"errors"
 	"io"
 	"io/fs"
@@ -88,14 +89,16 @@ func readOpened(file *os.File, seen fs.FileInfo, most int64) ([]byte, error) {
 	if seen != nil && !os.SameFile(seen, opened) {
 		return nil, ErrSpecial // a link, most likely
 	}
-	text, err := io.ReadAll(io.LimitReader(file, most+1))
-	if err == nil && int64(len(text)) > most { // it has grown, or hides its size as those in /proc do
+	var text bytes.Buffer
+	text.Grow(int(opened.Size()) + bytes.MinRead) // two reads: the second finds the end
+	_, err = text.ReadFrom(io.LimitReader(file, most+1))
+	if err == nil && int64(text.Len()) > most { // it has grown, or hides its size as those in /proc do
 		err = ErrTooLarge
 	}
 	if err != nil {
 		return nil, err
 	}
-	return text, nil
+	return text.Bytes(), nil
 }
 
 func onlyRegular(info fs.FileInfo, most int64) error {

@@ -55,7 +55,7 @@ func takeNow(w *Watcher) []string {
 	synctest.Wait()
 	select {
 	case batch := <-w.Batches():
-		return batch
+		return batch.Files
 	default:
 		return nil
 	}
@@ -85,6 +85,28 @@ func TestABurstIsOneBatch(t *testing.T) {
 		time.Sleep(time.Minute)
 		if batch := takeNow(w); !slices.Equal(batch, []string{b}) {
 			t.Errorf("after the last event: %v", batch)
+		}
+	})
+}
+
+// Law: a batch gives the time of its last event, however late it is taken.
+func TestTheTimeOfABatch(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		dir, source := t.TempDir(), newFakeEvents()
+		w := start(source.open)
+		defer w.Close()
+		file := filepath.Join(dir, "a.star")
+		w.Follow([]string{file})
+		var last time.Time
+		for range 3 {
+			time.Sleep(Quiet / 2)
+			source.events <- fsnotify.Event{Name: file, Op: fsnotify.Write}
+			last = time.Now()
+		}
+		source.events <- fsnotify.Event{Name: filepath.Join(dir, "b.star"), Op: fsnotify.Write}
+		time.Sleep(time.Minute)
+		if batch := <-w.Batches(); !batch.Last.Equal(last) {
+			t.Errorf("%v, %v after the last event", batch.Files, batch.Last.Sub(last))
 		}
 	})
 }

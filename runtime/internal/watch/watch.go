@@ -29,9 +29,15 @@ const (
 // Watcher follows a set of files that may come, go and come again.
 type Watcher struct {
 	follow  chan request
-	batches chan []string
+	batches chan Batch
 	stop    chan struct{} // closed to end the watcher
 	done    chan struct{} // closed when it has ended
+}
+
+// Batch is what happened to the followed files in one burst of events.
+type Batch struct {
+	Files []string  // sorted, each once
+	Last  time.Time // of the last event, as it came from the system
 }
 
 // request is one call of Follow; the answer comes when it is in force.
@@ -48,7 +54,7 @@ func New() *Watcher { return start(systemEvents) }
 func start(open func() (events, error)) *Watcher {
 	w := &Watcher{
 		follow:  make(chan request),
-		batches: make(chan []string),
+		batches: make(chan Batch),
 		stop:    make(chan struct{}),
 		done:    make(chan struct{}),
 	}
@@ -74,9 +80,9 @@ func (w *Watcher) Follow(files []string) (polling error) {
 }
 
 // Batches gives, after each quiet period, the followed files that something
-// happened to, sorted. What happens while nobody receives is added to the
+// happened to. What happens while nobody receives is added to the
 // batch that is waiting. The channel is closed when the watcher ends.
-func (w *Watcher) Batches() <-chan []string { return w.batches }
+func (w *Watcher) Batches() <-chan Batch { return w.batches }
 
 // Close ends the watcher and waits for it. It may be called once.
 func (w *Watcher) Close() {
@@ -89,16 +95,16 @@ func (w *Watcher) run(f *followed) {
 	defer close(w.done)
 	defer close(w.batches)
 	defer f.close()
-	var pending []string      // files that have changed since the last batch
-	var ready chan<- []string // w.batches once they have been quiet
+	var pending Batch      // what has happened since the last batch
+	var ready chan<- Batch // w.batches once the files have been quiet
 	debounce := time.NewTimer(Quiet)
 	debounce.Stop()
 	interval := f.interval()
 	check := time.NewTicker(interval)
 	defer check.Stop()
 	add := func(files []string) {
-		if pending = merge(pending, files); len(files) > 0 {
-			ready = nil
+		if pending.Files = merge(pending.Files, files); len(files) > 0 {
+			ready, pending.Last = nil, time.Now()
 			debounce.Reset(Quiet)
 		}
 	}
@@ -124,14 +130,14 @@ func (w *Watcher) run(f *followed) {
 			f.renew()
 			add(f.files)
 		case <-debounce.C:
-			pending = merge(pending, f.states.update(f.files))
+			pending.Files = merge(pending.Files, f.states.update(f.files))
 			ready = w.batches
 		case <-check.C:
-			if len(pending) == 0 {
+			if len(pending.Files) == 0 {
 				add(f.states.update(f.files))
 			}
 		case ready <- pending:
-			pending, ready = nil, nil
+			pending, ready = Batch{}, nil
 		}
 	}
 }

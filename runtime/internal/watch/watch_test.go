@@ -60,7 +60,7 @@ func (f *fixture) next() []string {
 	f.Helper()
 	select {
 	case batch := <-f.Batches():
-		return batch
+		return batch.Files
 	case <-time.After(hangGuard):
 		f.Fatal("no batch")
 		return nil
