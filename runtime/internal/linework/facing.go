@@ -56,7 +56,7 @@ func (l *Lines) Facings(ctx context.Context, most float64, reach func(a, b *Line
 		curves[i] = l.All[i].Curve
 	}
 	pairs := 0
-	region.Near(curves, most, func(i, j int) bool {
+	region.Near(ctx, curves, most, func(i, j int) bool {
 		if pairs++; ended(ctx, pairs) {
 			return false
 		}

@@ -135,10 +135,14 @@ func (s *splitter) cut(curve int, t float64, v int32) {
 }
 
 // Near visits every two curves, i < j, whose boxes come within reach mm of each
-// other, as geom.BoxPairs does.
-func Near(curves []geom.Curve, reach float64, visit func(i, j int) bool) {
+// other, as geom.BoxPairs does. Once ctx has ended it builds no more boxes and
+// visits nothing; visit itself looks at the context from then on.
+func Near(ctx context.Context, curves []geom.Curve, reach float64, visit func(i, j int) bool) {
 	boxes := make([]geom.Box, len(curves))
 	for i, c := range curves {
+		if i%lookEvery == 0 && ctx.Err() != nil {
+			return
+		}
 		boxes[i] = c.Bounds().Grow(reach / 2)
 	}
 	geom.BoxPairs(boxes, visit)
@@ -149,7 +153,7 @@ func Near(curves []geom.Curve, reach float64, visit func(i, j int) bool) {
 // when ctx ends it stops early, which leaves the splitter unfit for use.
 func (s *splitter) findTouches(ctx context.Context) {
 	pairs := 0
-	Near(s.curves, geom.SnapTolerance, func(i, j int) bool {
+	Near(ctx, s.curves, geom.SnapTolerance, func(i, j int) bool {
 		if pairs++; pairs%lookEvery == 0 && ctx.Err() != nil {
 			return false
 		}
