@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/canceltest"
 )
 
 // square is the four sides of a square, counter-clockwise from its lower left.
@@ -332,5 +333,25 @@ func TestTouchesLieOnArcs(t *testing.T) {
 		if arcs != 2 {
 			t.Fatalf("touched at %v the arc is in %d", turn, arcs)
 		}
+	}
+}
+
+// Near looks at its context while it builds the boxes, and visits no pair once that
+// has ended.
+func TestNearStops(t *testing.T) {
+	curves := make([]geom.Curve, 2000)
+	for i := range curves {
+		curves[i] = geom.LineFrom(geom.Pt(0, float64(i)), geom.Pt(1, float64(i)))
+	}
+	looks := canceltest.EndsAt(0)
+	pairs := 0
+	Near(looks, curves, 2, func(i, j int) bool { pairs++; return true })
+	if n := looks.Looks(); pairs == 0 || n < 20 {
+		t.Fatalf("%d looks at %d curves, %d pairs", n, len(curves), pairs)
+	}
+	ended := canceltest.EndsAt(5)
+	Near(ended, curves, 2, func(i, j int) bool { t.Error("a pair after the end"); return false })
+	if n := ended.Looks(); n > 6 {
+		t.Errorf("%d looks after the end", n-5)
 	}
 }
