@@ -22,6 +22,8 @@ type call struct {
 	site  source.Site
 	given []starlark.Value // by parameter; nil where left out
 	fault *diag.Finding
+	// mistaken says that an argument was not of the kind its word takes.
+	mistaken bool
 }
 
 // bound makes the Starlark value that runs a word.
@@ -31,14 +33,37 @@ func (h *host) bound(w *word, self starlark.Value) *starlark.Builtin {
 		defer c.passOn()
 		c.bindArgs(args, kwargs)
 		if c.fault != nil {
+			c.commaFault(c.fault)
 			return nil, c.fault
 		}
 		v, err := w.run(c)
 		if c.fault != nil {
+			if c.mistaken {
+				c.commaFault(c.fault)
+			}
 			return nil, c.fault
 		}
 		return v, err
 	})
+}
+
+// commaFault gives a fault of the call's arguments the hint that is meant, where a
+// number in the call is written with a decimal comma: two numbers and a comma between
+// them, without a blank.
+func (c *call) commaFault(f *diag.Finding) {
+	at := c.site.First()
+	if !at.Known() {
+		return
+	}
+	from, to := place{int32(at.Line), int32(at.Column)}, place{int32(at.EndLine), int32(at.EndColumn)}
+	ts := c.tokensOf(at.File)
+	for i, t := range ts {
+		if !t.start.before(from) && !to.before(t.end) {
+			if n, ok := commaNumber(ts, i); ok {
+				f.WithHint("numbers have a decimal point: %s", n)
+			}
+		}
+	}
 }
 
 // bindArgs puts each argument into its parameter's place.
@@ -59,9 +84,14 @@ func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
 	if w.ByName && len(args) > 0 {
 		c.failf("its argument has no name").WithHint("write name = value; %s", c.takes())
 	}
-	if len(args) > len(w.params()) {
+	switch {
+	case len(args) > len(w.params()):
 		c.failf("%s given, and it takes %s", count(len(args), "argument"), atMost(len(w.params()))).
 			WithHint("%s", c.takes())
+	case len(args) > w.unnamed():
+		next := w.params()[w.unnamed()].name
+		c.failf("%s given without a name, and it takes %s so", count(len(args), "argument"), atMost(w.unnamed())).
+			WithHint("name what follows, as in %s = …; %s", next, c.takes())
 	}
 	for i, p := range w.params() {
 		if c.given[i] == nil && p.required {
@@ -84,7 +114,7 @@ func (c *call) takes() string {
 	if len(c.word.params()) == 0 {
 		return c.word.short() + " takes nothing in its brackets"
 	}
-	return c.word.short() + " takes (" + c.word.Args + ")"
+	return c.word.short() + " takes (" + c.word.args() + ")"
 }
 
 // atMost says how many arguments a word takes.
@@ -123,6 +153,9 @@ func (c *call) failf(format string, args ...any) *diag.Finding {
 
 // wrong records that an argument is not what its word takes.
 func (c *call) wrong(name string, v starlark.Value, expected string) *diag.Finding {
+	if _, text := v.(starlark.String); c.fault == nil && !text {
+		c.mistaken = true
+	}
 	return c.failf("%s is %s; %s is expected", name, describe(v), expected)
 }
 

@@ -166,6 +166,9 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 	if err != nil {
 		return nil, err
 	}
+	if finding := h.commaSize(label, file); finding != nil {
+		return nil, finding
+	}
 	h.spans[label] = spansOf(label, file)
 	if label == h.main {
 		if err := h.build.Title(nil, titleOf(file)); err != nil {

@@ -44,7 +44,9 @@ func Words() []Word {
 }
 
 // word is one entry of the table. Args is the argument list as it is written
-// in the signature, and what calls are bound by.
+// in the signature, and what calls are bound by. What follows a star in it is given
+// by name only: so that the rest of a size with a decimal comma is not taken for the
+// argument that comes next.
 type word struct {
 	Word
 	Args   string
@@ -54,6 +56,8 @@ type word struct {
 	get    func(h *host, self starlark.Value) starlark.Value
 	value  starlark.Value
 	params func() []parameter // Args, read when the word is first used
+	// unnamed is how many of params may be given without their names.
+	unnamed func() int
 }
 
 // parameter is one argument a word takes. Default is nil where the argument
@@ -87,6 +91,12 @@ var vocabulary = sync.OnceValue(func() *table {
 // add puts a word into the table and completes what people read of it.
 func (t *table) add(w *word) {
 	w.params = sync.OnceValue(w.parameters)
+	w.unnamed = sync.OnceValue(func() int {
+		if before, _, starred := strings.Cut(w.Args, byName); starred {
+			return strings.Count(before, ", ")
+		}
+		return len(w.params())
+	})
 	w.Signature = w.signature()
 	if w.Open {
 		w.Doc += " A path that is not closed has it too."
@@ -95,19 +105,25 @@ func (t *table) add(w *word) {
 	t.byName[w.Name] = w
 }
 
+// byName stands in an argument list before what is given by name only.
+const byName = "*, "
+
 // signature is how the word is written with all it takes.
 func (w *word) signature() string {
 	switch w.Kind {
 	case Function, Method, Statement:
-		return w.Name + "(" + w.Args + ")"
+		return w.Name + "(" + w.args() + ")"
 	}
 	return w.Name
 }
 
+// args is the argument list as people read it.
+func (w *word) args() string { return strings.Replace(w.Args, byName, "", 1) }
+
 // parameters reads the argument list. The list is the program's own text, so a
 // mistake in it is a mistake of ours and stops at once.
 func (w *word) parameters() (params []parameter) {
-	expr, err := dialect.ParseExpr(w.Name, "f("+w.Args+")", 0)
+	expr, err := dialect.ParseExpr(w.Name, "f("+w.args()+")", 0)
 	if err != nil {
 		panic(fmt.Sprintf("the argument list of %s: %v", w.Name, err))
 	}

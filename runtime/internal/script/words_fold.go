@@ -21,7 +21,7 @@ func flapWords() []word {
 				Example: `front = panel("front", rect(60, 90))
 dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5), inset = 0.5)`,
 			},
-			Args: `name, on, depth, taper=0, round=0, inset=0, fold=90, line="score", overhang=False`,
+			Args: `name, on, depth, *, taper=0, round=0, inset=0, fold=90, line="score", overhang=False`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := c.flapSpec()
 				spec.Overhang = c.truth("overhang")
@@ -40,7 +40,7 @@ right = panel("right", rect(28, 90), on = top.right)
 base = panel("base", rect(60, 90), on = right.right)
 seam = tab("seam", on = base.right, depth = 12, to = left.left)`,
 			},
-			Args: `name, on, depth, to, taper=15, round=0, inset=0, fold=None, gap=0, line="score", side="inside"`,
+			Args: `name, on, depth, to, *, taper=15, round=0, inset=0, fold=None, gap=0, line="score", side="inside"`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.TabSpec{FlapSpec: c.flapSpec(), To: c.tabTarget("to"), Gap: c.length("gap"), Outside: c.outside("side")}
 				return c.madePanel(func() (*model.Panel, error) { return c.build.Tab(c.site, spec) })
@@ -87,7 +87,7 @@ base = panel("base", rect(60, 90))
 wall = panel("wall", rect(60, 30), on = base.top)
 ear = panel("ear", rect(30, 30), on = wall.left, fold = web)`,
 			},
-			Args: "side, near=None",
+			Args: "side, *, near=None",
 			run: func(c *call) (starlark.Value, error) {
 				side, near := c.textNeeded("side"), c.optionalAngle("near")
 				if c.fault != nil {
@@ -110,7 +110,7 @@ corner = panel("corner", rect(30, 30), on = back.right, fold = free("out"))
 side = panel("side", rect(30, 60), on = base.right)
 hinge(corner.bottom, side.top, fold = free("in"))`,
 			},
-			Args: `a, b, fold=free("in"), line="score", name=None`,
+			Args: `a, b, *, fold=free("in"), line="score", name=None`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.HingeSpec{A: c.edge("a"), B: c.edge("b"), Fold: c.fold("fold"), Line: c.line("line"), Name: c.text("name")}
 				return c.do(func() error {
@@ -129,7 +129,7 @@ hinge(corner.bottom, side.top, fold = free("in"))`,
 lid = panel("lid", rect(60, 90), on = base.top, fold = 180)
 pose("half open", folds = {"lid": 100})`,
 			},
-			Args: "name, folds={}, at=1.0, glued=True, order=None",
+			Args: "name, folds={}, *, at=1.0, glued=True, order=None",
 			run:  runPose,
 		},
 	}
@@ -189,7 +189,7 @@ func joinWords() []word {
 				Doc:     "Asks that two edges come together in the closed piece, `gap` apart, and checks that they do. Nothing holds them.",
 				Example: sleeve + `meet(base.right, left.left, gap = 0.2)`,
 			},
-			Args: "a, b, gap=0",
+			Args: "a, b, *, gap=0",
 			run: func(c *call) (starlark.Value, error) {
 				a, b, gap := c.edge("a"), c.edge("b"), c.length("gap")
 				return c.do(func() error {
@@ -205,7 +205,7 @@ func joinWords() []word {
 				Example: sleeve + `strip = panel("strip", rect(12, 90), on = base.right)
 glue(strip, left)`,
 			},
-			Args: `a, b, side="inside", area=None`,
+			Args: `a, b, *, side="inside", area=None`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.GlueSpec{A: c.panel("a"), B: c.panel("b"), Outside: c.outside("side")}
 				if c.has("area") {
@@ -227,7 +227,7 @@ glue(strip, left)`,
 tongue = flap("tongue", on = lid.top, depth = 14, round = 8)
 tuck(tongue, base)`,
 			},
-			Args: `a, into, side="inside", reach=0, locked=False`,
+			Args: `a, into, *, side="inside", reach=0, locked=False`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.TuckSpec{
 					A: c.panel("a"), Into: c.tuckTarget("into"), Outside: c.outside("side"),

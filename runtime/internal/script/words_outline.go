@@ -22,7 +22,7 @@ func outlineWords() []word {
 				Doc:     "A rectangle with its lower left corner at the origin. Its edges are bottom, right, top and left; `round` gives its corners arcs of that radius.",
 				Example: `lid = panel("lid", rect(60, 90, round = 4))`,
 			},
-			Args: "width, height, round=0",
+			Args: "width, height, *, round=0",
 			run: func(c *call) (starlark.Value, error) {
 				w, h, r := c.length("width"), c.length("height"), c.length("round")
 				return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Rect(w, h, r) }))
@@ -88,7 +88,7 @@ front.cut(oval(40, 25).shift(30, 45))`,
 				Example: `front = panel("front", rect(60, 90))
 front.cut(slot(25, 6).shift(30, 80))`,
 			},
-			Args: "length, width, round=None",
+			Args: "length, width, *, round=None",
 			run: func(c *call) (starlark.Value, error) {
 				l, w, r := c.length("length"), c.length("width"), c.optional("round", aLength)
 				return c.newOutline(c.sound(func() (geom.Path, error) { return geom.Slot(l, w, r) }))
@@ -179,7 +179,7 @@ func pathWords() []word {
 				Doc:     "A straight step to the point (x, y).",
 				Example: `slit = path(10, 20).line(50, 20)`,
 			},
-			Args: "x, y, name=None",
+			Args: "x, y, *, name=None",
 			run: func(c *call) (starlark.Value, error) {
 				x, y, name := c.length("x"), c.length("y"), c.text("name")
 				return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Line(x, y, name) })
@@ -191,7 +191,7 @@ func pathWords() []word {
 				Doc:     "A straight step `dx` to the right and `dy` up from where the path is.",
 				Example: `notch = path(0, 0).by(10, 0).by(-5, 8).close()`,
 			},
-			Args: "dx, dy, name=None",
+			Args: "dx, dy, *, name=None",
 			run: func(c *call) (starlark.Value, error) {
 				dx, dy, name := c.length("dx"), c.length("dy"), c.text("name")
 				return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.By(dx, dy, name) })
@@ -204,7 +204,7 @@ func pathWords() []word {
 				Example: `bow = path(0, 0).arc(60, 0, radius = 35)
 lens = path(0, 0).arc(60, 0, through = (30, -8)).arc(0, 0, sweep = 90).close()`,
 			},
-			Args: "x, y, radius=None, through=None, sweep=None, name=None",
+			Args: "x, y, *, radius=None, through=None, sweep=None, name=None",
 			run:  runArc,
 		},
 		{
@@ -213,7 +213,7 @@ lens = path(0, 0).arc(60, 0, through = (30, -8)).arc(0, 0, sweep = 90).close()`,
 				Doc:     "A curved step to the point `end`, a cubic Bézier curve: it leaves toward `c1` and arrives from `c2`.",
 				Example: `wave = path(0, 20).curve((20, 0), (40, 40), (60, 20))`,
 			},
-			Args: "c1, c2, end, name=None",
+			Args: "c1, c2, end, *, name=None",
 			run: func(c *call) (starlark.Value, error) {
 				c1, c2, end, name := c.point("c1"), c.point("c2"), c.point("end"), c.text("name")
 				return c.reshaped(func(p geom.Path) (geom.Path, error) { return p.Curve(c1, c2, end, name) })

@@ -26,7 +26,7 @@ func panelWords() []word {
 side = panel("side", rect(28, 90), on = front.right)
 lid = panel("lid", rect(60, 28), on = front.top, fold = 90, line = "perforated")`,
 			},
-			Args: `name, outline, on=None, by=None, fold=90, line="score", slide=0, overhang=False, bent=False`,
+			Args: `name, outline, on=None, by=None, *, fold=90, line="score", slide=0, overhang=False, bent=False`,
 			run:  runPanel,
 		},
 		{
@@ -204,7 +204,7 @@ front.score(path(0, 45).line(60, 45), line = "back-score")`,
 				Example: `front = panel("front", rect(60, 90))
 front.perforate(path(0, 70).line(60, 70), cut = 4, tie = 1)`,
 			},
-			Args: "path, cut=3, tie=1",
+			Args: "path, *, cut=3, tie=1",
 			run: func(c *call) (starlark.Value, error) {
 				return c.work(model.WorkSpec{Kind: model.Perforation, Path: c.path("path"), Cut: c.length("cut"), Tie: c.length("tie")})
 			},

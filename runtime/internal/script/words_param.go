@@ -24,7 +24,7 @@ func paramWords() []word {
 				Example: `length = param("length", 90, min = 20, max = 300, doc = "length of the bar")
 finish = param("finish", "kraft", choices = ["kraft", "white"])`,
 			},
-			Args: `name, default, min=None, max=None, choices=None, doc=""`,
+			Args: `name, default, *, min=None, max=None, choices=None, doc=""`,
 			run:  runParam,
 		},
 	}
@@ -108,7 +108,7 @@ func boardWords() []word {
 					"`kind` is paper, card, coated, greyboard or corrugated.",
 				Example: `card = board("uncoated card", caliper = thou(14), gsm = 250, grain = 0)`,
 			},
-			Args: `name, caliper, gsm=None, grain=None, kind="card"`,
+			Args: `name, caliper, *, gsm=None, grain=None, kind="card"`,
 			run: func(c *call) (starlark.Value, error) {
 				spec := model.BoardSpec{
 					Name: c.textNeeded("name"), Caliper: c.length("caliper"),
@@ -221,7 +221,7 @@ limits(on = card, crease_gap = 2.5)`,
 				Example: `machine("desktop cutter", bed = (300, 600), margin = 5, detail = 0.5)
 machine("parent sheet", bed = (700, 1000))`,
 			},
-			Args: "name, bed, margin=0, detail=None",
+			Args: "name, bed, *, margin=0, detail=None",
 			run: func(c *call) (starlark.Value, error) {
 				bed := c.point("bed")
 				m := board.Machine{

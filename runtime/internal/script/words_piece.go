@@ -22,7 +22,7 @@ base = panel("base", rect(60, 90))
 contents("soap", size = (56, 86, 25), on = base, clearance = 0.5, mass = 110)
 piece("card", base, board = card)`,
 			},
-			Args: "name, size, on, at=None, turn=0, clearance=0, mass=None",
+			Args: "name, size, on, *, at=None, turn=0, clearance=0, mass=None",
 			run:  runContents,
 		},
 		{
@@ -90,7 +90,7 @@ func pieceWords() []word {
 label = panel("label", rect(60, 40, round = 3))
 piece("label", label, board = card, copies = 24)`,
 			},
-			Args: `name, root, board, copies=1, view="outside"`,
+			Args: `name, root, board, *, copies=1, view="outside"`,
 			run:  runPiece,
 		},
 		{
