@@ -361,6 +361,10 @@ func (c *call) fold(name string) *model.Fold {
 	if f, ok := v.(freeValue); ok {
 		return model.Freely(f.f)
 	}
+	if side, text := v.(starlark.String); text && (side == "in" || side == "out") {
+		c.wrong(name, v, anAngle).WithHint("a fold that is to be found is free(%q)", string(side))
+		return nil
+	}
 	return model.Degrees(geom.Degrees(c.float(name, v, anAngle)))
 }
 

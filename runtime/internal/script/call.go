@@ -22,7 +22,7 @@ type call struct {
 	site  source.Site
 	given []starlark.Value // by parameter; nil where left out
 	fault *diag.Finding
-	// mistaken says that an argument was not of the kind its word takes.
+	// mistaken says that a number or a tuple stands where something else is taken.
 	mistaken bool
 }
 
@@ -49,7 +49,7 @@ func (h *host) bound(w *word, self starlark.Value) *starlark.Builtin {
 
 // commaFault gives a fault of the call's arguments the hint that is meant, where a
 // number in the call is written with a decimal comma: two numbers and a comma between
-// them, without a blank.
+// them, without a blank. Calls among its arguments are not looked into.
 func (c *call) commaFault(f *diag.Finding) {
 	at := c.site.First()
 	if !at.Known() {
@@ -57,8 +57,24 @@ func (c *call) commaFault(f *diag.Finding) {
 	}
 	from, to := place{int32(at.Line), int32(at.Column)}, place{int32(at.EndLine), int32(at.EndColumn)}
 	ts := c.tokensOf(at.File)
+	var open []bool // of the brackets round a token: whether it is a call's
+	calls := 0
 	for i, t := range ts {
-		if !t.start.before(from) && !to.before(t.end) {
+		if t.start.before(from) || to.before(t.end) {
+			continue
+		}
+		switch {
+		case t.kind == openToken:
+			call := i > 0 && t.text == "(" && (ts[i-1].kind == wordToken || ts[i-1].kind == closeToken)
+			if open = append(open, call); call {
+				calls++
+			}
+		case t.kind == closeToken && len(open) > 0:
+			if open[len(open)-1] {
+				calls--
+			}
+			open = open[:len(open)-1]
+		case calls == 1:
 			if n, ok := commaNumber(ts, i); ok {
 				f.WithHint("numbers have a decimal point: %s", n)
 			}
@@ -153,8 +169,9 @@ func (c *call) failf(format string, args ...any) *diag.Finding {
 
 // wrong records that an argument is not what its word takes.
 func (c *call) wrong(name string, v starlark.Value, expected string) *diag.Finding {
-	if _, text := v.(starlark.String); c.fault == nil && !text {
-		c.mistaken = true
+	switch v.(type) {
+	case starlark.Int, starlark.Float, starlark.Tuple:
+		c.mistaken = c.mistaken || c.fault == nil
 	}
 	return c.failf("%s is %s; %s is expected", name, describe(v), expected)
 }

@@ -80,11 +80,14 @@ func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Find
 		seen[e.Msg] = true
 		f := h.nameFault(e.Msg, defined, len(out) < mostSuggestions)
 		f.Site = extend(site, h.wordAt(e.Pos))
-		// depth = 12,5 among arguments: the 5 has no name.
-		if t, i := h.tokenAt(e.Pos); t.kind == numberToken {
-			if n, ok := commaNumber(h.tokensOf(e.Pos.Filename()), i); ok {
-				f.WithHint("numbers have a decimal point: %s", n)
-			}
+		t, i := h.tokenAt(e.Pos)
+		ts := h.tokensOf(e.Pos.Filename())
+		if n, ok := commaNumber(ts, i); ok {
+			// depth = 12,5 among arguments: the 5 has no name.
+			f.WithHint("numbers have a decimal point: %s", n)
+		}
+		if i+2 < len(ts) && (i == 0 || ts[i-1].kind == newlineToken) && ts[i+1].text == "=" && ts[i+2].text == "=" {
+			f.WithHint("give a name its value with one equals sign: %s = …", t.text)
 		}
 		out = append(out, f)
 	}
@@ -114,7 +117,9 @@ func (h *host) nameFault(msg string, defined map[string]bool, suggest bool) *dia
 	if suggest {
 		known = slices.Concat(h.words.Keys(), h.globals, starlark.Universe.Keys())
 	}
-	if near, ok := model.Nearest(name, known); ok {
+	if instead, ok := nameHints[name]; ok {
+		f.Hint = instead
+	} else if near, ok := model.Nearest(name, known); ok {
 		f.Hint = "did you mean " + near + "?"
 	} else if owner := h.table.ownerOf(name); owner != "" {
 		f.Hint = name + " is written after " + aOrAn(owner) + " and a dot"
@@ -213,6 +218,11 @@ func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
 		return diag.Scriptf(extend(site, bracket.span(label)), "this %s is never closed", bracket.text)
 	}
 	message, hint := apply(syntaxRewordings, e.Msg)
+	if holes, ok := scan(noMeaning, e.Msg); ok {
+		message, hint = charFault(holes[0])
+	} else if said, instead, ok := slip(h.tokensOf(label), i); ok {
+		message, hint = said, instead
+	}
 	if n, ok := commaNumber(h.tokensOf(label), i-1); ok {
 		hint = "numbers have a decimal point: " + n
 	}

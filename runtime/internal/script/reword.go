@@ -143,7 +143,7 @@ func plainKind(name string) string {
 var syntaxRewordings = []rewording{
 	{`got newline, want primary expression`, "the line ends where a value is missing", ""},
 	{`got indent, want primary expression`, "this line is indented for no reason", "begin it at the left margin, or put brackets round what goes on over several lines"},
-	{`got «import|from», want primary expression`, "the word $1 has no meaning in this language", `other files are loaded: load("//closures.star", "tuck_end")`},
+	{`got «import|from», want primary expression`, "the word $1 has no meaning in this language", `sqrt, sin, cos and pi are there as they are; other files are loaded: load("//closures.star", "tuck_end")`},
 	{`got «as|async|await|class|del|except|finally|global|is|nonlocal|raise|try|with|yield», want «»`, "the word $1 has no meaning in this language", ""},
 	{`got «elif|else», want primary expression`, "$1 has no if before it", "line it up with its if"},
 	{`got '.', want primary expression`, `a value is missing before "."`, "put brackets round the whole of what goes on over several lines"},
@@ -165,7 +165,6 @@ var syntaxRewordings = []rewording{
 	{`unexpected newline in string`, "the text is not closed by the end of the line", "put a quote at its end"},
 	{`unexpected EOF in string`, "the text is never closed", "put three quotes at its end"},
 	{`unexpected '«»'`, "this $1 closes nothing", ""},
-	{"unexpected input character '«»'\nunexpected input character «»", "the character $1 has no meaning here", `quotes are straight, ", and a minus is -`},
 	{`unindent does not match any outer indentation level`,
 		"this line is indented less than the one above it, and lines up with none before", "line it up with the lines it belongs to"},
 	{`keyword argument must have form name=expr`, "the part before = is not the name of an argument", "write name = value, the name without quotes"},
@@ -181,6 +180,9 @@ var syntaxRewordings = []rewording{
 	{`invalid «hex|octal|binary|float» literal`, "this is not a number", ""},
 	{`obsolete form of octal literal; use 0o«»`, "a number may not begin with 0", "leave the 0 out"},
 }
+
+// noMeaning is what the parser says of a character that begins nothing.
+const noMeaning = "unexpected input character '«»'\nunexpected input character «»"
 
 // loadExample is the hint for every load that is written wrongly.
 const loadExample = `for example load("//closures.star", "tuck_end")`

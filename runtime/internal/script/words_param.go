@@ -36,6 +36,12 @@ func runParam(c *call) (starlark.Value, error) {
 		Name: c.textNeeded("name"), Default: c.plain("default", c.arg("default")),
 		Doc: c.text("doc"), Choices: c.choices(),
 	}
+	// "28mm" would be told where it is used, as a text that is no size.
+	if text, ok := c.arg("default").(starlark.String); ok && len(spec.Choices) == 0 {
+		if hint := quotedNumberHint(strings.TrimSpace(string(text))); strings.Contains(hint, "(") {
+			c.failf("default is a text, %s, and looks like a size", quote(string(text))).WithHint("%s", hint)
+		}
+	}
 	for _, limit := range []struct {
 		name string
 		to   *any
