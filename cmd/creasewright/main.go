@@ -3,6 +3,17 @@
 // prints and the only one that ends the program, but for its
 // children; the work is done by
 // runtime/engine and brought to disk by runtime/live.
+//
+// # Streams and exit codes
+//
+// What a command was asked for goes to standard output and can be piped;
+// everything else, summaries and errors, goes to standard error. A result that
+// cannot be written, as on a full disk, is a failure of the command.
+//
+// The exit code is that of engine.Exit: 0 without errors (warnings and notes
+// allowed), 1 when the design has errors, 2 when the script or the command line
+// is at fault, so that there is no design, and 3 when the program or the disk
+// failed. Of several scripts it is the highest.
 package main
 
 import (

@@ -10,7 +10,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/live"
 )
 
-// exitOf is the exit code of a run and of bringing it to disk.
+// exitOf is the exit code of a run and of bringing it to disk. A design without
+// errors whose files could not be written must not look like one that was made.
 func exitOf(out live.Outcome) engine.Exit {
 	if out.Err != nil {
 		return engine.Crashed
@@ -53,7 +54,8 @@ func (c *console) tally(res *engine.Result) string {
 	return line
 }
 
-// deeds says what happened in the output folder.
+// deeds says what happened in the output folder. Files whose bytes were there
+// already count as up to date and are not listed.
 func deeds(job live.Job, out live.Outcome) string {
 	switch {
 	case out.Err != nil:

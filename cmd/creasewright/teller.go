@@ -9,8 +9,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/live"
 )
 
-// teller tells the runs of a watch, a calm line each, and what a run means for
-// the cut files in the folder.
+// teller tells the runs of a watch, one line each, and what a run means for the
+// cut files in the folder: a run with errors leaves the last good ones there, and
+// whoever cuts from them has to know of what time they are.
 type teller struct {
 	*console
 	job live.Job
