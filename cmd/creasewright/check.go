@@ -19,6 +19,11 @@ var formats = []string{"text", "json", "sarif"}
 
 // checkCommand is check. Results go to standard output and everything else to
 // standard error, so that the output can be piped whatever the scripts print.
+// Text is given script by script as each run ends, JSON and SARIF as one document
+// after the last, so that an interrupted check (exit code 3) leaves no part of
+// one. Nothing is written to disk. A flag that makes no sense or a folder without
+// scripts ends it with exit code 2 before any script is run; a script that is not
+// there is a finding (see checkOne).
 func checkCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var format string
@@ -88,6 +93,9 @@ func checkOne(ctx context.Context, run runner, path, shelf string, params map[st
 }
 
 // checks is what the scripts of one command line came to.
+// Findings are in the order of the command line and, within a script, in that of
+// its run. A finding names its script by the base name alone, so folder keeps the
+// rest, by identity of the finding.
 type checks struct {
 	scripts  int
 	clean    int // of them, those with nothing to mend
@@ -132,6 +140,8 @@ func (c *console) whole(a *checks, format string) {
 }
 
 // sarif is everything found as one log, with what each rule is about.
+// The folder of a script is relative to the current one, as a build server needs
+// to find the file in its working copy; see folderOf.
 func (a *checks) sarif() []byte {
 	return diag.Log{
 		Findings: a.found,
@@ -158,6 +168,7 @@ func aboutRule(id string) (title, page string) {
 }
 
 // String sums up in one line.
+// Notes are not counted: a script with nothing but notes is clean.
 func (a *checks) String() string {
 	parts := []string{count(a.scripts, "script")}
 	if a.errors > 0 {

@@ -13,6 +13,8 @@ import (
 )
 
 // console is where everything is said: results to out, talk to err.
+// Texts that may come from a script or a file name are escaped by diag.Printable
+// before they are written. It is not safe for use by several goroutines.
 type console struct {
 	out                  *checked
 	err                  io.Writer
@@ -31,6 +33,8 @@ type checked struct {
 	err error
 }
 
+// Write passes text on and keeps the first error, also for callers that drop it;
+// run asks for it at the end and turns it into exit code 3.
 func (c *checked) Write(text []byte) (int, error) {
 	n, err := c.to.Write(text)
 	if c.err == nil {
@@ -40,6 +44,8 @@ func (c *checked) Write(text []byte) (int, error) {
 }
 
 // newConsole looks at what the two ends are and at NO_COLOR and TERM.
+// Colour is decided for each stream by itself: none when NO_COLOR holds anything
+// (no-color.org), when TERM is "dumb", or when the stream is no terminal.
 func newConsole(out, err io.Writer, env func(string) string) *console {
 	plain := env("NO_COLOR") != "" || env("TERM") == "dumb"
 	return &console{
@@ -73,6 +79,8 @@ func (c *console) say(line string) { fmt.Fprintln(c.err, diag.Printable(line)) }
 
 // outcome tells a run: what it printed, what was found, and in one line what
 // came of it and of the folder.
+// All of it goes to standard error: the results of make and watch are files. A
+// stack trace of a failed run has its tabs as spaces, for they would be escaped.
 func (c *console) outcome(dir string, out live.Outcome, line string) {
 	c.prints(out.Prints)
 	c.findings(c.err, c.colourErr, &out.Result, c.shown(out.Findings))
@@ -88,6 +96,7 @@ func (c *console) outcome(dir string, out live.Outcome, line string) {
 }
 
 // interrupted tells, once, that the run found files of different runs.
+// Repetitions within a watch are suppressed until the state of the folder changes.
 func (c *console) interrupted(dir string, out live.Outcome) {
 	text := ""
 	switch {
@@ -105,6 +114,7 @@ func (c *console) interrupted(dir string, out live.Outcome) {
 
 // checked gives one checked script's findings: those of the design are the
 // result, those of the script are errors.
+// The tally that ends it is no result and goes to standard error as well.
 func (c *console) checked(path string, res *engine.Result) {
 	var script, design []*diag.Finding
 	for _, f := range c.shown(res.Findings) {
@@ -123,6 +133,7 @@ func (c *console) checked(path string, res *engine.Result) {
 func (c *console) checkedAll(a *checks) { fmt.Fprintf(c.err, "checked %s\n", a) }
 
 // shown is the findings without notes, or with them where they were asked for.
+// found itself is left as it is.
 func (c *console) shown(found []*diag.Finding) []*diag.Finding {
 	if c.notes {
 		return found
@@ -131,6 +142,8 @@ func (c *console) shown(found []*diag.Finding) []*diag.Finding {
 }
 
 // findings writes findings with their script lines, and nothing when there are none.
+// An error of writing to standard output is kept by checked, one of standard error
+// has nowhere to be told.
 func (c *console) findings(to io.Writer, colour bool, res *engine.Result, found []*diag.Finding) {
 	if len(found) > 0 {
 		style := diag.Style{Line: res.Lines(), Colour: colour}

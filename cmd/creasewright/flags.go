@@ -14,6 +14,8 @@ import (
 )
 
 // scriptFlags are what every command that runs a script takes.
+// They are raw text until job or bounds reads them; a value that makes no sense is
+// exit code 2, without the pointer to --help that faults found by cobra get.
 type scriptFlags struct {
 	set    []string
 	limits []string
@@ -21,6 +23,7 @@ type scriptFlags struct {
 	notes  bool
 }
 
+// add defines the flags for a command.
 func (f *scriptFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	// Not a comma-separated list: a value may hold commas.
@@ -31,6 +34,8 @@ func (f *scriptFlags) add(cmd *cobra.Command) {
 }
 
 // job is what the flags and a script's path ask for, all but what does it.
+// dir is the output folder, "" for the one derived from the script's path: then
+// Derived is set. The caller fills in Build.
 func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
 	params, err := parseSet(f.set)
 	if err != nil {
@@ -45,6 +50,7 @@ func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
 }
 
 // bounds reads the --limit flags.
+// Those given last hold; what is not named keeps its default.
 func (f *scriptFlags) bounds() (limit.Set, error) {
 	s := limit.Defaults()
 	for _, text := range f.limits {
@@ -79,6 +85,9 @@ func oneName(cmd *cobra.Command, args []string) error {
 }
 
 // parseSet reads the --set flags; of two for one name the last holds.
+// A setting is split at its first equals sign, so values may hold others; white
+// space round name and value is dropped. Types are checked by the script's
+// parameters, not here.
 func parseSet(set []string) (map[string]string, error) {
 	params := map[string]string{}
 	for _, s := range set {
@@ -93,6 +102,7 @@ func parseSet(set []string) (map[string]string, error) {
 
 // shelfFolder is the folder of the user's own modules, "" where the system has
 // no place for one.
+// It need not exist.
 func (f *scriptFlags) shelfFolder() string {
 	if f.shelf != "" {
 		return f.shelf

@@ -1,8 +1,7 @@
 // Command creasewright turns a script of panels and folds into a flat blank
 // that can be cut, scored and folded. This package is the only place that
-// prints and the only one that ends the program, but for its
-// children; the work is done by
-// runtime/engine and brought to disk by runtime/live.
+// prints and the only one that ends the program, but for its children; the work is
+// done by runtime/engine and brought to disk by runtime/live.
 //
 // # Streams and exit codes
 //
@@ -52,6 +51,8 @@ func endSignals() []os.Signal {
 }
 
 // run carries out one command line and gives the exit code.
+// It can be called again, as tests do: nothing is kept between calls but what the
+// console holds. A failure to write the result outranks the command's own error.
 func run(ctx context.Context, c *console, args []string) int {
 	root := rootCommand(c)
 	root.SetArgs(args)
@@ -102,6 +103,7 @@ func (e *exit) Error() string {
 }
 
 // ended is the error for a way of ending, nil for a clean one.
+// It carries no text: findings have been told already.
 func ended(code engine.Exit) error {
 	if code == engine.Clean {
 		return nil
@@ -110,6 +112,8 @@ func ended(code engine.Exit) error {
 }
 
 // interrupted ends a command that was told to end before it was done.
+// left says what that leaves undone. The exit code is 3: nothing is known of the
+// design.
 func interrupted(left string) error {
 	return &exit{code: engine.Crashed, err: errors.New("interrupted; " + left)}
 }

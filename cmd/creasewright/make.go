@@ -8,7 +8,11 @@ import (
 )
 
 // makeCommand is make. A context that ended before anything was written is told
-// apart from a script path that makes no sense.
+// apart from a script path that makes no sense: exit codes 3 and 2. When the
+// design has errors (1), preview and report are written and the cut files in the
+// folder stay as they are; when the script does not run (2), the preview shows why
+// and the report stays too. A file that could not be written makes it 3 whatever
+// the design is. All that is said goes to standard error.
 func makeCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var dir string

@@ -19,6 +19,7 @@ import (
 // this program some 3 ms at every start.
 const printProgram = "creasewright-print"
 
+// addAlso adds --also, which takes formats separated by commas or given again.
 func addAlso(cmd *cobra.Command, also *[]string) {
 	cmd.Flags().StringSliceVar(also, "also", nil, "draw the sheet as `format` too: "+strings.Join(formatsAsked(), " or "))
 }
@@ -52,6 +53,8 @@ func printing(also []string) (kinds []emit.Kind, program string, err error) {
 
 // findPrintProgram looks beside this program and then where programs are looked
 // for.
+// The path is absolute. That the program is of the same version is not looked at
+// here.
 func findPrintProgram() (string, error) {
 	name := printProgram
 	if runtime.GOOS == "windows" {

@@ -15,6 +15,8 @@ import (
 type sandbox func(program string, limits limit.Set, use worker.Use) (run runner, end func())
 
 // runner runs one script.
+// Faults of the script and failures of the process are in the result; the error is
+// the cause of the context's end.
 type runner func(context.Context, engine.Request) (engine.Result, error)
 
 // workers runs each script in a process of its own or, in a batch, some one after

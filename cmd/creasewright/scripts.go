@@ -21,6 +21,8 @@ type target struct {
 // targets lists what the arguments name: scripts as given, and in place of a
 // folder all scripts in it and below, in order of name. Hidden folders and
 // links are passed over, and no script comes twice.
+// Paths are compared after filepath.Clean, not by the files they lead to. Each is
+// looked for among all before it: quadratic, for some hundreds of scripts.
 func targets(args []string) ([]target, error) {
 	var out []target
 	add := func(path string, found bool) {
@@ -47,6 +49,7 @@ func targets(args []string) ([]target, error) {
 }
 
 // walkScripts visits the scripts in a folder and below.
+// Order is that of filepath.WalkDir, by name in each folder, on every system.
 func walkScripts(folder string, visit func(path string)) error {
 	return filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
 		switch {

@@ -25,6 +25,7 @@ func (c *console) summary(job live.Job, out live.Outcome) string {
 }
 
 // tally counts pieces and what was found.
+// Notes are counted but do not keep a result from having nothing to mend.
 func tally(res *engine.Result) string {
 	var parts []string
 	if n := len(res.Pieces); n > 0 {
@@ -76,6 +77,7 @@ func deeds(job live.Job, out live.Outcome) string {
 	return wrote
 }
 
+// count is a number with its noun, in the plural but for one.
 func count(n int, what string) string {
 	if n != 1 {
 		what += "s"
@@ -84,6 +86,7 @@ func count(n int, what string) string {
 }
 
 // list names a few files, or counts many.
+// names must not be empty.
 func list(names []string) string {
 	const few = 8
 	n := len(names) - 1

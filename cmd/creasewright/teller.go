@@ -12,6 +12,7 @@ import (
 // teller tells the runs of a watch, one line each, and what a run means for the
 // cut files in the folder: a run with errors leaves the last good ones there, and
 // whoever cuts from them has to know of what time they are.
+// Times are those of now, told as local hours, minutes and seconds.
 type teller struct {
 	*console
 	job live.Job
@@ -22,6 +23,8 @@ type teller struct {
 }
 
 // tell tells one run.
+// Only a run that wrote every file moves good on: a clean design whose files could
+// not be written leaves older ones in the folder.
 func (t *teller) tell(out live.Outcome) {
 	line := fmt.Sprintf("%s  %s  (%d ms)", t.clock(t.now()), t.line(out), max(1, out.Took().Milliseconds()))
 	t.outcome(t.job.Dir, out, line)
@@ -30,6 +33,7 @@ func (t *teller) tell(out live.Outcome) {
 	}
 }
 
+// clock is a time of day without a date: a watch is read while it runs.
 func (t *teller) clock(at time.Time) string { return at.Format("15:04:05") }
 
 // line says what came of a run.

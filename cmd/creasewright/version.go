@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
+// versionCommand is version: one line on standard output, exit code 0.
 func versionCommand(c *console) *cobra.Command {
 	return &cobra.Command{
 		Use:   "version",

@@ -13,6 +13,8 @@ import (
 // watchCommand is watch. A child process is got ready between runs, so that a save
 // does not wait for it to start. It ends with exit code 0 on a signal and with 3
 // when the script's path makes no sense.
+// What a run leaves in the folder is as with make; findings and faults of a run are
+// told and do not end the watch or count for the exit code.
 func watchCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var dir string

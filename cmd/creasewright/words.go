@@ -13,6 +13,8 @@ import (
 
 // wordsCommand is words: the vocabulary, the pages of a name, or the rules. A name
 // is looked for among words and rules and, if it is neither, among arguments.
+// Pages go to standard output. A name that is none of these is exit code 2, with
+// the nearest word or rule named on standard error. No script is run.
 func wordsCommand(c *console) *cobra.Command {
 	var rules bool
 	cmd := &cobra.Command{
@@ -139,6 +141,8 @@ func firstSentence(text string) string {
 }
 
 // wrapped sets text in lines of textWidth, each behind the indent.
+// Width is counted in code points. A word longer than a line stands on one of its
+// own, too wide.
 func wrapped(text, indent string) string {
 	var out strings.Builder
 	line := indent

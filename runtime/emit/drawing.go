@@ -19,11 +19,13 @@ import (
 
 // drawing is a blank as cut files hold it: every coordinate on the grid, no
 // arc over a quarter turn, the bounding box's corner at the origin, y up.
+// Layers are in the blank's order and hold one stroke at least.
 type drawing struct {
 	width, height grid
 	layers        []layer
 }
 
+// layer is the strokes of one line kind: a <g> in SVG, a layer in DXF.
 type layer struct {
 	kind    blank.Kind
 	strokes []stroke
@@ -31,6 +33,8 @@ type layer struct {
 
 // stroke is a chain of segments from start, each beginning where the last one
 // ended, so that no rounding can open it.
+// A closed stroke ends at start, with a segment that says so: its last node is
+// start itself. segments is never empty in a drawing.
 type stroke struct {
 	start    node
 	segments []segment
@@ -52,6 +56,9 @@ type segment struct {
 
 // draw lays a blank out for the machine, seen from the outside or mirrored left
 // to right from the inside. The error is the context's.
+// The isometry is applied to the curves before they are rounded, so that a piece
+// seen from the inside is not the mirror image of its rounded drawing to the last
+// digit: x and width − x are rounded apart.
 func draw(ctx context.Context, b *blank.Blank, inside bool) (drawing, error) {
 	place := geom.Translation(-b.Bounds.Min.X, -b.Bounds.Min.Y)
 	if inside {
@@ -114,6 +121,7 @@ func drawSegment(c geom.Curve, t float64) segment {
 	return seg
 }
 
+// toNode rounds a place, in mm, to the grid.
 func toNode(p geom.Point) node { return node{toGrid(p.X), toGrid(p.Y)} }
 
 // hasLength reports whether the segment leads anywhere from its start. Only a
@@ -135,6 +143,10 @@ func quarters(c geom.Curve) int {
 // bulge is the tangent of a quarter of the angle an arc turns, positive to the
 // left (DXF reference, VERTEX). It is taken from the chord as written, so that
 // a reader finds the radius the arc was drawn with.
+// With θ the angle turned, chord c and radius r: sin(θ/2) = c/2r and
+// tan(θ/4) = sin(θ/2) / (1 + cos(θ/2)), where cos is the positive root as θ is at
+// most a quarter turn. The product (1 − sin)(1 + sin) keeps digits near 1, and
+// min(1, …) a chord that rounding made longer than 2r.
 func (s segment) bulge(from node) float64 {
 	if s.kind != geom.Arc {
 		return 0
@@ -148,6 +160,7 @@ func (s segment) bulge(from node) float64 {
 	return b
 }
 
+// dist is the distance of two nodes in mm.
 func (n node) dist(m node) float64 {
 	return math.Hypot(float64(m.x-n.x), float64(m.y-n.y)) / perMM
 }
@@ -183,4 +196,5 @@ func (g grid) append(dst []byte) []byte {
 	return append(dst, '.', digit(frac/1000), digit(frac/100), digit(frac/10), digit(frac))
 }
 
+// digit is the last decimal digit of v, which is not negative.
 func digit(v int64) byte { return byte('0' + v%10) }

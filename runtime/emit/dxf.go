@@ -62,6 +62,8 @@ func (w *dxfWriter) stroke(layer string, s stroke) {
 	w.run(layer, at, run, false)
 }
 
+// curved reports whether the stroke holds a cubic, for which LWPOLYLINE has no
+// place.
 func (s stroke) curved() bool {
 	for _, seg := range s.segments {
 		if seg.kind == geom.Cubic {
@@ -104,6 +106,7 @@ func (w *dxfWriter) run(layer string, at node, segments []segment, closed bool) 
 	return at
 }
 
+// line writes a LINE: start at groups 10, 20, 30 and end at 11, 21, 31, z = 0.
 func (w *dxfWriter) line(layer string, from, to node) node {
 	w.entity("LINE", layer, "AcDbLine")
 	w.place(10, from)
@@ -114,6 +117,7 @@ func (w *dxfWriter) line(layer string, from, to node) node {
 // spline writes a cubic Bézier curve as a B-spline of degree 3 whose knots all
 // lie at its ends, which is the same curve. Groups 71 to 74 are the degree and the
 // numbers of knots, control points and fit points; 210 is the normal of its plane.
+// Group 70 is a set of bits, of which 8 says planar; 40 is a knot.
 func (w *dxfWriter) spline(layer string, from node, seg segment) {
 	const planar = 8
 	w.entity("SPLINE", layer, "AcDbSpline")

@@ -256,11 +256,14 @@ type entry struct {
 	of   handle
 }
 
+// dictionary writes an object that maps names (3) to handles (350).
 func (w *dxfWriter) dictionary(h, owner handle, entries ...entry) {
 	w.object("DICTIONARY", h, owner)
 	w.entries(entries...)
 }
 
+// entries writes the part of a dictionary behind its handles. Group 281 says what
+// happens to an entry of a name that exists when drawings are merged.
 func (w *dxfWriter) entries(entries ...entry) {
 	const keepExisting = 1
 	w.tag(100, "AcDbDictionary")

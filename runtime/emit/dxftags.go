@@ -7,12 +7,16 @@ import (
 )
 
 // dxfWriter appends tags: a group code on one line, its value on the next.
+// This is the ASCII form of DXF. Lines end in LF alone on every system, so that the
+// bytes do not depend on where a file is made.
 type dxfWriter struct {
 	out  []byte
 	next handle
 }
 
 // handle names an object of the file; every one is different.
+// In the file it is text in hexadecimal under group 5 or 105, and under 330, 340,
+// 350 or 390 where one object refers to another.
 type handle int
 
 // Handles of the objects that every file holds. Those of layers and entities
@@ -60,12 +64,15 @@ func (w *dxfWriter) code(code int) {
 	w.out = append(w.out, '\n')
 }
 
+// tag writes a text under a group code. It must hold no line break: none of the
+// texts here comes from a script.
 func (w *dxfWriter) tag(code int, value string) {
 	w.code(code)
 	w.out = append(w.out, value...)
 	w.out = append(w.out, '\n')
 }
 
+// int writes a whole number (groups 60 to 79, 90 to 99, 280 to 289 and 370).
 func (w *dxfWriter) int(code, value int) {
 	w.code(code)
 	w.out = strconv.AppendInt(w.out, int64(value), 10)
@@ -86,6 +93,7 @@ func (w *dxfWriter) length(code int, value grid) {
 	w.out = append(w.out, '\n')
 }
 
+// ref writes the handle of an object.
 func (w *dxfWriter) ref(code int, h handle) {
 	w.tag(code, h.String())
 }
@@ -102,6 +110,8 @@ func (w *dxfWriter) place(code int, n node) {
 	w.length(code+20, 0)
 }
 
+// direction writes a vector or a place given by plain numbers, x at code, y ten and
+// z twenty above.
 func (w *dxfWriter) direction(code int, x, y, z float64) {
 	w.real(code, x)
 	w.real(code+10, y)
@@ -115,6 +125,8 @@ func (w *dxfWriter) object(kind string, h, owner handle) {
 	w.ref(330, owner)
 }
 
+// section opens one of HEADER, CLASSES, TABLES, BLOCKS, ENTITIES and OBJECTS, in
+// the order of the DXF reference.
 func (w *dxfWriter) section(name string) {
 	w.tag(0, "SECTION")
 	w.tag(2, name)

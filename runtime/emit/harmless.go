@@ -32,6 +32,7 @@ var forbidden = [][]byte{
 // that does more than draw. It is one pass over the tags and knows just so much
 // of XML as our writers use: what is written in any other way is refused with
 // what could do harm. Text between tags may say anything.
+// It is no parser: a text that passes need not be sound XML.
 func searchSVG(ctx context.Context, text []byte) error {
 	text = text[bytes.IndexByte(text, '\n')+1:] // behind the XML declaration
 	for {

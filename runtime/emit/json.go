@@ -24,6 +24,9 @@ const (
 type jsonWriter struct{ out []byte }
 
 // next writes the comma that goes before a key or a value, if one does.
+// The last byte written tells: inside a container a value follows another unless it
+// is the first or stands behind a colon. No value ends in one of those bytes, as
+// strings end in a quote.
 func (w *jsonWriter) next() {
 	if n := len(w.out); n > 0 {
 		switch w.out[n-1] {
@@ -121,6 +124,9 @@ func marshal(v any) []byte {
 // what holds only plain values stands on one line, all else is a line a
 // member. The layout depends on the shape alone, never on the length of a
 // number.
+// compact must be sound JSON without white space, as jsonWriter makes it; other
+// input may panic. Time is linear in its length: isFlat reads each container
+// no further than to the first one inside.
 func indent(compact []byte) []byte {
 	in := indenter{src: compact, out: make([]byte, 0, 2*len(compact))}
 	in.value(0)
@@ -132,6 +138,8 @@ type indenter struct {
 	out []byte
 }
 
+// value copies the value that src starts with; depth is that of its line, a space
+// each.
 func (in *indenter) value(depth int) {
 	switch in.src[0] {
 	case '{', '[':
@@ -200,6 +208,7 @@ func isFlat(src []byte) bool {
 	}
 }
 
+// closes reports whether a byte ends a container.
 func closes(c byte) bool { return c == '}' || c == ']' }
 
 // scalarEnd is the length of the string, number or word that src starts with.

@@ -48,6 +48,8 @@ func searchPDF(ctx context.Context, file []byte) error {
 
 var errPDF = errors.New("it may do more than show a drawing")
 
+// plainPDF reports whether a part outside streams has neither a comment nor one of
+// pdfWords.
 func plainPDF(part []byte) bool {
 	return !bytes.ContainsRune(part, '%') && !pdfWords().Match(part)
 }

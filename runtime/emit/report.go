@@ -173,6 +173,8 @@ func (run Run) states(p *model.Piece) []State {
 	return out
 }
 
+// state finds the state of a piece in a pose; ok is false when the run folded no
+// such pose. It looks through all states: pieces and poses are few.
 func (run Run) state(p *model.Piece, pose *model.Pose) (State, bool) {
 	for _, s := range run.States {
 		if s.Piece == p && s.Pose == pose {
@@ -186,6 +188,8 @@ func (run Run) state(p *model.Piece, pose *model.Pose) (State, bool) {
 }
 
 // flatState is the piece as it lies in the blank.
+// Panels lie in the plane z = 0 of the blank frame, every fold is 0, and nothing
+// lies on anything else, so that the stack is one board.
 func flatState(p *model.Piece, pose *model.Pose) State {
 	s := State{
 		Piece: p, Pose: pose, Flat: true, Stack: 1,
@@ -200,6 +204,8 @@ func flatState(p *model.Piece, pose *model.Pose) State {
 	return s
 }
 
+// board writes caliper in mm, grammage in g/m² or null, and the grain's direction in
+// degrees or null.
 func (w *reportWriter) board(b *board.Board) {
 	w.object("board")
 	w.key("name").text(b.Name)
@@ -210,6 +216,9 @@ func (w *reportWriter) board(b *board.Board) {
 	w.end('}')
 }
 
+// blank writes sizes in mm, origin as the lower left corner of the bounding box in
+// the blank frame, area in mm² and mass in grams of the board that is left, and
+// length in mm and number of strokes by line kind.
 func (w *reportWriter) blank(b *blank.Blank) {
 	w.object("blank")
 	w.key("width").number(b.Bounds.Width(), lengthPlaces)
@@ -237,6 +246,9 @@ func (w *reportWriter) blank(b *blank.Blank) {
 	w.end('}')
 }
 
+// panel writes where its call stands in the script, area, and its places: "flat" is
+// a b c d e f with blank = (a·x + c·y + e, b·x + d·y + f), as in an SVG matrix;
+// "poses" has a 3×4 matrix for every pose that gives it one.
 func (w *reportWriter) panel(s blank.Region, states []State) {
 	m, at := s.Panel.Flat, s.Panel.Site.First()
 	w.open('{')
@@ -262,6 +274,7 @@ func (w *reportWriter) panel(s blank.Region, states []State) {
 }
 
 // matrix writes a motion as a 3×4 matrix by rows.
+// World = R·(x, y, 0) + t, with row k of the matrix R[k][0], R[k][1], R[k][2], t[k].
 func (w *jsonWriter) matrix(m geom.RigidTransform) {
 	w.open('[')
 	for row, t := range [...]float64{m.T.X, m.T.Y, m.T.Z} {
@@ -273,6 +286,8 @@ func (w *jsonWriter) matrix(m geom.RigidTransform) {
 	w.end(']')
 }
 
+// hinge writes a hinge by its panels and edges, the length in mm that windows left
+// of it, and its fold in degrees by pose, positive toward the inside.
 func (w *reportWriter) hinge(line blank.HingeLine, states []State) {
 	h := line.Hinge
 	w.open('{')
@@ -301,6 +316,7 @@ func (w *reportWriter) hinge(line blank.HingeLine, states []State) {
 	w.end('}')
 }
 
+// edgeName is an edge as scripts name it within its panel.
 func edgeName(e model.EdgeRef) string {
 	if e.Window != nil {
 		return "opening." + e.Name
@@ -308,6 +324,7 @@ func edgeName(e model.EdgeRef) string {
 	return e.Name
 }
 
+// join writes the gap of a join in mm by pose, for the poses that ask for it.
 func (w *reportWriter) join(j *model.Join, states []State) {
 	w.open('{')
 	w.key("kind").text(string(j.Kind))
@@ -323,6 +340,8 @@ func (w *reportWriter) join(j *model.Join, states []State) {
 	w.end('}')
 }
 
+// endName is an end of a join in words: an edge, an opening or slit of a panel, or
+// the panel.
 func endName(e model.JoinEnd) string {
 	switch {
 	case e.Edge != nil:
@@ -335,6 +354,8 @@ func endName(e model.JoinEnd) string {
 	return e.Panel.Name
 }
 
+// pose writes the stack (boards at the thickest) and the sizes, in mm, only where
+// they are known; an inside size is null along an axis that is open.
 func (w *reportWriter) pose(s State) {
 	w.open('{')
 	w.key("name").text(s.Pose.Name)
@@ -357,6 +378,8 @@ func (w *reportWriter) pose(s State) {
 	w.end('}')
 }
 
+// contents writes how far contents can move, in mm, null for a way that is open; there
+// is no "free" where the run did not find it.
 func (w *reportWriter) contents(c *model.Contents) {
 	w.open('{')
 	w.key("name").text(c.Name)

@@ -102,6 +102,7 @@ func (s segment) appendSVG(out []byte, height grid) []byte {
 	return s.to.appendSVG(out, height)
 }
 
+// appendSVG writes " x y" with y flipped: on the page it points down.
 func (n node) appendSVG(out []byte, height grid) []byte {
 	out = n.x.append(append(out, ' '))
 	return (height - n.y).append(append(out, ' '))
