@@ -27,6 +27,8 @@ type edgePair struct {
 }
 
 // placed is a join with its places along both sides of its row, mm.
+// s is the middle of the part of the bent edge that the join takes, t that of its
+// part of the other outline.
 type placed struct {
 	join *model.Join
 	s, t float64
@@ -36,6 +38,10 @@ type placed struct {
 // missPlaces is, for every join of the piece round a bent panel whose place along
 // the edges disagrees with that of the others between the same two, by how much.
 // The place taken for right is that of the join that leaves the least to move.
+// An entry says that the join is off by more than geom.SnapTolerance beyond its
+// play; joins that agree have none. Nothing of the pose is
+// used, so the result is the same in all of them. For n joins in a row it takes n²
+// steps (agree). Rows are visited in the order of their first joins.
 func missPlaces(p *model.Piece) map[*model.Join]Miss {
 	var pairs []edgePair
 	rows := map[edgePair][]placed{}
@@ -92,6 +98,7 @@ func missPlaces(p *model.Piece) map[*model.Join]Miss {
 
 // bentEnds are the edges of a join that comes together round a bent panel; a tab
 // stands for the edge it hangs on. ok is false for other joins.
+// own is the edge on A's side, to the one on B's; either may be of the bent panel.
 func bentEnds(j *model.Join) (own, to *model.EdgeRef, ok bool) {
 	own, to = j.A.Edge, j.B.Edge
 	bent := j.A.Panel.Bent || j.B.Panel.Bent
@@ -111,6 +118,9 @@ type agreement struct {
 // agree finds the join of a row that leaves the least to move when it is in its
 // place; turn is 1 where the sides run against one another, −1 where they run
 // alike. around is the length of the other outline.
+// Places are compared modulo around, as the remainder nearest to 0, in mm. Among
+// equals, within geom.SnapTolerance of the total, the first join of the row is
+// taken for the one in its place.
 func agree(row []placed, around, turn float64) agreement {
 	best := agreement{total: math.Inf(1)}
 	for a := range row {
@@ -132,6 +142,8 @@ func agree(row []placed, around, turn float64) agreement {
 // alongOutline is how far the middle of an edge's part lies along the outline it
 // belongs to, from left to right as seen from the board looking out, mm. A panel's
 // outline runs the other way; a window's, which has its board on the right, this way.
+// The origin is a corner of the outline and has no meaning: only differences of
+// two places on one outline are used.
 func alongOutline(e *model.EdgeRef) float64 {
 	edges := e.Panel.Outline.Edges[e.Index+1:]
 	if e.Window != nil {

@@ -45,6 +45,7 @@ func (p *Posed) Between(a, b int) (panels []int, ok bool) {
 
 // covers is part of a panel's board, as convex loops, and the panels that lie on
 // it toward another.
+// The loops are counter-clockwise and convex; they may be apart from one another.
 type covers struct {
 	loops  [][]geom.Point
 	panels []int
@@ -52,6 +53,10 @@ type covers struct {
 
 // coversOf lists the parts of panel i's board with what lies on each toward
 // panel to, in the frame of whichever of the two was made first.
+// A panel in no stack is its hull, which for board that is not convex holds ground
+// where it has none. "Toward" is by the centres of the two boxes along the way out
+// of the stack: enough for panels that face each other, whose planes are parallel
+// and apart.
 func (p *Posed) coversOf(i, to int) []covers {
 	frame := &p.plates[min(i, to)]
 	n := p.Levels[i].Stack
@@ -82,6 +87,7 @@ func (p *Posed) coversOf(i, to int) []covers {
 
 // meet reports whether two sets of convex loops have common ground wider than
 // geom.SnapTolerance.
+// For k and l loops it clips k·l times at most and stops at the first that meets.
 func meet(a, b [][]geom.Point) bool {
 	return slices.ContainsFunc(a, func(u []geom.Point) bool {
 		return slices.ContainsFunc(b, func(v []geom.Point) bool { return polygon.Solid(polygon.Clip(u, v)) })

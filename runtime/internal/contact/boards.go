@@ -66,6 +66,9 @@ func New(ctx context.Context, b *blank.Blank) (*Boards, error) {
 }
 
 // join books what a join says of two panels that lie on one another.
+// A tab or glue ties two panels in glued poses only; that is looked at where it is
+// used (layer). A meet says nothing here: its edges come together, its panels need
+// not lie on one another.
 func (b *Boards) join(j *model.Join) {
 	q := pairOf(b.index[j.A.Panel], b.index[j.B.Panel])
 	// Where boards make room for one another, what is joined to an outside goes with
@@ -90,6 +93,9 @@ func (b *Boards) join(j *model.Join) {
 // Posed is a piece in one pose, with all that crosses or lies on one another
 // there. A panel that the pose leaves without a place, or that has no board,
 // takes no part. It does not change once made.
+//
+// Posed.layers is filled by collide and not changed after; Levels, Stacks and places
+// by order. all and faces are made on first use, by one goroutine (sync.OnceValue).
 type Posed struct {
 	*Boards
 	Pose         *fold.Pose
@@ -134,6 +140,7 @@ func (b *Boards) Index(p *model.Panel) int { return b.index[p] }
 func (p *Posed) Closed() bool { return p.Pose.Pose.Name == model.PoseClosed }
 
 // onBlank is where a place of panel i lies in the flat blank.
+// A place off the panel's plane is brought onto it along the normal.
 func (p *Posed) onBlank(i int, at geom.Point3) geom.Point {
 	s := &p.plates[i]
 	return s.body.Panel.Flat.Apply(s.local(at).Plane())
@@ -141,6 +148,9 @@ func (p *Posed) onBlank(i int, at geom.Point3) geom.Point {
 
 // Body is a panel's board after windows as a plane region, in the panel's
 // frame. A panel that windows left nothing of has no rings.
+// Outer rims run counter-clockwise and holes clockwise, seen from the outside, so
+// that areas of all rings add up to that of the board. Loops has a loop for each of
+// Rings, without repeating its first point at the end.
 type Body struct {
 	Panel *model.Panel
 	Rings []blank.Ring // exact, board on the left
@@ -155,7 +165,7 @@ type Body struct {
 	Convex bool         // the loops are one, and it is the hull
 }
 
-// newBody brings a sheet into its panel's frame.
+// newBody brings what windows leave of a panel from the blank into the panel's frame.
 func newBody(s blank.Region) Body {
 	b := Body{Panel: s.Panel}
 	for _, ring := range laidRings(s.Rings, s.Panel.Flat.Inverse()) {
@@ -170,6 +180,7 @@ func newBody(s blank.Region) Body {
 }
 
 // flatten gives a ring's chords and the curve each is part of.
+// loop and source have the same length; each curve gives one chord at least.
 func flatten(ring blank.Ring) (loop []geom.Point, source []int) {
 	for i, c := range ring {
 		loop = append(loop, c.P)

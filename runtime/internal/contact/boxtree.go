@@ -14,6 +14,7 @@ import (
 type box3 struct{ min, max geom.Point3 }
 
 // emptyBox3 holds nothing: any box joined to it is that box.
+// within is false of it for every d.
 func emptyBox3() box3 {
 	inf := math.Inf(1)
 	return box3{geom.Point3{X: inf, Y: inf, Z: inf}, geom.Point3{X: -inf, Y: -inf, Z: -inf}}
@@ -35,6 +36,8 @@ func (b box3) mid() geom.Point3 { return b.min.Lerp(b.max, 0.5) }
 
 // within reports whether the two boxes come within d of each other on every
 // axis.
+// It holds for boxes whose distance is at most d, and for some that are farther
+// apart, by up to d·√3 across a corner: a broad phase may only err that way.
 func (b box3) within(c box3, d float64) bool {
 	return b.min.X-d <= c.max.X && c.min.X-d <= b.max.X &&
 		b.min.Y-d <= c.max.Y && c.min.Y-d <= b.max.Y &&
@@ -42,6 +45,7 @@ func (b box3) within(c box3, d float64) bool {
 }
 
 // rounded is the box to a step, to be compared.
+// The six are min and max in steps, as whole numbers.
 func (b box3) rounded(step float64) [6]float64 {
 	out := [6]float64{b.min.X, b.min.Y, b.min.Z, b.max.X, b.max.Y, b.max.Z}
 	for i, v := range out {
@@ -62,9 +66,9 @@ func (b box3) longest() func(geom.Point3) float64 {
 }
 
 // boxTree is the broad phase: a binary tree of boxes, each node with the box
-// round all below it, halved at the median along its longest side. It is built
-// in n log n; looking for the k boxes near one takes about k + log n steps
-// where boxes do not heap up.
+// round all below it, halved at the median along its longest side. Sorting at each
+// level takes n log² n to build; looking for the k boxes near one takes about
+// k + log n steps where boxes do not heap up.
 //
 // geom.BoxTree does the same in the plane. It is another type: two boxes are
 // compared by four numbers there and by six here, its Morton code has two
@@ -87,6 +91,8 @@ type treeNode struct {
 const leafSize = 4
 
 // newBoxTree builds the tree of the boxes for which takes holds.
+// boxes is kept, not copied, and must not change while the tree is in use. None of
+// those taken may be empty: union makes an infinite box of it.
 func newBoxTree(boxes []box3, takes func(i int) bool) *boxTree {
 	t := &boxTree{boxes: boxes}
 	for i := range boxes {
@@ -101,6 +107,8 @@ func newBoxTree(boxes []box3, takes func(i int) bool) *boxTree {
 }
 
 // build adds the node of a stretch of items and all below it.
+// Nodes stand in preorder. Ties of the median go by number, so that the tree depends
+// on the boxes alone.
 func (t *boxTree) build(from, to int) {
 	n, box := len(t.nodes), emptyBox3()
 	for _, i := range t.items[from:to] {
@@ -121,6 +129,8 @@ func (t *boxTree) build(from, to int) {
 
 // near appends to out the numbers of the boxes that come within d of a box, in
 // rising order.
+// The result does not depend on the shape of the tree. A box that is itself in the
+// tree is found too.
 func (t *boxTree) near(out []int, b box3, d float64) []int {
 	if len(t.nodes) == 0 {
 		return out

@@ -11,6 +11,9 @@ import (
 
 // Stack is panels of a pose that lie over one another in one plane, or continue
 // such panels in it.
+//
+// Cells do not overlap; together they cover the board of the panels seen along Out,
+// less slivers under cellWidth. A Stack has two panels or more.
 type Stack struct {
 	Panels []int       // in order of making
 	Out    geom.Point3 // the way out of the stack: the outward normal of the first panel, unit
@@ -28,6 +31,7 @@ type Stack struct {
 
 // Cell is a part of a stack's plane over which the same panels lie. Its parts
 // may be apart.
+// Spot is in the frame of the stack's plane, that of its first panel.
 type Cell struct {
 	Panels []int   // outermost first
 	Area   float64 // mm²
@@ -39,6 +43,8 @@ type Cell struct {
 
 // part is a trapezoid of a cell with two upright sides, in the frame of the
 // stack's plane: corners counter-clockwise.
+// Corners are lower left, lower right, upper right, upper left; an upright side may
+// have no length, and the trapezoid is then a triangle.
 type part [4]geom.Point
 
 // cellWidth is the mean width, in mm, up to which a cell is nothing but what
@@ -61,6 +67,7 @@ func (c chord) at(x float64) float64 {
 // chordsOf lists the chords of some panels that are not upright, by their left
 // ends, in the frame of panel plane. Chord k of the result belongs to the panel
 // at that place in the list.
+// Order is by x, then y of the left end, then group, as the sweep in cells needs it.
 func (p *Posed) chordsOf(panels []int, plane int) []chord {
 	var out []chord
 	for g, i := range panels {
@@ -115,6 +122,10 @@ type bounds struct{ cell, low, high int }
 // That is by tolerance: stops lie at least geom.SnapTolerance apart, and chords do
 // not cross between two of them, so that at the middle those that differ at all
 // differ by more than rounding, or bound a sliver that is dropped.
+//
+// Panels of a cell are in order of making until ordering.finish sorts them. For n
+// chords, k strips and w chords over a strip at most it takes n log n + k·w log w
+// steps, and stops n² in the worst case.
 func (p *Posed) cells(ctx context.Context, panels []int) ([]Cell, error) {
 	var firsts []int
 	c := &cutter{plane: &p.plates[panels[0]], cells: map[uint64]int{}, open: map[bounds]int{}, next: map[bounds]int{}}
@@ -161,6 +172,8 @@ func scramble(n uint64) uint64 {
 
 // strip adds the trapezoids between two upright lines, over which the active
 // chords run without meeting.
+// active is sorted in place by height at the middle. A trapezoid whose mean height
+// is within geom.SnapTolerance is left out, whatever its width.
 func (c *cutter) strip(chords []chord, active []int, x0, x1 float64) {
 	x := (x0 + x1) / 2
 	// Ties, as of two panels with a common edge, are broken by number: the chord
@@ -186,6 +199,7 @@ func (c *cutter) strip(chords []chord, active []int, x0, x1 float64) {
 }
 
 // cell is the number of the cell of the groups that are in.
+// Two sets of groups are told apart by key alone; see cutter.
 func (c *cutter) cell() int {
 	n, ok := c.cells[c.key]
 	if !ok {
@@ -205,6 +219,8 @@ func (c *cutter) cell() int {
 
 // add adds a trapezoid, to the one on its left where that lies between the same
 // chords.
+// Merging across strips leaves parts exact trapezoids: both are bounded by the same
+// two chords, which are straight.
 func (c *cutter) add(b bounds, t part) {
 	cell := &c.out[b.cell]
 	at, ok := c.open[b]

@@ -11,6 +11,9 @@ import (
 
 // Penetration is two panels that cross in a pose. A and B are their places in
 // the piece, A < B.
+//
+// Depths are of the chords' polygons (Flatten) without thickness: boards that share
+// space although their mid-surfaces do not cross are an Overlap.
 type Penetration struct {
 	A, B int
 	// Depth is the length in mm of the shortest move that parts the two, more
@@ -88,6 +91,7 @@ func (p *Posed) boxTree(takes func(i int) bool) *boxTree {
 // and whose planes meet in a line, in rising order: but those that a hinge joins
 // and those of which one passes through an opening of the other, which meet
 // there by design.
+// Both panels have board and a place, and q.a < q.b.
 func (p *Posed) angled(ctx context.Context, d float64, visit func(q pair)) error {
 	return p.all().pairs(ctx, d, func(i, j int) error {
 		if q := pairOf(i, j); len(p.hinged[q]) == 0 && len(p.through[q]) == 0 && !p.parallel(i, j) {
@@ -121,6 +125,9 @@ func (p *Posed) cross(i, j int) {
 }
 
 // penetration looks at two panels whose planes cross.
+// i < j. ok is false where they touch no deeper than Shallowest or cross only in
+// openings that one is tucked through. Depths after the first mostExact of a pose
+// that are not of convex panels may be too large, never too small.
 func (p *Posed) penetration(i, j int) (Penetration, bool) {
 	a, b := &p.plates[i], &p.plates[j]
 	depth, part := parting(a, b)
@@ -153,6 +160,7 @@ func (p *Posed) penetration(i, j int) (Penetration, bool) {
 // notThrough drops the stretches of a crossing that lead through an opening or a slit one
 // of the two is tucked into, a rim of it included: how well it passes is the
 // join's matter.
+// shared is changed in place.
 func (p *Posed) notThrough(q pair, x *crossing, shared []Stretch) []Stretch {
 	for _, end := range p.through[q] {
 		at, dir := x.inFrame(&p.plates[p.index[end.Panel]])
@@ -171,6 +179,9 @@ func (p *Posed) notThrough(q pair, x *crossing, shared []Stretch) []Stretch {
 
 // crossing is two bodies whose planes meet in a line, and the stretches of the
 // line in either's board.
+// The line is at + t·dir for t in mm, in the world; onA and onB are sorted ranges
+// of t. at is the place of the line next to the middle between the two boxes, so
+// that t stays of the size of the panels.
 type crossing struct {
 	a, b     *plate
 	at, dir  geom.Point3
@@ -182,6 +193,7 @@ type crossing struct {
 func cross(a, b *plate) *crossing { return crossMoved(a, b, geom.Point3{}) }
 
 // crossMoved is cross with b moved by a displacement.
+// The displacement is in the world, mm.
 func crossMoved(a, b *plate, move geom.Point3) *crossing {
 	x := &crossing{a: a, b: b}
 	n := a.normal.Cross(b.normal)
@@ -203,6 +215,8 @@ func crossMoved(a, b *plate, move geom.Point3) *crossing {
 }
 
 // inFrame is the line in the frame of one of the two.
+// dir stays a unit vector, since it lies in the plane of s; at has no height but
+// for rounding.
 func (x *crossing) inFrame(s *plate) (at, dir geom.Point) {
 	return s.local(x.at).Plane(), s.back.ApplyDir(x.dir).Plane()
 }
@@ -212,6 +226,9 @@ func (x *crossing) place(along float64) geom.Point3 { return x.at.Add(x.dir.Mul(
 
 // slideApart is the shortest slide of b along the line that leaves no common
 // stretch.
+// The result is signed, mm along the line; among equals the first found. It is
+// +Inf only where either list is empty. For k and l stretches there are 2·k·l
+// candidates, each checked in k + l steps.
 func slideApart(a, b []Stretch) float64 {
 	best := math.Inf(1)
 	for _, v := range a {
@@ -236,6 +253,7 @@ func slideApart(a, b []Stretch) float64 {
 // its faces. Those lie square to either normal, or along an edge of each: such
 // a face exists where the direction square to both edges leads out over a's
 // edge and in over b's, and then the edges themselves tell its distance.
+// A depth of 0 or less says that a plane parts the two, not how far apart they are.
 func parting(a, b *plate) (depth float64, part geom.Point3) {
 	depth = math.Inf(1)
 	try := func(d float64, way geom.Point3) {

@@ -20,6 +20,8 @@ const mostTilt = 0.5
 
 // Cover is how well a glued panel finds board to be glued to, in the pose
 // "closed". Areas are mm² of the glued panel's own board.
+// Off and Holes share no ground. Lines is a length times lineBand, so that bands
+// which overlap count twice; Share is cut off at 1 for that reason.
 type Cover struct {
 	Join  *model.Join
 	Area  float64 // the glued panel's board
@@ -31,6 +33,8 @@ type Cover struct {
 
 // Covers looks at every tab and glue of the piece whose panels have a place.
 // Call it for the pose "closed".
+// They come in the order of the piece's joins. A join whose glued board has no area
+// is left out.
 func (p *Posed) Covers(ctx context.Context) ([]Cover, error) {
 	var out []Cover
 	for _, j := range p.Piece.Joins {
@@ -74,6 +78,9 @@ func (p *Posed) gapStrip(j *model.Join, tab *plate) float64 {
 
 // cover lays rings of body a on body b along b's normal. Of what lies beyond b's outline
 // the area asked is meant.
+// The rings are laid flat by a rotation (level), not projected, so their area stays;
+// under a tilt of α places are off by about 1 − cos α of their distance from the
+// origin of a's frame, 13 % at the most that mostTilt lets through.
 func (p *Posed) cover(a *plate, glued []blank.Ring, b *plate, asked float64) Cover {
 	c := Cover{Area: ringArea(glued)}
 	// Tilted so far, a shadow on the target says nothing: no board is found.
@@ -97,6 +104,8 @@ func (p *Posed) cover(a *plate, glued []blank.Ring, b *plate, asked float64) Cov
 }
 
 // ringArea is the area of board inside rings.
+// It is the sum of what each curve adds (Green's theorem): counter-clockwise rings
+// count positive, holes negative.
 func ringArea(rings []blank.Ring) float64 {
 	sum := 0.0
 	for _, r := range rings {
@@ -109,6 +118,7 @@ func ringArea(rings []blank.Ring) float64 {
 
 // linesUnder is the length of slits and perforations in body b, whichever panel
 // they were worked on, that lies inside loops given in b's frame.
+// A line that is worked twice counts twice. Paths are taken as chords within Flatten.
 func (p *Posed) linesUnder(b *Body, loops [][]geom.Point) float64 {
 	// Works run on over hinges in the blank, so all of the piece's are looked at in b's frame.
 	home := b.Panel.Flat.Inverse()
@@ -131,6 +141,7 @@ func (p *Posed) linesUnder(b *Body, loops [][]geom.Point) float64 {
 }
 
 // lengthIn is the length of the part of a segment that lies in both regions.
+// Stretches of geom.SnapTolerance or less are left out (common).
 func lengthIn(p, q geom.Point, a, b [][]geom.Point) float64 {
 	length := p.Dist(q)
 	if length == 0 {

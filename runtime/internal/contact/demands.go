@@ -31,12 +31,15 @@ type demands struct {
 }
 
 // fact says that facet a, folded flat on b, lies inside it or outside.
+// Inside is toward the inside of the stack, against Stack.Out, here and in all
+// that follows, whichever way a facet faces.
 type fact struct {
 	a, b   int32
 	inside bool // a lies inside b
 }
 
 // bond is a facet that lies next to its target on the side that a join names.
+// a is the facet of the join's first end, b its target's.
 type bond struct {
 	a, b   int32
 	inside bool
@@ -44,6 +47,7 @@ type bond struct {
 }
 
 // crease is two facets folded on one another along a line.
+// line is a place in demands.lines.
 type crease struct {
 	a, b, line int32
 	hinge      *model.Hinge
@@ -62,6 +66,7 @@ type Tangle struct {
 }
 
 // wall is a panel outside the stack's plane that hangs on a facet.
+// No facet can lie on that side of the wall's facet and run on over the line.
 type wall struct {
 	facet, line int32
 	inward      bool // it leads to the inside of the stack
@@ -84,6 +89,9 @@ type line struct {
 }
 
 // findDemands gathers what the pose, the joins and the hinges demand.
+// Demands are of facets, not panels, and do not change while facets are placed. For
+// l lines, w walls and c creases it takes l² + w·c steps besides findCrossed. Curved
+// hinges make no demand.
 func (o *ordering) findDemands() {
 	at := map[[4]float64]int32{}
 	for k, h := range o.Piece.Hinges {
@@ -142,6 +150,8 @@ func (o *ordering) findDemands() {
 
 // line is the number of the line along an edge of panel i, given in its frame
 // with board on the left.
+// at maps the ends of lines, in snap tolerances, to their numbers. A line is turned
+// round for a panel that is seen from its back, so that board stays on its left.
 func (o *ordering) line(at map[[4]float64]int32, i int, c geom.Curve) int32 {
 	m := o.plates[i].onto(&o.plates[o.stack.plane])
 	p, q := m.Apply(c.P.Space()).Plane(), m.Apply(c.Q.Space()).Plane()
@@ -181,6 +191,7 @@ func (l *line) along(m *line) bool {
 // findCrossed finds the facets that run on over each line: with board more than
 // Rim to either side of more than Rim of it. What facets of one panel do is found
 // once for each group of coincident panels.
+// For l lines and n chords in the groups of the stack it takes some l·n steps.
 func (o *ordering) findCrossed() {
 	plane := &o.plates[o.stack.plane]
 	// Coincident panels run on over the same lines: 0 not looked at, +1 yes, −1 no.
@@ -219,6 +230,7 @@ func (o *ordering) findCrossed() {
 // Rim to its left and to its right share a stretch of board as long as that. By
 // tolerance, so that a rim that lies on the crease, as that of a panel hinged there,
 // does not run on over it.
+// loops are by panel, in the frame of the stack's plane, counter-clockwise.
 func (l *line) crosses(panels []int, loops [][][]geom.Point) bool {
 	u := l.q.Sub(l.p).Unit()
 	// A quick look: board on one side of the line only cannot run on over it.
@@ -258,6 +270,10 @@ func (l *line) crosses(panels []int, loops [][][]geom.Point) bool {
 
 // demand gives the signs that are demanded of m; false when they contradict one
 // another, unless the ordering is soft.
+// In what order the demands are made does not change whether all can be met: signs and
+// equalities are collected, and propagate closes over equalities found after a sign.
+// In a soft ordering the earlier of two that contradict holds and the later is
+// passed over, so the order decides which is named.
 func (o *ordering) demand() bool {
 	o.conflicting = false
 	o.demandFacts()
@@ -269,6 +285,9 @@ func (o *ordering) demand() bool {
 }
 
 // constrain demands a sign for a reason.
+// A demand on a facet that is not placed yet or shares no cell with m is left out
+// here; it is made again when the later of the two is placed. A refused sign leaves
+// no trace.
 func (o *ordering) constrain(q int32, inside bool, j *model.Join, h *model.Hinge) {
 	if !o.shared(q) {
 		return
@@ -281,6 +300,7 @@ func (o *ordering) constrain(q int32, inside bool, j *model.Join, h *model.Hinge
 
 // conflict books a demand that cannot be met; the first of a soft ordering is
 // told.
+// Either j or h is the reason, or neither where the pose itself is.
 func (o *ordering) conflict(q int32, j *model.Join, h *model.Hinge) {
 	if o.conflicting = true; o.soft && o.tangled == nil {
 		o.tangled = &Tangle{o.facets[o.m].panels[0], o.facets[q].panels[0], j, h}
@@ -333,6 +353,7 @@ func (o *ordering) goesBetween(q int32) bool {
 
 // foldedBy reports whether the pose names panels of both m and q in an order of
 // folding, and their planes are so near that folding decides: within a caliper.
+// A distance of one caliper exactly still counts as near.
 func (o *ordering) foldedBy(q int32) bool {
 	if _, far := o.height(o.m, q, o.caliper+geom.SnapTolerance); far {
 		return false
@@ -365,6 +386,7 @@ func (o *ordering) demandBonds() {
 }
 
 // keepAdjacent puts m on the same side of all others as a facet it is joined to.
+// Only where to was placed before m: otherwise it is asked the other way round.
 func (o *ordering) keepAdjacent(to int32, b bond) {
 	if to > o.m {
 		return
@@ -384,6 +406,8 @@ func (o *ordering) sameTarget(q int32, b bond) bool {
 }
 
 // meetIn reports whether three facets share a cell.
+// Cells' facets are sorted, so that each look is a binary search; only cells that
+// are part of no other are looked at, which hold all the others.
 func (o *ordering) meetIn(a, b, c int32) bool {
 	for _, n := range o.with[a] {
 		_, onB := slices.BinarySearch(o.cells[n], b)
@@ -421,6 +445,8 @@ func (o *ordering) demandCreases() {
 
 // nest keeps the crease of a and m apart from those along the same line: both
 // lie between the panels of another, or none.
+// k is the number of the crease of a and m. The literature on flat folding calls this
+// the taco-taco condition, and that of demandCreases the taco-tortilla condition.
 func (o *ordering) nest(k int, a int32) {
 	// With c.a and c.b on different sides of a, m has to lie between them too; with
 	// both on one side, m lies outside both or inside both.

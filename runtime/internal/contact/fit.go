@@ -16,6 +16,8 @@ import (
 var Directions = [5]string{"x-", "x+", "y-", "y+", "z"}
 
 // Fit is how a product sits in a piece's closed pose. Lengths are mm.
+//
+// Free is along the axes of the panel, not of the product, which may be turned on it.
 type Fit struct {
 	Contents *model.Contents
 	At       geom.Point          // the point of the panel under its centre, in the panel's frame
@@ -44,6 +46,11 @@ type Misfit struct {
 // panel and on what lies on its inside under the footprint, and must clear every
 // other board's surface: half a caliper from the mid-surface, and in each cell a
 // caliper more for each panel that it lies on, counted toward the product.
+//
+// In the closed pose boards have no thickness; what their thickness takes of the room
+// is added to each surface by pileUp. Of surfaces of one panel the one that lacks
+// most is told; Misfits are sorted to Resolution, so that the order is the same on
+// every processor. f.Free is measured at the same place as Misfits.
 func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err error) {
 	on, ok := p.index[c.Panel]
 	if !ok || !p.plates[on].ok {
@@ -81,6 +88,8 @@ func (p *Posed) Fit(ctx context.Context, c *model.Contents) (f Fit, ok bool, err
 
 // room is what surrounds contents: the surfaces that boards turn to the product.
 // What it gives is of no use once the context has ended.
+// on is −1 where nothing stands anywhere, as for sizes. stacked is by stack of the
+// pose, then by side (inward, outward).
 type room struct {
 	*Posed
 	ctx      context.Context
@@ -99,6 +108,8 @@ const (
 
 // surface is board with a surface turned to the product: a panel, or what can
 // be seen of one in a cell.
+// The plate is what is compared with the product: of the owner, or of one trapezoid
+// of a cell in the owner's frame. off is at least half a caliper.
 type surface struct {
 	*plate
 	owner int
@@ -147,6 +158,8 @@ func (p *Posed) stackFaces() [][2][]surface {
 // facesOf are the surfaces that a stack turns to a side, base as in pileUp. A
 // panel that is foremost wherever it lies, and equally far out, is one surface;
 // of others there is one for each trapezoid of a cell.
+// Two places out count as equal within geom.Tiny, far below any clearance. The order
+// is that of the cells.
 func (p *Posed) facesOf(s *Stack, side, base int) []surface {
 	type front struct {
 		top int
@@ -205,6 +218,10 @@ func (r *room) standOn(s *Stack) {
 // place and hangs on one further on, or is joined to it, makes none: it gives way
 // itself, to the far side. Where base lies in the cell it stays in place: what is
 // behind it does not push.
+//
+// base is −1 where no board is held. top and off are of the last board walked to. z
+// is taken at the cell's spot alone: planes that lie on one another are parallel to
+// 1° (parallel).
 func (p *Posed) pileUp(s *Stack, cell *Cell, side, base int) (top int, off float64) {
 	panels := cell.Panels
 	if side == outward {
@@ -242,6 +259,8 @@ func (p *Posed) depthAt(s *Stack, i int, spot geom.Point) float64 {
 
 // givesWay reports whether panel i, at a place in a cell, hangs on a panel of
 // the cell that comes later, or is joined to one.
+// rank is the place of each panel in the walk. It climbs the tree of hinges from i
+// only as long as panels stay in the stack.
 func (p *Posed) givesWay(i, at int, rank map[int]int) bool {
 	for _, j := range p.joinedTo[i] {
 		if k, on := rank[j]; on && k > at {
@@ -312,6 +331,8 @@ func (r *room) surfacesFrom(at geom.Point3, look func(*surface) bool) {
 
 // rest is the height of the first board under the product's footprint over the
 // mid-surface of its panel.
+// at is in the panel's frame, and heights are inward, toward the product. The result
+// is half a caliper at least: the panel's own surface.
 func (r *room) rest(at geom.Point) float64 {
 	under := r.under(at)
 	top := r.caliper / 2
@@ -329,6 +350,8 @@ func (r *room) rest(at geom.Point) float64 {
 
 // over is how high a surface of the floor lies over the mid-surface of the panel
 // that the product stands on.
+// Heights over a plane are positive outward, so the sign is turned. It is taken at
+// the middle of the surface's box.
 func (r *room) over(s *surface) float64 {
 	return s.off - r.plates[r.on].height(s.box.mid())
 }
@@ -336,6 +359,8 @@ func (r *room) over(s *surface) float64 {
 // above lifts the product from a height over other boards that lie level under
 // its footprint and that it would reach into, onto the first on which it does
 // not; there it stays where it was when there is none.
+// The footprint is given by under; the product is tried at the top of each board, in
+// rising order, and needs Contents.Size[2] of height.
 func (r *room) above(under *plate, rest float64) float64 {
 	on := &r.plates[r.on]
 	type shelf struct{ low, top float64 }
@@ -373,6 +398,8 @@ func (r *room) above(under *plate, rest float64) float64 {
 }
 
 // under is the product's footprint as board in the plane of its panel.
+// Only the body differs from that of the panel's plate: hull, sides and box of the
+// result are the panel's, and ground does not use them.
 func (r *room) under(at geom.Point) plate {
 	g := newProduct(r.contents, geom.Identity3(), at, 0)
 	rings := laidRings([]blank.Ring{g.footprint()}, level(g.frame))
@@ -384,6 +411,8 @@ func (r *room) under(at geom.Point) plate {
 
 // afloat reports whether neither the stack that the product should stand on nor
 // board level with it, as of a floor in two halves, lies under its footprint.
+// Level is within FlatLimit over the whole hull; any common ground wider than
+// geom.SnapTolerance will do.
 func (r *room) afloat(at geom.Point) bool {
 	under := r.under(at)
 	for i := range r.plates {
@@ -406,6 +435,8 @@ func (r *room) afloat(at geom.Point) bool {
 
 // clearance is the room between the product and the surface, and where; below 0,
 // how far the product reaches in.
+// The place is one of the board's mid-surface, in the world. How far the product
+// reaches in is an upper bound, as product.depth is.
 func (s *surface) clearance(g *product) (float64, geom.Point3) {
 	dist, at := g.clearOf(s.plate, s.whole)
 	return dist - s.off, at

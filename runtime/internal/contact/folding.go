@@ -11,6 +11,8 @@ import (
 // folding is when each panel folds: its place in the order of making, or where
 // the pose names an order, the panels named there change those places among
 // themselves.
+// The result is a permutation of the panels' numbers, by panel; smaller is earlier.
+// Panels that the order does not name keep theirs.
 func (p *Posed) folding() []int {
 	when := make([]int, len(p.plates))
 	for i := range when {
@@ -32,6 +34,9 @@ func (p *Posed) folding() []int {
 // landsInside reports whether facet m comes to lie inside q when the last fold
 // between them that moves one toward the other is made: the side it comes from.
 // Where no fold does, what folds earlier lies on the inside of what folds later.
+// Inside is toward the inside of the stack. Only m's and q's first panels are looked
+// at, to which the others of their facets are joined over flat hinges. The way takes as many
+// steps as there are hinges between the two.
 func (o *ordering) landsInside(m, q int32) bool {
 	// The two climb the tree of hinges until they meet. Of the hinges passed the one
 	// that folds last and moves its side toward or from the other decides; a
@@ -85,6 +90,9 @@ func (o *ordering) spotOf(m, q int32) geom.Point3 {
 // With the hinge along the unit vector u, the parent's board on the left, a fold
 // by θ turns the child about u, so that a place x moves with sgn(θ) u × (x − h)
 // for a point h of the hinge.
+// Positive is outward, mm per radian: what comes outward came from the inside and
+// stays there. The axis lies AxisHeight off the parent's mid-surface, along its
+// normal.
 func (o *ordering) approach(i int, at geom.Point3) float64 {
 	h := o.Piece.Panels[i].Hang
 	turn := o.Pose.Angles[o.hang[i]]
@@ -111,6 +119,7 @@ func (o *ordering) approach(i int, at geom.Point3) float64 {
 // outward of the stack's plane: four of each facet, in the order of o.all. A plane
 // over a cell is linear, so it differs most from another at a corner of the cell's
 // hull; four of these are taken. Cells in which all facets are level need none.
+// heights[c][4·i+k] is of facet i of all[c] over corner k of the cell.
 func (o *ordering) sample() {
 	plane := &o.plates[o.stack.plane]
 	o.heights, o.uneven = make([][]float64, len(o.all)), make([][]int32, len(o.facets))
@@ -144,6 +153,8 @@ func (o *ordering) sample() {
 
 // corners are the four places of a cell that lie farthest to either side, up and
 // down.
+// Their order is left, right, lowest, highest; the first of equals is taken, compared
+// exactly, as any of them serves.
 func corners(parts []part) [4]geom.Point {
 	out := [4]geom.Point{parts[0][0], parts[0][0], parts[0][0], parts[0][0]}
 	for _, t := range parts {

@@ -72,6 +72,9 @@ func (p *Posed) Requires(j *model.Join) bool {
 // target since closed, the piece's "closed" pose; closed may be nil when p is
 // that pose. Joins of panels that have no place in a pose they are measured in
 // are left out, but that edges to come together round a bent panel are measured along.
+//
+// Joins closer than geom.SnapTolerance get no Resizes, nor does any in a pose but
+// "closed".
 func (p *Posed) Gaps(ctx context.Context, closed *Posed) ([]Gap, error) {
 	var out []Gap
 	m := joints{p, ctx}
@@ -127,6 +130,8 @@ const (
 )
 
 // miss measures a join with everything on A's side moved by a displacement.
+// The displacement is in the world, mm. With no displacement it is the join as posed;
+// others are used to search for a size (bestSize).
 func (p *joints) miss(j *model.Join, move geom.Point3, l leave) Miss {
 	a, b := p.index[j.A.Panel], p.index[j.B.Panel]
 	switch {
@@ -159,6 +164,8 @@ func worse(m, n Miss) Miss {
 }
 
 // missEdge is the larger distance from an end of the shorter edge to the other.
+// Only the ends are measured: for straight edges the distance from the other edge, a
+// convex set, is largest at an end.
 func (p *Posed) missEdge(j *model.Join, move geom.Point3) Miss {
 	a, b := *j.A.Edge, *j.B.Edge
 	// The longer edge may run past the shorter at either end.
@@ -170,6 +177,8 @@ func (p *Posed) missEdge(j *model.Join, move geom.Point3) Miss {
 }
 
 // toEdge is how far a point of panel i, moved, lies from an edge of panel k.
+// The point is in panel i's frame, before the move. The nearest place of the edge is
+// found in the plane of panel k, and the height over it is added (Pythagoras).
 func (p *Posed) toEdge(i int, q geom.Point, move geom.Point3, k int, e model.EdgeRef) Miss {
 	at := p.Pose.Place[i].Apply(q.Space())
 	frame := p.Pose.Place[k].RigidTransform
@@ -184,6 +193,8 @@ func (p *Posed) toEdge(i int, q geom.Point, move geom.Point3, k int, e model.Edg
 // fill completes a miss from the point at on panel i and, in the target's
 // frame, the moved point, the nearest of the target and the direction of the
 // edge there, board on its left.
+// frame is the target's, to the world. At is the point before the move, and AtBlank
+// the same; Vector and its parts are after it.
 func (p *Posed) fill(m *Miss, i int, at geom.Point3, frame geom.RigidTransform, local, nearest geom.Point3, along geom.Point) {
 	v := local.Sub(nearest)
 	m.Panel, m.At, m.Raw, m.Vector = p.Piece.Panels[i], at, v.Len(), frame.ApplyDir(v)
@@ -222,6 +233,8 @@ func missLength(j *model.Join) (m Miss, ok bool) {
 // pass through: where its outline crosses the opening's plane, the largest
 // distance of the crossing from the opening; where it does not reach that
 // plane, the distance of its nearest point from the opening.
+// A slab of no thickness and no rim stands for the opening, so that a place in its
+// plane and inside its outline misses by nothing.
 func (p *joints) missOpening(i, k int, w *model.Window, move geom.Point3) Miss {
 	from, to := p.Pose.Place[i].RigidTransform, p.Pose.Place[k].RigidTransform
 	carry := from.Then(geom.RigidTransform{R: geom.Identity3().R, T: move}).Then(to.Inverse())
@@ -245,6 +258,9 @@ func (p *joints) missOpening(i, k int, w *model.Window, move geom.Point3) Miss {
 
 // nearestTo is the point of a chain nearest to the plane z = 0, and whether the
 // chain falls short of it.
+// A chain that touches the plane in a point does not fall short of it. Compared
+// exactly: a chain that ends within rounding of the plane may go either way, and is
+// measured at its nearest point or at the crossings beside it.
 func nearestTo(points []geom.Point3) (at geom.Point3, short bool) {
 	above, below := false, false
 	at = points[0]

@@ -11,12 +11,17 @@ import (
 
 // slab is what counts as lying on a panel: its outline filled in and grown by
 // rim, from lo to hi over its surface.
+// Heights are over the mid-surface, mm, positive outside.
 type slab struct {
 	lo, hi, rim float64
 	corners     bool // look at corners only: good enough to search with
 }
 
 // slab says what counts as lying on the target of a join.
+// A tuck lies on the outside of its target from 0 to tuckCalipers, else from
+// −tuckCalipers to 0; glue within a caliper to either side. exactly gives no rim, no
+// height to glue, and looks at corners alone: the searches for a size (bestSize) need
+// a gap that grows from nought, and ask often.
 func (p *Posed) slab(j *model.Join, l leave) slab {
 	switch {
 	case j.Kind == model.TuckJoin && j.Outside:
@@ -49,6 +54,8 @@ func joined(j *model.Join) geom.Path {
 
 // missPanel is the largest distance from a point of a shape of panel i to panel
 // k's outline, thickened to a slab. Windows count for nothing.
+// The shape is in panel i's frame. Only its rim is looked at, where the distance from a
+// convex target is largest.
 func (p *joints) missPanel(i int, shape geom.Path, k int, s slab, move geom.Point3) Miss {
 	from, to := p.Pose.Place[i].RigidTransform, p.Pose.Place[k].RigidTransform
 	carry := from.Then(geom.RigidTransform{R: geom.Identity3().R, T: move}).Then(to.Inverse())
@@ -68,6 +75,8 @@ func (p *joints) missPanel(i int, shape geom.Path, k int, s slab, move geom.Poin
 }
 
 // target is a panel's outline, thickened, in its own frame.
+// The outline runs counter-clockwise: board on the left of a panel's, on the right of
+// a window's.
 type target struct {
 	slab
 	ctx     context.Context
@@ -84,6 +93,8 @@ func newTarget(ctx context.Context, outline geom.Path, s slab) *target {
 }
 
 // off is the way from the target to a point and the edge nearest to it.
+// v is zero for a point within the slab over the outline grown by rim. Edge is an
+// index of outline.Edges.
 func (t *target) off(q geom.Point3) (v geom.Point3, edge int) {
 	flat := q.Plane()
 	// The nearest edge in the plane decides, also for a point over the board, as its name is told.
@@ -109,6 +120,7 @@ func (t *target) distance(q geom.Point3) float64 {
 // farthest is the place on a closed chain that lies farthest from the target.
 // Distance from a convex target is largest at a corner; from any other, the
 // chords are searched too.
+// It may stop early when the context ends; the result is then of no use.
 func (t *target) farthest(chain []geom.Point3) geom.Point3 {
 	best, most := chain[0], t.distance(chain[0])
 	for _, q := range chain[1:] {
@@ -133,6 +145,7 @@ const searchTo = 0.01
 
 // search looks for a place between q and r farther off than most. No point is
 // farther off than the middle by more than half the length between.
+// Each step halves the chord, so that the depth is about log₂(length/searchTo) at most.
 func (t *target) search(q, r, best geom.Point3, most float64) (geom.Point3, float64) {
 	if t.ctx.Err() != nil {
 		return best, most
@@ -153,6 +166,8 @@ func (t *target) search(q, r, best geom.Point3, most float64) (geom.Point3, floa
 
 // moved is how far the points of A's outline have moved on B since closed. The
 // farthest is a corner of the outline's hull.
+// Both places are compared in the frame of B, so that a motion of the two together
+// counts for nothing. Along is measured along B's x axis.
 func (p *Posed) moved(j *model.Join, closed *Posed) Miss {
 	a, b := p.index[j.A.Panel], p.index[j.B.Panel]
 	to := p.Pose.Place[b].RigidTransform

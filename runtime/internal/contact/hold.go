@@ -27,6 +27,8 @@ func (p *Posed) goesThrough(j *model.Join) bool {
 // the slab, or how much of a tongue's width meets board wherever it could go
 // through, whichever is most. Beyond is how much of it does lie there, or how much
 // of the width is stopped.
+// A panel tilted by more than 60° to its target (|cos| under mostTilt) lies along none
+// of it and misses by all of its reach.
 func (p *joints) missHold(j *model.Join, s slab, move geom.Point3) Miss {
 	i, k := p.index[j.A.Panel], p.index[j.B.Panel]
 	from, to := p.Pose.Place[i].RigidTransform, p.Pose.Place[k].RigidTransform
@@ -100,11 +102,13 @@ func heldBy(over []geom.Point, on [][]geom.Point) (held float64, spot geom.Point
 }
 
 // holdSamples is how many parts of a stretch there are between the places looked
-// at: what is found is less than the true reach by no more than a sixteenth of it.
+// at. Distance is 1-Lipschitz, so what is found is less than the true reach by no
+// more than half a part, a sixteenth of the stretch.
 const holdSamples = 8
 
 // sides calls visit with the sides of a loop that have a length: where each
 // begins, its direction and its length.
+// The loop is closed: the last point is joined to the first.
 func sides(loop []geom.Point, visit func(p, dir geom.Point, length float64)) {
 	for i, p := range loop {
 		q := loop[(i+1)%len(loop)]
@@ -137,6 +141,8 @@ type barrier struct {
 // barriers lists the target of a tongue, panel k, and the panels that lie between
 // it and what the tongue hangs on: on one side of the tongue and on the other of
 // its carrier, in the cells that each shares with them.
+// Which side a panel lies on is read off the order of the cells (isInside), exact once
+// that order is decided. Loops are brought into the frame of panel k.
 func (p *Posed) barriers(j *model.Join, k int) []barrier {
 	tongue, carrier := p.index[j.A.Panel], p.index[j.A.Panel.Hang.Parent]
 	out := []barrier{{k, p.plates[k].body.Loops}}
@@ -164,6 +170,9 @@ func (p *Posed) barriers(j *model.Join, k int) []barrier {
 // with the barriers on the line; by is the panel that most of this is of. The tongue
 // begins at a point with its board toward in; all but the last reach mm of it may
 // lie before the line.
+// in is a unit vector. Lines start geom.SnapTolerance beyond the hinge, for the rim of
+// a target along it would count or not by rounding. Between the lines tried it may miss
+// a notch narrower than a step, (depth − reach)/throughSamples.
 func stopped(over []geom.Point, barriers []barrier, at, in geom.Point, reach float64) (least float64, by int) {
 	deep := 0.0
 	for _, q := range over {
@@ -194,6 +203,7 @@ func stopped(over []geom.Point, barriers []barrier, at, in geom.Point, reach flo
 }
 
 // union is the length that some stretches of a line cover together.
+// The list itself is left as it is.
 func union(all []Stretch) (length float64) {
 	all = slices.Clone(all)
 	slices.SortFunc(all, func(a, b Stretch) int { return cmp.Compare(a.From, b.From) })

@@ -40,6 +40,7 @@ type HolesApart struct {
 }
 
 // hole is a Hole with its rim in the frame of the target.
+// ring has true arcs and loop its chords within Flatten; both run counter-clockwise.
 type hole struct {
 	Hole
 	ring blank.Ring
@@ -48,6 +49,8 @@ type hole struct {
 
 // HolesApart looks at the panels that tabs and glue lay next to one another. Call
 // it for the pose "closed".
+// Pairs come by join, then by hole of the glued panel, then by hole of the target, in
+// the order of holeRings. Boxes are compared first (geom.BoxTree).
 func (p *Posed) HolesApart(ctx context.Context) ([]HolesApart, error) {
 	var out []HolesApart
 	all := p.windowsLaid()
@@ -96,6 +99,7 @@ func (p *Posed) HolesApart(ctx context.Context) ([]HolesApart, error) {
 }
 
 // areNeighbours reports whether two panels lie next to one another in some cell.
+// It reads the order of every cell of the pose.
 func (p *Posed) areNeighbours(a, b int) bool {
 	for _, s := range p.Stacks {
 		for _, c := range s.Cells {
@@ -109,12 +113,15 @@ func (p *Posed) areNeighbours(a, b int) bool {
 }
 
 // windows are all windows of a piece, laid in the blank.
+// of and laid are by number of the window, in the order of panels and their windows;
+// tree holds their boxes in the blank.
 type windows struct {
 	of   []*model.Window
 	laid []geom.Path
 	tree *geom.BoxTree
 }
 
+// windowsLaid brings all windows of the piece into the blank.
 func (p *Posed) windowsLaid() windows {
 	var out windows
 	var boxes []geom.Box
@@ -174,6 +181,8 @@ func (p *Posed) holesOf(ctx context.Context, i int, m geom.Isometry, all windows
 // holeRings lists the rims of a body's holes, counter-clockwise: those within its
 // board, and what is missing at the rim of its outline. Islands in holes are none
 // of the board that is glued.
+// What is missing at the rim is looked for only where the area of the outline exceeds
+// that of the outer rims by more than geom.SnapTolerance (mm² here).
 func holeRings(b *Body) []blank.Ring {
 	var out, whole []blank.Ring
 	for _, r := range b.Rings {
@@ -245,6 +254,8 @@ func (p *Posed) partly(a, b hole, onto geom.Isometry) (m HolesApart, ok bool) {
 
 // beyond is how far a loop reaches out of a ring, mm: the largest distance of its
 // corners and the middles of its sides.
+// It is 0 for a loop within the ring. Distances are to the ring's true arcs; which side
+// a corner lies on is by its winding number, where either answer on the rim gives 0.
 func beyond(loop []geom.Point, ring blank.Ring) float64 {
 	most := 0.0
 	for i, p := range loop {

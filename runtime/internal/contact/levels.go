@@ -16,6 +16,7 @@ type Level struct {
 
 // finish writes the order into the stack's cells and the panels' levels. A cell
 // that is part of another takes its order from that one.
+// number is the stack's place in Posed.Stacks.
 func (o *ordering) finish(number int) {
 	// The linked list of each whole cell, outermost first, as ranks.
 	ranks := make([]map[int32]int, len(o.cells))
@@ -43,6 +44,7 @@ func (o *ordering) finish(number int) {
 // but for one step. It is a topological order of the graph that leads from each
 // facet to the next in each cell (Kahn, "Topological sorting of large networks",
 // 1962; value from memory), where the number is the length of the longest way in.
+// For n facets and s slots it takes n + s steps, but n more for each ring that is cut.
 func (o *ordering) layering() []int {
 	n := len(o.facets)
 	layer, waits := make([]int, n), make([]int, n) // waits: slots with one outside that is not numbered
@@ -109,6 +111,7 @@ func (p *Posed) held(s *Stack) int {
 }
 
 // place is where a panel lies in a cell.
+// rank counts from the outermost panel of the cell.
 type place struct{ stack, cell, rank int32 }
 
 // findPlaces lets every panel find its cells, those that are part of no other.
@@ -136,6 +139,9 @@ func (p *Posed) IsInside(i, j int) bool {
 }
 
 // isInside is IsInside where the two share a cell.
+// Ranks are integers, so that the answer is exact once the order is decided; that
+// i's outside looks out of the stack is by the sign of a cosine near ±1. In a ring two
+// panels may share several cells; their order is the same in all (ordering.outer).
 func (p *Posed) isInside(i, j int) (inside, ok bool) {
 	// Both lists are in order of stack and cell: a merge finds the first cell they share, in time
 	// linear in the two.

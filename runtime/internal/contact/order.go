@@ -14,6 +14,7 @@ import (
 // flat in the pose: they leave the plane together and have one place in it. A
 // tongue is a facet of its own, since it goes through to the other side of its
 // target.
+// panels are in order of making.
 type facet struct {
 	panels []int
 	up     bool    // its outside looks out of the stack
@@ -62,6 +63,8 @@ type ordering struct {
 }
 
 // insertion is the placing of one facet.
+// sign, equal and shares are by facet and as long as facets; all signs are 0 and all of
+// equal empty between two placings (end).
 type insertion struct {
 	m           int32
 	soft        bool    // demands that cannot be met are passed over
@@ -70,7 +73,7 @@ type insertion struct {
 	shares      []int32 // by facet: the last placing of one that it shares a cell with
 	here        []int32 // by cell: the last placing of one that is in it
 	equal       [][]int32
-	equalities  []equality // what the entries in alike come from
+	equalities  []equality // what the entries in equal come from
 	assigned    []int32    // signs given, in order
 	others      []int32    // facets that share a cell with m
 	queue       []int32
@@ -116,6 +119,8 @@ func (p *Posed) order(ctx context.Context) error {
 
 // stacks lists the panels of each stack of two or more that lie on one another,
 // in order of making.
+// Panels are connected by common ground and by hinges that are flat in the pose; of the
+// components those count in which some panels share ground.
 func (p *Posed) stacks() [][]int {
 	sets := disjoint.New(len(p.plates))
 	for _, m := range p.layers.groups.members {
@@ -196,6 +201,7 @@ func (p *Posed) newOrdering(s *Stack) *ordering {
 
 // maximal finds the cells whose facets are not all in one other cell: an order of
 // those orders all. Cells are compared as sets of bits, larger ones first.
+// For c cells, k of them maximal, and n facets it takes c·k·n/64 steps at most.
 func (o *ordering) maximal(n int) {
 	words := (n + 63) / 64
 	bySize := make([]int, len(o.all))
@@ -273,6 +279,7 @@ func (o *ordering) findFacets() {
 }
 
 // isOuter reports whether facet a, which shares a cell with b, lies outside it.
+// It holds for facets that are both placed, and means nothing for others.
 func (o *ordering) isOuter(a, b int32) bool {
 	k := int(a)*len(o.facets) + int(b)
 	// Bit k%64 of word k/64.
@@ -293,6 +300,7 @@ func (o *ordering) setOuter(a, b int32, is bool) {
 // many wishes as can be had, earlier wishes first. Where a facet has no place,
 // the last wish before it that could be given up is, so that what is found first
 // is the best order in this sense.
+// A soft ordering always ends: it has no demand that fails, so every placing succeeds.
 func (o *ordering) solve(ctx context.Context) error {
 	// Chronological backtracking over wishes: kept is the stack of choices. Demands are no choices,
 	// and their propagation is complete within a placing, so that a placing that fails has none of
@@ -342,6 +350,8 @@ func (o *ordering) solve(ctx context.Context) error {
 // place puts facet m into the order of its cells. granted says of the first
 // wishes that could be given up which are granted; the result says it of all.
 // ok is false when demands cannot be met together.
+// Within a placing a wish costs a walk over what follows from its sign, up to three
+// times; all is undone but what insert writes.
 func (o *ordering) place(m int32, granted []bool) (all []bool, ok bool) {
 	o.begin(m)
 	defer o.end()
@@ -442,6 +452,7 @@ func (o *ordering) equate(a, b int32, j *model.Join, h *model.Hinge) {
 
 // assign gives a sign and all that follow from it; false when one of them has been
 // given otherwise.
+// When it fails, the signs given on the way stay; the caller retracts to its mark.
 func (o *ordering) assign(q int32, sign int8) bool {
 	if !o.shared(q) {
 		return true
@@ -492,6 +503,7 @@ func (o *ordering) assign(q int32, sign int8) bool {
 }
 
 // retract takes back the signs given since the trail was so long.
+// mark is a length of assigned, as it was before the signs to take back.
 func (o *ordering) retract(mark int) {
 	for _, q := range o.assigned[mark:] {
 		o.sign[q] = 0
@@ -500,7 +512,9 @@ func (o *ordering) retract(mark int) {
 }
 
 // insert puts m into its cells, where its signs change: all that lie outside it
-// have sign +1 and come first, which the links in set have made sure of.
+// have sign +1 and come first, which the links followed by assign have made sure of.
+// An order stays a total order of each cell: the signs in it are +1 down to some facet
+// and −1 from there on.
 func (o *ordering) insert(m int32) {
 	// Whoever shares a cell with m has a sign by now, as every wish gives one.
 	for _, q := range o.others {

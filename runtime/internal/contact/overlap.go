@@ -12,6 +12,8 @@ import (
 // Overlap is two panels, at an angle to one another and not hinged, that would
 // share board: their plates are the outlines, half a caliper thick to either
 // side. A and B are their places in the piece, A < B.
+//
+// Toward is a unit vector in the plane of the panel, across the line.
 type Overlap struct {
 	A, B  int
 	Depth float64 // of the shared board across the line of intersection of the planes, mm: the shortest move within the section
@@ -56,12 +58,14 @@ func (p *Posed) Overlaps(ctx context.Context, limit float64) ([]Overlap, error) 
 
 // bar is a plate cut across the line in which two planes meet: a rectangle from
 // one place to another along its plane, a caliper thick.
+// From and To are distances from the line, mm, along along; normal is square to it.
 type bar struct {
 	Stretch
 	along, normal geom.Point // unit, in the plane of the section
 }
 
 // reach is the stretch that a bar takes up along a unit direction.
+// half is half the caliper, mm.
 func (b bar) reach(dir geom.Point, half float64) Stretch {
 	thick := half * math.Abs(b.normal.Dot(dir))
 	u, v := b.From*b.along.Dot(dir), b.To*b.along.Dot(dir)
@@ -70,6 +74,7 @@ func (b bar) reach(dir geom.Point, half float64) Stretch {
 
 // barDepth is how deep two bars lie in one another: the shortest move that parts
 // them, by the separating axes of two rectangles; 0 when they are apart.
+// The four axes are exact for two rectangles (separating axis theorem).
 func barDepth(a, b bar, half float64) float64 {
 	depth := math.Inf(1)
 	for _, dir := range [...]geom.Point{a.along, a.normal, b.along, b.normal} {
@@ -85,6 +90,8 @@ func barDepth(a, b bar, half float64) float64 {
 // half-way between neighbouring corners stands for the stretch between them. The
 // deepest section counts, but no deeper than the run of the line over which the
 // depth exceeds the limit: the plates could as well part along it.
+// Between two corners the ends of the bars move linearly along the line; the section
+// half-way gives their mean there, not the deepest place.
 func (p *Posed) overlapOf(q pair, limit float64) (Overlap, bool) {
 	x := cross(&p.plates[q.a], &p.plates[q.b])
 	half := p.caliper / 2
@@ -169,6 +176,8 @@ func trim(bars [2]bar, across [2]geom.Point3, half float64) Overlap {
 
 // cornersNear lists, in order along the line, where the rims of two plates have
 // corners near it or come near it or leave.
+// far is a distance from the line in either plane, mm; places are mm along it. Values
+// may repeat, and callers skip stretches of geom.SnapTolerance or less.
 func (p *Posed) cornersNear(x *crossing, sides [2]*plate, across [2]geom.Point3, far float64) []float64 {
 	var us []float64
 	for n, s := range sides {

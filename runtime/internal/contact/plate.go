@@ -9,6 +9,8 @@ import (
 )
 
 // plate is a body where a pose puts it.
+// hull and sides are in the world, in the order of body.Hull: counter-clockwise seen
+// from the outside. A plate that is not ok has frame and body only.
 type plate struct {
 	body   *Body
 	frame  geom.RigidTransform // panel frame to world
@@ -70,6 +72,8 @@ func (s *plate) onto(o *plate) geom.RigidTransform { return s.frame.Then(o.back)
 
 // coincides reports whether two boards lie in the same place, corner on corner,
 // whichever way they face.
+// Distances are compared with coincidence, 1e-6 mm. Loops have to come in the same
+// order in both, so some boards that coincide are said not to: that costs time only.
 func (s *plate) coincides(o *plate) bool {
 	if len(s.body.Loops) != len(o.body.Loops) {
 		return false

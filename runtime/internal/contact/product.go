@@ -11,6 +11,7 @@ import (
 // product is a product standing in the world: a box or a cylinder. Its own
 // frame has the middle of its base at the origin and z outward like the panel
 // it stands on, so it fills z from −height to 0.
+// For a cylinder x is the radius. frame leads to the world, back from there.
 type product struct {
 	round  bool
 	x, y   float64 // half sizes; the radius twice
@@ -34,6 +35,7 @@ func (g *product) middle() geom.Point3 { return g.frame.Apply(geom.Point3{Z: -g.
 
 // beyond leads to a place from the nearest point of the product, both in its own
 // frame; zero within it.
+// Its length is a convex function of q, as the product is convex.
 func (g *product) beyond(q geom.Point3) geom.Point3 {
 	past := func(v, low, high float64) float64 { return v - min(max(v, low), high) }
 	z := past(q.Z, -g.height, 0)
@@ -51,6 +53,7 @@ func (g *product) beyond(q geom.Point3) geom.Point3 {
 func (g *product) distance(q geom.Point3) float64 { return g.beyond(q).Len() }
 
 // support is the product's point farthest in a direction, both in its frame.
+// Where several points are as far, one of them: for a box a corner.
 func (g *product) support(d geom.Point3) geom.Point3 {
 	p := geom.Point3{X: math.Copysign(g.x, d.X), Y: math.Copysign(g.y, d.Y)}
 	if g.round {
@@ -63,6 +66,7 @@ func (g *product) support(d geom.Point3) geom.Point3 {
 }
 
 // footprint is the base as an outline about the origin of its frame.
+// It runs counter-clockwise in the plane z = 0.
 func (g *product) footprint() []geom.Curve {
 	if g.round {
 		var out []geom.Curve
@@ -102,6 +106,7 @@ func (g *product) clearOf(s, whole *plate) (float64, geom.Point3) {
 
 // rimNearest is the distance from the product to a body's rims and the spot of
 // them it is measured at, in the product's frame.
+// Chords whose middle tells that they are too far are passed over (edgeNearest).
 func (g *product) rimNearest(s *plate) (dist float64, at geom.Point3) {
 	dist = math.Inf(1)
 	for _, loop := range s.body.Loops {
@@ -150,6 +155,7 @@ func (g *product) edgeNearest(p, q geom.Point3, dist float64, at geom.Point3) (f
 }
 
 // valley is where between 0 and 1 a function whose slope grows is least.
+// A slope that is nought over a stretch is found somewhere in it.
 func valley(slope func(float64) float64) float64 {
 	switch {
 	case slope(0) >= 0:
@@ -163,6 +169,7 @@ func valley(slope func(float64) float64) float64 {
 
 // depth is the shortest of the moves that part the product from a body's hull:
 // square to the panel, out over one of its edges, or along the product's axes.
+// Each way is tried in both senses. It is 0 where some way shows them apart.
 func (g *product) depth(s *plate) float64 {
 	points := make([]geom.Point3, len(s.hull))
 	for i, p := range s.hull {

@@ -35,6 +35,7 @@ type dimension struct {
 // told is the change with which the size becomes what a message says: hundredths.
 // A change that only just closes a join, as one that lifts a tuck off the plane
 // of its opening, does not survive that.
+// Half a hundredth goes away from nought (math.Round).
 func (d dimension) told(by float64) float64 {
 	const steps = 100 // in a millimetre
 	size := d.size
@@ -101,6 +102,7 @@ func (p *joints) bestSize(j *model.Join, d dimension) float64 {
 
 // dimensions lists the sizes of panels along the tree between the two of a
 // join.
+// Closing hinges are no part of the tree.
 func (p *Posed) dimensions(j *model.Join) []dimension {
 	up, down := between(j.A.Panel, j.B.Panel)
 	var out []dimension
@@ -169,6 +171,7 @@ func (p *Posed) across(out []dimension, panel *model.Panel, a, b model.EdgeRef) 
 
 // between lists the hinges from a up to the first panel that holds b too, and
 // from there down to b.
+// up runs from a, down toward b.
 func between(a, b *model.Panel) (up, down []*model.Hinge) {
 	// Depth in the tree; the deeper of the two climbs until both are one.
 	depth := func(q *model.Panel) (n int) {

@@ -7,7 +7,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
 )
 
-// place is where the product plates: the point asked for, or where it has most
+// place is where the product stands: the point asked for, or where it has most
 // room: half-way between what bounds it along either axis, and where it does
 // not clear everything there, the place nearby at which it lacks least.
 func (r *room) place() geom.Point {
@@ -95,6 +95,8 @@ const sidelong = 0.0175
 
 // free is how far the product can move in one of Directions before it meets a
 // board's surface.
+// The distance is from the product's faces that look ahead, through the space they
+// sweep; boards behind its middle do not count.
 func (r *room) free(g *product, direction int) float64 {
 	view := newView(r.plates[r.on].frame, direction)
 	mid := view.see(g.middle())
@@ -113,6 +115,7 @@ func (r *room) free(g *product, direction int) float64 {
 }
 
 // view looks along a direction of movement: x and y across it, z along it.
+// back leads from the world into the view.
 type view struct{ back geom.RigidTransform }
 
 // newView looks along one of Directions of a panel's frame.
@@ -144,6 +147,7 @@ type seen struct {
 }
 
 // depth is how far along the view the plane lies over a point.
+// normal.Z must not be 0: planes seen edge-on are left out before.
 func (s *seen) depth(p geom.Point) float64 {
 	return s.at.Z - s.normal.Plane().Dot(p.Sub(s.at.Plane()))/s.normal.Z
 }
@@ -216,6 +220,8 @@ func newFace(m geom.RigidTransform, corners []geom.Point3, normal geom.Point3) *
 // gap is the least way from a face of the product to the board, over the places
 // where the board lies ahead of the depth from; +Inf when it meets none. Over
 // the common ground the way is linear, so it is least at a corner of it.
+// Corners of the common ground are corners of one region inside the other and crossings
+// of the rims. For n and m sides it takes some n·m steps.
 func (s *seen) gap(face *seen, from float64) float64 {
 	least := math.Inf(1)
 	look := func(p geom.Point) {
@@ -244,6 +250,7 @@ func (s *seen) gap(face *seen, from float64) float64 {
 }
 
 // lookAlong calls look where the segment from p to q crosses a loop.
+// Parallel sides (compared exactly) have no crossing.
 func lookAlong(p, q geom.Point, loop []geom.Point, look func(geom.Point)) {
 	d := q.Sub(p)
 	for i, r := range loop {

@@ -66,6 +66,7 @@ func common(a, b []Stretch) []Stretch {
 }
 
 // slid moves stretches along their line.
+// by is in mm and may be negative; the order stays.
 func slid(a []Stretch, by float64) []Stretch {
 	out := make([]Stretch, len(a))
 	for i, v := range a {
@@ -87,6 +88,8 @@ func longest(a []Stretch) Stretch {
 
 // spotIn is a point well inside loops: the middle of the roomiest stretch of
 // the level lines half-way between their corners.
+// It takes n sections for n corners. Measures within Resolution count as equal, so that
+// the place does not depend on rounding.
 func spotIn(loops [][]geom.Point) geom.Point {
 	var levels []float64
 	for _, loop := range loops {
@@ -147,6 +150,7 @@ func clearings(loops [][]geom.Point, at, dir geom.Point, columns []Stretch) (up,
 
 // shadowLevels lists, sorted, the distances to the left of the line at which
 // loops have corners or cross a column's ends.
+// Columns are in mm along dir from at, levels in mm to its left.
 func shadowLevels(loops [][]geom.Point, at, dir geom.Point, columns []Stretch) []float64 {
 	var ends, levels []float64
 	for _, c := range columns {

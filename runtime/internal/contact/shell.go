@@ -12,6 +12,7 @@ import (
 
 // Shell is a piece in a pose as what moves in it or goes through it meets it:
 // the outlines of its panels filled in, since a window in a wall stops no flap.
+// Outlines have no thickness here; Cast takes half a caliper off.
 type Shell struct {
 	Solids []Solid // by panel
 
@@ -101,6 +102,8 @@ func (s *Shell) Cast(from, way geom.Point3, among []int) (h Hit, ok bool) {
 
 // Look finds the first of some panels whose outline lies in a way, but those
 // seen under a cosine of steep or less.
+// way is a unit vector, steep the cosine between it and a panel's normal. A place on a
+// panel's plane meets that panel at distance 0.
 func (s *Shell) Look(from, way geom.Point3, among []int, steep float64) (h Hit, ok bool) {
 	h.Dist = math.Inf(1)
 	for _, i := range among {

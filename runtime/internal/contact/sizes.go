@@ -40,6 +40,7 @@ func (p *Posed) Sizes() (s Sizes, ok bool) {
 }
 
 // thick is the upright box round a plate that is half thick to either side.
+// The hull's corners are enough: a box round them holds all between.
 func (s *plate) thick(half float64) box3 {
 	out := emptyBox3()
 	for _, q := range s.hull {

@@ -15,6 +15,7 @@ const slitReach = Rim
 // Through lists the stretches of a line, given in the frame of the panel, that
 // lead through an opening or a slit of it: through a slit where it runs within
 // slitReach of the line.
+// Stretches are in mm along dir, which is a unit vector, from at.
 func Through(end model.JoinEnd, at, dir geom.Point) []Stretch {
 	if end.Window != nil {
 		return Along([][]geom.Point{end.Window.Outline.Flatten(Flatten)}, at, dir)
@@ -42,6 +43,7 @@ func Through(end model.JoinEnd, at, dir geom.Point) []Stretch {
 
 // within is the part, as shares, of a way from height a to height b that lies no
 // farther than limit from nought.
+// Height is linear along the way, from share 0 to share 1.
 func within(a, b, limit float64) (from, to float64, ok bool) {
 	from, to = 0, 1
 	// Level: all of the way or none.

@@ -71,6 +71,7 @@ func (p *Posed) slotOf(i, in int, margin float64) (Slot, bool) {
 }
 
 // gapAt is how wide the gap between stretches is that 0 lies in.
+// v is in order. ok is false where 0 lies in board or has board on one side only.
 func gapAt(v []Stretch) (wide float64, ok bool) {
 	for k := 1; k < len(v); k++ {
 		if v[k-1].To <= 0 && v[k].From >= 0 {

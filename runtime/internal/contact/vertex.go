@@ -93,6 +93,7 @@ func vertexRays(b *blank.Blank) [][]ray {
 }
 
 // turn is a direction as an angle from 0 to 2π.
+// In radians, counter-clockwise from the x axis.
 func turn(d geom.Point) float64 {
 	if a := d.Angle().Radians(); a >= 0 {
 		return a
@@ -104,6 +105,7 @@ func turn(d geom.Point) float64 {
 // group gathers rays by vertex, each vertex at the first of its rays, and sorts
 // them round it. Rays are found through cells of twice the tolerance: those of
 // one vertex lie in one cell or in cells next to each other.
+// Expected time is linear in the rays but for sorting.
 func group(rays []ray) [][]ray {
 	type cell struct{ x, y float64 }
 	cellOf := func(p geom.Point) cell {
@@ -144,6 +146,7 @@ func group(rays []ray) [][]ray {
 
 // surrounded reports whether the panels between the rays close round their
 // vertex, so that board lies all round it.
+// rays are counter-clockwise round the vertex.
 func surrounded(rays []ray) bool {
 	for i, r := range rays {
 		if r.left != rays[(i+1)%len(rays)].right {
