@@ -53,26 +53,24 @@ func (p Path) checkEdges() error {
 // check refuses an edge whose numbers are no places or sizes, and a cubic that
 // crosses itself.
 func (e Edge) check() error {
-	label := fmt.Sprintf("edge %q", e.Name)
-	pts := []Point{e.P, e.Q}
+	pts := [4]Point{e.P, e.Q, e.C, e.D}
+	n := 2
 	if e.Kind == Cubic {
-		pts = append(pts, e.C, e.D)
+		n = 4
 	}
-	for _, q := range pts {
-		if err := CheckPlace(label, q); err != nil {
-			return err
+	for _, q := range pts[:n] {
+		if CheckPlace("", q) != nil {
+			return CheckPlace(fmt.Sprintf("edge %q", e.Name), q)
 		}
 	}
-	if e.Kind == Arc {
-		if err := CheckSize(label+": the radius", e.R); err != nil {
-			return err
-		}
+	if e.Kind == Arc && CheckSize("", e.R) != nil {
+		return CheckSize(fmt.Sprintf("edge %q: the radius", e.Name), e.R)
 	}
 	if l := e.Length(); !(l >= MinSize) {
-		return fmt.Errorf("%s is %s mm long, and sizes begin at %s mm", label, exactly(l), exactly(MinSize))
+		return fmt.Errorf("edge %q is %s mm long, and sizes begin at %s mm", e.Name, exactly(l), exactly(MinSize))
 	}
 	if s, _, ok := e.SelfCrossing(); ok {
-		return fmt.Errorf("%s crosses itself at %s", label, at(e.At(s)))
+		return fmt.Errorf("edge %q crosses itself at %s", e.Name, at(e.At(s)))
 	}
 	return nil
 }

@@ -95,7 +95,7 @@ type HingeSpec struct {
 func (b *Builder) Hinge(site source.Site, s HingeSpec) (*Hinge, error) {
 	c := b.named(site, "hinge", s.Name)
 	if s.Name == "" {
-		c.who = "hinge"
+		c.who = subject{what: "hinge"}
 	}
 	c.ownEdge(b, "the first edge", s.A)
 	c.ownEdge(b, "the second edge", s.B)

@@ -338,7 +338,7 @@ func (b *Builder) Work(site source.Site, s WorkSpec) (*Work, error) {
 // workOn asks for a panel to work on and names it in what follows.
 func (c *call) workOn(b *Builder, p *Panel) {
 	if c.owns(b, "the panel", p); c.ok() {
-		c.who = quoted(c.who+" on panel", p.Name)
+		c.who = quoted(c.who.what+" on panel", p.Name)
 	}
 }
 

@@ -103,7 +103,7 @@ func (c *call) pieceName(name string) {
 	case n == 0:
 		c.failf("the name is empty")
 	case n > MaxPieceName:
-		c.who = "piece"
+		c.who = subject{what: "piece"}
 		c.failf("a name of %d characters is too long for file names, at most %d are allowed", n, MaxPieceName)
 	}
 	for _, r := range name {

@@ -16,12 +16,16 @@ import (
 // fault it meets, so that a method reads as a list of what must hold.
 type call struct {
 	site  source.Site
-	who   string // `panel "lid"`
+	who   subject
 	fault *diag.Finding
 }
 
 // call begins a call of the builder's, one that fails if the builder is spent.
-func (b *Builder) call(site source.Site, who string) *call {
+func (b *Builder) call(site source.Site, what string) *call {
+	return b.callOf(site, subject{what: what})
+}
+
+func (b *Builder) callOf(site source.Site, who subject) *call {
 	c := &call{site: site, who: who}
 	if b.spent {
 		c.failf("the design is finished, and its builder makes no other").WithHint("start another with NewBuilder")
@@ -31,11 +35,25 @@ func (b *Builder) call(site source.Site, who string) *call {
 
 // named begins a call that makes something with a name.
 func (b *Builder) named(site source.Site, what, name string) *call {
-	return b.call(site, quoted(what, name))
+	return b.callOf(site, quoted(what, name))
 }
 
-// quoted is how messages begin: panel "lid".
-func quoted(what, name string) string { return fmt.Sprintf("%s %q", what, name) }
+// subject is how messages begin: panel "lid". Most calls give no message, so that
+// it is put together when it is shown.
+type subject struct {
+	what, name string
+	named      bool
+}
+
+func quoted(what, name string) subject { return subject{what, name, true} }
+
+// String is the subject as messages show it.
+func (s subject) String() string {
+	if !s.named {
+		return s.what
+	}
+	return fmt.Sprintf("%s %q", s.what, s.name)
+}
 
 // failf records a fault unless there is one already, and gives it to add a
 // hint or a related spot to.
@@ -119,7 +137,7 @@ func (c *call) text(name, v string) {
 // name asks for a name and complains about it without quoting it in full.
 func (c *call) name(v string) {
 	if n := utf8.RuneCountInString(v); n > MaxName {
-		c.who = strings.SplitN(c.who, " ", 2)[0]
+		c.who = subject{what: c.who.what}
 		c.failf("a name of %d characters is too long, at most %d are allowed", n, MaxName)
 	}
 	c.text("the name", v)
