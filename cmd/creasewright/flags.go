@@ -63,6 +63,8 @@ func (f *scriptFlags) bounds() (limit.Set, error) {
 
 // What the commands take besides flags, said in words.
 
+// oneScript is the rule of make and watch. What it returns is reported by run with
+// exit code 2 and the pointer to --help.
 func oneScript(cmd *cobra.Command, args []string) error {
 	if len(args) == 1 {
 		return nil
@@ -70,6 +72,7 @@ func oneScript(cmd *cobra.Command, args []string) error {
 	return fmt.Errorf("%s takes one script, not %d", cmd.Name(), len(args))
 }
 
+// someScripts is the rule of check: folders count as well.
 func someScripts(cmd *cobra.Command, args []string) error {
 	if len(args) > 0 {
 		return nil
@@ -77,6 +80,7 @@ func someScripts(cmd *cobra.Command, args []string) error {
 	return fmt.Errorf("%s takes at least one script", cmd.Name())
 }
 
+// oneName is the rule of words: a name, or none for the list.
 func oneName(cmd *cobra.Command, args []string) error {
 	if len(args) <= 1 {
 		return nil

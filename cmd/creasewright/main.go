@@ -30,6 +30,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
+// main runs a worker's job instead when the process was started as one (worker.Main
+// does not return then).
 func main() {
 	worker.Main(nil)
 	ctx, stop := signal.NotifyContext(context.Background(), endSignals()...)
@@ -39,7 +41,8 @@ func main() {
 }
 
 // endSignals are the signals on which the program cleans up and ends: Ctrl-C, a
-// polite kill, and the end of the terminal unless that was to be outlived.
+// termination request, and the end of the terminal unless the program was started to
+// ignore it (nohup).
 func endSignals() []os.Signal {
 	out := []os.Signal{os.Interrupt, syscall.SIGTERM}
 	for _, s := range hangupSignals {

@@ -56,7 +56,7 @@ func makeCommand(c *console) *cobra.Command {
 	return cmd
 }
 
-// addDir adds -o. An empty value means that nobody chose the folder, which must
+// addDir adds -o. An empty value means that the folder was not chosen, which must
 // then not be a link (see live.Job.Derived).
 func addDir(cmd *cobra.Command, dir *string) {
 	cmd.Flags().StringVarP(dir, "out", "o", "", "output `folder` (default: the script's name without .star, beside it)")

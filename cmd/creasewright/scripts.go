@@ -54,7 +54,7 @@ func walkScripts(folder string, visit func(path string)) error {
 	return filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
 		switch {
 		case errors.Is(err, fs.ErrPermission) && path != folder:
-			return nil // what is closed to us is not ours to check
+			return nil // a folder below that may not be read is passed over
 		case err != nil:
 			return err
 		case e.IsDir() && path != folder && strings.HasPrefix(e.Name(), "."):

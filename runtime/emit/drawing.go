@@ -2,7 +2,7 @@
 // cut DXF, and of the report. One file of code per format; all formats of cut
 // file are written from one drawing, so they hold the same geometry to the
 // digit. Nothing here reads a clock, a folder or an environment. The table of all
-// formats a run makes, whoever writes them, stands here too (Formats).
+// formats a run makes, also those that other packages write, stands here too (Formats).
 //
 // The package is stable: names stay, and the bytes of a file change only with
 // what they show. Fields and formats may be added.

@@ -70,13 +70,13 @@ type Format struct {
 	// piece's name: ".cut.svg".
 	Name string
 	// Head and Tail are how every such file begins and ends. Search, if it is not
-	// nil, looks through the whole file, in linear time, for what could harm
-	// whoever opens it.
+	// nil, looks through the whole file, in linear time, for what could do harm
+	// when it is opened: scripts, references to other files, actions.
 	Head, Tail string
 	Search     func(context.Context, []byte) error
 
 	// One of these makes the bytes. Pictures have neither: they are drawn by
-	// packages that this one does not know, and engine names their makers.
+	// packages that this one does not import; engine fills in the functions.
 	Piece  func(context.Context, *blank.Blank) ([]byte, error)
 	Design func(context.Context, Run) ([]byte, error)
 }
@@ -90,7 +90,7 @@ func (f *Format) FileName(piece string) string {
 }
 
 // Check holds the bytes to be, by their beginning and their end, a file of the
-// format, and one that does no harm to who opens it. It gives the context's
+// format, and one that does no harm when it is opened. It gives the context's
 // cause when that ends before.
 func (f *Format) Check(ctx context.Context, text []byte) error {
 	if len(text) < len(f.Head)+len(f.Tail) || !bytes.HasPrefix(text, []byte(f.Head)) || !bytes.HasSuffix(text, []byte(f.Tail)) {

@@ -6,7 +6,7 @@ import (
 	"errors"
 )
 
-// How every SVG file of ours begins and ends.
+// How every SVG file that a run makes begins and ends.
 const (
 	svgHead = `<?xml version="1.0" encoding="UTF-8"?>` + "\n<svg "
 	svgTail = "</svg>\n"
@@ -20,10 +20,11 @@ var drawingElements = map[string]bool{
 	"text": true, "tspan": true,
 }
 
-// forbidden is what no tag of an SVG file of ours holds: attributes that act
+// forbidden is what no tag of an SVG file of a run holds: attributes that act
 // (on…), refer (href, style) or change what names mean (a prefix), values that
 // are not between double quotes right behind their equals sign, and a second
-// tag. A fill may refer to a pattern of the file's own alone. A line breaks within a tag only before a stroke of a path.
+// tag. A fill may refer to a pattern of the file's own alone. A line breaks within a
+// tag only before a stroke of a path.
 var forbidden = [][]byte{
 	[]byte(" on"), []byte("href"), []byte(" style"), []byte("xmlns:"), []byte("='"), []byte(" ="), []byte("= "), []byte("\r"), []byte("\t"), []byte("<"),
 }

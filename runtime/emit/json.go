@@ -19,7 +19,7 @@ const (
 	areaPlaces     = 6
 )
 
-// jsonWriter appends compact JSON, value by value; commas come of themselves.
+// jsonWriter appends compact JSON, value by value, and puts the commas between.
 // Reflection over the same values takes ten times as long.
 type jsonWriter struct{ out []byte }
 
@@ -184,6 +184,7 @@ func (in *indenter) copy(n int) {
 	in.src = in.src[n:]
 }
 
+// newline breaks the line and indents the next by one space for each level.
 func (in *indenter) newline(depth int) {
 	in.out = append(in.out, '\n')
 	for range depth {

@@ -8,8 +8,9 @@ import (
 	"sync"
 )
 
-// How a PDF of ours begins and ends: the second line tells programs that move
-// files that this one is binary.
+// How every PDF that a run makes begins and ends. The second line is a comment of
+// bytes over 127, by which programs that transfer files take it for binary (PDF 1.7,
+// 7.5.2).
 const (
 	pdfHead = "%PDF-1.7\n%Ŧǟċơ\n"
 	pdfTail = "\n%%EOF\n"

@@ -101,6 +101,8 @@ type reportWriter struct {
 // ended is asked before each part that repeats.
 func (w *reportWriter) ended() bool { return w.ctx.Err() != nil }
 
+// params writes the values the run had, in the order of Design.Params: numbers
+// rounded like lengths, all else as encoding/json has it.
 func (w *reportWriter) params() {
 	w.object("params")
 	for _, p := range w.run.Design.Params {

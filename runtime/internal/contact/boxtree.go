@@ -68,7 +68,7 @@ func (b box3) longest() func(geom.Point3) float64 {
 // boxTree is the broad phase: a binary tree of boxes, each node with the box
 // round all below it, halved at the median along its longest side. Sorting at each
 // level takes n log² n to build; looking for the k boxes near one takes about
-// k + log n steps where boxes do not heap up.
+// k + log n steps where few boxes overlap.
 //
 // geom.BoxTree does the same in the plane. It is another type: two boxes are
 // compared by four numbers there and by six here, its Morton code has two

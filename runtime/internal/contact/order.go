@@ -384,8 +384,8 @@ func (o *ordering) place(m int32, granted []bool) (all []bool, ok bool) {
 			all = append(all, want == signOf(inside))
 		}
 	}
-	// Heights first, then folding. Of each the facets that folded last come first: what lies next
-	// to m in time is surest.
+	// Heights first, then folding. Of each the facets that folded last come first: of wishes that
+	// contradict one another, that about the fold nearest in time holds.
 	for k := len(o.others) - 1; k >= 0; k-- {
 		if inside, ok := o.height(m, o.others[k], geom.SnapTolerance); ok && !o.foldedBy(o.others[k]) {
 			wish(o.others[k], inside)

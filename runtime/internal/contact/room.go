@@ -167,7 +167,7 @@ func (v view) region(s *plate) *seen {
 
 // brush is how far, in mm, a face of the product is looked at inside its rim, so
 // that a board it only brushes past does not count: more than folds found to
-// 1e-9 mm leave, and nothing to the eye.
+// 1e-9 mm leave, and far less than any clearance.
 const brush = 1e-6
 
 // faces are the product's faces that look along the view.

@@ -8,8 +8,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// Flat reports whether all panels lie within FlatLimit of one plane; where some
-// have no place in the pose, nobody knows.
+// Flat reports whether all panels lie within FlatLimit of one plane, that of the
+// first panel with board. It is false where a panel has no place in the pose.
 func (p *Posed) Flat() bool {
 	first := -1
 	for i := range p.plates {

@@ -96,7 +96,7 @@ type bound struct {
 // three, and how many moves are tried of those that each of these gives: more
 // than panels of a dozen corners each have.
 const (
-	mostExact   = 100 // crossings of a pose; who has more needs no figures
+	mostExact   = 100 // crossings of a pose whose depth is made exact; with more, the bound of wayOut is kept
 	mostBounds  = 1000
 	mostPaired  = 400
 	mostTripled = 120
