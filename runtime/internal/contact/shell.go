@@ -102,8 +102,8 @@ func (s *Shell) Cast(from, way geom.Point3, among []int) (h Hit, ok bool) {
 
 // Look finds the first of some panels whose outline lies in a way, but those
 // seen under a cosine of steep or less.
-// way is a unit vector, steep the cosine between it and a panel's normal. A place on a
-// panel's plane meets that panel at distance 0.
+// way is a unit vector, steep the cosine between it and a panel's normal. A place in a
+// panel's outline meets that panel at distance 0.
 func (s *Shell) Look(from, way geom.Point3, among []int, steep float64) (h Hit, ok bool) {
 	h.Dist = math.Inf(1)
 	for _, i := range among {
