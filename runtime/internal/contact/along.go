@@ -39,8 +39,8 @@ type placed struct {
 // the edges disagrees with that of the others between the same two, by how much.
 // The place taken for right is that of the join that leaves the least to move.
 // An entry says that the join is off by more than geom.SnapTolerance beyond its
-// play; joins that agree have none. Nothing of the pose is
-// used, so the result is the same in all of them. For n joins in a row it takes n²
+// play; joins that agree have none. Nothing of the pose is used, so the result is
+// the same in all of them. For n joins in a row it takes n²
 // steps (agree). Rows are visited in the order of their first joins.
 func missPlaces(p *model.Piece) map[*model.Join]Miss {
 	var pairs []edgePair

@@ -125,7 +125,7 @@ type bounds struct{ cell, low, high int }
 //
 // Panels of a cell are in order of making until ordering.finish sorts them. For n
 // chords, k strips and w chords over a strip at most it takes n log n + k·w log w
-// steps, and stops n² in the worst case.
+// steps, and n² more in the worst case to find the crossings (stops).
 func (p *Posed) cells(ctx context.Context, panels []int) ([]Cell, error) {
 	var firsts []int
 	c := &cutter{plane: &p.plates[panels[0]], cells: map[uint64]int{}, open: map[bounds]int{}, next: map[bounds]int{}}

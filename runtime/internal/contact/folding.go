@@ -35,8 +35,8 @@ func (p *Posed) folding() []int {
 // between them that moves one toward the other is made: the side it comes from.
 // Where no fold does, what folds earlier lies on the inside of what folds later.
 // Inside is toward the inside of the stack. Only m's and q's first panels are looked
-// at, to which the others of their facets are joined over flat hinges. The way takes as many
-// steps as there are hinges between the two.
+// at, to which the others of their facets are joined over flat hinges. It takes as
+// many steps as there are hinges between the two.
 func (o *ordering) landsInside(m, q int32) bool {
 	// The two climb the tree of hinges until they meet. Of the hinges passed the one
 	// that folds last and moves its side toward or from the other decides; a

@@ -73,8 +73,8 @@ func (p *Posed) Requires(j *model.Join) bool {
 // that pose. Joins of panels that have no place in a pose they are measured in
 // are left out, but that edges to come together round a bent panel are measured along.
 //
-// Joins closer than geom.SnapTolerance get no Resizes, nor does any in a pose but
-// "closed".
+// A join that stands open by geom.SnapTolerance or less gets no Resizes, nor does any
+// in a pose but "closed".
 func (p *Posed) Gaps(ctx context.Context, closed *Posed) ([]Gap, error) {
 	var out []Gap
 	m := joints{p, ctx}

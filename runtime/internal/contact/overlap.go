@@ -58,7 +58,8 @@ func (p *Posed) Overlaps(ctx context.Context, limit float64) ([]Overlap, error) 
 
 // bar is a plate cut across the line in which two planes meet: a rectangle from
 // one place to another along its plane, a caliper thick.
-// From and To are distances from the line, mm, along along; normal is square to it.
+// From and To are distances from the line, mm, in the direction along; normal is
+// square to it.
 type bar struct {
 	Stretch
 	along, normal geom.Point // unit, in the plane of the section

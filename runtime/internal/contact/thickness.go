@@ -9,7 +9,8 @@ import (
 )
 
 // Flat reports whether all panels lie within FlatLimit of one plane, that of the
-// first panel with board. It is false where a panel has no place in the pose.
+// first panel with board. It is false where a panel has no place in the pose
+// or none has board.
 func (p *Posed) Flat() bool {
 	first := -1
 	for i := range p.plates {
