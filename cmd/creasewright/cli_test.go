@@ -102,7 +102,11 @@ func folder(t *testing.T, dir string) map[string]string {
 func TestTheCommandLineAtFault(t *testing.T) {
 	desk(t, tray)
 	for line, talk := range map[string]string{
-		"mak tray.star":                    `unknown command "mak"`,
+		"mak tray.star":                    `unknown command "mak" for "creasewright"; did you mean make?`,
+		"tray.star":                        `unknown command "tray.star" for "creasewright"; did you mean creasewright make tray.star?`,
+		"make tray":                        `there is no file "tray"; did you mean "tray.star"?`,
+		"watch tray":                       `there is no file "tray"; did you mean "tray.star"?`,
+		"make tray.star --oot x":           `unknown flag: --oot; did you mean --out?`,
 		"make":                             "make takes one script, not 0",
 		"make tray.star other.star":        "make takes one script, not 2",
 		"make tray.star --colour":          "unknown flag: --colour",

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -37,6 +39,9 @@ func (f *scriptFlags) add(cmd *cobra.Command) {
 // dir is the output folder, "" for the one derived from the script's path: then
 // Derived is set. The caller fills in Build.
 func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
+	if full := script + ".star"; absent(script) && !absent(full) {
+		return live.Job{}, limit.Set{}, &exit{code: engine.Broken, err: fmt.Errorf("there is no file %q; did you mean %q?", script, full)}
+	}
 	params, err := parseSet(f.set)
 	if err != nil {
 		return live.Job{}, limit.Set{}, err
@@ -47,6 +52,12 @@ func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
 		dir = live.OutputFolder(script)
 	}
 	return live.Job{Script: script, Dir: dir, Derived: derived, Shelf: f.shelfFolder(), Params: params}, limits, err
+}
+
+// absent reports whether nothing has that name.
+func absent(path string) bool {
+	_, err := os.Lstat(path)
+	return errors.Is(err, fs.ErrNotExist)
 }
 
 // bounds reads the --limit flags.

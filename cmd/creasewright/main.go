@@ -22,11 +22,14 @@ import (
 	"io/fs"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
@@ -61,7 +64,7 @@ func run(ctx context.Context, c *console, args []string) int {
 	root.SetArgs(args)
 	root.SetOut(c.out)
 	root.SetErr(c.err)
-	err := root.ExecuteContext(ctx)
+	cmd, err := root.ExecuteContextC(ctx)
 	var e *exit
 	switch {
 	case c.out.err != nil:
@@ -70,7 +73,7 @@ func run(ctx context.Context, c *console, args []string) int {
 		return int(engine.Clean)
 	case !errors.As(err, &e):
 		// The command line itself is at fault: cobra found it.
-		e = &exit{code: engine.Broken, err: err, help: true}
+		e = &exit{code: engine.Broken, err: meant(cmd, err), help: true}
 	}
 	if e.err != nil {
 		c.failed(e.err)
@@ -79,6 +82,33 @@ func run(ctx context.Context, c *console, args []string) int {
 		fmt.Fprintln(c.err, `"creasewright --help" lists the commands and "creasewright COMMAND --help" what each takes`)
 	}
 	return int(e.code)
+}
+
+// meant adds to an error of the command line what was probably meant: the command
+// or the flag nearest to one that is not there, and make for a script on its own.
+func meant(cmd *cobra.Command, err error) error {
+	said := err.Error()
+	if name, ok := strings.CutPrefix(said, `unknown command "`); ok {
+		name, _, _ = strings.Cut(name, `"`)
+		if strings.HasSuffix(name, ".star") {
+			return fmt.Errorf("%w; did you mean creasewright make %s?", err, name)
+		}
+		var names []string
+		for _, c := range cmd.Commands() {
+			names = append(names, c.Name())
+		}
+		if near, ok := model.Nearest(name, names); ok {
+			return fmt.Errorf("%w; did you mean %s?", err, near)
+		}
+	}
+	if name, ok := strings.CutPrefix(said, "unknown flag: --"); ok {
+		var names []string
+		cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+		if near, ok := model.Nearest(name, names); ok {
+			return fmt.Errorf("%w; did you mean --%s?", err, near)
+		}
+	}
+	return err
 }
 
 // cause is what lies behind a file error, without the name of the file.
