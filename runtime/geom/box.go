@@ -46,11 +46,14 @@ func (b Box) Grow(d float64) Box {
 func (b Box) Empty() bool { return b.Min.X > b.Max.X || b.Min.Y > b.Max.Y }
 
 // Intersects reports whether the two boxes share a point.
+// Exact: it only compares, and the rim belongs to the box. EmptyBox meets no
+// finite box; of other boxes with Min beyond Max that is not guaranteed.
 func (b Box) Intersects(c Box) bool {
 	return b.Min.X <= c.Max.X && c.Min.X <= b.Max.X && b.Min.Y <= c.Max.Y && c.Min.Y <= b.Max.Y
 }
 
 // Contains reports whether p lies in b, its rim included.
+// Exact: it only compares.
 func (b Box) Contains(p Point) bool {
 	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y
 }

@@ -97,6 +97,8 @@ func (t *BoxTree) Intersecting(b Box, found []int) []int {
 
 // descend appends what is found below one box: number at of a level, counted from
 // the leaves.
+// Exact, by Box.Intersects: a parent's box is the union of its children's, which
+// rounds nothing, so no box that meets b is passed over.
 func (t *BoxTree) descend(level, at int, b Box, found []int) []int {
 	if !t.levels[level][at].Intersects(b) {
 		return found

@@ -90,11 +90,13 @@ func innerCandidates(a, b Curve, cs []candidate) []candidate {
 
 // inside reports a parameter on the curve. What rounding takes off either end is
 // not missed: endCandidates has the ends.
+// An exact comparison of a rounded parameter; NaN, from a division 0/0, is outside.
 func inside(t float64) bool { return t >= 0 && t <= 1 }
 
 // addCandidate sharpens and keeps a candidate that lies on both curves, within
 // SnapTolerance. Crossings of nearly parallel curves may come out of the
 // closed forms far from where they are, since these divide by the sine of the angle.
+// The decision is by tolerance, on the distance of the two points in mm.
 func addCandidate(a, b Curve, c candidate, cs []candidate) []candidate {
 	if !inside(c.a) || !inside(c.b) {
 		return cs
@@ -110,6 +112,8 @@ func addCandidate(a, b Curve, c candidate, cs []candidate) []candidate {
 
 // lineLine solves P + s·u = P′ + t·v: s = w × v / u × v and t = w × u / u × v with
 // w = P′ − P. Parallel lines have no candidate but their ends.
+// Only a cross product of exactly 0 counts as parallel: at smaller and smaller
+// angles s and t lose their digits, which addCandidate restores, or it drops the candidate.
 func lineLine(a, b Curve, cs []candidate) []candidate {
 	u, v, w := a.Q.Sub(a.P), b.Q.Sub(b.P), b.P.Sub(a.P)
 	cross := u.Cross(v)
@@ -201,4 +205,5 @@ func polish(a, b Curve, s, t float64) (float64, float64) {
 	return s, t
 }
 
+// clamp01 is the number in [0, 1] nearest to t; NaN stays NaN.
 func clamp01(t float64) float64 { return math.Max(0, math.Min(1, t)) }

@@ -99,6 +99,8 @@ func (p Path) checkSimple() error {
 // isJoint reports a meeting of edges i and j, i < j, that is only the corner they
 // share, or the two ends of an edge between them that is so short, four
 // SnapTolerances, that its neighbours come within tolerance of each other.
+// Parameters are compared exactly: endCandidates sets them to 0 or 1 for every end
+// within SnapTolerance of the other curve's end.
 func (p Path) isJoint(i, j int, t Intersection) bool {
 	if !t.IsPoint() {
 		return false
@@ -143,6 +145,8 @@ const flatCubic = 1e-12
 // With B(t) = a·t³ + b·t² + k·t + P, B(t) = B(s) divided by t − s reads
 // a·(u² − v) + b·u + k = 0 in u = s + t and v = s·t: the cross product with a
 // gives u, the dot product v.
+// By tolerance: a crossing up to Tiny of the parameter beyond an end counts as at
+// that end, and a loop of 4 SnapTolerance or less, in mm of length, is no crossing.
 func (c Curve) SelfCrossing() (s, t float64, ok bool) {
 	if c.Kind != Cubic {
 		return 0, 0, false

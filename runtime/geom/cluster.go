@@ -10,6 +10,8 @@ import (
 // stay within SnapTolerance of each other.
 type cluster struct{ all []candidate }
 
+// first and last are the candidates with the least and the greatest parameter on a.
+// A cluster is never empty.
 func (r cluster) first() candidate { return r.all[0] }
 func (r cluster) last() candidate  { return r.all[len(r.all)-1] }
 
@@ -69,6 +71,8 @@ func (c Curve) stretch(s, t float64) Curve {
 }
 
 // hullLength is a cheap bound on the length from above.
+// Exact for lines and arcs but for rounding; for a cubic the length in mm of its
+// control polygon.
 func (c Curve) hullLength() float64 {
 	if c.Kind == Cubic {
 		return c.hull()

@@ -106,6 +106,8 @@ func (p Path) corners(pairs [][2]string) ([]corner, error) {
 }
 
 // joints lists all corners in order of travel.
+// A joint has the number of the edge that ends there: n − 1 of an open path of n
+// edges, n of a closed one.
 func (p Path) joints() []corner {
 	n := len(p.Edges)
 	last := n - 1
@@ -182,6 +184,7 @@ func (p Path) trimmed(cuts map[int]cut) Path {
 }
 
 // rejoin closes the gaps, up to SnapTolerance wide, that used-up edges leave.
+// It moves only the end of the edge before a gap and writes into p's own edges.
 func (p Path) rejoin() Path {
 	n := len(p.Edges)
 	for i := range p.Edges {
@@ -225,6 +228,7 @@ func (p Path) misfit(what string, size float64, corners []corner, k corner, f cu
 
 // fits reports whether cuts of a size fit at all of some corners, on their edges
 // and beside each other.
+// By tolerance, fitSlack in mm. Other edges that a cut may cross are not looked at.
 func (p Path) fits(corners []corner, size float64, f cutter) bool {
 	cuts := make(map[int]cut, len(corners))
 	for _, k := range corners {

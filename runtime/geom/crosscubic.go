@@ -80,6 +80,8 @@ type cubicPiece struct {
 	flat   float64
 }
 
+// newPiece is the part c of a cubic, already cut out, that has the parameters lo
+// to hi on the whole.
 func newPiece(c Curve, lo, hi float64) cubicPiece {
 	// A curve strays from its chord by at most |B″|/8, and |B″| is at most six
 	// times the larger second difference.
@@ -88,8 +90,11 @@ func newPiece(c Curve, lo, hi float64) cubicPiece {
 	return cubicPiece{c, lo, hi, BoxOf(c.P, c.C, c.D, c.Q), 0.75 * math.Max(a, b)}
 }
 
+// leaf reports whether a part is not to be halved any more: flat enough for its
+// chord to replace it (flat is a bound from above, in mm), or too short.
 func (p cubicPiece) leaf() bool { return p.flat <= leafFlat || p.hi-p.lo <= leafWidth }
 
+// halves splits a part at the middle of its parameters by de Casteljau's rule.
 func (p cubicPiece) halves() (l, r cubicPiece) {
 	m := (p.lo + p.hi) / 2
 	a, b := p.splitCubic(0.5)
@@ -117,6 +122,10 @@ func cubicCandidates(a, b Curve, known []cluster, cs []candidate) []candidate {
 	return s.found
 }
 
+// search halves the less flat of two parts until both are leaves. Pairs are left
+// out by their boxes, grown by the tolerance: as a Bézier curve lies in the hull of
+// its control points, no pair with points within SnapTolerance is lost, but for
+// rounding, before searchLimit is reached.
 func (s *cubicSearch) search(p, q cubicPiece) {
 	s.visits++
 	if s.visits > searchLimit || !p.box.Grow(SnapTolerance).Intersects(q.box) || s.known(p, q) {
@@ -137,6 +146,8 @@ func (s *cubicSearch) search(p, q cubicPiece) {
 }
 
 // known reports whether both parts lie within an overlap already found.
+// Parameters are compared exactly; a part that reaches beyond the overlap by any
+// amount is searched, and clusters unites what is found twice.
 func (s *cubicSearch) known(p, q cubicPiece) bool {
 	for _, r := range s.skip {
 		lo, hi := math.Min(r.first().b, r.last().b), math.Max(r.first().b, r.last().b)

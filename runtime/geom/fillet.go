@@ -17,6 +17,8 @@ func (p Path) Chamfer(d float64, corners [][2]string) (Path, error) {
 	return p.cutCorners("chamfer", d, corners, chamfer)
 }
 
+// chamfer is the cutter of Chamfer; size is d in mm. Either edge may be shorter
+// than d by fitSlack, where ParamAt gives the edge's far end.
 func chamfer(a, b Curve, d float64) (cut, bool) {
 	la, lb := a.Length(), b.Length()
 	if d > la+fitSlack || d > lb+fitSlack {
@@ -104,6 +106,9 @@ func (f filletState) grow(r float64) (filletState, bool) {
 // corner than a smaller one did and not on the far side of a curve's centre of
 // curvature, give or take fitSlack along either curve. A parameter that little
 // off an end becomes the end's.
+// By tolerance in the parameters, converted from mm by the length of the hull. The
+// last test is the sign of 1 − d·curvature on either curve: not above 0, the offset
+// curve has a cusp there or runs backward, and the arc is no fillet.
 func (f *filletState) settled(before filletState) bool {
 	slackA, slackB := fitSlack/f.a.hullLength(), fitSlack/f.b.hullLength()
 	if f.s < -slackA || f.t > 1+slackB || f.s > before.s+slackA || f.t < before.t-slackB {
@@ -117,6 +122,8 @@ func (f *filletState) settled(before filletState) bool {
 
 // offset is the point d to the left of the curve at t, and its velocity by t:
 // the curve's own, scaled by 1 − d·curvature.
+// d in mm, negative to the right; the derivative in mm per unit of t. Where the
+// curve's own derivative is 0 there is no normal and the result is NaN.
 func offset(c Curve, t, d float64) (Point, Point) {
 	d1, d2 := c.Derivatives(t)
 	speed := d1.Len()

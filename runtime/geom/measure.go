@@ -24,6 +24,9 @@ func (c Curve) Bounds() Box {
 
 // angleParam is the parameter at which an arc faces a direction from its
 // centre, or a value outside [0, 1] when it does not.
+// The parameter is the angle in radians from P, in the direction of the sweep and
+// within [0, 2π), over the sweep. A direction that rounding puts just before P
+// therefore comes out near 2π/|sweep|, not near 0.
 func (c Curve) angleParam(direction Angle) float64 {
 	d := math.Mod(direction.Radians()-c.P.Sub(c.C).Angle().Radians(), 2*math.Pi)
 	if c.Sweep.Radians() < 0 {
@@ -64,6 +67,8 @@ func (c Curve) cubicLength(a, b float64) float64 {
 }
 
 // refineLength is the length from a to b, of which whole is one estimate.
+// depth is how many more halvings are allowed. Where no level agrees it takes
+// 2^(depth+2) − 2 evaluations of the quadrature rule.
 func (c Curve) refineLength(a, b, whole float64, depth int) float64 {
 	m := (a + b) / 2
 	l, r := c.speedIntegral(a, m), c.speedIntegral(m, b)

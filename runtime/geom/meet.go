@@ -64,6 +64,7 @@ func Intersect(a, b Curve) []Intersection {
 }
 
 // reach is a box that surely holds the curve and is cheap to get.
+// For a cubic it is the box of the control points, which is larger than Bounds.
 func (c Curve) reach() Box {
 	switch c.Kind {
 	case Arc:

@@ -44,6 +44,8 @@ func orientExact(a, b, c Point) int {
 type expansion []float64
 
 // add puts one more number into the sum, in place.
+// It takes one two-sum a part. The result overlaps nowhere if e does not (Shewchuk,
+// Grow-Expansion); kept never passes the part that is read, so e may be overwritten.
 func (e expansion) add(v float64) expansion {
 	kept := e[:0]
 	for _, part := range e {
@@ -62,6 +64,7 @@ func (e expansion) add(v float64) expansion {
 	return kept
 }
 
+// sign is exact: −1, 0 or +1 by the last part, which is the largest and is not 0.
 func (e expansion) sign() int {
 	if len(e) == 0 {
 		return 0

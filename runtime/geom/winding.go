@@ -12,6 +12,8 @@ import "math"
 // by less than half a turn. Each chord's angle is good to some 1e-15, and
 // there is one for a line, four for a full circle, and for a cubic up to two
 // per halving. On the rim the answer is arbitrary.
+// Not exact and not filtered: points within rounding of the rim may fall on either
+// side. Whoever needs a guaranteed side asks a WindingIndex, on lines.
 func Winding(curves []Curve, q Point) int {
 	total := 0.0
 	for _, c := range curves {
@@ -41,6 +43,8 @@ func chordTurn(p, r, q Point) float64 {
 
 // arcTurnAbout splits the arc into parts short of a half circle: there the
 // chord's turn is right unless q lies between chord and arc.
+// Whether q lies inside the circle is a rounded comparison of distances; it matters
+// only for q beyond the chord, where an error moves a point next to the arc across it.
 func (c Curve) arcTurnAbout(q Point) float64 {
 	n := int(math.Ceil(c.Sweep.Abs().Radians() / (math.Pi / 2)))
 	sum := 0.0
@@ -67,6 +71,8 @@ func (c Curve) arcTurnAbout(q Point) float64 {
 // cubicTurnAbout halves the cubic until q lies outside the box of the control
 // points of every part, at most depth times: after 40, a part is shorter than
 // rounding, and q lies on the curve.
+// The box test is exact for the control points as given; halving rounds these by
+// some ulp of the coordinates; nearer to the curve than that nothing is guaranteed.
 func (c Curve) cubicTurnAbout(q Point, depth int) float64 {
 	if depth == 0 || !BoxOf(c.P, c.C, c.D, c.Q).Contains(q) {
 		// Seen from outside its hull a curve turns as its chord does.
@@ -137,6 +143,9 @@ func (c Curve) Turns(q Point) int {
 // chord does not. The latter is the difference of two angles over 2π, a whole number
 // but for rounding, as curve and chord have the same ends; it is taken on the same
 // side for points on the chord as the crossing is. box holds the curve.
+// Exact for lines. For arcs and cubics it is exact outside the box, which for
+// an arc is itself rounded, and rounded within it, where a point that lies within rounding of the curve may be taken to
+// lie on either side.
 func (c Curve) crossesRay(q Point, box Box) int {
 	n := RayCrossing(c.P, c.Q, q)
 	if c.Kind == Line || !box.Contains(q) {
