@@ -22,6 +22,7 @@ type configuration struct {
 	trial    bool      // a cure is being tried: no further ones are looked for
 }
 
+// newConfiguration is the end of the motion with every unknown flat and not found.
 func newConfiguration(ctx context.Context, p *problem) *configuration {
 	n := len(p.unknowns)
 	return &configuration{
@@ -35,6 +36,7 @@ func newConfiguration(ctx context.Context, p *problem) *configuration {
 func (s *configuration) stopped() bool { return s.ctx.Err() != nil }
 
 // angle is a joint's fold at this moment of the motion.
+// Positive turns toward the inside.
 func (s *configuration) angle(i int) geom.Angle {
 	if u := s.unknownOf[i]; u >= 0 {
 		return geom.Radians(s.value[u])
@@ -105,6 +107,7 @@ func (s *configuration) values(g *system) []float64 {
 	return out
 }
 
+// restore needs one value for each unknown of the system, in the order of values.
 func (s *configuration) restore(g *system, values []float64) {
 	for i, u := range g.unknowns {
 		s.value[u] = values[i]
@@ -123,6 +126,7 @@ func (s *configuration) transform(k link) geom.RigidTransform {
 
 // product multiplies a chain out: the frame of its last panel in its first one's.
 // Of a cycle it is the identity when the loop is closed.
+// One multiplication a link; rounding grows as the number of links.
 func (s *configuration) product(c chain) geom.RigidTransform {
 	m := geom.Identity3()
 	for _, k := range c.links {
@@ -133,6 +137,7 @@ func (s *configuration) product(c chain) geom.RigidTransform {
 
 // screw is a joint's axis seen from a chain's first panel, with the sign by
 // which a growing fold turns the far end.
+// axis is a unit vector and at a point on it in mm. Shared folds have a screw a joint.
 type screw struct {
 	unknown  int
 	at, axis geom.Point3

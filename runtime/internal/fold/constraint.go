@@ -12,6 +12,10 @@ import (
 // that, seen from its first, must lie where targets say. Residuals are distances
 // divided by the size of the thing, so that big and small loops weigh alike in
 // the solver.
+//
+// It has one row for each direction of each target: nine for a loop, of which six
+// are independent, three for a panel in a plane, four for an edge on a line
+// and seven for a tab that has to do both.
 type constraint struct {
 	chain    chain
 	unknowns []int // of the chain, each once
@@ -25,16 +29,21 @@ type constraint struct {
 
 // target is one point of a chain's last panel and the directions, in the first
 // panel's frame, along which it may not stray from a place.
+// Lengths are in mm. The directions are unit vectors at right angles, so that the
+// squares of what is missed along them add up to that of a distance.
 type target struct {
 	point geom.Point3
 	place geom.Point3
 	along []geom.Point3
 }
 
+// axes3 are the directions of a target that fixes a point altogether.
 var axes3 = []geom.Point3{{X: 1}, {Y: 1}, {Z: 1}}
 
 // loopConstraint demands that a cycle close: the closing hinge's two ends and a
 // point beside it return to where they started.
+// The third point is beside the hinge's start, at a right angle to it in the panel's
+// plane; points and places are both in the frame of the parent, panel a.
 func (p *problem) loopConstraint(c chain) *constraint {
 	// Three points that are not in line fix a frame; they lie one hinge's length
 	// apart, so the residuals of all loops are turns and shares of the hinge.
@@ -62,6 +71,10 @@ func (p *problem) unknownsOf(c chain) []int {
 
 // joinConstraint turns a join into demands on position, or nil when it makes
 // none that a fold can meet or its panels are out of reach.
+//
+// The chain leads from the panel in whose frame the places are, B's, to the one in
+// whose frame the points are, A's; of a meet whose edge A is the longer it leads
+// the other way.
 func (p *problem) joinConstraint(s *search, j *model.Join) *constraint {
 	c, ok := s.path(p.index[j.B.Panel], p.index[j.A.Panel])
 	if !ok || len(c.links) == 0 {
@@ -103,6 +116,8 @@ func (p *problem) joinConstraint(s *search, j *model.Join) *constraint {
 
 // lieFlat asks that a panel lie in its target's plane: three corners of its
 // bounding box, in its own frame, have z = 0 in the target's.
+// Three rows, for the height and two tilts; either face of the panel may be up. size
+// is the longer side of the box in mm.
 func lieFlat(p *model.Panel) (size float64, points []target) {
 	box := p.Outline.Bounds()
 	z := []geom.Point3{{Z: 1}}
@@ -115,6 +130,7 @@ func lieFlat(p *model.Panel) (size float64, points []target) {
 // toLine asks that both ends of a lie on the straight line through b: nothing off
 // it in b's plane and nothing out of that. Along b they may lie anywhere. It asks
 // nothing where b is curved.
+// Four rows: what stays free is to slide along the line and to turn about it.
 func toLine(a, b geom.Curve) []target {
 	if b.Kind != geom.Line {
 		return nil
@@ -128,6 +144,7 @@ func toLine(a, b geom.Curve) []target {
 
 // toEnds draws edge a to the straight edge b as two boards of one outside meet
 // along a seam: the middle on the middle, the ends in opposite order.
+// Six rows of rank five: a turn about the edge itself moves neither end.
 func toEnds(a, b geom.Curve) []target {
 	mid, half := b.At(0.5), b.Tangent(0).Mul(a.Length()/2)
 	return []target{
@@ -137,6 +154,7 @@ func toEnds(a, b geom.Curve) []target {
 }
 
 // cost is ½|r|² over the residuals r of some constraints, without dimension.
+// It is in agreement with normalEquations.cost, without the cost of the Jacobian.
 func (s *configuration) cost(cons []*constraint) float64 {
 	sum := 0.0
 	for _, c := range cons {
@@ -153,6 +171,7 @@ func (s *configuration) cost(cons []*constraint) float64 {
 }
 
 // worst is the largest gap among some constraints, in mm.
+// Without constraints it is 0.
 func (s *configuration) worst(cons []*constraint) float64 {
 	w := 0.0
 	for _, c := range cons {
@@ -188,6 +207,7 @@ func (s *configuration) hingeGap(c *constraint) float64 {
 
 // farthest is the largest distance of some of a constraint's points from their
 // targets, in mm.
+// Only the directions that a target asks for count.
 func (s *configuration) farthest(c *constraint, points []target) float64 {
 	m := s.product(c.chain)
 	worst := 0.0
@@ -205,12 +225,15 @@ func (s *configuration) farthest(c *constraint, points []target) float64 {
 // exceeds compares a gap with a limit, both in mm, as a reader of the report
 // would: rounded to 1e-9 mm, so that the last bits, which differ between
 // processors, decide nothing.
+// By tolerance, of closedTo; NaN exceeds every limit.
 func exceeds(gap, limit float64) bool {
 	return !(math.Round(gap/closedTo) <= math.Round(limit/closedTo))
 }
 
 // linearization is a constraint to first order: its residuals, the unknowns it
 // depends on, and its rows of the Jacobian, per radian, one after another.
+// With m residuals and n unknowns the Jacobian has m·n entries, row by row; column
+// holds, for each screw, which of the n its unknown is.
 type linearization struct {
 	residual []float64
 	unknowns []int
@@ -221,6 +244,8 @@ type linearization struct {
 
 // linearize fills a, whose space is used again: a point q on the far side of an
 // axis u through p moves by u × (q − p) as the fold grows.
+// Time grows as residuals times screws. Exact derivatives but for rounding, by the
+// angles themselves; scale changes them to other coordinates.
 func (s *configuration) linearize(c *constraint, a *linearization) {
 	screws, m := s.screws(c.chain, a.screws[:0])
 	a.screws, a.column = screws, a.column[:0]

@@ -28,6 +28,7 @@ const (
 )
 
 // checkpoint is a point of a system's motion: its folds at one progress.
+// Radians; progress is from 0, flat, to 1.
 type checkpoint struct {
 	progress float64
 	values   []float64 // by place in the system
@@ -87,6 +88,8 @@ func (s *configuration) followSmall(g *system, drive float64) (loose int, closed
 // track goes on from the last two checkpoints of a path to some progress, or as
 // far as it gets, and returns the path with what it passed. visit is called at
 // every new checkpoint.
+// The path has at least one checkpoint; progress ascends strictly along it. A step
+// over a branch point is not detected unless a fold changes by more than the bounds.
 func (s *configuration) track(g *system, path []checkpoint, to float64, visit func()) []checkpoint {
 	here := path[len(path)-1]
 	s.progress = here.progress
@@ -125,6 +128,7 @@ func (s *configuration) track(g *system, path []checkpoint, to float64, visit fu
 // the parabola through its last three checkpoints, or the line through the last
 // two. Its error is of third or second order in the stride, against
 // mostCorrection.
+// The result is by place in the system, in radians; to may lie anywhere beyond.
 func predict(path []checkpoint, to float64) []float64 {
 	// The point of flat itself counts: near it the motion is as smooth as later.
 	n := len(path)
@@ -147,6 +151,8 @@ func predict(path []checkpoint, to float64) []float64 {
 // followNothing deals with loops in which no given fold moves: their unknown
 // folds stay flat, unless none is given at all, or they could move on the asked
 // sides all the same. Then folds are missing.
+// Without a given fold, loose is the count of unknowns less three equations a loop, at
+// least one.
 func (s *configuration) followNothing(g *system) (loose int) {
 	s.progress = 1
 	// Solutions near flat in which the folds do not all shrink to nothing are a
@@ -214,6 +220,8 @@ const mostScattered = 200
 // form a cone: any multiple of one is one, to first order. Their sizes are sought
 // in logarithms, which keeps every fold on its side. The first start that closes
 // wins, else the one with the least gap.
+// drive is the largest given fold at this progress, in radians. The result is whether
+// the sides are the asked ones: that the loops close is for the caller to check.
 func (s *configuration) start(g *system, drive float64) bool {
 	best, bestGap := []float64(nil), math.Inf(1)
 	tries := len(starts)
@@ -245,6 +253,7 @@ func (s *configuration) start(g *system, drive float64) bool {
 }
 
 // startSize is the size of unknown i in a try.
+// It is a multiple of the largest given fold; scattered ones run from e⁻² to e².
 func startSize(try, i int) float64 {
 	if try < len(starts) {
 		return starts[try]
@@ -255,6 +264,7 @@ func startSize(try, i int) float64 {
 }
 
 // changed reports whether a fold is more than limit off what it was.
+// from is by place in the system and limit in radians. NaN counts as changed.
 func (s *configuration) changed(g *system, from []float64, limit float64) bool {
 	for i, u := range g.unknowns {
 		if !(math.Abs(s.value[u]-from[i]) <= limit) {
@@ -266,6 +276,8 @@ func (s *configuration) changed(g *system, from []float64, limit float64) bool {
 
 // strays reports whether a fold lies on the side it was not asked for, or
 // beyond a half turn.
+// By tolerance, wrongWay: a fold that ends flat or folded right over comes out a
+// little to either side of it. NaN strays.
 func (s *configuration) strays(g *system) bool {
 	for _, u := range g.unknowns {
 		v := s.value[u]

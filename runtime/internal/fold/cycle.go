@@ -21,6 +21,7 @@ type link struct {
 }
 
 // usable reports whether a joint can take part in a chain.
+// Exact: it looks at kinds, not at measures.
 func (m *mechanism) usable(i int) bool {
 	j := &m.joints[i]
 	return !j.curved && m.placeable[j.a] && m.placeable[j.b]
@@ -31,6 +32,7 @@ func (m *mechanism) usable(i int) bool {
 // through it, so each cycle holds a hinge that no earlier one has. Round an
 // interior vertex this finds just the hinges that meet there. It ends early when
 // the context does.
+// The basis is not promised to be of least total length.
 func (m *mechanism) cycleBasis(ctx context.Context) []chain {
 	s := newSearch(m)
 	// The graph begins as the spanning tree, in which every closing hinge has
@@ -88,6 +90,7 @@ type search struct {
 	queue []int
 }
 
+// newSearch begins with every joint closed to walks; callers open theirs.
 func newSearch(m *mechanism) *search {
 	n := len(m.panels)
 	return &search{mechanism: m, open: make([]bool, len(m.joints)), seen: make([]int, n), via: make([]link, n), depth: make([]int, n)}
@@ -96,6 +99,7 @@ func newSearch(m *mechanism) *search {
 // shortest walks from one panel to another over at most limit joints; ok is false
 // when that does not lead there. Joints are tried in the piece's order, so of
 // several shortest walks it is always the same.
+// Time grows as the joints of the panels that it reaches.
 func (s *search) shortest(from, to, limit int) ([]link, bool) {
 	// A new mark forgets what earlier searches saw.
 	s.mark++

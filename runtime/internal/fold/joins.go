@@ -40,6 +40,8 @@ func (s *configuration) chooseTabSides(g *system) {
 // nullityBeside counts the motions that joins alone leave free. It measures
 // beside the solution, as joins may meet there at a turning point, where the
 // first step of a motion that they do forbid goes unnoticed.
+// The folds are moved by 0.010, 0.013 and 0.016 rad in turn: unequal, so that no
+// symmetry of the solution is kept, and far more than the singular values' threshold.
 func (s *configuration) nullityBeside(g *system) int {
 	here := s.values(g)
 	defer s.restore(g, here)
@@ -54,6 +56,7 @@ func (s *configuration) nullityBeside(g *system) int {
 // decided without its fold. They come in an order in which each can be turned when
 // those before it are. Where some wait for one another, or for an unknown that
 // only they can decide, the first is no such join.
+// There are at most as many rounds as joins, so time grows as their square at worst.
 func (p *problem) sortJoins(all []*constraint) (laid, joins []*constraint) {
 	decided := make([]bool, len(p.unknowns))
 	for u := range p.unknowns {
@@ -92,6 +95,7 @@ func (p *problem) sortJoins(all []*constraint) (laid, joins []*constraint) {
 
 // waits reports whether some unknown on the way, other than the join's own, is
 // not decided yet.
+// Exact: it only looks at which unknowns are marked.
 func waits(c *constraint, own int, decided []bool) bool {
 	for _, u := range c.unknowns {
 		if u != own && !decided[u] {
@@ -104,6 +108,8 @@ func waits(c *constraint, own int, decided []bool) bool {
 // ownFold is the unknown that alone turns a join's panel onto its target: the
 // fold of the hinge the panel hangs by, in no loop, shared with no other hinge
 // and asked for by no other join. Else −1.
+// Exact: it counts constraints. It holds only once collect has counted loops and
+// joins of every unknown.
 func (p *problem) ownFold(c *constraint) int {
 	// Meets move edges, not panels, so no single turn satisfies them.
 	u := p.hangsBy(c.join.A.Panel)
@@ -119,6 +125,8 @@ func (p *problem) ownFold(c *constraint) int {
 // layDown turns a join's panel so that it lies parallel to its target, on the
 // asked side: the closed form is the angle between the two normals about the
 // axis. Nothing is done when a fold on the way was not found, and told about.
+// Where the axis is parallel to the normals the turn is undefined and comes out as 0
+// before onSide.
 func (s *configuration) layDown(c *constraint) {
 	own := s.ownFold(c)
 	for _, u := range c.unknowns {
@@ -149,6 +157,10 @@ func (s *configuration) layDown(c *constraint) {
 // that the panel it hangs on faces with its own outside, one outward: so it comes to
 // lie between the two. Of turns to the same side (0 and 180) that wins
 // which brings the panel's middle nearest to the target's.
+//
+// turn is in radians and the result within a half turn, by tolerance: wrongWay for
+// the side and for the half turn. Where no turn is allowed the result is 0.
+// It leaves in value[u] the last turn that it tried: the caller stores the result.
 func (s *configuration) onSide(c *constraint, u int, turn float64) float64 {
 	// Each measure decides where those before it are equal within the snap
 	// tolerance; the first of equals wins.
@@ -176,6 +188,8 @@ func (s *configuration) onSide(c *constraint, u int, turn float64) float64 {
 }
 
 // compareRounded compares two lengths, those within the snap tolerance as equal.
+// That is not transitive: of a row of lengths, each close to the next, which one wins
+// depends on their order, so callers compare in a fixed one.
 func compareRounded(a, b float64) int {
 	if math.Abs(a-b) <= geom.SnapTolerance {
 		return 0
@@ -184,6 +198,7 @@ func compareRounded(a, b float64) int {
 }
 
 // farFrom is how far the middle of a join's panel lies from its target's, in mm.
+// Middle is that of the bounding box, in the target's frame and in space.
 func (s *configuration) farFrom(c *constraint) float64 {
 	panel, target := c.join.A.Panel, c.join.B.Panel
 	m := s.product(c.chain)
@@ -193,6 +208,9 @@ func (s *configuration) farFrom(c *constraint) float64 {
 // aside is how far a join misses, in mm, by what its constraint does not ask: an
 // edge may lie on its partner's line beyond the end of it, a panel in its target's
 // plane beside it. Corners outside the target's outline count by their distance.
+// Only the corners are looked at, not what lies between them. A corner next to the
+// rim may be taken for either side of it, which changes the result by as little as its
+// distance from the rim.
 func (s *configuration) aside(c *constraint) float64 {
 	m, worst := s.product(c.chain), 0.0
 	if c.mate != nil {

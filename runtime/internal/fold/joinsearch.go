@@ -78,6 +78,7 @@ func (s *configuration) searchJoins(g *system) (held bool) {
 
 // holds reports that nothing better need be looked for, or that the context has
 // ended.
+// miss is exactly 0 where nothing exceeds its limit, so the comparison is safe.
 func (t *joinSearch) holds() bool { return t.reached && t.miss == 0 || t.stopped() }
 
 // together closes all constraints at once from a start and keeps what it finds if
@@ -163,6 +164,7 @@ func total(folds []float64) float64 {
 // drawn is the system's constraints with edges that meet drawn end to end, in an
 // order in which each brings the fewest new folds: of equals the one with the
 // fewest folds, then the first.
+// Time grows as the square of the number of constraints; the result is kept.
 func (t *joinSearch) drawn() []*constraint {
 	if t.mates != nil {
 		return t.mates
@@ -219,6 +221,7 @@ const (
 )
 
 // manyStarts is how many starts startWithin has for a system.
+// A system has at least one unknown, so n is not 0.
 func (s *configuration) manyStarts(g *system) int {
 	n := len(g.unknowns)
 	if n > mostScattered {
@@ -259,6 +262,8 @@ func (s *configuration) startWithin(g *system, try int) []float64 {
 
 // scatter is a number between 0 and 1, exclusive, that looks random: integers
 // mixed by multiplication and shifts, the same on every processor.
+// The constants are 2⁶⁴ over the golden ratio and two other odd numbers with bits
+// that follow no pattern; nothing depends on their values but which starts are tried.
 func scatter(try, i int) float64 {
 	x := uint64(try+1)*0x9E3779B97F4A7C15 ^ uint64(i+1)*0xD1B54A32D192ED03
 	for range 2 {
@@ -270,6 +275,7 @@ func scatter(try, i int) float64 {
 
 // toInside moves folds at the ends of their range, where the coordinates that
 // keep them in it have no slope, a little inside.
+// By a third of startTurn, one degree, from either end.
 func (s *configuration) toInside(g *system) {
 	for _, u := range g.unknowns {
 		size := math.Abs(s.value[u])

@@ -54,6 +54,10 @@ const (
 )
 
 // normalEquations is JᵀJ·δ = −Jᵀr in band form, and the cost ½|r|².
+//
+// J has a row for each residual and a column for each unknown. The condition number
+// of JᵀJ is the square of J's; what that costs in a step the next iteration makes good,
+// since residuals are worked out afresh from the folds.
 type normalEquations struct {
 	matrix *mat.SymBandDense
 	right  []float64
@@ -64,6 +68,8 @@ type normalEquations struct {
 
 // normals assembles the equations of some constraints on a system: (unknowns) ×
 // (unknowns) in the system's own numbering, with the system's bandwidth.
+// Beside the linearization of each constraint it takes n·(k+1) numbers for n unknowns
+// and bandwidth k. position maps unknowns of the problem to rows.
 func (s *configuration) normals(g *system, cons []*constraint, in coordinates) *normalEquations {
 	n := len(g.unknowns)
 	out := &normalEquations{matrix: mat.NewSymBandDense(n, g.band, nil), right: make([]float64, n)}
@@ -81,6 +87,9 @@ func (s *configuration) normals(g *system, cons []*constraint, in coordinates) *
 
 // scale changes a Jacobian to the coordinates asked for, and takes out the
 // unknowns that are held.
+// By the chain rule: with v = ±eᵠ the derivative dv/dq is v, and with
+// q = ln(|v|/(π − |v|)) it is v·(1 − |v|/π). Both are 0 at v = 0, the latter at a
+// half turn too: from there the solver does not move a fold.
 func (s *configuration) scale(a *linearization, in coordinates) {
 	for k := range a.jacobian {
 		switch u := a.unknowns[k%len(a.unknowns)]; {
@@ -121,6 +130,8 @@ func (q *normalEquations) add(position []int, a *linearization) {
 // number each time at the price of several solutions. Nothing can stop a
 // factorization under way: a long one is left to end by itself when the context
 // does.
+// It takes some n·k² operations for n unknowns and bandwidth k, and a copy of n·(k+1)
+// numbers.
 func (q *normalEquations) factor(ctx context.Context, damping float64) (blas64.TriangularBand, bool) {
 	// The matrix is kept for other dampings; its copy is factored in place.
 	raw := q.matrix.RawSymBand()
@@ -150,6 +161,7 @@ func (q *normalEquations) factor(ctx context.Context, damping float64) (blas64.T
 
 // solve gives the damped step, by place in the system; ok is false when the
 // matrix is not positive definite or the context has ended.
+// After the factorization it takes some 4·n·k operations.
 func (q *normalEquations) solve(ctx context.Context, damping float64) ([]float64, bool) {
 	factor, ok := q.factor(ctx, damping)
 	if !ok {
@@ -163,6 +175,14 @@ func (q *normalEquations) solve(ctx context.Context, damping float64) ([]float64
 // minimize lowers the residuals by the Levenberg–Marquardt method, damped in
 // proportion to the residual so that it ends quadratically even where a motion
 // stays free, until only rounding is left. It returns the largest gap left, in mm.
+//
+// A step δ solves (JᵀJ + λI)·δ = −Jᵀr with λ = top·(ridge + 0.01·f·min(1, |r|)), top
+// the largest entry of the diagonal and f a factor that falls to an eighth after a
+// step that lowers the cost and grows eightfold after one that does not. That
+// damping in proportion to |r| converges quadratically next to a solution that is
+// not isolated (J. Fan, Y. Yuan, Computing 74 (2005) 23–39, from memory). The cost
+// never rises. What it finds is a local minimum; that it is the one near the start,
+// or has no gap, is not guaranteed.
 func (s *configuration) minimize(g *system, cons []*constraint, in coordinates) float64 {
 	factor, stalls := 1.0, 0
 	for range maxIterations {
@@ -209,6 +229,8 @@ func (s *configuration) minimize(g *system, cons []*constraint, in coordinates) 
 
 // step moves the unknowns from old, none by more than a third of a right angle
 // (or, in logarithms, by more than a factor e), and returns its largest part.
+// By range, |v| becomes π·g/(π − |v| + g) with g = |v|·eᵈ. The result is in the units
+// of the coordinates: radians, or a natural logarithm.
 func (s *configuration) step(g *system, old, step []float64, in coordinates) float64 {
 	limit := math.Pi / 6
 	if in != byAngle {

@@ -70,6 +70,8 @@ func newMechanism(ctx context.Context, piece *model.Piece) (*mechanism, error) {
 	return m, context.Cause(ctx)
 }
 
+// newJoint reads a hinge: lengths in mm, the axis in the parent's frame, which is
+// panel a's; a groove's axis lies off the plane z = 0 by Hinge.AxisHeight.
 func (m *mechanism) newJoint(h *model.Hinge) joint {
 	c := h.Curve
 	// A closing hinge joins two panels that already have their places.

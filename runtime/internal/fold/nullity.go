@@ -28,6 +28,8 @@ const (
 // certainlyLoose reports whether a large system has so many more unknowns than
 // equations that it need not be solved to say so: six for each loop, one for each
 // direction that a join fixes.
+// A count of equations: it is sufficient, not necessary, as equations may depend on
+// one another.
 func (g *system) certainlyLoose() bool {
 	spare := len(g.unknowns) - 6*len(g.loops)
 	for _, c := range g.joins {
@@ -42,6 +44,9 @@ func (g *system) certainlyLoose() bool {
 // some constraints held: the dimension of the Jacobian's null space, up to most.
 // It is read off the singular values of J·X, where X is a basis of all
 // directions, or of the softest ones when there are many.
+//
+// By tolerance, nullShare, and to the first order only: a motion of
+// the first order that terms of higher order forbid is counted too.
 func (s *configuration) nullity(g *system, cons []*constraint, most int) int {
 	q := s.normals(g, cons, byAngle)
 	x := s.softest(q, len(g.unknowns), most)
@@ -88,6 +93,8 @@ func (s *configuration) nullity(g *system, cons []*constraint, most int) int {
 // stiffness, at least `most` of them: all directions of a small system, else what
 // inverse iteration on the normal equations leaves of a scatter. It gives nil
 // when the context ends or the equations cannot be factored.
+// The result has a row for each of the n unknowns, by place in the system, and n or
+// min(n, most + 1) columns.
 func (s *configuration) softest(q *normalEquations, n, most int) *mat.Dense {
 	if n <= mostDense {
 		x := mat.NewDense(n, n, nil)

@@ -61,6 +61,7 @@ func newProblem(ctx context.Context, m *mechanism, pose *model.Pose, closed map[
 	return p
 }
 
+// allZero reports whether a pose's own folds are all exactly 0, as given.
 func allZero(p *model.Pose) bool {
 	for _, deg := range p.FoldDegrees {
 		if deg != 0 {
@@ -124,6 +125,7 @@ func (p *problem) collect(ctx context.Context) {
 
 // heldJoins makes constraints of the joins that hold in this pose and that
 // unknown folds can move.
+// A breadth-first search a join: time grows as joins times joints at worst.
 func (p *problem) heldJoins(ctx context.Context) []*constraint {
 	// Chains of joins go the short way, over closing hinges too.
 	s := newSearch(p.mechanism)

@@ -8,6 +8,7 @@ import (
 
 // solution is how a system's folds were found: the way there, by which the
 // motion can be followed again, or the fault that kept them from being found.
+// At most one of form and path is set: a closed form needs no continuation.
 type solution struct {
 	form  []proportion // the closed form, or nil
 	path  []checkpoint // the continuation from flat, or nil when the end is not on it
@@ -117,6 +118,7 @@ type reach struct {
 }
 
 // progress is the share of the given folds that the motion reached closed.
+// It is 0 where the motion did not set out closed.
 func (r reach) progress() float64 {
 	if !r.closed || len(r.path) == 0 {
 		return 0
@@ -229,6 +231,7 @@ func (s *configuration) settleUndecided() []Fault {
 
 // reachable reports whether folding reaches all that the unknown turns and all
 // that this is joined to.
+// Exact: it depends on the kinds of hinges and panels, not on measures.
 func (p *problem) reachable(x *unknown) bool {
 	for _, i := range x.joints {
 		if !p.usable(i) {
@@ -246,6 +249,7 @@ func (p *problem) reachable(x *unknown) bool {
 
 // openLoops reports the loops that given folds alone leave open, with what would
 // close them when that is asked for.
+// By tolerance, OpenLimit, in mm.
 func (s *configuration) openLoops(cures bool) []Fault {
 	var out []Fault
 	for _, c := range s.rigid {

@@ -19,6 +19,9 @@ func (g *system) all() []*constraint { return slices.Concat(g.loops, g.joins) }
 
 // overgiven reports whether more folds are given than the loops ask for: each
 // leaves three to be found.
+// A loop of panels round one point has three equations that are independent, though
+// six are written down. Round a hole it has up to six, so
+// that there a system may have too many folds given and not be reported.
 func (g *system) overgiven() bool { return len(g.unknowns) < 3*len(g.loops) }
 
 // graph says which unknowns share a constraint: it has an edge between any two of
@@ -31,6 +34,8 @@ type graph struct {
 	seen        []bool  // by unknown
 }
 
+// newGraph counts the degrees, in time that grows as the sum over the constraints of
+// the square of their unknowns.
 func (p *problem) newGraph(constraints []*constraint) *graph {
 	n := len(p.unknowns)
 	h := &graph{constraints: constraints, at: make([][]int, n), degree: make([]int, n), seen: make([]bool, n)}
@@ -57,6 +62,7 @@ func (p *problem) newGraph(constraints []*constraint) *graph {
 // from lists the unknowns tied to u, breadth first, neighbours of low degree
 // before others: those first met at one unknown are sorted among themselves. It
 // marks them as seen.
+// Only unknowns that are not yet seen are listed.
 func (h *graph) from(u int) []int {
 	order := []int{u}
 	h.seen[u] = true
@@ -121,6 +127,7 @@ func (p *problem) split(loops, joins []*constraint) []*system {
 
 // widen makes room in the band for a constraint, which fills the block of JᵀJ
 // between its first and its last unknown.
+// The band is in diagonals above the main one: a matrix of band k has k + 1 of them.
 func (g *system) widen(p *problem, c *constraint) {
 	lo, hi := len(g.unknowns), 0
 	for _, u := range c.unknowns {
