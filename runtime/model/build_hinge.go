@@ -37,6 +37,7 @@ func (b *Builder) Free(site source.Site, side string, near *geom.Degrees) (*Free
 }
 
 // free checks an unknown angle, which Go callers may have made themselves.
+// near is in degrees, from 0 to 180 for a fold in and from −180 to 0 for one out.
 func (c *call) free(f *Free) {
 	switch {
 	case f.Side == In && f.NearDegrees != nil:
@@ -136,6 +137,8 @@ func (b *Builder) freshHingeName(c *call, name string) {
 
 // close finds the stretch along which the two edges lie against each other in
 // the flat blank and takes it on both.
+// Both panels have their flat places already, so the hinge takes its motion from
+// these; nothing is taken on either edge unless both stretches are free.
 func (c *call) close(b *Builder, h *Hinge) {
 	if !c.ok() {
 		return
@@ -159,10 +162,13 @@ func (c *call) close(b *Builder, h *Hinge) {
 
 // fromLeft turns two parameters of an edge's stretch into mm from the edge's
 // left end.
+// The stretch runs with board on its left, so its parameter grows toward the edge's
+// left end as seen from that board: z > a gives the lesser length.
 func fromLeft(e EdgeRef, stretch geom.Curve, a, z float64) (from, to float64) {
 	return e.To - stretch.Part(0, z).Length(), e.To - lengthTo(stretch, a)
 }
 
+// lengthTo is the length in mm of c from its start to the parameter t, 0 for t ≤ 0.
 func lengthTo(c geom.Curve, t float64) float64 {
 	if t <= 0 {
 		return 0
@@ -172,6 +178,8 @@ func lengthTo(c geom.Curve, t float64) float64 {
 
 // against is the longest stretch along which two edges run within geom.SnapTolerance of
 // each other and opposite ways, so that board lies on either side.
+// By tolerance: edges that meet in points only, however many, do not lie against
+// each other. Of stretches of the same length the first along on wins.
 func (c *call) against(h *Hinge, on, by geom.Curve) (best geom.Intersection, ok bool) {
 	alike, longest := false, 0.0
 	for _, t := range geom.Intersect(on, by) {
@@ -196,6 +204,7 @@ func (c *call) against(h *Hinge, on, by geom.Curve) (best geom.Intersection, ok 
 }
 
 // gap is the larger distance from an end of the shorter edge to the other.
+// In mm; what lies between the ends is not measured. It is for messages only.
 func gap(a, b geom.Curve) float64 {
 	if a.Length() > b.Length() {
 		a, b = b, a
@@ -218,6 +227,8 @@ type alignment struct {
 // alignEdges lays the child's edge against the stretch its parent offers: they
 // run opposite ways, mid-point on mid-point, then the child moves slide mm to
 // the right. The two must be of one shape where they overlap.
+// By tolerance: they may part by geom.SnapTolerance, and the overlap has to be
+// geom.MinSize long. slide is in mm.
 func (c *call) alignEdges(h *Hinge) alignment {
 	on, by := h.On.Curve(), h.By.Curve()
 	length, start := h.By.To, (h.On.From+h.On.To)/2+h.Slide-h.By.To/2
@@ -240,6 +251,7 @@ func (c *call) alignEdges(h *Hinge) alignment {
 
 // alignMidpoints is the motion that takes the middle of a to the middle of b with
 // the same direction of travel.
+// Middle is by length. The curves have to be equally long to coincide after it.
 func alignMidpoints(a, b geom.Curve) geom.Isometry {
 	s, t := a.ParamAt(a.Length()/2), b.ParamAt(b.Length()/2)
 	return geom.Align(a.At(s), a.Tangent(s), b.At(t), b.Tangent(t))
@@ -249,6 +261,8 @@ func alignMidpoints(a, b geom.Curve) geom.Isometry {
 // points at the same share of their lengths. Lines and arcs part most at an
 // end or in the middle; on cubics sixteen points tell, as two different cubics
 // have no more than nine in common (Bézout).
+// In mm, by samples: three on lines and arcs, seventeen where a cubic takes part. It
+// is a bound from below on how far the curves part.
 func apart(a, b geom.Curve) float64 {
 	n := 2
 	if a.Kind == geom.Cubic || b.Kind == geom.Cubic {
@@ -263,6 +277,7 @@ func apart(a, b geom.Curve) float64 {
 }
 
 // shape describes an edge's curve, directed with board on its left.
+// So a counter-clockwise arc, of positive sweep, bulges out of the board.
 func shape(c geom.Curve) string {
 	switch {
 	case c.Kind == geom.Line:
@@ -282,6 +297,7 @@ type edgeKey struct {
 	index  int
 }
 
+// key is the same for all parts of one edge.
 func (e EdgeRef) key() edgeKey { return edgeKey{e.Panel, e.Window, e.Index} }
 
 // held is a stretch of an edge that a hinge holds, in mm from the left.
@@ -292,6 +308,7 @@ type held struct {
 
 // insertAt is where a stretch from from goes among those on the edge, which are
 // kept from left to right.
+// It takes the logarithm of their number; before one that begins at the same place.
 func (b *Builder) insertAt(key edgeKey, from float64) int {
 	i, _ := slices.BinarySearchFunc(b.held[key], from, func(t held, from float64) int {
 		if t.from < from {
@@ -303,6 +320,7 @@ func (b *Builder) insertAt(key edgeKey, from float64) int {
 }
 
 // hold gives the stretch to the hinge.
+// The stretch has to be free; the order from left to right is kept.
 func (b *Builder) hold(h *Hinge, e EdgeRef, from, to float64) {
 	key := e.key()
 	b.held[key] = slices.Insert(b.held[key], b.insertAt(key, from), held{from, to, h})
@@ -310,6 +328,8 @@ func (b *Builder) hold(h *Hinge, e EdgeRef, from, to float64) {
 
 // freeStretch asks that no hinge hold any of the stretch yet. Stretches are
 // apart from one another, so only the two neighbours can be in the way.
+// By tolerance: stretches that overlap by no more than geom.SnapTolerance count as
+// side by side, as those that were measured along two curves do.
 func (b *Builder) freeStretch(c *call, e EdgeRef, from, to float64) {
 	on := b.held[e.key()]
 	i := b.insertAt(e.key(), from)

@@ -112,6 +112,7 @@ func (b *Builder) addPanel(c *call, p *Panel, h *Hinge) (*Panel, error) {
 }
 
 // hang completes the hinge and places the panel by it.
+// Nothing changes in the builder or the panel where a fault is found.
 func (c *call) hang(b *Builder, p *Panel, h *Hinge) {
 	l := c.alignEdges(h)
 	if !c.ok() {
@@ -133,6 +134,7 @@ func (c *call) hang(b *Builder, p *Panel, h *Hinge) {
 	b.hold(h, h.By, l.byFrom, l.byTo)
 }
 
+// addHinge numbers the hinge and enters its name; it checks nothing.
 func (b *Builder) addHinge(h *Hinge) {
 	h.Index = len(b.design.Hinges)
 	b.design.Hinges = append(b.design.Hinges, h)
@@ -196,6 +198,7 @@ func (b *Builder) Part(site source.Site, e EdgeRef, from, to float64) (EdgeRef, 
 }
 
 // ownEdge asks for an edge of a panel or window of this design.
+// The stretch may end up to geom.Tiny mm beyond the edge, as sums of lengths do.
 func (c *call) ownEdge(b *Builder, name string, e EdgeRef) {
 	if c.owns(b, name, e.Panel); !c.ok() {
 		return

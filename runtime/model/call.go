@@ -25,6 +25,7 @@ func (b *Builder) call(site source.Site, what string) *call {
 	return b.callOf(site, subject{what: what})
 }
 
+// callOf begins a call with its subject made already.
 func (b *Builder) callOf(site source.Site, who subject) *call {
 	c := &call{site: site, who: who}
 	if b.spent {
@@ -45,6 +46,7 @@ type subject struct {
 	named      bool
 }
 
+// quoted is a subject with a name, which messages put in quotation marks.
 func quoted(what, name string) subject { return subject{what, name, true} }
 
 // String is the subject as messages show it.
@@ -77,6 +79,7 @@ func (c *call) err() error {
 }
 
 // own is a copy of an optional value, which its giver's no longer changes.
+// Only the value itself is copied, not what it may point to.
 func own[T any](v *T) *T {
 	if v == nil {
 		return nil
@@ -85,6 +88,7 @@ func own[T any](v *T) *T {
 	return &c
 }
 
+// finite reports a number that is neither NaN nor infinite.
 func finite[T ~float64](v T) bool { return !math.IsNaN(float64(v)) && !math.IsInf(float64(v), 0) }
 
 // finite asks for an ordinary number.
@@ -95,6 +99,7 @@ func (c *call) finite(name string, v float64) {
 }
 
 // size asks for a length that a script may give.
+// In mm, from geom.MinSize to geom.MaxSize, both allowed; NaN is refused.
 func (c *call) size(name string, v float64) {
 	if !(v >= geom.MinSize && v <= geom.MaxSize) {
 		c.failf("%s = %.10g mm is not between %.10g and %.10g mm", name, v, geom.MinSize, geom.MaxSize)
@@ -109,6 +114,7 @@ func (c *call) notNegative(name string, v float64) {
 }
 
 // offset asks for a length that may be negative.
+// In mm, its size at most geom.MaxSize.
 func (c *call) offset(name string, v float64) {
 	if !(math.Abs(v) <= geom.MaxSize) {
 		c.failf("%s = %.10g mm is not between -%.10g and %.10g mm", name, v, geom.MaxSize, geom.MaxSize)
@@ -116,6 +122,7 @@ func (c *call) offset(name string, v float64) {
 }
 
 // between asks for a number in a range, both ends allowed.
+// NaN lies in no range.
 func between[T ~float64](c *call, name string, v, lo, hi T) {
 	if !(v >= lo && v <= hi) {
 		c.failf("%s = %.10g is not between %.10g and %.10g", name, v, lo, hi)
@@ -179,6 +186,8 @@ func Nearest(name string, names []string) (nearest string, ok bool) {
 
 // editDistance counts the letters to add, drop, change or swap with a
 // neighbour to turn a into b (optimal string alignment distance).
+// Letters that were swapped are not changed again. It takes len(a)·len(b) steps and keeps three
+// rows of the table: before and last are those of two and one letters fewer of a.
 func editDistance(a, b []rune) int {
 	before, last := make([]int, len(b)+1), make([]int, len(b)+1)
 	for j := range last {
@@ -241,6 +250,7 @@ func (c *call) path(p geom.Path) geom.Path {
 }
 
 // chain asks for edges that lie within reach, end to end.
+// Ends count as joined within geom.SnapTolerance, in mm.
 func (c *call) chain(p geom.Path) {
 	if len(p.Edges) == 0 {
 		c.failf("the path has no steps")

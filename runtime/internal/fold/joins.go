@@ -41,7 +41,7 @@ func (s *configuration) chooseTabSides(g *system) {
 // beside the solution, as joins may meet there at a turning point, where the
 // first step of a motion that they do forbid goes unnoticed.
 // The folds are moved by 0.010, 0.013 and 0.016 rad in turn: unequal, so that no
-// symmetry of the solution is kept, and far more than the singular values' threshold.
+// symmetry of the solution is kept.
 func (s *configuration) nullityBeside(g *system) int {
 	here := s.values(g)
 	defer s.restore(g, here)
@@ -125,8 +125,8 @@ func (p *problem) ownFold(c *constraint) int {
 // layDown turns a join's panel so that it lies parallel to its target, on the
 // asked side: the closed form is the angle between the two normals about the
 // axis. Nothing is done when a fold on the way was not found, and told about.
-// Where the axis is parallel to the normals the turn is undefined and comes out as 0
-// before onSide.
+// Where the target's normal lies along the axis no turn lays the panel parallel: both
+// terms of the quotient are 0 then but for rounding, and the turn means nothing.
 func (s *configuration) layDown(c *constraint) {
 	own := s.ownFold(c)
 	for _, u := range c.unknowns {
@@ -198,7 +198,7 @@ func compareRounded(a, b float64) int {
 }
 
 // farFrom is how far the middle of a join's panel lies from its target's, in mm.
-// Middle is that of the bounding box, in the target's frame and in space.
+// The middles are those of the bounding boxes; the distance is taken in space.
 func (s *configuration) farFrom(c *constraint) float64 {
 	panel, target := c.join.A.Panel, c.join.B.Panel
 	m := s.product(c.chain)
