@@ -2,8 +2,8 @@ package geom
 
 import "math"
 
-// Angle is a plane angle, positive counter-clockwise, held in radians. A plain
-// number is no Angle and an Angle is no plain number, so every conversion names
+// Angle is a plane angle, positive counter-clockwise, held in radians. It is a type
+// of its own that does not convert to or from numbers, so every conversion names
 // its unit: Degrees.Angle and Radians make one, the methods of those names read
 // it. The zero value is no turn at all.
 type Angle struct{ radians float64 }

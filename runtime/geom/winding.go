@@ -143,9 +143,9 @@ func (c Curve) Turns(q Point) int {
 // chord does not. The latter is the difference of two angles over 2π, a whole number
 // but for rounding, as curve and chord have the same ends; it is taken on the same
 // side for points on the chord as the crossing is. box holds the curve.
-// Exact for lines. For arcs and cubics it is exact outside the box, which for
-// an arc is itself rounded, and rounded within it, where a point that lies within rounding of the curve may be taken to
-// lie on either side.
+// Exact for lines. For arcs and cubics it is exact outside the box, which for an arc
+// is itself rounded, and rounded within it, where a point that lies within rounding
+// of the curve may be taken to lie on either side.
 func (c Curve) crossesRay(q Point, box Box) int {
 	n := RayCrossing(c.P, c.Q, q)
 	if c.Kind == Line || !box.Contains(q) {

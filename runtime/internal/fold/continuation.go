@@ -151,8 +151,8 @@ func predict(path []checkpoint, to float64) []float64 {
 // followNothing deals with loops in which no given fold moves: their unknown
 // folds stay flat, unless none is given at all, or they could move on the asked
 // sides all the same. Then folds are missing.
-// Without a given fold and without such a motion, loose is the count of unknowns less three equations a loop, at
-// least one.
+// Without a given fold and without such a motion, loose is the count of unknowns
+// less three equations a loop, at least one.
 func (s *configuration) followNothing(g *system) (loose int) {
 	s.progress = 1
 	// Solutions near flat in which the folds do not all shrink to nothing are a

@@ -44,8 +44,8 @@ type joinSearch struct {
 // What the even starts do not find is sought from the same starts by drawing the
 // edges that meet together end to end, in coordinates that keep every fold
 // between flat and a half turn on its side; then by closing one constraint after
-// another; then both ways from the corners of that range and from scattered places in it. The starts are the same each time and on every
-// processor.
+// another; then both ways from the corners of that range and from scattered places
+// in it. The starts are the same each time and on every processor.
 func (s *configuration) searchJoins(g *system) (held bool) {
 	t := &joinSearch{configuration: s, g: g, all: g.all(), best: s.values(g), miss: math.Inf(1)}
 	here := s.values(g)

@@ -103,8 +103,9 @@ func (s *configuration) scale(a *linearization, in coordinates) {
 	}
 }
 
-// add sums the rows of one constraint up, in (unknowns)² operations a row: Jᵀ·J into the upper band of the matrix,
-// which holds row i from its diagonal on, −Jᵀ·r into the right side.
+// add sums the rows of one constraint up, in (unknowns)² operations a row: Jᵀ·J into
+// the upper band of the matrix, which holds row i from its diagonal on, −Jᵀ·r into
+// the right side.
 func (q *normalEquations) add(position []int, a *linearization) {
 	raw, n := q.matrix.RawSymBand(), len(a.unknowns)
 	q.rows += len(a.residual)
