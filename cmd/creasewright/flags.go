@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -39,7 +37,7 @@ func (f *scriptFlags) add(cmd *cobra.Command) {
 // dir is the output folder, "" for the one derived from the script's path: then
 // Derived is set. The caller fills in Build.
 func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
-	if full := script + ".star"; absent(script) && !absent(full) {
+	if full := script + ".star"; !isFile(script) && isFile(full) {
 		return live.Job{}, limit.Set{}, &exit{code: engine.Broken, err: fmt.Errorf("there is no file %q; did you mean %q?", script, full)}
 	}
 	params, err := parseSet(f.set)
@@ -54,10 +52,11 @@ func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
 	return live.Job{Script: script, Dir: dir, Derived: derived, Shelf: f.shelfFolder(), Params: params}, limits, err
 }
 
-// absent reports whether nothing has that name.
-func absent(path string) bool {
-	_, err := os.Lstat(path)
-	return errors.Is(err, fs.ErrNotExist)
+// isFile reports whether something has that name that is no folder: the folder of
+// a script's files is called as the script without its ending.
+func isFile(path string) bool {
+	info, err := os.Lstat(path)
+	return err == nil && !info.IsDir()
 }
 
 // bounds reads the --limit flags.
