@@ -26,7 +26,6 @@ import (
 	"syscall"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
 
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -103,7 +102,11 @@ func meant(cmd *cobra.Command, err error) error {
 	}
 	if name, ok := strings.CutPrefix(said, "unknown flag: --"); ok {
 		var names []string
-		cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+		for _, word := range strings.Fields(cmd.Flags().FlagUsages()) {
+			if flag, ok := strings.CutPrefix(word, "--"); ok {
+				names = append(names, flag)
+			}
+		}
 		if near, ok := model.Nearest(name, names); ok {
 			return fmt.Errorf("%w; did you mean --%s?", err, near)
 		}
