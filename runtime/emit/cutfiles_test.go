@@ -253,7 +253,7 @@ func TestWhatRoundsToNothingIsLeftOut(t *testing.T) {
 	}
 }
 
-// Ends that the blank welds may differ by up to geom.SnapTolerance in its numbers; the
+// Ends that the blank joins may differ by up to geom.SnapTolerance in its numbers; the
 // stroke comes home all the same.
 func TestWeldedStrokesComeHome(t *testing.T) {
 	corner, near := geom.Pt(0, 0), geom.Pt(0.0009, 0.0004)

@@ -109,7 +109,7 @@ func (m *measured) contents(d *model.Design) string {
 		if m.pose.Name != model.PoseClosed || c.Panel.Piece != m.piece || m.sheets[c.Panel] == nil {
 			continue
 		}
-		g := m.stand(c)
+		g := m.place(c)
 		if lack := g.best(); lack > soundSlack {
 			return fmt.Sprintf("%q lacks %.2f mm of room", c.Name, lack)
 		}
@@ -117,9 +117,9 @@ func (m *measured) contents(d *model.Design) string {
 	return ""
 }
 
-// goodsAt is a product to be placed: the boards round it as points in the frame
+// placedProduct is a product to be placed: the boards round it as points in the frame
 // of the panel that it stands on, each with the distance it must keep.
-type goodsAt struct {
+type placedProduct struct {
 	*model.Contents
 	rest   float64
 	points []keep
@@ -133,9 +133,9 @@ type keep struct {
 
 // stand reads the boards round a product. What lies along the panel it stands
 // on, within three calipers inside, lifts it.
-func (m *measured) stand(c *model.Contents) *goodsAt {
+func (m *measured) place(c *model.Contents) *placedProduct {
 	on := m.sheets[c.Panel]
-	g := &goodsAt{Contents: c, rest: m.caliper / 2}
+	g := &placedProduct{Contents: c, rest: m.caliper / 2}
 	for _, p := range m.piece.Panels {
 		s := m.sheets[p]
 		if s == nil || s == on {
@@ -164,7 +164,7 @@ func (m *measured) stand(c *model.Contents) *goodsAt {
 }
 
 // under reports whether board lies under the product, wherever it may stand.
-func (m *measured) under(g *goodsAt, pts []geom.Point3) bool {
+func (m *measured) under(g *placedProduct, pts []geom.Point3) bool {
 	mid := g.Panel.Outline.Bounds().Mid()
 	if g.At != nil {
 		mid = *g.At
@@ -204,7 +204,7 @@ func meshed(s *sheetAt) []geom.Point {
 
 // outside is how far a point lies outside the product's footprint, below 0
 // inside.
-func (g *goodsAt) outside(p geom.Point) float64 {
+func (g *placedProduct) outside(p geom.Point) float64 {
 	p = geom.Rotation(geom.Degrees(-g.TurnDegrees).Angle(), geom.Point{}).Apply(p)
 	if g.Round {
 		return p.Len() - g.Size[0]/2
@@ -217,7 +217,7 @@ func (g *goodsAt) outside(p geom.Point) float64 {
 }
 
 // lacks is how much room the product lacks with its centre over a point.
-func (g *goodsAt) lacks(at geom.Point) float64 {
+func (g *placedProduct) lacks(at geom.Point) float64 {
 	worst := math.Inf(-1)
 	for _, k := range g.points {
 		flat := g.outside(k.at.Plane().Sub(at))
@@ -232,7 +232,7 @@ func (g *goodsAt) lacks(at geom.Point) float64 {
 }
 
 // best is the least room lacking, over the places where the product may stand.
-func (g *goodsAt) best() float64 {
+func (g *placedProduct) best() float64 {
 	if g.At != nil {
 		return g.lacks(*g.At)
 	}

@@ -96,7 +96,7 @@ func TestMeetSpecial(t *testing.T) {
 		{"shared end", line(0, 0, 10, 0), line(10, 0, 10, 5), []Intersection{{1, 1, 0, 0}}},
 		{"end on middle", line(0, 0, 10, 0), line(5, 0.0009, 5, 5), []Intersection{{0.5, 0.5, 0, 0}}},
 		{"end short of it", line(0, 0, 10, 0), line(5, 0.0011, 5, 5), nil},
-		{"within weld all along", line(0, 0, 10, 0), line(12, 0.0009, 2, 0.0009), []Intersection{{0.2, 1, 1, 0.2}}},
+		{"within tolerance all along", line(0, 0, 10, 0), line(12, 0.0009, 2, 0.0009), []Intersection{{0.2, 1, 1, 0.2}}},
 		{"parallel, clear", line(0, 0, 10, 0), line(0, 0.0011, 10, 0.0011), nil},
 		{"collinear, end on end", line(0, 0, 10, 0), line(10, 0, 20, 0), []Intersection{{1, 1, 0, 0}}},
 		{"collinear, apart", line(0, 0, 10, 0), line(10.002, 0, 20, 0), nil},

@@ -14,7 +14,7 @@ type Intersection struct{ A0, A1, B0, B1 float64 }
 // IsPoint reports whether the curves meet at one point only.
 func (t Intersection) IsPoint() bool { return t.A0 == t.A1 }
 
-// Swap is the same touch seen with the two curves exchanged.
+// Swap is the same intersection seen with the two curves exchanged.
 func (t Intersection) Swap() Intersection {
 	if t.B0 > t.B1 {
 		return Intersection{A0: t.B1, A1: t.B0, B0: t.A1, B1: t.A0}
@@ -24,7 +24,7 @@ func (t Intersection) Swap() Intersection {
 
 const (
 	// shallowSine is the sine of the crossing angle under which two curves might
-	// stay within SnapTolerance of each other for minRun.
+	// stay within SnapTolerance of each other for minOverlap.
 	shallowSine = 0.01
 
 	// minOverlap is how far, in millimetres, two curves that drift together and

@@ -8,7 +8,7 @@ import (
 )
 
 // straight is the sine of the turn under which a corner counts as none: over
-// the largest size a script may give it strays less than a weld.
+// the largest size a script may give it strays less than geom.SnapTolerance.
 const straight = 1e-8
 
 // Hull is the convex hull of all points, counter-clockwise, without corners

@@ -1,6 +1,6 @@
 // Package polygon computes with loops of points: areas, hulls, and one convex
 // loop cut by another. It is for quick answers about pictures and contact;
-// region keeps arcs and welds what nearly meets.
+// region keeps arcs and joins what nearly meets.
 //
 // A loop is closed and holds each corner once, board on its left. Loops with
 // holes are several of them.
@@ -27,7 +27,7 @@ func Length(loop []geom.Point) float64 {
 	return sum
 }
 
-// Solid reports whether a loop encloses more than a strip as wide as a weld
+// Solid reports whether a loop encloses more than a strip as wide as geom.SnapTolerance
 // along it: half its length is that strip's length.
 func Solid(loop []geom.Point) bool {
 	return len(loop) > 2 && Area(loop) > geom.SnapTolerance*Length(loop)/2

@@ -65,11 +65,11 @@ func TestLawsOfMotion(t *testing.T) {
 	}
 }
 
-// A strip as wide as a weld is not solid, one twice as wide is.
+// A strip as wide as the snap tolerance is not solid, one twice as wide is.
 func TestSolid(t *testing.T) {
 	strip := func(w float64) []geom.Point { return []geom.Point{{}, {X: 50}, {X: 50, Y: w}, {Y: w}} }
 	if Solid(strip(geom.SnapTolerance)) || !Solid(strip(2*geom.SnapTolerance)) || Solid(nil) || Solid(triangle[:2]) {
-		t.Error("solid is not wider than a weld")
+		t.Error("solid is not wider than the snap tolerance")
 	}
 }
 

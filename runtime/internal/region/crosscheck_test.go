@@ -59,7 +59,7 @@ func TestAreasAgreeWithShapely(t *testing.T) {
 				t.Errorf("pair %d: number %d is %v, Shapely says %v", i, k, v, want)
 			}
 		}
-		// Between a tenth of a weld and a weld the two rightly differ.
+		// Between a tenth of the snap tolerance and all of it the two rightly differ.
 		overlaps, want := Overlaps(ringsOf(a), ringsOf(b)), answers[i][5].(bool)
 		if overlaps && !want || want && !overlaps && union[1] > areaSlack(a, b) {
 			t.Errorf("pair %d: overlaps %v, Shapely says %v; in common %v", i, overlaps, want, union[1])

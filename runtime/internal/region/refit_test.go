@@ -9,7 +9,7 @@ import (
 )
 
 // Law: whatever the curve, its copy has the asked ends, is consistent in
-// itself, and lies within a few welds of it; an arc short of a half circle keeps
+// itself, and lies within a few snap tolerances of it; an arc short of a half circle keeps
 // its radius.
 func TestRefit(t *testing.T) {
 	rnd := rand.New(rand.NewSource(4))

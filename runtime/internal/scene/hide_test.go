@@ -148,7 +148,7 @@ piece("box", a, board = board("card", caliper = 0.4))
 }
 
 // What shows of a strip on either side of a square before it is drawn when it is
-// more than a hundredth of a square millimetre and wider than a few welds.
+// more than a hundredth of a square millimetre and wider than a few snap tolerances.
 func TestSmallestPartsDrawn(t *testing.T) {
 	for _, c := range []struct {
 		wide, over float64
