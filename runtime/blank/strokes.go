@@ -80,7 +80,7 @@ func (l *layout) perforations() []Stroke {
 		return nil
 	}
 	var out []Stroke
-	along := func(o owner, steps []step, closed bool, p pattern) {
+	along := func(o owner, steps []step, closed bool, p Perforation) {
 		keep := func(piece int) bool {
 			v := l.classes[piece]
 			return v.kind == PerforatedLine && v.by == o
@@ -93,13 +93,13 @@ func (l *layout) perforations() []Stroke {
 		if ended(l.ctx, i) {
 			break
 		}
-		along(owner{hingeStretch, i}, steps, false, hingePattern)
+		along(owner{hingeStretch, i}, steps, false, HingePerforation())
 	}
 	for i, steps := range l.workPaths() {
 		if ended(l.ctx, i) {
 			break
 		}
-		along(owner{workPath, i}, steps, l.works[i].Path.Closed, workPattern(l.works[i]))
+		along(owner{workPath, i}, steps, l.works[i].Path.Closed, perforationOf(l.works[i]))
 	}
 	return out
 }
@@ -202,41 +202,55 @@ func wrap(runs []run) []run {
 	return runs[:last]
 }
 
-// pattern is how a line is perforated, lengths in mm.
-type pattern struct {
-	cut, tie float64
+// Perforation is how a line is perforated, lengths in mm.
+type Perforation struct {
+	Cut, Tie float64
 	holds    bool // keeps a tie however short the run: the board hangs by it
 }
 
-// hingePattern is how a perforated hinge is made.
-var hingePattern = pattern{cut: 3, tie: 1, holds: true}
+// HingePerforation is how a perforated hinge is made: as a perforation in a script is
+// unless it says otherwise.
+func HingePerforation() Perforation { return Perforation{Cut: 3, Tie: 1, holds: true} }
 
-// workPattern is how a perforation was asked for.
-func workPattern(w *model.Work) pattern { return pattern{cut: w.Cut, tie: w.Tie} }
+// perforationOf is how a perforation was asked for.
+func perforationOf(w *model.Work) Perforation { return Perforation{Cut: w.Cut, Tie: w.Tie} }
 
 // fit gives the number of cuts for a run and their length: as many as find room at
 // the length asked for. An open run begins and ends with a cut, a closed one has as
 // many ties as cuts; ties keep their length and cuts stretch alike. They are shorter
 // only on a run that holds the board and has no room for two. One cut as long as the
 // run: no tie found room.
-func (p pattern) fit(run float64, closed bool) (cuts, length float64) {
-	period := p.cut + p.tie
+func (p Perforation) fit(run float64, closed bool) (cuts, length float64) {
+	period := p.Cut + p.Tie
 	if closed {
 		if cuts = math.Floor((run + geom.Tiny) / period); cuts < 1 {
 			return 1, run
 		}
-		return cuts, run/cuts - p.tie
+		return cuts, run/cuts - p.Tie
 	}
-	cuts = 1 + math.Max(0, math.Floor((run-p.cut+geom.Tiny)/period))
-	if p.holds && run > 2*p.tie {
+	cuts = 1 + math.Max(0, math.Floor((run-p.Cut+geom.Tiny)/period))
+	if p.holds && run > 2*p.Tie {
 		cuts = math.Max(2, cuts)
 	}
-	return cuts, (run - (cuts-1)*p.tie) / cuts
+	return cuts, (run - (cuts-1)*p.Tie) / cuts
+}
+
+// Ties is how much board, in mm, the ties leave of a run; 0 where it is cut right
+// through.
+func (p Perforation) Ties(run float64, closed bool) float64 {
+	cuts, length := p.fit(run, closed)
+	return max(0, run-cuts*length)
+}
+
+// LengthFor is the shortest open run, in mm, whose ties leave as much board as asked
+// for.
+func (p Perforation) LengthFor(ties float64) float64 {
+	return p.Cut + math.Ceil(ties/p.Tie-geom.Tiny)*(p.Cut+p.Tie)
 }
 
 // perforate gives the cuts of a perforated run, each a stroke that may bend
 // round corners. On a closed run the first cut starts where the run does.
-func (p pattern) perforate(run []geom.Curve, closed bool) []Stroke {
+func (p Perforation) perforate(run []geom.Curve, closed bool) []Stroke {
 	total := Stroke{Curves: run}.Length()
 	cuts, length := p.fit(total, closed)
 	if cuts == 1 && length == total {
@@ -244,7 +258,7 @@ func (p pattern) perforate(run []geom.Curve, closed bool) []Stroke {
 	}
 	strokes := make([]Stroke, 0, int(cuts))
 	for i := 0.0; i < cuts; i++ {
-		from := i * (length + p.tie)
+		from := i * (length + p.Tie)
 		to := from + length
 		if i == cuts-1 && !closed {
 			to = math.Inf(1) // the run's very end, free of rounding

@@ -12,9 +12,9 @@ import (
 // Counts by hand: 103 mm takes 25 ties of 1 mm and 26 cuts of 3 mm, exactly;
 // 100 mm takes 24 ties, as (100 − 3)/4 rounds to 24, and 25 cuts of 3.04 mm.
 func TestPerforationCounts(t *testing.T) {
-	usual := pattern{cut: 3, tie: 1}
+	usual := Perforation{Cut: 3, Tie: 1}
 	for _, c := range []struct {
-		p            pattern
+		p            Perforation
 		run          float64
 		closed       bool
 		cuts, length float64
@@ -23,9 +23,9 @@ func TestPerforationCounts(t *testing.T) {
 		{usual, 100, false, 25, 3.04},
 		{usual, 3, false, 1, 3},
 		{usual, 4, false, 1, 4},
-		{hingePattern, 4, false, 2, 1.5},
-		{hingePattern, 2, false, 1, 2},
-		{hingePattern, 103, false, 26, 3},
+		{HingePerforation(), 4, false, 2, 1.5},
+		{HingePerforation(), 2, false, 1, 2},
+		{HingePerforation(), 103, false, 26, 3},
 		{usual, 100, true, 25, 3},
 		{usual, 101, true, 25, 3.04},
 		{usual, 102, false, 25, 3.12},
@@ -33,9 +33,12 @@ func TestPerforationCounts(t *testing.T) {
 		{usual, 6.9, false, 1, 6.9},
 		{usual, 7, false, 2, 3},
 		{usual, 1, true, 1, 1},
-		{pattern{cut: 10, tie: 0.5}, 52, false, 5, 10},
+		{Perforation{Cut: 10, Tie: 0.5}, 52, false, 5, 10},
 	} {
 		cuts, length := c.p.fit(c.run, c.closed)
+		if ties := c.run - cuts*length; math.Abs(c.p.Ties(c.run, c.closed)-ties) > 1e-12 || ties < -1e-12 {
+			t.Errorf("%+v over %g mm: ties of %g", c.p, c.run, c.p.Ties(c.run, c.closed))
+		}
 		if cuts != c.cuts || math.Abs(length-c.length) > 1e-12 {
 			t.Errorf("%+v over %g mm: %g cuts of %g, want %g of %g", c.p, c.run, cuts, length, c.cuts, c.length)
 		}
@@ -50,7 +53,7 @@ func TestPerforationLaws(t *testing.T) {
 	for range 200 {
 		run := crookedRun(rng)
 		total := Stroke{Curves: run}.Length()
-		p := pattern{cut: 1 + 4*rng.Float64(), tie: 0.3 + rng.Float64()}
+		p := Perforation{Cut: 1 + 4*rng.Float64(), Tie: 0.3 + rng.Float64()}
 		strokes := p.perforate(run, false)
 		length, sum := strokes[0].Length(), 0.0
 		for _, s := range strokes {
@@ -59,7 +62,7 @@ func TestPerforationLaws(t *testing.T) {
 			}
 			sum += s.Length()
 		}
-		if ties := float64(len(strokes)-1) * p.tie; math.Abs(sum+ties-total) > 1e-6 {
+		if ties := float64(len(strokes)-1) * p.Tie; math.Abs(sum+ties-total) > 1e-6 {
 			t.Fatalf("cuts %g and ties %g do not make %g mm", sum, ties, total)
 		}
 		last := strokes[len(strokes)-1].Curves
@@ -67,8 +70,8 @@ func TestPerforationLaws(t *testing.T) {
 			t.Fatalf("the run does not begin and end with a cut")
 		}
 		n := float64(len(strokes))
-		if total >= p.cut && length < p.cut-geom.Tiny || n*(length-p.cut) > p.cut+p.tie+1e-6 {
-			t.Errorf("%g cuts of %g mm where %g were asked for, ties of %g", n, length, p.cut, p.tie)
+		if total >= p.Cut && length < p.Cut-geom.Tiny || n*(length-p.Cut) > p.Cut+p.Tie+1e-6 {
+			t.Errorf("%g cuts of %g mm where %g were asked for, ties of %g", n, length, p.Cut, p.Tie)
 		}
 	}
 }
@@ -89,15 +92,29 @@ func crookedRun(rng *rand.Rand) []geom.Curve {
 // a corner.
 func TestClosedPerforation(t *testing.T) {
 	ring := modeltest.Rect(0, 0, 11, 9).Curves()
-	strokes := pattern{cut: 3, tie: 1}.perforate(ring, true)
+	strokes := Perforation{Cut: 3, Tie: 1}.perforate(ring, true)
 	if len(strokes) != 10 {
 		t.Fatalf("%d cuts round 40 mm, want 10", len(strokes))
 	}
 	if bent := strokes[2].Curves; len(bent) != 1 || bent[0].P != geom.Pt(8, 0) || bent[0].Q != geom.Pt(11, 0) {
 		t.Errorf("third cut %v, want (8, 0) to (11, 0)", bent)
 	}
-	corner := pattern{cut: 3, tie: 2}.perforate(ring, true)[2].Curves
+	corner := Perforation{Cut: 3, Tie: 2}.perforate(ring, true)[2].Curves
 	if len(corner) != 2 || corner[0].P.Dist(geom.Pt(10, 0)) > 1e-12 || corner[1].Q.Dist(geom.Pt(11, 2)) > 1e-12 {
 		t.Errorf("the cut from 10 to 13 mm is %v", corner)
+	}
+}
+
+// LengthFor is the least: a run of it has as much board in its ties as asked for,
+// and one a hundredth shorter has not, but for the first tie, which a hinge keeps
+// however short it is.
+func TestLengthForTies(t *testing.T) {
+	for _, ties := range []float64{1.5, 2, 3, 4.5} {
+		for _, p := range []Perforation{HingePerforation(), {Cut: 2, Tie: 0.8}} {
+			l := p.LengthFor(ties)
+			if got := p.Ties(l, false); got < ties-1e-9 || p.Ties(l-0.01, false) >= ties {
+				t.Errorf("%+v: %g mm have ties of %g, want %g; a hundredth less has %g", p, l, got, ties, p.Ties(l-0.01, false))
+			}
+		}
 	}
 }

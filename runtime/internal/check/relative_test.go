@@ -70,7 +70,7 @@ panel("ear", polygon([(0, 0), (X, 0), (12, 10), (-10, 10)], edges = ["base", "ri
 piece("tag", base, board = card)`, 2, more, false},
 	{"joint-narrow", thinCard + `base = panel("base", rect(60, 40))
 flap("coupon", on = base.top, depth = 20, inset = 30 - X / 2, taper = -30, line = "perforated")
-piece("ticket", base, board = card)`, 10, more, true},
+piece("ticket", base, board = card)`, 10, more, false},
 	{"panel-cut-in-two", thinCard + `base = panel("base", rect(60, 90))
 base.cut(rect(60 - X, 10).shift(X, 60))
 piece("card", base, board = card)`, 0, more, true},

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"math"
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -113,11 +114,16 @@ func weakTies(w *model.Work, tie, ratio held) []Found {
 	case exceeds(w.Cut, ratio.value*w.Tie) && ratio.value > 0:
 		return []Found{tell("the perforation on %q cuts %s for each tie of %s; the most is %s times the tie %s", name, mm(w.Cut), mm(w.Tie), short(ratio.value), ratio.by).
 			hint("cut = %s or tie = %s would hold", short(ratio.value*w.Tie), short(w.Cut/ratio.value))}
-	// An open line begins and ends with a cut, and has as many ties as is nearest to (length −
-	// cut)/(cut + tie): none under a half.
-	case !w.Path.Closed && exceeds(w.Cut+(w.Cut+w.Tie)/2, length):
-		return []Found{tell("the perforation on %q is %s long, and no tie finds room between cuts of %s: it is cut right through", name, mm(length), mm(w.Cut)).
-			hint("cut = %s would leave a tie", short((length-w.Tie)/2))}
+	case blank.Perforation{Cut: w.Cut, Tie: w.Tie}.Ties(length, w.Path.Closed) == 0:
+		g := tell("the perforation on %q is %s long, and no tie finds room between cuts of %s: it is cut right through", name, mm(length), mm(w.Cut))
+		cut := length - w.Tie // a closed line has one cut for one tie, an open one two
+		if !w.Path.Closed {
+			cut /= 2
+		}
+		if cut = math.Floor(cut*100+1e-6) / 100; cut > 0 {
+			g = g.hint("cut = %s would leave a tie", short(cut))
+		}
+		return []Found{g}
 	}
 	return nil
 }

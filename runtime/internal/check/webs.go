@@ -206,13 +206,17 @@ func near(joints []blank.HingeLine, c *linework.Facing, reach float64) bool {
 	})
 }
 
-// holding is how much board a hinge holds by: of a perforated one the ties, a
-// quarter of its length.
+// holding is how much board a hinge holds by, in mm: of a perforated one the ties of
+// each part that windows leave.
 func holding(line blank.HingeLine) float64 {
-	if line.Kind == blank.PerforatedLine {
-		return line.Length / 4
+	if line.Kind != blank.PerforatedLine {
+		return line.Length
 	}
-	return line.Length
+	ties := 0.0
+	for _, c := range line.Curves {
+		ties += blank.HingePerforation().Ties(c.Length(), false)
+	}
+	return ties
 }
 
 // jointFound tells by how much board a part hangs, and what of the hinge was lost to cuts or is
@@ -222,7 +226,7 @@ func jointFound(line blank.HingeLine, holds float64, least held) Found {
 	why, wanted := "", least.value
 	switch whole := h.Curve.Length(); {
 	case line.Kind == blank.PerforatedLine:
-		why, wanted = fmt.Sprintf(", the ties of a perforation %s long", mm(line.Length)), 4*wanted
+		why, wanted = fmt.Sprintf(", the ties of a perforation %s long", mm(line.Length)), blank.HingePerforation().LengthFor(wanted)
 	case whole-line.Length > geom.SnapTolerance:
 		why = fmt.Sprintf(", what cuts left of %s", mm(whole))
 	}
