@@ -47,8 +47,8 @@ func missPlaces(p *model.Piece) map[*model.Join]Miss {
 	rows := map[edgePair][]placed{}
 	for _, j := range p.Joins {
 		own, to, ok := bentEnds(j)
-		if !ok {
-			continue
+		if !ok || !own.Panel.Bent && !to.Panel.Bent {
+			continue // of a tab that is bent itself the edges are straight, and meet in space or not
 		}
 		bent, other := own, to
 		if !bent.Panel.Bent || other.Panel.Bent && other.Panel.Index < bent.Panel.Index {

@@ -1,6 +1,7 @@
 package script
 
 import (
+	"strconv"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -24,17 +25,11 @@ var charHints = []struct{ chars, message, hint string }{
 	{"!", "the character $1 has no meaning here", "say not, or != for is not equal"},
 }
 
-// hexDigits are how the parser writes a character that cannot be shown.
-const hexDigits = "0123456789abcdef"
-
-// charFault explains a character that has no meaning, as the parser wrote it.
+// charFault explains a character that has no meaning, as the parser wrote it: one
+// that cannot be shown in quotes is escaped.
 func charFault(char string) (message, hint string) {
-	if hex, escaped := strings.CutPrefix(char, `\u`); escaped {
-		var r rune
-		for _, d := range hex {
-			r = r<<4 + rune(strings.IndexRune(hexDigits, d))
-		}
-		char = string(r)
+	if text, err := strconv.Unquote("'" + char + "'"); err == nil {
+		char = text
 	}
 	for _, c := range charHints {
 		if strings.Contains(c.chars, char) {
@@ -44,8 +39,8 @@ func charFault(char string) (message, hint string) {
 	return "the character " + diag.Printable(char) + " has no meaning here", ""
 }
 
-// declares are words that stand before a name which gets its value, elsewhere.
-var declares = map[string]bool{"let": true, "const": true, "var": true, "auto": true, "int": true, "float": true, "double": true, "local": true}
+// declares are words that other languages have before a name which gets its value.
+var declares = map[string]bool{"let": true, "const": true, "var": true, "local": true, "int": true, "float": true, "double": true}
 
 // slip recognises what was meant where the parser stumbled on the i-th token; ok is
 // false where it is none of the usual slips.
@@ -71,7 +66,7 @@ func slip(ts []token, i int) (message, hint string, ok bool) {
 		return `"**" has no meaning in this language`, "multiply: x * x; sqrt(x) is the square root", true
 	case text(-1) == "in" && glued(-1) && i > 1 && ts[i-2].kind == numberToken:
 		return text(-2) + "in is not a number", "write the unit first, as in inch(" + text(-2) + ")", true
-	case at.text == "/" && (text(1) == "/" || text(1) == "*") && first(0), at.text == "<" && text(1) == "!", at.text == "-" && text(1) == "-" && first(0):
+	case at.text == "/" && (text(1) == "/" || text(1) == "*") && first(0), at.text == "<" && text(1) == "!":
 		return "this is no comment in this language", "comments begin with #", true
 	case at.text == "if" && text(-1) == "else":
 		return "else if is one word", "write elif", true
@@ -86,7 +81,7 @@ func slip(ts []token, i int) (message, hint string, ok bool) {
 	case at.text == "{" && text(-1) == ")":
 		return "a { has no meaning here", "end the line with a colon and indent the lines that belong to it", true
 	case at.kind == wordToken && first(-1) && declares[text(-1)]:
-		return "the word " + text(-1) + " has no meaning in this language", "a name gets its value with = alone, as in " + at.text + " = 5", true
+		return "in this language no word like " + text(-1) + " stands before a name", "a name gets its value with = alone, as in " + at.text + " = 5", true
 	case at.kind == wordToken && first(-1) && text(-1) == "function":
 		return "the word function has no meaning in this language", "write def " + at.text + "(…):", true
 	case at.text == "=" && text(-2) == "(" && text(-3) == "for":
@@ -95,16 +90,31 @@ func slip(ts []token, i int) (message, hint string, ok bool) {
 	return "", "", false
 }
 
-// nameHints say what to write for names that people try and that are not there.
+// nameHints say what to write for names that people try and that are not there;
+// words that belong to a value, such as score, are told by their owner instead.
 var nameHints = map[string]string{
-	"null": "nothing is None", "nil": "nothing is None", "none": "nothing is None", "undefined": "nothing is None",
-	"rectangle": "a rectangle is rect(60, 40)", "square": "a square is rect(60, 60)", "box": "a rectangle is rect(60, 40)",
-	"ellipse": "an ellipse is oval(60, 40)", "hexagon": "a hexagon is regular(6, 30)", "triangle": "a triangle is regular(3, 30), or polygon([…])",
-	"line":   "a line is drawn by path(0, 0).line(60, 0)",
-	"crease": "a crease within a panel is panel.score(path); between panels it is made by on = …", "score": "score is written after a panel and a dot: front.score(path(0, 20).line(60, 20))",
-	"fold": "a fold is made by hanging a panel on an edge: panel(…, on = front.top, fold = 90)",
-	"math": "sqrt, sin, cos, pi and others are there as they are: sqrt(2)", "np": "sqrt, sin, cos, pi and others are there as they are: sqrt(2)",
-	"window": "a window is cut into a panel: front.cut(circle(18).shift(30, 40))", "hole": "a hole is cut into a panel: front.cut(circle(6).shift(30, 40))",
-	"material": "the stock is a board: card = board(\"card\", caliper = 0.4)", "thickness": "the thickness of a board is its caliper: card.caliper",
-	"export": "files are written by creasewright make SCRIPT", "save": "files are written by creasewright make SCRIPT", "draw": "draw is written after a panel and a dot: front.draw(path(0, 20).line(60, 20))",
+	"null":      nothing,
+	"nil":       nothing,
+	"none":      nothing,
+	"undefined": nothing,
+	"rectangle": "a rectangle is rect(60, 40)",
+	"box":       "a rectangle is rect(60, 40)",
+	"square":    "a square is rect(60, 60)",
+	"ellipse":   "an ellipse is oval(60, 40)",
+	"hexagon":   "a hexagon is regular(6, 30)",
+	"triangle":  "a triangle is regular(3, 30), or polygon([…])",
+	"crease":    "a crease within a panel is panel.score(path); between panels it is made by on = …",
+	"fold":      "a fold is made by hanging a panel on an edge: panel(…, on = front.top, fold = 90)",
+	"window":    "a window is cut into a panel: front.cut(circle(18).shift(30, 40))",
+	"hole":      "a hole is cut into a panel: front.cut(circle(6).shift(30, 40))",
+	"material":  `the stock is a board: card = board("card", caliper = 0.4)`,
+	"thickness": "the thickness of a board is its caliper: card.caliper",
+	"math":      "sqrt, sin, cos, pi and others are there as they are: sqrt(2)",
+	"export":    filesAreMade,
+	"save":      filesAreMade,
 }
+
+const (
+	nothing      = "nothing is None"
+	filesAreMade = "files are written by creasewright make SCRIPT"
+)
