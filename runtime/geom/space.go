@@ -105,6 +105,19 @@ func (m RigidTransform) Inverse() RigidTransform {
 	return inv
 }
 
+// InPlane is the motion of the plane z = 0 that m is but for a tilt, exact for a
+// point of it; seen from the back it mirrors. The turn is that of the image of the
+// x axis. Lengths are kept, which a projection under a tilt of α would shorten by up
+// to 1 − cos α; at a distance r from the point the two differ by that share of r.
+func (m RigidTransform) InPlane(about Point) Isometry {
+	turn := Rotation(Pt(m.R[0], m.R[3]).Angle(), Point{})
+	if m.Normal().Z < 0 {
+		turn = FlipY().Then(turn)
+	}
+	to := m.Apply(about.Space()).Plane().Sub(turn.Apply(about))
+	return turn.Then(Translation(to.X, to.Y))
+}
+
 // Normal is where m takes the z axis: a panel's outward normal.
 func (m RigidTransform) Normal() Point3 { return Point3{m.R[2], m.R[5], m.R[8]} }
 

@@ -136,3 +136,30 @@ func TestSettle(t *testing.T) {
 		}
 	}
 }
+
+// Laws: the motion in the plane takes every point where a motion without a tilt
+// does, turned over or not; with a tilt of sine s about any line it takes the given
+// point where that does, and one at a distance r within s²·r of there.
+func TestInPlane(t *testing.T) {
+	rng := rand.New(rand.NewSource(12))
+	point := func() Point { return Pt(100*rng.NormFloat64(), 100*rng.NormFloat64()) }
+	for range 500 {
+		m := RotationAbout(point().Space(), Point3{Z: 1}, Radians(7*rng.Float64()))
+		if rng.Intn(2) == 0 {
+			m = RotationAbout(point().Space(), Point3{X: 1}, Degrees(180).Angle()).Then(m)
+		}
+		about, q := point(), point()
+		if in := m.InPlane(about); in.Apply(q).Dist(m.Apply(q.Space()).Plane()) > 1e-9 {
+			t.Fatalf("%v goes to %v, want %v", q, in.Apply(q), m.Apply(q.Space()))
+		}
+		s := 0.02 * rng.Float64()
+		m = m.Then(RotationAbout(point().Space(), point().Space(), Asin(s)))
+		in := m.InPlane(about)
+		if in.Apply(about).Dist(m.Apply(about.Space()).Plane()) > 1e-9 {
+			t.Fatalf("about %v: %v, want %v", about, in.Apply(about), m.Apply(about.Space()))
+		}
+		if off := in.Apply(q).Dist(m.Apply(q.Space()).Plane()); off > s*s*q.Dist(about)+1e-9 {
+			t.Fatalf("tilted by %g, %v is off by %g", s, q, off)
+		}
+	}
+}

@@ -172,7 +172,7 @@ func (l *ThroughLayer) cut(t *Through, from, to Placement, caliper float64, insi
 		l.Miss = &Miss{Kind: Distant, Distance: d}
 		return
 	}
-	path = path.Transform(level(onto, mid, at.Plane()))
+	path = path.Transform(onto.InPlane(mid))
 	if !overBoard(path, l.Panel.Outline, inside) {
 		l.Miss = &Miss{Kind: Beside, Distance: path.Distance(l.Panel.Outline)}
 		return
@@ -192,18 +192,6 @@ func (t *Through) Path() geom.Path {
 		return t.Window.Outline
 	}
 	return t.Slit.Path
-}
-
-// level is the motion of the plane that a motion of space is but for a tilt, with
-// point p going to q; seen from the back it mirrors. What a tilt of sine s moves
-// at a distance r from p is off by r·s²/2.
-func level(m geom.RigidTransform, p, q geom.Point) geom.Isometry {
-	way := geom.Point{X: 1}
-	to := m.ApplyDir(way.Space()).Plane().Unit()
-	if m.Normal().Z > 0 {
-		return geom.Align(p, way, q, to)
-	}
-	return geom.FlipY().Then(geom.Align(geom.Point{X: p.X, Y: -p.Y}, way, q, to))
 }
 
 // overBoard reports whether a path, open or closed, runs over an outline by more

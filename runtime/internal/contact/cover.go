@@ -88,7 +88,7 @@ func (p *Posed) cover(a *plate, glued []blank.Ring, b *plate, asked float64) Cov
 		c.Off, c.Share = c.Area, 1
 		return c
 	}
-	rings := laidRings(glued, level(a.onto(b)))
+	rings := laidRings(glued, a.onto(b).InPlane(geom.Point{}))
 	// The outline filled in and the board that windows leave: their difference is what glue finds
 	// open.
 	onOutline := region.OverlapArea(rings, []blank.Ring{b.body.Panel.Outline.Curves()})

@@ -402,7 +402,7 @@ func (r *room) above(under *plate, rest float64) float64 {
 // result are the panel's, and ground does not use them.
 func (r *room) under(at geom.Point) plate {
 	g := newProduct(r.contents, geom.Identity3(), at, 0)
-	rings := laidRings([]blank.Ring{g.footprint()}, level(g.frame))
+	rings := laidRings([]blank.Ring{g.footprint()}, g.frame.InPlane(geom.Point{}))
 	loop, _ := flatten(rings[0])
 	out := r.plates[r.on]
 	out.body = &Body{Rings: rings, Loops: [][]geom.Point{loop}, Hull: loop, Convex: true}

@@ -62,7 +62,7 @@ func (p *Posed) HolesApart(ctx context.Context) ([]HolesApart, error) {
 		if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || !p.areNeighbours(a, b) {
 			continue
 		}
-		onto := level(p.plates[a].onto(&p.plates[b]))
+		onto := p.plates[a].onto(&p.plates[b]).InPlane(geom.Point{})
 		over, err := p.holesOf(ctx, a, onto, all)
 		if err != nil {
 			return nil, err

@@ -246,7 +246,7 @@ func ground(a, b *plate) overlap {
 	if a.body.Convex && b.body.Convex {
 		return overlap{polygon.Area(shared), polygon.Centroid(shared), shared}
 	}
-	rings, err := region.Intersect(a.body.Rings, laidRings(b.body.Rings, level(m)))
+	rings, err := region.Intersect(a.body.Rings, laidRings(b.body.Rings, m.InPlane(geom.Point{})))
 	if err != nil {
 		// Rings that do not close are a fault of the blank, told there. The
 		// hulls' common ground holds all there can be.
@@ -278,18 +278,6 @@ func laid(loop []geom.Point, m geom.RigidTransform) []geom.Point {
 		slices.Reverse(out)
 	}
 	return out
-}
-
-// level is the motion of the plane that a motion of space is but for a tilt of
-// next to nothing; seen from the back it mirrors.
-// The turn is that of the image of the x axis. Lengths are kept, which a projection
-// under a tilt of α would shorten by up to 1 − cos α, 1.5·10⁻⁴ at 1° (parallel).
-func level(m geom.RigidTransform) geom.Isometry {
-	turn := geom.Rotation(geom.Pt(m.R[0], m.R[3]).Angle(), geom.Point{}).Then(geom.Translation(m.T.X, m.T.Y))
-	if m.Normal().Z < 0 {
-		return geom.FlipY().Then(turn)
-	}
-	return turn
 }
 
 // laidRings moves rings and keeps their board on the left.
