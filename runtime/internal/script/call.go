@@ -21,6 +21,7 @@ type call struct {
 	self  starlark.Value // the value a method belongs to; nil for a function
 	site  source.Site
 	given []starlark.Value // by parameter; nil where left out
+	named []starlark.Tuple // name and value of what a word of AnyName was given
 	fault *diag.Finding
 	// mistaken says that a number or a tuple stands where something else is taken.
 	mistaken bool
@@ -86,6 +87,9 @@ func (c *call) commaFault(f *diag.Finding) {
 func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
 	w := c.word
 	copy(c.given, args)
+	if w.AnyName {
+		c.named, kwargs = kwargs, nil
+	}
 	for _, pair := range kwargs {
 		name := string(pair[0].(starlark.String))
 		switch i := w.nameIndex(name); {
@@ -101,6 +105,8 @@ func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
 		c.failf("its argument has no name").WithHint("write name = value; %s", c.takes())
 	}
 	switch {
+	case w.AnyName && len(args) > 0:
+		c.failf("%s given without a name", count(len(args), "value")).WithHint("%s", c.takes())
 	case len(args) > len(w.params()):
 		c.failf("%s given, and it takes %s", count(len(args), "argument"), atMost(len(w.params()))).
 			WithHint("%s", c.takes())
@@ -127,6 +133,9 @@ func (c *call) unknownArg(name string) {
 
 // takes reminds of how the word is written.
 func (c *call) takes() string {
+	if c.word.AnyName {
+		return c.word.short() + " takes (name = value, …)"
+	}
 	if len(c.word.params()) == 0 {
 		return c.word.short() + " takes nothing in its brackets"
 	}

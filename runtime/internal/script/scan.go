@@ -108,8 +108,9 @@ func (s *scanner) measure() (kind, string) {
 	switch {
 	case c == '\n':
 		return newlineToken, s.rest[:1]
-	case c == '"' || c == '\'':
-		return stringToken, s.rest[:quotedEnd(s.rest)]
+	case quotesAt(s.rest) >= 0:
+		n := quotesAt(s.rest)
+		return stringToken, s.rest[:n+quotedEnd(s.rest[n:])]
 	case isDigit(c) || c == '.' && len(s.rest) > 1 && isDigit(s.rest[1]):
 		return numberToken, s.rest[:numberEnd(s.rest)]
 	case strings.IndexByte("([{", c) >= 0:
@@ -122,6 +123,19 @@ func (s *scanner) measure() (kind, string) {
 	}
 	_, n := utf8.DecodeRuneInString(s.rest)
 	return signToken, s.rest[:n]
+}
+
+// quotesAt is where the quotes open of a text that s begins with, behind the r of
+// a raw text or the b of bytes; −1 if it begins with none.
+func quotesAt(s string) int {
+	for n, prefix := range [...]string{"", "r", "rb"} {
+		for _, quote := range []string{`"`, "'"} {
+			if strings.HasPrefix(s, prefix+quote) || n == 1 && strings.HasPrefix(s, "b"+quote) {
+				return n
+			}
+		}
+	}
+	return -1
 }
 
 // isWordRune reports whether a character may be part of a name.

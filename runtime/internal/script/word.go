@@ -49,13 +49,14 @@ func Words() []Word {
 // argument that comes next.
 type word struct {
 	Word
-	Args   string
-	Open   bool // a method or attribute of outlines that unclosed paths have too
-	ByName bool // every argument must be given by name
-	run    func(*call) (starlark.Value, error)
-	get    func(h *host, self starlark.Value) starlark.Value
-	value  starlark.Value
-	params func() []parameter // Args, read when the word is first used
+	Args    string
+	Open    bool // a method or attribute of outlines that unclosed paths have too
+	ByName  bool // every argument must be given by name
+	AnyName bool // it takes arguments of any name, which call.named holds
+	run     func(*call) (starlark.Value, error)
+	get     func(h *host, self starlark.Value) starlark.Value
+	value   starlark.Value
+	params  func() []parameter // Args, read when the word is first used
 	// unnamed is how many of params may be given without their names.
 	unnamed func() int
 }
@@ -78,7 +79,7 @@ type table struct {
 var vocabulary = sync.OnceValue(func() *table {
 	t := &table{byName: map[string]*word{}}
 	for _, group := range [][]word{
-		numberWords(), paramWords(), boardWords(), outlineWords(), pathWords(), shapeWords(), panelWords(),
+		numberWords(), paramWords(), structWords(), boardWords(), outlineWords(), pathWords(), shapeWords(), panelWords(),
 		edgeWords(), workWords(), flapWords(), foldWords(), joinWords(), contentsWords(), pieceWords(), limitWords(),
 	} {
 		for i := range group {
@@ -131,6 +132,7 @@ func (w *word) parameters() (params []parameter) {
 		switch arg := arg.(type) {
 		case *syntax.Ident:
 			params = append(params, parameter{name: arg.Name, required: true})
+		case *syntax.UnaryExpr: // **values, which bindArgs leaves to the word
 		case *syntax.BinaryExpr:
 			name := arg.X.(*syntax.Ident).Name
 			params = append(params, parameter{name: name, dflt: plainDefault(arg.Y)})
