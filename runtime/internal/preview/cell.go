@@ -30,8 +30,10 @@ type cell struct {
 
 // Measures of a cell, mm.
 const (
-	captionHeight = 10.0 // title, detail and the gap below
-	captionWidth  = 66.0 // least width of a flat cell: its caption and foot
+	captionHeight = 12.0 // title, detail and the gap below
+	captionWidth  = 88.0 // least width of a flat cell: its caption and foot
+	captionMiddle = 2.2  // of the title's line
+	detailMiddle  = 7.6  // and the detail's
 	viewWidth     = 44.0 // least width of a view's cell
 	viewMost      = 70.0 // and what its caption may ask for
 	footGap       = 4.0  // between picture and foot
@@ -43,9 +45,9 @@ const (
 )
 
 var (
-	captionFont = font{3.2, true}
-	detailFont  = font{2.3, false}
-	smallFont   = font{2.0, false}
+	captionFont = font{4.2, true}
+	detailFont  = font{lettering, false}
+	smallFont   = font{lettering, false}
 )
 
 // flatCell lays out the i-th blank at the sheet's step of scale, or a larger one of
@@ -154,12 +156,12 @@ func (c *cell) write(w Surface, p geom.Point) {
 func (c *cell) writeCaption(w Surface, p geom.Point) {
 	room := c.size.X - float64(float64(len(c.beside))*2*(discRadius+haloWidth))
 	title := captionFont.shorten(c.title, max(room, c.leastWidth()/2))
-	writeText(w, title, captionFont, p.Add(geom.Pt(0, 1.8)), 0, AtStart, inkColour)
-	writeText(w, detailFont.shorten(c.detail, c.size.X), detailFont, p.Add(geom.Pt(0, 6)), 0, AtStart, greyColour)
+	writeText(w, title, captionFont, p.Add(geom.Pt(0, captionMiddle)), 0, AtStart, inkColour)
+	writeText(w, detailFont.shorten(c.detail, c.size.X), detailFont, p.Add(geom.Pt(0, detailMiddle)), 0, AtStart, greyColour)
 	x := captionFont.width(title) + 1.5 + discRadius
 	for _, s := range c.beside {
 		w.Open(Paint{Class: "mark"}, geom.Point{})
-		writeDisc(w, p.Add(geom.Pt(x, 1.8)), s.number, s.severity)
+		writeDisc(w, p.Add(geom.Pt(x, captionMiddle)), s.number, s.severity)
 		w.Close()
 		x += 2*discRadius + haloWidth
 	}
@@ -188,10 +190,10 @@ func (c *cell) writeBar(w Surface, p geom.Point) float64 {
 		w.Rect(geom.BoxOf(geom.Pt(x, top), geom.Pt(x+step, top+barHeight)), filled(fill))
 	}
 	w.Close()
-	writeText(w, "0", smallFont, geom.Pt(p.X, p.Y-1.1), 0, AtStart, greyColour)
+	writeText(w, "0", smallFont, geom.Pt(p.X, p.Y-1.8), 0, AtStart, greyColour)
 	end := p.X + float64(length*c.scale)
 	text := dimText(length) + " mm"
-	writeText(w, text, smallFont, geom.Pt(end, p.Y-1.1), 0, AtEnd, greyColour)
+	writeText(w, text, smallFont, geom.Pt(end, p.Y-1.8), 0, AtEnd, greyColour)
 	return end
 }
 

@@ -58,7 +58,7 @@ func TestOwnScale(t *testing.T) {
 		}
 	}
 	s := readBack(t, svg(set()))
-	for _, want := range []string{"flat, seen from the outside, 1:2.5, sizes in mm", "flat, seen from the outside, 1:2, sizes in mm"} {
+	for _, want := range []string{"flat, seen from the outside, 1:4, sizes in mm", "flat, seen from the outside, 1:2, sizes in mm"} {
 		if !s.says(want) {
 			t.Errorf("no caption says %q", want)
 		}

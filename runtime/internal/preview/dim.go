@@ -17,7 +17,7 @@ const (
 	gapAtBoard = 1.2 // between board and extension line
 	pastLine   = 1.3 // an extension line's overshoot
 	tick       = 1.0 // half the extent of the oblique stroke at either end
-	dimSize    = 2.4 // type size
+	dimSize    = lettering
 	dimLift    = 0.7 // between the text and its line
 	figureGap  = 0.3 // between the text and the stroke at either end
 )

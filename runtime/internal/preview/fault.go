@@ -11,9 +11,9 @@ import (
 )
 
 var (
-	faultFont   = font{4.2, true}
-	faultText   = font{2.8, false}
-	excerptSize = 2.6
+	faultFont   = font{4.6, true}
+	faultText   = font{lettering, false}
+	excerptSize = lettering
 )
 
 // Measures of the box that tells a fault, mm.
@@ -21,7 +21,7 @@ const (
 	faultBar     = 1.6 // the coloured bar at its left
 	faultInset   = 6.0
 	faultLeading = 5.4
-	textLeading  = 4.2
+	textLeading  = 4.9
 	faultLines   = 6 // of headline or hint
 	emptyWidth   = 297.0
 	emptyHeight  = 210.0
@@ -92,7 +92,7 @@ func newFaultBox(f *diag.Finding, line string, width float64, over bool) *faultB
 	if over {
 		note = "The drawing in grey is of the last run that worked."
 	}
-	b.add(note, textFont, textLeading, greyColour, room)
+	b.add(note, faultText, textLeading, greyColour, room)
 	return b
 }
 

@@ -25,7 +25,7 @@ const (
 )
 
 // headFont is the type of section headings.
-var headFont = font{2.3, true}
+var headFont = font{tableType, true}
 
 // list turns sections into one run of rows, each heading kept with the first
 // row of its section.

@@ -62,7 +62,7 @@ func (l label) write(w Surface) {
 }
 
 // nameSizes are the type sizes in mm that panel names try in turn.
-var nameSizes = []float64{3.2, 2.6, 2.1}
+var nameSizes = []float64{4.2, lettering}
 
 // tall is the ratio of height to width from which a panel's name is turned before it
 // is made smaller.
@@ -132,7 +132,7 @@ func (f *field) placeAtClear(l *label, s paperRegion, spots iter.Seq[geom.Point]
 }
 
 // foldSize is the type size of fold angles, mm.
-const foldSize = 2.0
+const foldSize = lettering
 
 // foldText writes the angle of a finished fold with the way the panel goes: "90°
 // in" folds away from the viewer, "free, out" was to be solved toward the

@@ -134,15 +134,15 @@ func sections(in Input, notes []note, width float64) []section {
 }
 
 var (
-	textFont = font{2.3, false}
-	boldFont = font{2.3, true}
+	textFont = font{tableType, false}
+	boldFont = font{tableType, true}
 )
 
 // Measures of the sheet's text, mm.
 const (
-	leading    = 3.3  // from line to line
+	leading    = 3.6  // from line to line
 	keySample  = 13.0 // length of a sample line
-	keyRow     = 3.9
+	keyRow     = 4.1
 	swatchHigh = 2.6
 )
 

@@ -94,10 +94,11 @@ type mark struct {
 
 // Sizes of marks on the paper, mm.
 const (
-	discRadius = 1.9
+	discRadius = 2.6
 	dotRadius  = 0.55
 	haloWidth  = 0.5
-	discSize   = 2.3 // type size of the number
+	nearDisc   = discRadius + 1.7 // from a spot to the middle of its disc
+	discSize   = lettering        // type size of the number
 )
 
 // discTile is the room that a disc at p takes, halo included.
@@ -170,7 +171,7 @@ func (f *field) placeDisc(spot geom.Point) geom.Point {
 	}
 	for _, clear := range []func(tile) bool{reached, f.clear, f.clearOfText} {
 		for ring := range 8 {
-			r := 3.6 + 2*float64(ring)
+			r := nearDisc + 2*float64(ring)
 			for turn := range 16 {
 				p := spot.Add(geom.Polar(r, geom.Degrees(-45+22.5*float64(turn)).Angle()))
 				if clear(discTile(p)) {
@@ -179,7 +180,7 @@ func (f *field) placeDisc(spot geom.Point) geom.Point {
 			}
 		}
 	}
-	return spot.Add(geom.Polar(3.6, geom.Degrees(-45).Angle()))
+	return spot.Add(geom.Polar(nearDisc, geom.Degrees(-45).Angle()))
 }
 
 // writeMarks draws marks with a halo of paper, so that they stand off any

@@ -86,7 +86,7 @@ func TestDiscsFindRoom(t *testing.T) {
 func TestMarkOfAPanel(t *testing.T) {
 	in := carton()
 	in.Findings = []*diag.Finding{{Panel: "back", Message: "m"}, {Panel: "tuck", Message: "m"}}
-	fl := layFlat(context.Background(), in.Blanks[0], nil, 0.2, findingsOnBlank(in, 0), nil)
+	fl := layFlat(context.Background(), in.Blanks[0], nil, 0.3, findingsOnBlank(in, 0), nil)
 	for i, panel := range []string{"back", "tuck"} {
 		m := fl.marks[i]
 		if !fl.regions[regionOf(fl.blank, panel)].contains(m.spot) {

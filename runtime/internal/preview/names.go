@@ -26,7 +26,7 @@ const (
 )
 
 // letterSizes are the type sizes in mm that letters try in turn.
-var letterSizes = []float64{2.1, 1.8}
+var letterSizes = []float64{lettering}
 
 // placeText names every panel and writes every fold angle: on the board where
 // there is room, then on leader lines, then by letters that a list explains, or
@@ -154,7 +154,7 @@ func (fl *flat) placeLeaders(unnamed []int) []int {
 func (fl *flat) findLeader(i int) (leader, bool) {
 	s := fl.regions[i]
 	from := fl.field.anchor(s)
-	l := label{font: font{size: nameSizes[2]}, colour: inkColour}
+	l := label{font: font{size: lettering}, colour: inkColour}
 	l.text = l.font.shorten(panelName(fl.blank.Regions[i].Panel), leaderLimit)
 	for ring := 2; ring < leaderRings; ring++ {
 		for turn := range leaderTurns {

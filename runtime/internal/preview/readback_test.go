@@ -27,6 +27,7 @@ type sheetRead struct {
 
 type textRead struct {
 	text  string
+	size  float64 // of the type
 	tile  tile
 	class []string // of the groups it stands in, outermost first
 }
@@ -176,7 +177,7 @@ func (r *reader) startText(kv map[string]string, l level) {
 			r.t.Fatalf("%s does not turn about the text's place", m)
 		}
 	}
-	r.open = &textRead{class: r.classes()}
+	r.open = &textRead{class: r.classes(), size: n[2]}
 	r.setAt = func() {
 		f := font{n[2], kv["font-weight"] == "bold"}
 		sin, cos := math.Sincos(angle * math.Pi / 180)

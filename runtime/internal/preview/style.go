@@ -1,11 +1,13 @@
 package preview
 
 import (
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 )
 
 // Colours of the Okabe–Ito set (Wong, Nature Methods 8:441, 2011) for what is no
-// line of the blank; lines have their kinds' own.
+// line of the blank; lines have their kinds' own, some of them darker.
 const (
 	black     = "#000000"
 	blue      = "#0072B2"
@@ -17,13 +19,20 @@ const (
 	paperColour  = "#FFFFFF"
 	inkColour    = "#1C2226"
 	greyColour   = "#5F686E"
-	ruleColour   = "#B9C0C4"
+	ruleColour   = "#828689"
 	boardColour  = "#F3EDE1"
 	insideColour = "#D3B88C"
-	hatchColour  = "#C9B400"
+	hatchColour  = "#8D7E00"
 	glueTint     = "#FBF7C8"
 	fontFamily   = "Arial, 'Liberation Sans', Helvetica, 'DejaVu Sans', sans-serif"
 	monoFamily   = "'DejaVu Sans Mono', 'Liberation Mono', Menlo, Consolas, monospace"
+)
+
+// Type sizes in mm. Lettering is measured by its capitals: 2.5 mm on drawings, the
+// smallest height of ISO 3098-1 that copies well, and 1.8 mm in tables.
+const (
+	lettering = 3.5
+	tableType = 2.55
 )
 
 // Line widths in mm: narrow and wide stand 1 to 2, as ISO 128-2 has it.
@@ -79,20 +88,27 @@ type lineStyle struct {
 // handFold is a hinge that is folded by hand and has no line in the files.
 const handFold blank.Kind = "plain"
 
-// lineLook is how lines of a kind that files hold are drawn: in the files' colour.
-func lineLook(k blank.Kind, width float64, dash []float64, does string) lineStyle {
-	return lineStyle{k, pen{k.Facts().Colour, width, dash}, does}
-}
+// leastContrast is that of every line to the board below it: WCAG 2.1, success
+// criterion 1.4.11, for graphics that must be seen.
+const leastContrast = 3
 
 // looks is the one place that says how line kinds look, in the order they are
 // painted; the key lists them from the last to the first.
+//
+// Colours are the files' own. Those that would stand out too little from board are
+// darker, their parts of red, green and blue all by one factor.
 var looks = []lineStyle{
 	{handFold, pen{greyColour, narrow, dashedSpaced}, "folded by hand"},
-	lineLook(blank.DrawnLine, 0.25, nil, "pen or print"),
-	lineLook(blank.ScoreLine, 0.25, dashed, "folds away from you"),
-	lineLook(blank.BackScoreLine, 0.25, longDot, "folds toward you"),
-	lineLook(blank.PartCutLine, 0.3, longTwoDots, "half depth, outside"),
-	lineLook(blank.BackPartCutLine, 0.3, longDots, "half depth, inside"),
-	lineLook(blank.PerforatedLine, 0.6, dotted, "cut and tie by turns"),
-	lineLook(blank.CutLine, wide, nil, "through"),
+	{blank.DrawnLine, pen{"#B46A93", 0.25, nil}, "pen or print"},
+	{blank.ScoreLine, pen{blue, 0.25, dashed}, "folds away from you"},
+	{blank.BackScoreLine, pen{"#008863", 0.25, longDot}, "folds toward you"},
+	{blank.PartCutLine, pen{"#AF7900", 0.3, longTwoDots}, "half depth, outside"},
+	{blank.BackPartCutLine, pen{vermilion, 0.3, longDots}, "half depth, inside"},
+	{blank.PerforatedLine, pen{"#4189B1", 0.6, dotted}, "cut and tie by turns"},
+	{blank.CutLine, pen{black, wide, nil}, "through"},
+}
+
+// lookOf is the row of looks for a kind.
+func lookOf(k blank.Kind) lineStyle {
+	return looks[slices.IndexFunc(looks, func(l lineStyle) bool { return l.kind == k })]
 }

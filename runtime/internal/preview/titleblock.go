@@ -26,7 +26,7 @@ type titleStyle struct {
 var titleStyles = [...]titleStyle{
 	{font{4.6, true}, 5.4, 2},
 	{font{3.8, true}, 4.5, 1.65},
-	{font{3.2, true}, 3.8, 1.4},
+	{font{lettering, true}, 4.2, 1.5},
 }
 
 const (
