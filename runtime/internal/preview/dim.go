@@ -138,7 +138,7 @@ func dimText(v float64) string {
 }
 
 // register marks what the dimensions take up.
-func (d *dims) register(f *field) {
+func (d *dims) register(f *occupancy) {
 	for _, s := range d.rules() {
 		f.addLine(s.a, s.b)
 	}

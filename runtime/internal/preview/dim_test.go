@@ -10,7 +10,7 @@ import (
 )
 
 // laid is a design's first blank laid out at a scale, without findings.
-func laid(in Input, scale float64) *flat {
+func laid(in Input, scale float64) *flatPicture {
 	return layFlat(context.Background(), in.Blanks[0], nil, scale, nil, nil)
 }
 

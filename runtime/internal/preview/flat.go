@@ -9,17 +9,17 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// flat is one piece laid flat and drawn at one scale. The upper left corner of
+// flatPicture is one piece laid flat and drawn at one scale. The upper left corner of
 // the blank's box is the origin of its paper; extent says what it takes up.
-type flat struct {
-	ctx     context.Context // of its layout
-	blank   *blank.Blank
-	folds   map[*model.Hinge]geom.Degrees // see Input
-	m       placing
-	regions []paperRegion
-	runs    []run
-	dims    *dims
-	field   *field
+type flatPicture struct {
+	ctx       context.Context // of its layout
+	blank     *blank.Blank
+	folds     map[*model.Hinge]geom.Degrees // see Input
+	m         placing
+	regions   []paperRegion
+	runs      []run
+	dims      *dims
+	occupancy *occupancy
 
 	labels  []label
 	leaders []leader
@@ -32,9 +32,9 @@ type flat struct {
 // lines, dimensions, the spots of findings, names, fold angles, leader lines or
 // letters, sizes, and then the numbers of the findings wherever they can be read. When the context ends what
 // is not placed yet stays out.
-func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.Degrees, scale float64, found []numbered, split map[string][]string) *flat {
-	fl := &flat{ctx: ctx, blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), field: newField()}
-	fl.field.split = split
+func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.Degrees, scale float64, found []numbered, split map[string][]string) *flatPicture {
+	fl := &flatPicture{ctx: ctx, blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), occupancy: newOccupancy()}
+	fl.occupancy.split = split
 	glued := gluedBoard(b.Piece)
 	for _, s := range b.Regions {
 		if ctx.Err() != nil {
@@ -44,13 +44,13 @@ func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.De
 	}
 	fl.runs = runsOf(ctx, b, fl.m)
 	for _, r := range fl.runs {
-		r.register(ctx, fl.field)
+		r.register(ctx, fl.occupancy)
 	}
 	fl.dims = measure(ctx, b, fl.m, fl.regions)
 	if ctx.Err() != nil {
 		return fl
 	}
-	fl.dims.register(fl.field)
+	fl.dims.register(fl.occupancy)
 	fl.extent = fl.m.box(b.Bounds).Grow(wide / 2).Union(fl.dims.extent())
 	fl.reserveSpots(found)
 	fl.placeText()
@@ -174,8 +174,8 @@ func (r *run) addLayer(ctx context.Context, layer blank.Layer, m placing) {
 	}
 }
 
-// register enters the run's lines in the field, as far as the context lets it.
-func (r run) register(ctx context.Context, f *field) {
+// register enters the run's lines in the occupancy grid, as far as the context lets it.
+func (r run) register(ctx context.Context, f *occupancy) {
 	for i, s := range r.strokes {
 		if ended(ctx, i) {
 			return
@@ -194,7 +194,7 @@ func (r run) write(w Surface) {
 }
 
 // write draws the piece: board, lines, sizes, names, and marks on top.
-func (fl *flat) write(w Surface) {
+func (fl *flatPicture) write(w Surface) {
 	fl.writeBoard(w)
 	for _, r := range fl.runs {
 		r.write(w)
@@ -213,7 +213,7 @@ func (fl *flat) write(w Surface) {
 
 // writeBoard fills the board panel by panel, each with a stroke of its own colour
 // half a hairline beyond its edge so that no seam shows, and hatches what is glued.
-func (fl *flat) writeBoard(w Surface) {
+func (fl *flatPicture) writeBoard(w Surface) {
 	var board, glue []blank.Stroke
 	for _, s := range fl.regions {
 		for _, r := range s.rings {

@@ -148,7 +148,7 @@ const (
 // aspects.
 func layView(v View, step int, found [][]numbered) *folded {
 	fd := &folded{extent: geom.EmptyBox()}
-	f := newField()
+	f := newOccupancy()
 	for i, a := range v.Aspects {
 		part := fd.part(a, i, step)
 		if part.caption != "" {

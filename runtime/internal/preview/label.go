@@ -70,7 +70,7 @@ const tall = 2.2
 
 // placeIn finds room for text inside one panel's board: near the middle,
 // level or reading upward, as large as fits. The sheet is on the paper.
-func (f *field) placeIn(s paperRegion, text string, sizes []float64) (label, bool) {
+func (f *occupancy) placeIn(s paperRegion, text string, sizes []float64) (label, bool) {
 	turns := []float64{0, -90}
 	if s.box.Height() > tall*s.box.Width() {
 		turns = []float64{-90, 0}
@@ -121,7 +121,7 @@ func settingsOf(text string) []string {
 }
 
 // placeAtClear moves l to the first spot where it is clear and on the sheet's board.
-func (f *field) placeAtClear(l *label, s paperRegion, spots iter.Seq[geom.Point]) bool {
+func (f *occupancy) placeAtClear(l *label, s paperRegion, spots iter.Seq[geom.Point]) bool {
 	for p := range spots {
 		l.mid = p
 		if t := l.tile().grow(clearance); s.boxContains(t) && f.clear(t) && s.contains(p) {
@@ -163,13 +163,13 @@ var along = []float64{0.5, 0.36, 0.64, 0.22, 0.78, 0.12, 0.88}
 
 // placeFold finds room for a hinge's angle close beside its line, reading
 // along it: on the child's side where possible. The curves are on the paper.
-func (f *field) placeFold(text string, curves []geom.Curve) (label, bool) {
+func (f *occupancy) placeFold(text string, curves []geom.Curve) (label, bool) {
 	return f.placeBeside(label{text: text, font: font{size: foldSize}, colour: greyColour}, curves, 1)
 }
 
 // placeBeside finds room for a label beside a line, on the side given for
 // choice: 1 is on the right of the way it runs, −1 on its left.
-func (f *field) placeBeside(l label, curves []geom.Curve, first float64) (label, bool) {
+func (f *occupancy) placeBeside(l label, curves []geom.Curve, first float64) (label, bool) {
 	off := float64(l.font.size*halfHeight) + 2*clearance
 	for _, turned := range []bool{false, true} {
 		for _, side := range []float64{first, -first} {

@@ -111,22 +111,22 @@ func dotTile(p geom.Point) tile { return tile{p, geom.Pt(1, 0), dotRadius, dotRa
 
 // spotOn is a finding's spot on the paper, kept within reach of the blank
 // however far off it was reported.
-func (fl *flat) spotOn(at geom.Point) geom.Point {
+func (fl *flatPicture) spotOn(at geom.Point) geom.Point {
 	p, b := fl.m.point(at), fl.m.box(fl.blank.Bounds).Grow(discRadius)
 	return geom.Pt(max(b.Min.X, min(b.Max.X, p.X)), max(b.Min.Y, min(b.Max.Y, p.Y)))
 }
 
 // reserveSpots keeps text off the spots of findings.
-func (fl *flat) reserveSpots(found []numbered) {
+func (fl *flatPicture) reserveSpots(found []numbered) {
 	for _, s := range found {
 		if s.at != nil {
-			fl.field.addTile(dotTile(fl.spotOn(*s.at)))
+			fl.occupancy.addTile(dotTile(fl.spotOn(*s.at)))
 		}
 	}
 }
 
 // placeMarks numbers the findings that have a spot or a panel.
-func (fl *flat) placeMarks(found []numbered) {
+func (fl *flatPicture) placeMarks(found []numbered) {
 	for _, s := range found {
 		if fl.ctx.Err() != nil {
 			return
@@ -135,17 +135,17 @@ func (fl *flat) placeMarks(found []numbered) {
 		switch i := regionOf(fl.blank, s.panel); {
 		case s.at != nil:
 			m.spot = fl.spotOn(*s.at)
-			m.disc = fl.field.placeDisc(m.spot)
+			m.disc = fl.occupancy.placeDisc(m.spot)
 		case i >= 0:
-			m.spot, m.free = fl.field.discIn(fl.regions[i])
+			m.spot, m.free = fl.occupancy.discIn(fl.regions[i])
 			m.disc = m.spot
 			if !m.free {
-				m.disc = fl.field.placeDisc(m.spot)
+				m.disc = fl.occupancy.placeDisc(m.spot)
 			}
 		default:
 			continue // beside the caption
 		}
-		fl.field.addTile(discTile(m.disc))
+		fl.occupancy.addTile(discTile(m.disc))
 		fl.extent = fl.extent.Union(discTile(m.disc).bounds())
 		fl.marks = append(fl.marks, m)
 	}
@@ -153,7 +153,7 @@ func (fl *flat) placeMarks(found []numbered) {
 
 // discIn finds room for a disc by itself on a panel's board; without any, a
 // clear place on it serves as a spot.
-func (f *field) discIn(s paperRegion) (geom.Point, bool) {
+func (f *occupancy) discIn(s paperRegion) (geom.Point, bool) {
 	for p := range s.spots() {
 		if t := discTile(p); s.boxContains(t) && f.clear(t) && s.contains(p) {
 			return p, true
@@ -164,7 +164,7 @@ func (f *field) discIn(s paperRegion) (geom.Point, bool) {
 
 // placeDisc finds the nearest place for a disc beside a spot: clear of text
 // and lines if it can be had near by, else clear of text.
-func (f *field) placeDisc(spot geom.Point) geom.Point {
+func (f *occupancy) placeDisc(spot geom.Point) geom.Point {
 	reached := func(t tile) bool {
 		way := t.mid.Sub(spot).Unit()
 		return f.clear(t) && f.lineClearOfText(spot.Add(way.Mul(2*dotRadius)), t.mid)

@@ -31,13 +31,13 @@ var letterSizes = []float64{lettering}
 // placeText names every panel and writes every fold angle: on the board where
 // there is room, then on leader lines, then by letters that a list explains, or
 // only by their number.
-func (fl *flat) placeText() {
+func (fl *flatPicture) placeText() {
 	var unnamed []int
 	for i, s := range fl.blank.Regions {
 		if fl.ctx.Err() != nil {
 			return
 		}
-		if l, ok := fl.field.placeIn(fl.regions[i], panelName(s.Panel), nameSizes); ok {
+		if l, ok := fl.occupancy.placeIn(fl.regions[i], panelName(s.Panel), nameSizes); ok {
 			fl.addLabel(l)
 		} else if len(s.Rings) > 0 {
 			unnamed = append(unnamed, i)
@@ -58,14 +58,14 @@ func panelName(p *model.Panel) string {
 
 // addLabel adds a placed label: to what is drawn, to what others keep clear of, and
 // to the extent.
-func (fl *flat) addLabel(l label) {
+func (fl *flatPicture) addLabel(l label) {
 	fl.labels = append(fl.labels, l)
-	fl.field.addTile(l.tile())
+	fl.occupancy.addTile(l.tile())
 	fl.extent = fl.extent.Union(l.tile().bounds())
 }
 
 // placeFolds writes the fold angles and notes those that find no room.
-func (fl *flat) placeFolds() {
+func (fl *flatPicture) placeFolds() {
 	for _, h := range fl.blank.Hinges {
 		if fl.ctx.Err() != nil {
 			return
@@ -73,7 +73,7 @@ func (fl *flat) placeFolds() {
 		if len(h.Curves) == 0 || h.Kind == "" && !foldedByHand(h) {
 			continue
 		}
-		if l, ok := fl.field.placeFold(foldText(h.Hinge, fl.folds), fl.m.curves(h.Curves)); ok {
+		if l, ok := fl.occupancy.placeFold(foldText(h.Hinge, fl.folds), fl.m.curves(h.Curves)); ok {
 			l.glue = fl.onGlue(l.mid)
 			fl.addLabel(l)
 		} else {
@@ -83,7 +83,7 @@ func (fl *flat) placeFolds() {
 }
 
 // onGlue reports whether p lies on hatched board.
-func (fl *flat) onGlue(p geom.Point) bool {
+func (fl *flatPicture) onGlue(p geom.Point) bool {
 	for _, s := range fl.regions {
 		if len(s.glue) > 0 && s.box.Contains(p) && ringsContain(s.glue, p) {
 			return true
@@ -94,7 +94,7 @@ func (fl *flat) onGlue(p geom.Point) bool {
 
 // placeLetters letters panels that have no name on the drawing and notes what
 // the letters stand for, or only how many there are.
-func (fl *flat) placeLetters(unnamed []int) {
+func (fl *flatPicture) placeLetters(unnamed []int) {
 	if len(unnamed) > mostLetters {
 		fl.notes = append(fl.notes, note{name: fmt.Sprintf("%d panels of %q", len(unnamed), diag.Printable(fl.blank.Piece.Name))})
 		return
@@ -102,7 +102,7 @@ func (fl *flat) placeLetters(unnamed []int) {
 	next := 0
 	for _, i := range unnamed {
 		n := note{name: diag.Printable(fl.blank.Regions[i].Panel.Name)}
-		if l, ok := fl.field.placeIn(fl.regions[i], letters(next), letterSizes); ok {
+		if l, ok := fl.occupancy.placeIn(fl.regions[i], letters(next), letterSizes); ok {
 			n.letter = l.text
 			next++
 			fl.addLabel(l)
@@ -135,13 +135,13 @@ const (
 )
 
 // placeLeaders names panels by leader lines and gives back those that found no place.
-func (fl *flat) placeLeaders(unnamed []int) []int {
+func (fl *flatPicture) placeLeaders(unnamed []int) []int {
 	var left []int
 	for _, i := range unnamed {
 		if l, ok := fl.findLeader(i); ok {
 			fl.leaders = append(fl.leaders, l)
 			fl.addLabel(l.label)
-			fl.field.addLine(l.from, l.to)
+			fl.occupancy.addLine(l.from, l.to)
 			fl.extent = fl.extent.Add(l.from)
 		} else {
 			left = append(left, i)
@@ -151,9 +151,9 @@ func (fl *flat) placeLeaders(unnamed []int) []int {
 }
 
 // findLeader looks round the panel for the nearest clear place off the board.
-func (fl *flat) findLeader(i int) (leader, bool) {
+func (fl *flatPicture) findLeader(i int) (leader, bool) {
 	s := fl.regions[i]
-	from := fl.field.anchor(s)
+	from := fl.occupancy.anchor(s)
 	l := label{font: font{size: lettering}, colour: inkColour}
 	l.text = l.font.shorten(panelName(fl.blank.Regions[i].Panel), leaderLimit)
 	for ring := 2; ring < leaderRings; ring++ {
@@ -182,9 +182,9 @@ func (l label) leaderEnd(from geom.Point) geom.Point {
 
 // leaderFits asks for clear paper off the board for the text, and for a line
 // that runs over no text.
-func (fl *flat) leaderFits(l label, from, to geom.Point) bool {
+func (fl *flatPicture) leaderFits(l label, from, to geom.Point) bool {
 	t := l.tile().grow(clearance)
-	if !fl.field.clear(t) || !fl.field.lineClearOfText(from, to) {
+	if !fl.occupancy.clear(t) || !fl.occupancy.lineClearOfText(from, to) {
 		return false
 	}
 	for _, s := range fl.regions {
@@ -197,7 +197,7 @@ func (fl *flat) leaderFits(l label, from, to geom.Point) bool {
 
 // anchor is a point on the panel's board, clear of lines and text and as near
 // the middle as may be. A panel of almost nothing is pointed at in its middle.
-func (f *field) anchor(s paperRegion) geom.Point {
+func (f *occupancy) anchor(s paperRegion) geom.Point {
 	for p := range s.spots() {
 		if s.contains(p) && f.clear(dotTile(p).grow(clearance)) {
 			return p

@@ -75,9 +75,9 @@ func TestFoldAnglesStandAtTheirHinges(t *testing.T) {
 		fl := laid(in, 0.5)
 		for _, h := range fl.blank.Hinges {
 			curves := fl.m.curves(h.Curves)
-			l, ok := newField().placeFold(foldText(h.Hinge, nil), curves)
+			l, ok := newOccupancy().placeFold(foldText(h.Hinge, nil), curves)
 			if !ok {
-				t.Fatalf("%s: no room on an empty field", name)
+				t.Fatalf("%s: no room on an empty sheet", name)
 			}
 			mid, _ := pointAlong(curves, 0.5)
 			if d := l.mid.Dist(mid); d > 3 {
@@ -91,16 +91,16 @@ func TestFoldAnglesStandAtTheirHinges(t *testing.T) {
 func TestFoldAnglesStandOnTheChild(t *testing.T) {
 	fl := laid(kinds(), 1)
 	for _, h := range fl.blank.Hinges {
-		l, _ := newField().placeFold(foldText(h.Hinge, nil), fl.m.curves(h.Curves))
+		l, _ := newOccupancy().placeFold(foldText(h.Hinge, nil), fl.m.curves(h.Curves))
 		if i := regionOf(fl.blank, h.Hinge.Child.Name); !fl.regions[i].contains(l.mid) {
 			t.Errorf("%q of %s is not on it", l.text, h.Hinge.Name)
 		}
 	}
 }
 
-// lineField holds a blank's lines and no text.
-func (fl *flat) lineField(ctx context.Context) *field {
-	f := newField()
+// lineOccupancy holds a blank's lines and no text.
+func (fl *flatPicture) lineOccupancy(ctx context.Context) *occupancy {
+	f := newOccupancy()
 	for _, r := range fl.runs {
 		r.register(ctx, f)
 	}
@@ -113,7 +113,7 @@ func TestNamesLieOnTheirPanels(t *testing.T) {
 		for _, b := range in.Blanks {
 			fl := layFlat(context.Background(), b, nil, 0.5, nil, nil)
 			for i, s := range fl.regions {
-				l, ok := fl.lineField(t.Context()).placeIn(s, panelName(b.Regions[i].Panel), nameSizes)
+				l, ok := fl.lineOccupancy(t.Context()).placeIn(s, panelName(b.Regions[i].Panel), nameSizes)
 				if !ok {
 					continue
 				}
@@ -137,7 +137,7 @@ func TestNamesTurn(t *testing.T) {
 		ok    bool
 	}{{60, 20, 0, true}, {20, 60, -90, true}, {30, 30, 0, true}, {3, 3, 0, false}} {
 		fl := laid(block("panel", c.w, c.h), 1)
-		l, ok := newField().placeIn(fl.regions[0], "panel", nameSizes)
+		l, ok := newOccupancy().placeIn(fl.regions[0], "panel", nameSizes)
 		if ok != c.ok || ok && l.angle != c.angle {
 			t.Errorf("%g × %g: %t, turned %g", c.w, c.h, ok, l.angle)
 		}
@@ -188,7 +188,7 @@ func TestCountedPanels(t *testing.T) {
 }
 
 // longNamed is a row of leaves, laid out, whose names find no room in them.
-func longNamed(n int) *flat {
+func longNamed(n int) *flatPicture {
 	in := pleats(n, 10, 12)
 	for _, p := range in.Design.Panels {
 		p.Name = "a rather long name for a leaf " + p.Name

@@ -90,7 +90,7 @@ func (p *page) write(ctx context.Context, w Surface) error {
 // the search is repeated until the notes no longer change; scales only go down. When
 // the context ends the result comes at once and must not be used.
 func choosePage(ctx context.Context, in Input) *page {
-	c := &chooser{ctx: ctx, split: map[string][]string{}, in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: mostWanted(in)}
+	c := &pageSearch{ctx: ctx, split: map[string][]string{}, in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: mostWanted(in)}
 	for {
 		p := c.search()
 		if notes := notesOf(p.cells); len(notes) != len(c.notes) && ctx.Err() == nil {
@@ -101,8 +101,8 @@ func choosePage(ctx context.Context, in Input) *page {
 	}
 }
 
-// chooser remembers pictures already laid out while sheets are compared.
-type chooser struct {
+// pageSearch remembers pictures already laid out while sheets are compared.
+type pageSearch struct {
 	ctx   context.Context
 	in    Input
 	flats map[int][]*cell // by scale step, in the order of in.Blanks
@@ -134,7 +134,7 @@ func mostWanted(in Input) int {
 }
 
 // search tries sheets from A4 up and scales from the largest down.
-func (c *chooser) search() *page {
+func (c *pageSearch) search() *page {
 	for n := 4; ; n-- {
 		var pages []*page
 		if c.ctx.Err() != nil {
@@ -160,7 +160,7 @@ const viewSteps = 5
 
 // fitting is the first page that holds the pictures with blanks at a scale
 // step and views as large as may be; nil without one.
-func (c *chooser) fitting(pages []*page, step int) *page {
+func (c *pageSearch) fitting(pages []*page, step int) *page {
 	for back := range viewSteps {
 		for _, p := range pages {
 			if c.setPictures(p, step, step-back) {
@@ -176,7 +176,7 @@ func (c *chooser) fitting(pages []*page, step int) *page {
 
 // setText flows the text into a frame and gives the pictures the rest, room; nil when
 // the text does not fit.
-func (c *chooser) setText(f frame) *page {
+func (c *pageSearch) setText(f frame) *page {
 	p := &page{frame: f, room: geom.Box{Max: f.size}.Grow(-margin)}
 	p.text = p.room
 	ok := false
@@ -201,7 +201,7 @@ func (c *chooser) setText(f frame) *page {
 
 // setPictures lays the pictures out, if they fit: blanks and views each at
 // their step of scale.
-func (c *chooser) setPictures(p *page, step, viewStep int) bool {
+func (c *pageSearch) setPictures(p *page, step, viewStep int) bool {
 	if !mayFit(c.in, p.room, scaleStep(step)) {
 		return false
 	}
@@ -217,7 +217,7 @@ func (c *chooser) setPictures(p *page, step, viewStep int) bool {
 
 // cells lists every picture of the sheet, piece by piece: its blank, then its
 // views; views of no piece come last.
-func (c *chooser) cells(step, viewStep int) []*cell {
+func (c *pageSearch) cells(step, viewStep int) []*cell {
 	if _, ok := c.flats[step]; !ok {
 		for i := range c.in.Blanks {
 			c.flats[step] = append(c.flats[step], flatCell(c.ctx, c.in, i, step, c.split))

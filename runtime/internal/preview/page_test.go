@@ -45,7 +45,7 @@ func TestScaleIsTheLargest(t *testing.T) {
 			if scaleStep(step) <= p.cells[0].scale {
 				continue
 			}
-			c := &chooser{ctx: context.Background(), in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: step, notes: notesOf(p.cells)}
+			c := &pageSearch{ctx: context.Background(), in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: step, notes: notesOf(p.cells)}
 			for _, f := range frames(n) {
 				if q := c.setText(f); q != nil && c.setPictures(q, step, step-viewSteps+1) {
 					t.Errorf("%s: %s fits, %s was chosen", name, scaleText(scaleStep(step)), scaleText(p.cells[0].scale))

@@ -23,7 +23,7 @@
 // Text is placed greedily: lines and dimensions first, then names, fold angles, leader
 // lines or letters, sizes and the numbers of findings. A label is a rectangle at an angle (tile); candidates
 // are tried in a fixed order of preference until one keeps clearance from all that is
-// there already, lines included. The broad phase is a grid (field). Greedy placement
+// there already, lines included. The broad phase is a grid (occupancy). Greedy placement
 // does not find room for as many labels as could be placed; what finds none becomes
 // a leader line, then a letter, then a number in the lists.
 //

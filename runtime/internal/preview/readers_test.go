@@ -22,7 +22,7 @@ func TestRSVGDrawsTheSheet(t *testing.T) {
 	}
 	p := choosePage(context.Background(), sleeve())
 	corner := p.corners[0].Add(geom.Pt(0, captionHeight)).Sub(p.cells[0].extent.Min)
-	fl, ok := p.cells[0].body.(*flat)
+	fl, ok := p.cells[0].body.(*flatPicture)
 	if !ok {
 		t.Fatal("the first cell is no blank")
 	}

@@ -34,13 +34,13 @@ type size struct {
 // placeSizes writes what the dimension lines do not tell: the length of slanting
 // edges and creases of panels, the radius of arcs and the diameter of round
 // windows, each figure once, where it finds room; the longest lines come first.
-func (fl *flat) placeSizes() {
+func (fl *flatPicture) placeSizes() {
 	all := sizesOf(fl.ctx, fl.blank, fl.m)
 	for _, s := range all[:min(len(all), mostSizes)] {
 		if fl.ctx.Err() != nil {
 			return
 		}
-		if l, ok := fl.field.placeSize(s); ok {
+		if l, ok := fl.occupancy.placeSize(s); ok {
 			l.glue = fl.onGlue(l.mid)
 			fl.addLabel(l)
 		}
@@ -49,7 +49,7 @@ func (fl *flat) placeSizes() {
 
 // placeSize finds room for a figure at one of its lines, off the board for
 // choice: windows and contours have board on their left.
-func (f *field) placeSize(s size) (label, bool) {
+func (f *occupancy) placeSize(s size) (label, bool) {
 	l := label{text: s.text, font: font{size: foldSize}, colour: inkColour}
 	for _, c := range s.lines[:min(len(s.lines), mostTried)] {
 		if s.circle {

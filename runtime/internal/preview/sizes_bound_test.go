@@ -10,7 +10,7 @@ import (
 // A figure that holds for thousands of lines without room beside them is given
 // up after so many, and nothing is placed for a run that has ended.
 func TestAFigureIsTriedAtSoManyLines(t *testing.T) {
-	crowded := newField()
+	crowded := newOccupancy()
 	crowded.addTile(tile{along: geom.Pt(1, 0), hx: 500, hy: 500})
 	line := geom.LineFrom(geom.Pt(0, 0), geom.Pt(20, 0))
 	free := geom.LineFrom(geom.Pt(2000, 0), geom.Pt(2020, 0))

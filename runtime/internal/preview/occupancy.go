@@ -73,32 +73,32 @@ func (t tile) apart(o tile) bool {
 	return math.Abs(d.X) >= t.hx+float64(o.hx*cos)+float64(o.hy*sin) || math.Abs(d.Y) >= t.hy+float64(o.hx*sin)+float64(o.hy*cos)
 }
 
-// field remembers what is on the paper, so that new text finds room. A grid of
+// occupancy remembers what is on the paper, so that new text finds room. A grid of
 // squares keeps each question to its neighbourhood.
-type field struct {
+type occupancy struct {
 	lines []segment
 	tiles []tile
 	grid  map[[2]int32]*square
-	split map[string][]string // names broken into lines, for all fields of a sheet; may be nil
+	split map[string][]string // names broken into lines, for all pictures of a sheet; may be nil
 }
 
 // segment is a straight stroke on the paper.
 type segment struct{ a, b geom.Point }
 
-// square holds the places in field.lines and field.tiles of what touches it.
+// square holds the places in occupancy.lines and occupancy.tiles of what touches it.
 type square struct{ lines, tiles []int32 }
 
 // squareSize in mm is about the length of a short label.
 const squareSize = 6.0
 
-// newField is an empty field.
-func newField() *field { return &field{grid: map[[2]int32]*square{}} }
+// newOccupancy is an empty occupancy grid.
+func newOccupancy() *occupancy { return &occupancy{grid: map[[2]int32]*square{}} }
 
 // squareOf is the number of the grid's row or column that holds a coordinate in mm.
 func squareOf(v float64) int32 { return int32(math.Floor(v / squareSize)) }
 
 // at is the square of a column and a row, made where there is none yet.
-func (f *field) at(x, y int32) *square {
+func (f *occupancy) at(x, y int32) *square {
 	s := f.grid[[2]int32{x, y}]
 	if s == nil {
 		s = &square{}
@@ -108,7 +108,7 @@ func (f *field) at(x, y int32) *square {
 }
 
 // addLine enters a straight stroke, row of squares by row.
-func (f *field) addLine(a, b geom.Point) {
+func (f *occupancy) addLine(a, b geom.Point) {
 	n := int32(len(f.lines))
 	f.lines = append(f.lines, segment{a, b})
 	box := geom.BoxOf(a, b)
@@ -146,14 +146,14 @@ func flatten(c geom.Curve) []segment {
 }
 
 // addCurve enters a curve that is already on the paper.
-func (f *field) addCurve(c geom.Curve) {
+func (f *occupancy) addCurve(c geom.Curve) {
 	for _, s := range flatten(c) {
 		f.addLine(s.a, s.b)
 	}
 }
 
 // addTile enters a tile in every square that its bounding box meets.
-func (f *field) addTile(t tile) {
+func (f *occupancy) addTile(t tile) {
 	n := int32(len(f.tiles))
 	f.tiles = append(f.tiles, t)
 	b := t.bounds()
@@ -166,13 +166,13 @@ func (f *field) addTile(t tile) {
 }
 
 // clear reports whether t meets neither text nor lines.
-func (f *field) clear(t tile) bool { return f.search(t, true) }
+func (f *occupancy) clear(t tile) bool { return f.search(t, true) }
 
 // clearOfText reports whether t meets no text, whatever lines it covers.
-func (f *field) clearOfText(t tile) bool { return f.search(t, false) }
+func (f *occupancy) clearOfText(t tile) bool { return f.search(t, false) }
 
 // search reports whether t meets no tile and, if asked, no line.
-func (f *field) search(t tile, lines bool) bool {
+func (f *occupancy) search(t tile, lines bool) bool {
 	b := t.bounds()
 	for y := squareOf(b.Min.Y); y <= squareOf(b.Max.Y); y++ {
 		for x := squareOf(b.Min.X); x <= squareOf(b.Max.X); x++ {
@@ -185,7 +185,7 @@ func (f *field) search(t tile, lines bool) bool {
 }
 
 // hits reports whether anything entered in one square meets t.
-func (f *field) hits(s *square, t tile, lines bool) bool {
+func (f *occupancy) hits(s *square, t tile, lines bool) bool {
 	for _, i := range s.tiles {
 		if t.meets(f.tiles[i]) {
 			return true
@@ -202,7 +202,7 @@ func (f *field) hits(s *square, t tile, lines bool) bool {
 }
 
 // lineClearOfText reports whether a stroke from a to b runs over no text.
-func (f *field) lineClearOfText(a, b geom.Point) bool {
+func (f *occupancy) lineClearOfText(a, b geom.Point) bool {
 	d := b.Sub(a)
 	if d.Len() < geom.Tiny {
 		return true

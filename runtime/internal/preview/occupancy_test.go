@@ -64,11 +64,11 @@ func TestTilesMeet(t *testing.T) {
 	}
 }
 
-// Law: the grid changes nothing: a field answers as a search through everything
+// Law: the grid changes nothing: an occupancy answers as a search through everything
 // would.
 func TestFieldAgreesWithSearch(t *testing.T) {
 	r := rand.New(rand.NewSource(8))
-	f := newField()
+	f := newOccupancy()
 	for range 120 {
 		a := randomPoint(r)
 		f.addLine(a, a.Add(geom.Pt(r.Float64()*60-30, r.Float64()*60-30)))
