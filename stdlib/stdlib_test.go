@@ -2,6 +2,7 @@ package stdlib_test
 
 import (
 	"context"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -49,6 +50,31 @@ func TestText(t *testing.T) {
 	for _, label := range []string{"closures.star", "//none.star", "//../go.mod", "//", "@shelf//closures.star"} {
 		if _, ok := stdlib.Text(label); ok {
 			t.Errorf("%s is there", label)
+		}
+	}
+}
+
+// The blanks of slotted cases where the board takes nothing: 2L + 2B + joint across,
+// and along the flutes the height and the flaps. 0201 from the German corrugated
+// industry's page on case types (wellpappe-wissen.de); the other three follow from the
+// names of the styles in the FEFCO/ESBO code: which flaps meet, and which overlap.
+func TestSlottedCaseFormulas(t *testing.T) {
+	for style, high := range map[string]float64{"0200": 400, "0201": 550, "0203": 850, "0204": 650} {
+		res := run(t, `load("//cases.star", "slotted_case")
+card = board("no thickness", caliper = 0.001)
+case = slotted_case(400, 300, 250, card, style = "`+style+`")
+limits(detail = 0.001)
+piece("case", case.root, board = card)
+`, nil)
+		for _, f := range res.Findings {
+			if f.Severity > diag.Warning {
+				t.Errorf("%s: %s", style, f.Message)
+			}
+		}
+		blank := reportOf(t, res).Pieces[0].Blank
+		// Ten calipers bound all that the board adds.
+		if math.Abs(blank.Width-1435) > 0.01 || math.Abs(blank.Height-high) > 0.01 {
+			t.Errorf("%s: %v × %v, want 1435 × %v", style, blank.Width, blank.Height, high)
 		}
 	}
 }

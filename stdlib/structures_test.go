@@ -216,23 +216,30 @@ func worst(res engine.Result) *diag.Finding {
 	return worst
 }
 
+// report is what the tests read of a report.
+type report struct {
+	Pieces []struct {
+		Blank    struct{ Width, Height float64 }
+		Contents []struct{ Free map[string]*float64 }
+	}
+}
+
+func reportOf(t *testing.T, res engine.Result) (r report) {
+	t.Helper()
+	for _, f := range res.Files {
+		if err := json.Unmarshal(f.Bytes, &r); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return r
+}
+
 // free is how far the first contents can move, from the report; nil where a way is
 // open or nothing is known.
 func free(t *testing.T, res engine.Result) map[string]*float64 {
-	t.Helper()
-	var report struct {
-		Pieces []struct {
-			Contents []struct{ Free map[string]*float64 }
-		}
-	}
-	for _, f := range res.Files {
-		if err := json.Unmarshal(f.Bytes, &report); err != nil {
-			t.Fatal(err)
-		}
-		for _, p := range report.Pieces {
-			for _, c := range p.Contents {
-				return c.Free
-			}
+	for _, p := range reportOf(t, res).Pieces {
+		for _, c := range p.Contents {
+			return c.Free
 		}
 	}
 	return nil
