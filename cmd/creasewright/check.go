@@ -71,7 +71,7 @@ func checkCommand(c *console) *cobra.Command {
 			}
 			c.whole(&all, format)
 			if len(scripts) > 1 {
-				c.checkedAll(&all)
+				c.checkTotal(&all)
 			}
 			return ended(all.worst)
 		},
@@ -125,7 +125,7 @@ func (a *checks) add(path string, res *engine.Result) {
 func (c *console) each(path string, res *engine.Result, format string) {
 	c.prints(res.Prints)
 	if format == "text" {
-		c.checked(path, res)
+		c.checkResult(path, res)
 	}
 }
 

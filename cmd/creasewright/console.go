@@ -16,7 +16,7 @@ import (
 // Texts that may come from a script or a file name are escaped by diag.Printable
 // before they are written. It is not safe for use by several goroutines.
 type console struct {
-	out                  *checked
+	out                  *errWriter
 	err                  io.Writer
 	colourOut, colourErr bool
 	notes                bool // show notes too
@@ -26,19 +26,19 @@ type console struct {
 	told      string   // the last that was said of interrupted runs
 }
 
-// checked remembers the first error of writing: a result that did not arrive is
+// errWriter remembers the first error of writing: a result that did not arrive is
 // none.
-type checked struct {
+type errWriter struct {
 	to  io.Writer
 	err error
 }
 
 // Write passes text on and keeps the first error, also for callers that drop it;
 // run asks for it at the end and turns it into exit code 3.
-func (c *checked) Write(text []byte) (int, error) {
-	n, err := c.to.Write(text)
-	if c.err == nil {
-		c.err = err
+func (w *errWriter) Write(text []byte) (int, error) {
+	n, err := w.to.Write(text)
+	if w.err == nil {
+		w.err = err
 	}
 	return n, err
 }
@@ -49,7 +49,7 @@ func (c *checked) Write(text []byte) (int, error) {
 func newConsole(out, err io.Writer, env func(string) string) *console {
 	plain := env("NO_COLOR") != "" || env("TERM") == "dumb"
 	return &console{
-		out: &checked{to: out}, err: err,
+		out: &errWriter{to: out}, err: err,
 		colourOut: !plain && isTerminal(out),
 		colourErr: !plain && isTerminal(err),
 		sandbox:   workers,
@@ -68,7 +68,7 @@ func isTerminal(w io.Writer) bool {
 }
 
 // result gives a command's own result.
-func (c *console) result(text []byte) { _, _ = c.out.Write(text) } // see checked
+func (c *console) result(text []byte) { _, _ = c.out.Write(text) } // see errWriter
 
 // failed says what ended a command.
 func (c *console) failed(err error) { c.say("creasewright: " + err.Error()) }
@@ -112,10 +112,10 @@ func (c *console) interrupted(dir string, out live.Outcome) {
 	c.told = text
 }
 
-// checked gives one checked script's findings: those of the design are the
+// checkResult writes the findings of one script: those of the design are the
 // result, those of the script are errors.
 // The tally that ends it is no result and goes to standard error as well.
-func (c *console) checked(path string, res *engine.Result) {
+func (c *console) checkResult(path string, res *engine.Result) {
 	var script, design []*diag.Finding
 	for _, f := range c.shown(res.Findings) {
 		if f.Rule == diag.RuleScript || f.Rule == engine.RuleCrash {
@@ -129,8 +129,8 @@ func (c *console) checked(path string, res *engine.Result) {
 	c.say(path + ": " + c.tally(res))
 }
 
-// checkedAll ends the check of several scripts.
-func (c *console) checkedAll(a *checks) { fmt.Fprintf(c.err, "checked %s\n", a) }
+// checkTotal writes the tally of several scripts.
+func (c *console) checkTotal(a *checks) { fmt.Fprintf(c.err, "checked %s\n", a) }
 
 // shown is the findings without notes, or with them where they were asked for.
 // found itself is left as it is.
@@ -142,7 +142,7 @@ func (c *console) shown(found []*diag.Finding) []*diag.Finding {
 }
 
 // findings writes findings with their script lines, and nothing when there are none.
-// An error of writing to standard output is kept by checked, one of standard error
+// An error of writing to standard output is kept by errWriter, one of standard error
 // has nowhere to be told.
 func (c *console) findings(to io.Writer, colour bool, res *engine.Result, found []*diag.Finding) {
 	if len(found) > 0 {

@@ -38,8 +38,8 @@ func watchCommand(c *console) *cobra.Command {
 			job.Polling = func(interval time.Duration, why error) {
 				c.say(fmt.Sprintf("the system does not tell of saves (%v): the files are looked at every %d ms", why, interval.Milliseconds()))
 			}
-			t := teller{console: c, job: job, now: time.Now}
-			err = job.Watch(cmd.Context(), t.tell)
+			t := watchLog{console: c, job: job, now: time.Now}
+			err = job.Watch(cmd.Context(), t.log)
 			if err != nil {
 				return &exit{code: engine.Crashed, err: err}
 			}

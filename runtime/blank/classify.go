@@ -47,13 +47,13 @@ func (l *layout) classify(p region.Edge, s *sides) class {
 	return class{kind: kind, by: by, joined: hinge >= 0}
 }
 
-// unbroken reports whether the same panel's board runs across the piece.
+// unbroken reports whether the same panel's board runs across the edge.
 func (s *sides) unbroken() bool {
 	left, right := s[leftSide][0], s[rightSide][0]
 	return left == right && !left.edge
 }
 
-// slit reports whether a slit runs along the piece.
+// slit reports whether a slit runs along the edge.
 func (l *layout) slit(p region.Edge) bool {
 	return slices.ContainsFunc(p.Origins, func(u region.Origin) bool {
 		o := l.owners[u.Curve]
@@ -61,7 +61,7 @@ func (l *layout) slit(p region.Edge) bool {
 	})
 }
 
-// joiningHinge is the first hinge along the piece that joins the board there; −1
+// joiningHinge is the first hinge along the edge that joins the board there; −1
 // for none.
 func (l *layout) joiningHinge(p region.Edge, s *sides) int {
 	for _, u := range p.Origins {
@@ -80,7 +80,7 @@ func (l *layout) joins(hinge int, s *sides) bool {
 		s.has(leftSide, child) && s.has(rightSide, parent)
 }
 
-// workAlong is the kind of line worked along the piece and the work it comes
+// workAlong is the kind of line worked along the edge and the work it comes
 // from; of several the deepest, then the first made.
 func (l *layout) workAlong(p region.Edge) (Kind, owner) {
 	kind, by := Kind(""), owner{}
@@ -175,14 +175,14 @@ func sign(v geom.Degrees) int {
 // hingeLines lists what is left of every hinge.
 func (l *layout) hingeLines() []HingeLine {
 	lines := make([]HingeLine, len(l.hinges))
-	for i, steps := range l.hingeSteps {
+	for i, path := range l.hingeEdges {
 		if ended(l.ctx, i) {
 			break
 		}
 		line := HingeLine{Hinge: l.hinges[i], Kind: l.hingeKinds[i]}
-		keep := func(piece int) bool { return l.classes[piece].joined && l.joins(i, &l.sides[piece]) }
-		for _, r := range l.runs(steps, false, keep) {
-			line.Curves = append(line.Curves, l.join(r.chain)...)
+		keep := func(edge int) bool { return l.classes[edge].joined && l.joins(i, &l.sides[edge]) }
+		for _, part := range l.trailsAlong(path, false, keep) {
+			line.Curves = append(line.Curves, l.join(part.halves)...)
 		}
 		for _, c := range line.Curves {
 			line.Length += c.Length()

@@ -8,10 +8,10 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/region"
 )
 
-// chain is pieces end to end.
+// trail is edges of the arrangement end to end.
 type trail struct {
 	halves []region.HalfEdge
-	closed bool
+	closed bool // ends where it starts, or is the whole of a closed path
 }
 
 // eulerTrails covers edges of an arrangement with the fewest trails, every edge in
@@ -20,8 +20,8 @@ type trail struct {
 // first; then closed trails are spliced into others that share a node with them
 // (Hierholzer). Which pairs are straightest is computed, not exact, and decides how a
 // tool runs, not what is cut; exact ties go by the order of the edges.
-func eulerTrails(arr *region.Arrangement, pieces []int) []trail {
-	t := newTrailBuilder(arr, pieces)
+func eulerTrails(arr *region.Arrangement, edges []int) []trail {
+	t := newTrailBuilder(arr, edges)
 	for _, ends := range t.nodes {
 		t.pair(ends)
 	}
@@ -34,18 +34,18 @@ func eulerTrails(arr *region.Arrangement, pieces []int) []trail {
 // trailBuilder joins edges by their ends: end 2k is where the k-th edge starts and
 // 2k+1 where it stops.
 type trailBuilder struct {
-	arr    *region.Arrangement
-	pieces []int
-	nodes  [][]int // ends in each node
-	mate   []int   // the end that an end runs on into; −1 for none
-	group  []int   // union-find over pieces: one group a trail
-	open   []bool  // by group: the trail has two free ends
+	arr   *region.Arrangement
+	edges []int
+	nodes [][]int // ends in each node
+	mate  []int   // the end that an end runs on into; −1 for none
+	group []int   // union-find over edges: one group a trail
+	open  []bool  // by group: the trail has two free ends
 }
 
-func newTrailBuilder(arr *region.Arrangement, pieces []int) *trailBuilder {
-	t := &trailBuilder{arr: arr, pieces: pieces}
+func newTrailBuilder(arr *region.Arrangement, edges []int) *trailBuilder {
+	t := &trailBuilder{arr: arr, edges: edges}
 	at := map[int]int{} // place in t.nodes by node number
-	for k, p := range pieces {
+	for k, p := range edges {
 		for side, node := range [...]int{arr.Edges[p].From, arr.Edges[p].To} {
 			i, ok := at[node]
 			if !ok {
@@ -84,7 +84,7 @@ func (t *trailBuilder) pair(ends []int) {
 
 // away is the unit tangent with which the edge of an end leaves the node.
 func (t *trailBuilder) away(end int) geom.Point {
-	c := t.arr.Edges[t.pieces[end/2]].Curve
+	c := t.arr.Edges[t.edges[end/2]].Curve
 	if end%2 == 0 {
 		return c.Tangent(0)
 	}
@@ -102,7 +102,7 @@ func (t *trailBuilder) link(a, b int) {
 	t.group[y] = x
 }
 
-// find is the trail that the k-th piece is in.
+// find is the trail that the k-th edge is in.
 func (t *trailBuilder) find(k int) int {
 	for t.group[k] != k {
 		t.group[k] = t.group[t.group[k]]
@@ -136,16 +136,16 @@ func (t *trailBuilder) divert(a, c int) {
 	}
 }
 
-// walk lists the trails in order of their first pieces: open ones from the
-// free end met first, closed ones along their first piece.
+// walk lists the trails in order of their first edges: open ones from the
+// free end met first, closed ones along their first edge.
 func (t *trailBuilder) walk() []trail {
 	var out []trail
-	done := make([]bool, len(t.pieces))
+	done := make([]bool, len(t.edges))
 	follow := func(end int, closed bool) {
 		c := trail{closed: closed}
 		for end >= 0 && !done[end/2] {
 			done[end/2] = true
-			c.halves = append(c.halves, region.HalfEdge{Edge: t.pieces[end/2], Reversed: end%2 == 1})
+			c.halves = append(c.halves, region.HalfEdge{Edge: t.edges[end/2], Reversed: end%2 == 1})
 			end = t.mate[end^1]
 		}
 		out = append(out, c)
@@ -155,7 +155,7 @@ func (t *trailBuilder) walk() []trail {
 			follow(end, false)
 		}
 	}
-	for k := range t.pieces {
+	for k := range t.edges {
 		if !done[k] {
 			follow(2*k, true)
 		}
@@ -164,7 +164,7 @@ func (t *trailBuilder) walk() []trail {
 	return out
 }
 
-// first is the lowest number of the chain's pieces.
+// first is the lowest number of the chain's edges.
 func first(c trail) int {
 	least := c.halves[0].Edge
 	for _, h := range c.halves {
@@ -173,7 +173,7 @@ func first(c trail) int {
 	return least
 }
 
-// span is the stretch of one source curve that a chain of pieces runs along,
+// span is the stretch of one source curve that a chain of edges runs along,
 // from and to being its parameters in the direction of travel.
 type span struct {
 	curve    int
@@ -183,7 +183,7 @@ type span struct {
 // forward reports whether travel is in the curve's own direction.
 func (s span) forward() bool { return s.from < s.to }
 
-// spans are the curves by which a piece may be put back together with its
+// spans are the curves by which an edge may be put back together with its
 // neighbours: all edges along it, else the works. Edges count together, so
 // that a corner of any panel or opening along a line stays a vertex of it,
 // whichever of them was made first.
@@ -205,7 +205,7 @@ func (l *layout) spans(h region.HalfEdge) (out []span, edges bool) {
 	return out, edges
 }
 
-// extend leads the spans of a chain on over the next piece; ok is false
+// extend leads the spans of a chain on over the next edge; ok is false
 // where the two have a true vertex between them.
 func (l *layout) extend(chain []span, edges bool, next region.HalfEdge) (out []span, ok bool) {
 	more, nextEdges := l.spans(next)
@@ -239,7 +239,7 @@ func (l *layout) follows(a, b span) bool {
 	return a.to == b.from || c.At(a.to).Dist(c.At(b.from)) <= maxSnapGap
 }
 
-// join turns a chain of pieces into curves. Pieces that only the arrangement
+// join turns a chain of edges into curves. Edges that only the arrangement
 // split become one curve again.
 func (l *layout) join(chain []region.HalfEdge) []geom.Curve {
 	var out []geom.Curve
@@ -290,7 +290,7 @@ func (l *layout) whole(s span) geom.Curve {
 }
 
 // startAtVertex starts a closed chain at a true vertex, if it has one: of these at
-// the piece that comes first.
+// the edge that comes first.
 func (l *layout) startAtVertex(ring []region.HalfEdge) []region.HalfEdge {
 	best := -1
 	for i, h := range ring {

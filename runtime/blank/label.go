@@ -9,20 +9,20 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
-// Sides of a piece of line, in its own direction.
+// Sides of an edge of the arrangement, in its own direction.
 const (
 	leftSide  = 0
 	rightSide = 1
 )
 
-// label is the inside of one outline, by number, along one side of a piece of
-// line: up to an edge of the outline there, or right across.
+// label is the inside of one outline, by number, along one side of an edge of
+// the arrangement: up to an edge of the outline there, or right across.
 type label struct {
 	index int
 	edge  bool
 }
 
-// sides is what lies along a piece of line, left and right: outlines with an
+// sides is what lies along an edge of the arrangement, left and right: outlines with an
 // edge there first, then the others in order. More than one panel on a side is
 // an overlap.
 type sides [2][]label

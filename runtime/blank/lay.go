@@ -46,10 +46,10 @@ const lookEvery = 64
 
 // ended looks at the context at every lookEvery-th step of a loop. A loop that
 // it ends leaves its work half done, which is never seen: Lay looks again.
-func ended(ctx context.Context, step int) bool { return step%lookEvery == 0 && ctx.Err() != nil }
+func ended(ctx context.Context, i int) bool { return i%lookEvery == 0 && ctx.Err() != nil }
 
 // layout is a piece under way: its line work split at every meeting, with what
-// lies along each piece of line and what becomes of it.
+// lies along each edge and what becomes of it.
 type layout struct {
 	*sources
 	ctx context.Context // of the Lay under way
@@ -59,14 +59,14 @@ type layout struct {
 	hingeEnds  [][2]int // numbers of each hinge's parent and child
 	sides      []sides
 	classes    []class
-	onBoard    []bool  // by window: it found board to take
-	unclosed   []error // boundaries that could not be traced
-	hingeSteps [][]step
+	onBoard    []bool       // by window: it found board to take
+	unclosed   []error      // boundaries that could not be traced
+	hingeEdges [][]pathEdge // by hinge: the edges along it, in order
 }
 
 // newLayout splits and judges the line work of a piece.
 func newLayout(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*layout, error) {
-	l := &layout{sources: gather(ctx, piece), ctx: ctx, piece: piece}
+	l := &layout{sources: collectSources(ctx, piece), ctx: ctx, piece: piece}
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
@@ -94,7 +94,7 @@ func newLayout(ctx context.Context, piece *model.Piece, poses []*model.Pose) (*l
 	}
 	c.settleWindows(ctx)
 	l.onBoard = c.onBoard
-	l.hingeSteps = l.hingePaths()
+	l.hingeEdges = l.edgesOfHinges()
 	return l, nil
 }
 
@@ -155,9 +155,9 @@ type curveHinge struct {
 	against bool
 }
 
-// gather lists a piece's curves: outlines first, as they give what coincides
+// collectSources lists a piece's curves: outlines first, as they give what coincides
 // with them its geometry, then windows, works and the hinges' stretches.
-func gather(ctx context.Context, piece *model.Piece) *sources {
+func collectSources(ctx context.Context, piece *model.Piece) *sources {
 	s := &sources{panels: piece.Panels, hinges: piece.Hinges}
 	for i, p := range s.panels {
 		if ended(ctx, i) {

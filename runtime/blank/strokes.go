@@ -59,10 +59,10 @@ func (l *layout) contours(rim []region.HalfEdge) []Stroke {
 	return append(outer, holes...)
 }
 
-// joined are the fewest strokes over the pieces.
-func (l *layout) joined(pieces []int) []Stroke {
+// joined are the fewest strokes over the edges.
+func (l *layout) joined(edges []int) []Stroke {
 	var out []Stroke
-	for i, c := range eulerTrails(&l.Arrangement, pieces) {
+	for i, c := range eulerTrails(&l.Arrangement, edges) {
 		if ended(l.ctx, i) {
 			break
 		}
@@ -80,54 +80,48 @@ func (l *layout) perforations() []Stroke {
 		return nil
 	}
 	var out []Stroke
-	along := func(o owner, steps []step, closed bool, p Perforation) {
-		keep := func(piece int) bool {
-			v := l.classes[piece]
+	along := func(o owner, path []pathEdge, closed bool, p Perforation) {
+		keep := func(edge int) bool {
+			v := l.classes[edge]
 			return v.kind == PerforatedLine && v.by == o
 		}
-		for _, r := range l.runs(steps, closed, keep) {
-			out = append(out, p.perforate(l.join(r.chain), r.closed)...)
+		for _, part := range l.trailsAlong(path, closed, keep) {
+			out = append(out, p.perforate(l.join(part.halves), part.closed)...)
 		}
 	}
-	for i, steps := range l.hingeSteps {
+	for i, path := range l.hingeEdges {
 		if ended(l.ctx, i) {
 			break
 		}
-		along(owner{hingeStretch, i}, steps, false, HingePerforation())
+		along(owner{hingeStretch, i}, path, false, HingePerforation())
 	}
-	for i, steps := range l.workPaths() {
+	for i, path := range l.workEdges() {
 		if ended(l.ctx, i) {
 			break
 		}
-		along(owner{workPath, i}, steps, l.works[i].Path.Closed, perforationOf(l.works[i]))
+		along(owner{workPath, i}, path, l.works[i].Path.Closed, perforationOf(l.works[i]))
 	}
 	return out
 }
 
-// step is a piece of line on the way along a path: a hinge's stretch or a
+// pathEdge is an edge of the arrangement on the way along a path: a hinge's stretch or a
 // work's path.
-type step struct {
+type pathEdge struct {
 	region.HalfEdge
 	curve int     // source curve
 	t     float64 // grows along the path on one curve
 }
 
-// run is an unbroken part of a path, directed like the path.
-type run struct {
-	chain  []region.HalfEdge
-	closed bool // the whole of a closed path
-}
-
-// hingePaths lists the pieces along each hinge, in order.
-func (l *layout) hingePaths() [][]step {
-	return l.paths(len(l.hinges), func(curve int) (int, bool) {
+// edgesOfHinges lists the edges along each hinge, in order.
+func (l *layout) edgesOfHinges() [][]pathEdge {
+	return l.edgesAlong(len(l.hinges), func(curve int) (int, bool) {
 		return l.curveHinges[curve].hinge, l.curveHinges[curve].against
 	})
 }
 
-// workPaths lists the pieces along each work, in order.
-func (l *layout) workPaths() [][]step {
-	return l.paths(len(l.works), func(curve int) (int, bool) {
+// workEdges lists the edges along each work, in order.
+func (l *layout) workEdges() [][]pathEdge {
+	return l.edgesAlong(len(l.works), func(curve int) (int, bool) {
 		if o := l.owners[curve]; o.role == workPath {
 			return o.index, false
 		}
@@ -135,11 +129,11 @@ func (l *layout) workPaths() [][]step {
 	})
 }
 
-// paths lists the pieces along each of n paths; of tells which path a curve is
-// part of, −1 for none, and whether it runs against it. A piece that a path
+// edgesAlong lists the edges along each of n paths; of tells which path a curve is
+// part of, −1 for none, and whether it runs against it. An edge that a path
 // runs along twice is there once.
-func (l *layout) paths(n int, of func(curve int) (path int, against bool)) [][]step {
-	out := make([][]step, n)
+func (l *layout) edgesAlong(n int, of func(curve int) (path int, against bool)) [][]pathEdge {
+	out := make([][]pathEdge, n)
 	for i, p := range l.Edges {
 		if ended(l.ctx, i) {
 			break
@@ -149,7 +143,7 @@ func (l *layout) paths(n int, of func(curve int) (path int, against bool)) [][]s
 			if path < 0 {
 				continue
 			}
-			s := step{region.HalfEdge{Edge: i, Reversed: u.Reversed != against}, u.Curve, u.T0}
+			s := pathEdge{region.HalfEdge{Edge: i, Reversed: u.Reversed != against}, u.Curve, u.T0}
 			if against {
 				s.t = -u.T1
 			}
@@ -158,54 +152,54 @@ func (l *layout) paths(n int, of func(curve int) (path int, against bool)) [][]s
 			}
 		}
 	}
-	for _, steps := range out {
-		slices.SortFunc(steps, func(a, b step) int {
+	for _, path := range out {
+		slices.SortFunc(path, func(a, b pathEdge) int {
 			return cmp.Or(cmp.Compare(a.curve, b.curve), cmp.Compare(a.t, b.t))
 		})
 	}
 	return out
 }
 
-// runs are the unbroken parts of a path whose pieces are to be kept. On a
-// closed path a run may lead over the path's start.
-func (l *layout) runs(steps []step, closed bool, keep func(piece int) bool) []run {
-	var out []run
-	last := -1 // node the last kept step ended in
-	for _, s := range steps {
+// trailsAlong gives the unbroken parts of a path whose edges are to be kept, directed like
+// the path. On a closed path a part may lead over the path's start.
+func (l *layout) trailsAlong(path []pathEdge, closed bool, keep func(edge int) bool) []trail {
+	var out []trail
+	last := -1 // node the last kept edge ended in
+	for _, s := range path {
 		if !keep(s.Edge) {
 			continue
 		}
 		from, to := l.Ends(s.HalfEdge)
 		if from != last {
-			out = append(out, run{})
+			out = append(out, trail{})
 		}
 		r := &out[len(out)-1]
-		r.chain = append(r.chain, s.HalfEdge)
+		r.halves = append(r.halves, s.HalfEdge)
 		last = to
 	}
 	if closed && len(out) > 0 {
-		if from, _ := l.Ends(out[0].chain[0]); from == last {
+		if from, _ := l.Ends(out[0].halves[0]); from == last {
 			out = wrap(out)
 		}
 	}
 	return out
 }
 
-// wrap joins the last run to the first, which starts where it ends.
-func wrap(runs []run) []run {
-	last := len(runs) - 1
+// wrap joins the last part of a closed path to the first, which starts where it ends.
+func wrap(parts []trail) []trail {
+	last := len(parts) - 1
 	if last == 0 {
-		runs[0].closed = true
-		return runs
+		parts[0].closed = true
+		return parts
 	}
-	runs[0].chain = append(runs[last].chain, runs[0].chain...)
-	return runs[:last]
+	parts[0].halves = append(parts[last].halves, parts[0].halves...)
+	return parts[:last]
 }
 
 // Perforation is how a line is perforated, lengths in mm.
 type Perforation struct {
 	Cut, Tie float64
-	holds    bool // keeps a tie however short the run: the board hangs by it
+	holds    bool // keeps a tie however short the path: the board hangs by it
 }
 
 // HingePerforation is how a perforated hinge is made: as a perforation in a script is
@@ -215,55 +209,55 @@ func HingePerforation() Perforation { return Perforation{Cut: 3, Tie: 1, holds: 
 // perforationOf is how a perforation was asked for.
 func perforationOf(w *model.Work) Perforation { return Perforation{Cut: w.Cut, Tie: w.Tie} }
 
-// fit gives the number of cuts for a run and their length: as many as find room at
-// the length asked for. An open run begins and ends with a cut, a closed one has as
+// fit gives the number of cuts for a path of a total length and their length: as many as find room at
+// the length asked for. An open path begins and ends with a cut, a closed one has as
 // many ties as cuts; ties keep their length and cuts stretch alike. They are shorter
-// only on a run that holds the board and has no room for two. One cut as long as the
-// run: no tie found room.
-func (p Perforation) fit(run float64, closed bool) (cuts, length float64) {
+// only on a path that holds the board and has no room for two. One cut as long as the
+// path: no tie found room.
+func (p Perforation) fit(total float64, closed bool) (cuts, length float64) {
 	period := p.Cut + p.Tie
 	if closed {
-		if cuts = math.Floor((run + geom.Tiny) / period); cuts < 1 {
-			return 1, run
+		if cuts = math.Floor((total + geom.Tiny) / period); cuts < 1 {
+			return 1, total
 		}
-		return cuts, run/cuts - p.Tie
+		return cuts, total/cuts - p.Tie
 	}
-	cuts = 1 + math.Max(0, math.Floor((run-p.Cut+geom.Tiny)/period))
-	if p.holds && run > 2*p.Tie {
+	cuts = 1 + math.Max(0, math.Floor((total-p.Cut+geom.Tiny)/period))
+	if p.holds && total > 2*p.Tie {
 		cuts = math.Max(2, cuts)
 	}
-	return cuts, (run - (cuts-1)*p.Tie) / cuts
+	return cuts, (total - (cuts-1)*p.Tie) / cuts
 }
 
-// Ties is how much board, in mm, the ties leave of a run; 0 where it is cut right
+// Ties is how much board, in mm, the ties leave of a path of a total length; 0 where it is cut right
 // through.
-func (p Perforation) Ties(run float64, closed bool) float64 {
-	cuts, length := p.fit(run, closed)
-	return max(0, run-cuts*length)
+func (p Perforation) Ties(total float64, closed bool) float64 {
+	cuts, length := p.fit(total, closed)
+	return max(0, total-cuts*length)
 }
 
-// LengthFor is the shortest open run, in mm, whose ties leave as much board as asked
+// LengthFor is the shortest open path, in mm, whose ties leave as much board as asked
 // for.
 func (p Perforation) LengthFor(ties float64) float64 {
 	return p.Cut + math.Ceil(ties/p.Tie-geom.Tiny)*(p.Cut+p.Tie)
 }
 
-// perforate gives the cuts of a perforated run, each a stroke that may bend
-// round corners. On a closed run the first cut starts where the run does.
-func (p Perforation) perforate(run []geom.Curve, closed bool) []Stroke {
-	total := Stroke{Curves: run}.Length()
+// perforate gives the cuts of a perforated path, each a stroke that may bend
+// round corners. On a closed path the first cut starts where the path does.
+func (p Perforation) perforate(path []geom.Curve, closed bool) []Stroke {
+	total := Stroke{Curves: path}.Length()
 	cuts, length := p.fit(total, closed)
 	if cuts == 1 && length == total {
-		return []Stroke{{Curves: run, Closed: closed}}
+		return []Stroke{{Curves: path, Closed: closed}}
 	}
 	strokes := make([]Stroke, 0, int(cuts))
 	for i := 0.0; i < cuts; i++ {
 		from := i * (length + p.Tie)
 		to := from + length
 		if i == cuts-1 && !closed {
-			to = math.Inf(1) // the run's very end, free of rounding
+			to = math.Inf(1) // the path's very end, free of rounding
 		}
-		strokes = append(strokes, Stroke{Curves: between(run, from, to)})
+		strokes = append(strokes, Stroke{Curves: between(path, from, to)})
 	}
 	return strokes
 }

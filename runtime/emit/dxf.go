@@ -41,25 +41,25 @@ func DXF(ctx context.Context, b *blank.Blank, inside bool) ([]byte, error) {
 	return append(w.out, body...), nil
 }
 
-// stroke writes the entities of one stroke: each maximal run of lines and arcs
+// stroke writes the entities of one stroke: each maximal chain of lines and arcs
 // between curves as one, each curve as one. The ends of neighbours are the same
 // node, so they agree in every digit.
 func (w *dxfWriter) stroke(layer string, s stroke) {
 	if !s.curved() {
-		w.run(layer, s.start, s.segments, s.closed)
+		w.polyline(layer, s.start, s.segments, s.closed)
 		return
 	}
-	at, run := s.start, s.segments[:0]
+	at, chain := s.start, s.segments[:0]
 	for i, seg := range s.segments {
 		if seg.kind != geom.Cubic {
-			run = s.segments[i-len(run) : i+1]
+			chain = s.segments[i-len(chain) : i+1]
 			continue
 		}
-		at = w.run(layer, at, run, false)
+		at = w.polyline(layer, at, chain, false)
 		w.spline(layer, at, seg)
-		at, run = seg.to, run[:0]
+		at, chain = seg.to, chain[:0]
 	}
-	w.run(layer, at, run, false)
+	w.polyline(layer, at, chain, false)
 }
 
 // curved reports whether the stroke holds a cubic, for which LWPOLYLINE has no
@@ -73,11 +73,11 @@ func (s stroke) curved() bool {
 	return false
 }
 
-// run writes lines and arcs from a node as one entity and gives the node they
+// polyline writes lines and arcs from a node as one entity and gives the node they
 // lead to. In an LWPOLYLINE group 90 is the number of vertices, 70 is 1 when the
 // last is joined to the first, 43 is the constant width, and the bulge (42) of a
 // vertex belongs to the segment that begins there.
-func (w *dxfWriter) run(layer string, at node, segments []segment, closed bool) node {
+func (w *dxfWriter) polyline(layer string, at node, segments []segment, closed bool) node {
 	switch {
 	case len(segments) == 0:
 		return at

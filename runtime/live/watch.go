@@ -34,7 +34,7 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 	defer w.Close()
 	s := session{
 		job: j, folder: folder, output: publish.New(j.folder()), watcher: w, seen: texts{folder.Script(): {}},
-		due: time.Now().Add(mostWait), left: left{dir: j.Dir},
+		due: time.Now().Add(mostWait), disk: diskState{dir: j.Dir},
 	}
 	defer s.output.Close() // what cannot be synced, the next run finds out
 	s.follow()
@@ -65,7 +65,7 @@ type session struct {
 	events    int       // how often something has been seen to happen to one
 	polling   bool      // the texts are polled, and the job has been told so
 	due       time.Time // when a run is finished and told, whatever happens
-	left      left      // by the runs so far
+	disk      diskState // by the runs so far
 }
 
 // follow has the watcher follow what the last run saw, and tells the job when
@@ -87,7 +87,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 		s.seen = nowhere(err)
 		f := diag.Scriptf(nil, "%v", err)
 		out = Outcome{Result: engine.Result{Exit: engine.Broken, Findings: []*diag.Finding{f}}}
-		s.left.note(&out)
+		s.disk.note(&out)
 		return out, true
 	}
 	s.folder = folder
@@ -106,7 +106,7 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 	if s.job.publish(ctx, s.output, &out) != nil {
 		return out, false
 	}
-	s.left.note(&out)
+	s.disk.note(&out)
 	s.follow()
 	return out, true
 }

@@ -14,9 +14,9 @@ import (
 // event: nothing tells when a disk has room again.
 const retry = time.Second
 
-// left is what the runs of a watch have left behind, and what of it is to be
+// diskState is what the runs of a watch have left in the output folder, and what of it is to be
 // mended though no text changes.
-type left struct {
+type diskState struct {
 	dir       string   // the output folder
 	made      []string // files that the last run brought to disk
 	cut       []string // cut files of the last run without errors
@@ -26,39 +26,39 @@ type left struct {
 
 // note takes in a run that has been written, or was to be, and adds to it what
 // has become of the cut files.
-func (l *left) note(out *Outcome) {
-	l.made, l.unwritten = nil, nil
-	l.crashed = out.Exit == engine.Crashed
+func (d *diskState) note(out *Outcome) {
+	d.made, d.unwritten = nil, nil
+	d.crashed = out.Exit == engine.Crashed
 	if out.Err != nil {
 		kept := *out
-		l.unwritten = &kept
+		d.unwritten = &kept
 	} else {
-		l.wrote(out)
+		d.wrote(out)
 	}
-	out.Gone = !l.present(l.cut)
+	out.Gone = !d.present(d.cut)
 }
 
 // wrote lists the files of a run that are all on disk.
-func (l *left) wrote(out *Outcome) {
+func (d *diskState) wrote(out *Outcome) {
 	if out.Exit == engine.Clean {
-		l.cut = nil
+		d.cut = nil
 	}
 	for _, f := range out.Files {
-		l.made = append(l.made, f.Name)
+		d.made = append(d.made, f.Name)
 		if f.When == emit.WhenClean {
-			l.cut = append(l.cut, f.Name)
+			d.cut = append(d.cut, f.Name)
 		}
 	}
 }
 
 // incomplete reports whether a run of the same texts would mend something: files
 // that have been taken away since, or a failure.
-func (l *left) incomplete() bool { return l.crashed || !l.present(l.made) }
+func (d *diskState) incomplete() bool { return d.crashed || !d.present(d.made) }
 
 // present reports whether all the files are in the folder.
-func (l *left) present(files []string) bool {
+func (d *diskState) present(files []string) bool {
 	for _, name := range files {
-		if _, err := os.Lstat(filepath.Join(l.dir, name)); err != nil {
+		if _, err := os.Lstat(filepath.Join(d.dir, name)); err != nil {
 			return false
 		}
 	}
@@ -91,13 +91,13 @@ func (s *session) wait(ctx context.Context, tell func(Outcome)) {
 // comparison of the texts itself takes some in while an editor is in the middle
 // of a save.
 func (s *session) outdated(ctx context.Context, heard int) bool {
-	return s.changed(ctx) || ctx.Err() != nil || s.events > heard && s.left.incomplete()
+	return s.changed(ctx) || ctx.Err() != nil || s.events > heard && s.disk.incomplete()
 }
 
 // sleep waits for the next event, or until it is time to write again.
 func (s *session) sleep(ctx context.Context) {
 	var again <-chan time.Time
-	if s.left.unwritten != nil {
+	if s.disk.unwritten != nil {
 		again = time.After(retry)
 	}
 	select {
@@ -112,14 +112,14 @@ func (s *session) sleep(ctx context.Context) {
 // writeAgain publishes what could not be written, if there is any, and reports
 // whether that ended otherwise than the last time.
 func (s *session) writeAgain(ctx context.Context) (out Outcome, other bool) {
-	if s.left.unwritten == nil {
+	if s.disk.unwritten == nil {
 		return out, false
 	}
-	out = *s.left.unwritten
+	out = *s.disk.unwritten
 	before := out.Err.Error()
 	if s.job.publish(ctx, s.output, &out) != nil {
 		return out, false
 	}
-	s.left.note(&out)
+	s.disk.note(&out)
 	return out, out.Err == nil || out.Err.Error() != before
 }

@@ -17,7 +17,7 @@ import (
 func TestLinesOfAWatch(t *testing.T) {
 	var talk bytes.Buffer
 	at := time.Date(2031, 5, 4, 9, 59, 0, 0, time.UTC)
-	tell := teller{
+	log := watchLog{
 		console: newConsole(&bytes.Buffer{}, &talk, func(string) string { return "1" }),
 		job:     live.Job{Dir: "tea"},
 		now:     func() time.Time { return at },
@@ -44,7 +44,7 @@ func TestLinesOfAWatch(t *testing.T) {
 	} {
 		at = at.Add(time.Minute)
 		talk.Reset()
-		tell.tell(live.Outcome{
+		log.log(live.Outcome{
 			Result: step.result, Change: live.Change{Removed: step.removed}, Err: step.err,
 			Built: 4 * time.Millisecond, Published: 3 * time.Millisecond,
 		})
@@ -58,14 +58,14 @@ func TestLinesOfAWatch(t *testing.T) {
 func TestCutFilesThatAreMissing(t *testing.T) {
 	var talk bytes.Buffer
 	at := time.Date(2031, 5, 4, 10, 0, 0, 0, time.UTC)
-	tell := teller{
+	log := watchLog{
 		console: newConsole(&bytes.Buffer{}, &talk, func(string) string { return "1" }),
 		job:     live.Job{Dir: "tea"},
 		now:     func() time.Time { return at },
 	}
-	tell.tell(live.Outcome{Result: engine.Result{Pieces: []string{"tea"}}})
+	log.log(live.Outcome{Result: engine.Result{Pieces: []string{"tea"}}})
 	talk.Reset()
-	tell.tell(live.Outcome{Result: engine.Result{Exit: engine.Broken}, Gone: true})
+	log.log(live.Outcome{Result: engine.Result{Exit: engine.Broken}, Gone: true})
 	if want := "10:00:00  there is nothing to run; cut files of 10:00:00 are missing from tea  (1 ms)\n"; talk.String() != want {
 		t.Errorf("got\n%swant\n%s", talk.String(), want)
 	}
