@@ -43,7 +43,7 @@ func TestSpoiltScriptsAreExplained(t *testing.T) {
 	r := rand.New(rand.NewSource(11))
 	texts := []string{sleeveScript}
 	for _, w := range Words() {
-		texts = append(texts, w.Example+wrapping)
+		texts = append(texts, w.Example)
 	}
 	for range 3000 {
 		text := spoil(r, texts[r.Intn(len(texts))])

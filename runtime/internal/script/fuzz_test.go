@@ -21,7 +21,7 @@ var leap = regexp.MustCompile(`\d{4}|<<|\d[eE]\d|0[xXoObB]`)
 func FuzzScript(f *testing.F) {
 	f.Add(sleeveScript)
 	for _, w := range Words() {
-		f.Add(w.Example + wrapping)
+		f.Add(w.Example)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		if leap.MatchString(text) || len(text) > 10_000 {

@@ -29,25 +29,6 @@ func TestWordsAreDocumented(t *testing.T) {
 	}
 }
 
-// wrapping makes a whole script of an example that shows no piece.
-const wrapping = `
-piece("wrapping", panel("wrapping", rect(10, 10)), board = board("wrapping", caliper = 1))
-`
-
-// Every example is a script that runs as it stands, but for a piece to make.
-func TestExamplesRun(t *testing.T) {
-	for _, w := range Words() {
-		text := w.Example
-		if !strings.Contains(text, "piece(") {
-			text += wrapping
-		}
-		_, fs := runText(text)
-		for _, f := range fs {
-			t.Errorf("%s: %v %s", w.Name, f, f.Hint)
-		}
-	}
-}
-
 // errorCases is the text of all error cases.
 func errorCases(t *testing.T) string {
 	t.Helper()

@@ -18,8 +18,10 @@ func flapWords() []word {
 				Units: "depth, round and inset in mm; taper and fold in degrees",
 				Doc: "A panel sized to the straight edge it hangs on. `depth` is square to the hinge; `taper` is how far a side leans in, `inset` how far the base stops short of an end of the edge, and `round` the radius of a corner of the tip. " +
 					"Each of these three takes one number or a (left, right) pair, seen looking out over the hinge. Its edges are base, right, tip and left, the base along x from the origin. `overhang` says that it is meant to stick out of the closed piece.",
-				Example: `front = panel("front", rect(60, 90))
-dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5), inset = 0.5)`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5), inset = 0.5)
+piece("front", front, board = card)`,
 			},
 			Args: `name, on, depth, *, taper=0, round=0, inset=0, fold=90, line="score", overhang=False`,
 			run: func(c *call) (starlark.Value, error) {
@@ -34,11 +36,13 @@ dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5),
 				Units: "depth, round, inset and gap in mm; taper and fold in degrees",
 				Doc: "A flap that is glued when the piece is folded. `to` is what it is glued to: a panel, on which it lies anywhere, or an edge of one, which its hinge then meets. " +
 					"Without `fold` it turns by itself to lie on its target. `gap` is how far apart they are meant to stay. It lies on the inside of its target, or on the outside with `side = \"outside\"`.",
-				Example: `top = panel("top", rect(60, 90))
+				Example: `card = board("card", caliper = 0.4)
+top = panel("top", rect(60, 90))
 left = panel("left", rect(28, 90), on = top.left)
 right = panel("right", rect(28, 90), on = top.right)
 base = panel("base", rect(60, 90), on = right.right)
-seam = tab("seam", on = base.right, depth = 12, to = left.left)`,
+seam = tab("seam", on = base.right, depth = 12, to = left.left)
+piece("sleeve", top, board = card)`,
 			},
 			Args: `name, on, depth, to, *, taper=15, round=0, inset=0, fold=None, gap=0, line="score", side="inside"`,
 			run: func(c *call) (starlark.Value, error) {
@@ -82,10 +86,14 @@ func foldWords() []word {
 				Name: "free", Kind: Function, Group: groupFolds, Units: "near in degrees; gives a fold angle still to be found",
 				Doc: "A fold angle that is found rather than given, so that loops of panels close and joins hold: toward the inside with \"in\", toward the outside with \"out\", in every pose. " +
 					"`near` is where to look first when several angles would do. One free value used for several hinges gives them all the same angle.",
-				Example: `web = free("out")
+				Example: `card = board("card", caliper = 0.4)
+# two slopes of a roof, 40 and 50 wide: how far they must lean so that their
+# ridges meet is found
 base = panel("base", rect(60, 90))
-wall = panel("wall", rect(60, 30), on = base.top)
-ear = panel("ear", rect(30, 30), on = wall.left, fold = web)`,
+left = panel("left", rect(40, 90), on = base.left, fold = free("in"))
+right = panel("right", rect(50, 90), on = base.right, fold = free("in"))
+ridge = tab("ridge", on = right.right, depth = 12, to = left.left)
+piece("roof", base, board = card)`,
 			},
 			Args: "side, *, near=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -104,11 +112,16 @@ ear = panel("ear", rect(30, 30), on = wall.left, fold = web)`,
 			Word: Word{
 				Name: "hinge", Kind: Function, Group: groupFolds, Units: "fold in degrees",
 				Doc: "Joins two edges of panels that already lie against each other in the flat blank, and so closes a ring of panels round a corner. Without `name` it is called by the two panels' names with | between.",
-				Example: `base = panel("base", rect(60, 60))
+				Example: `card = board("card", caliper = 0.4)
+base = panel("base", rect(60, 60))
 back = panel("back", rect(60, 30), on = base.top)
-corner = panel("corner", rect(30, 30), on = back.right, fold = free("out"))
 side = panel("side", rect(30, 60), on = base.right)
-hinge(corner.bottom, side.top, fold = free("in"))`,
+
+# the corner folds in two along its diagonal, between the walls
+half = panel("half", polygon([(0, 0), (30, 30), (0, 30)], edges = ["slope", "top", "left"]), on = back.right, by = "left", fold = free("out"))
+other = panel("other half", polygon([(0, 0), (30, 0), (30, 30)], edges = ["bottom", "right", "slope"]), on = half.slope, by = "slope", fold = free("in"))
+hinge(other.bottom, side.top, fold = free("out"))
+piece("corner", base, board = card)`,
 			},
 			Args: `a, b, *, fold=free("in"), line="score", name=None`,
 			run: func(c *call) (starlark.Value, error) {
@@ -125,9 +138,11 @@ hinge(corner.bottom, side.top, fold = free("in"))`,
 				Doc: "Another state to fold the piece to and check, besides \"flat\" and \"closed\", which always exist. A hinge is named after the panel that hangs by it. " +
 					"`folds` gives hinges angles of their own; `at` scales the other given ones; free ones are found anew. `glued = False` lets glue come undone. " +
 					"Panels fold in the order in which they are made, and what folds earlier lies further inside; `order` lists panels that fold in another order.",
-				Example: `base = panel("base", rect(60, 90))
+				Example: `card = board("card", caliper = 0.4)
+base = panel("base", rect(60, 90))
 lid = panel("lid", rect(60, 90), on = base.top, fold = 180)
-pose("half open", folds = {"lid": 100})`,
+pose("half open", folds = {"lid": 100})
+piece("folder", base, board = card)`,
 			},
 			Args: "name, folds={}, *, at=1.0, glued=True, order=None",
 			run:  runPose,
@@ -171,14 +186,7 @@ func (c *call) foldsByName(name string) map[string]geom.Degrees {
 	return folds
 }
 
-const (
-	groupJoins = "Joins"
-	sleeve     = `top = panel("top", rect(60, 90))
-left = panel("left", rect(28, 90), on = top.left)
-right = panel("right", rect(28, 90), on = top.right)
-base = panel("base", rect(60, 90), on = right.right)
-`
-)
+const groupJoins = "Joins"
 
 // joinWords say what is to come together when the piece is folded.
 func joinWords() []word {
@@ -186,8 +194,14 @@ func joinWords() []word {
 		{
 			Word: Word{
 				Name: "meet", Kind: Function, Group: groupJoins, Units: "gap in mm",
-				Doc:     "Asks that two edges come together in the closed piece, `gap` apart, and checks that they do. Nothing holds them.",
-				Example: sleeve + `meet(base.right, left.left, gap = 0.2)`,
+				Doc: "Asks that two edges come together in the closed piece, `gap` apart, and checks that they do. Nothing holds them.",
+				Example: `card = board("card", caliper = 0.4)
+top = panel("top", rect(60, 90))
+left = panel("left", rect(28, 90), on = top.left)
+right = panel("right", rect(28, 90), on = top.right)
+base = panel("base", rect(60, 90), on = right.right)
+meet(base.right, left.left, gap = 0)
+piece("sleeve", top, board = card)`,
 			},
 			Args: "a, b, *, gap=0",
 			run: func(c *call) (starlark.Value, error) {
@@ -202,8 +216,14 @@ func joinWords() []word {
 			Word: Word{
 				Name: "glue", Kind: Function, Group: groupJoins, Units: "a and b are panels",
 				Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there, on the inside of `b` or with `side = \"outside\"` on its outside; the two then lie next to each other. With `area`, an outline in the frame of `a`, that part of it alone is glued. For a tab that is made to be glued, `tab` says it in one go.",
-				Example: sleeve + `strip = panel("strip", rect(12, 90), on = base.right)
-glue(strip, left)`,
+				Example: `card = board("card", caliper = 0.4)
+top = panel("top", rect(60, 90))
+left = panel("left", rect(28, 90), on = top.left)
+right = panel("right", rect(28, 90), on = top.right)
+base = panel("base", rect(60, 90), on = right.right)
+strip = panel("strip", rect(12, 90), on = base.right)
+glue(strip, left)
+piece("sleeve", top, board = card)`,
 			},
 			Args: `a, b, *, side="inside", area=None`,
 			run: func(c *call) (starlark.Value, error) {
@@ -223,9 +243,16 @@ glue(strip, left)`,
 				Name: "tuck", Kind: Function, Group: groupJoins, Units: "a is a panel; into is a panel, an opening or a slit; reach in mm",
 				Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, with `side = \"outside\"` along its outside, or through an opening or a slit. " +
 					"Without `reach` all of it lies behind the panel, with `reach = 10` at least 10 mm of it do. `locked = True` asks that beyond its opening or slit it is wider than that is long, so that it cannot slip back.",
-				Example: sleeve + `lid = panel("lid", rect(60, 28), on = top.top)
-tongue = flap("tongue", on = lid.top, depth = 14, round = 8)
-tuck(tongue, base)`,
+				Example: `card = board("card", caliper = 0.4)
+top = panel("top", rect(60, 90))
+left = panel("left", rect(28, 90), on = top.left)
+right = panel("right", rect(28, 90), on = top.right)
+base = panel("base", rect(60, 90), on = right.right)
+seam = tab("seam", on = base.right, depth = 12, to = left.left)
+lid = flap("lid", on = top.top, depth = 27.6, inset = 0.5)
+tongue = flap("tongue", on = lid.tip, depth = 14, round = 7, inset = 0.5)
+tuck(tongue, base)
+piece("carton", top, board = card)`,
 			},
 			Args: `a, into, *, side="inside", reach=0, locked=False`,
 			run: func(c *call) (starlark.Value, error) {

@@ -19,8 +19,10 @@ func outlineWords() []word {
 		{
 			Word: Word{
 				Name: "rect", Kind: Function, Group: groupOutlines, Units: "width, height and round in mm",
-				Doc:     "A rectangle with its lower left corner at the origin. Its edges are bottom, right, top and left; `round` gives its corners arcs of that radius.",
-				Example: `lid = panel("lid", rect(60, 90, round = 4))`,
+				Doc: "A rectangle with its lower left corner at the origin. Its edges are bottom, right, top and left; `round` gives its corners arcs of that radius.",
+				Example: `card = board("card", caliper = 0.4)
+label = panel("label", rect(60, 90, round = 4))
+piece("label", label, board = card)`,
 			},
 			Args: "width, height, *, round=0",
 			run: func(c *call) (starlark.Value, error) {
@@ -31,8 +33,11 @@ func outlineWords() []word {
 		{
 			Word: Word{
 				Name: "polygon", Kind: Function, Group: groupOutlines, Units: "points are (x, y) pairs in mm",
-				Doc:     "Straight edges from point to point and back to the first. They are called e0, e1 and so on in the order given, or by the names in `edges`.",
-				Example: `wedge = panel("wedge", polygon([(0, 0), (60, 0), (0, 40)], edges = ["base", "slope", "back"]))`,
+				Doc: "Straight edges from point to point and back to the first. They are called e0, e1 and so on in the order given, or by the names in `edges`.",
+				Example: `card = board("card", caliper = 0.4)
+wedge = panel("wedge", polygon([(0, 0), (60, 0), (0, 40)], edges = ["base", "slope", "back"]))
+foot = flap("foot", on = wedge.base, depth = 15)
+piece("wedge", wedge, board = card)`,
 			},
 			Args: "points, edges=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -46,8 +51,11 @@ func outlineWords() []word {
 		{
 			Word: Word{
 				Name: "regular", Kind: Function, Group: groupOutlines, Units: "sides is a whole number; side in mm",
-				Doc:     "A figure with that many equal sides and angles. Its edges are e0, e1 and so on; the first lies along x from the origin.",
-				Example: `base = panel("base", regular(6, 40))`,
+				Doc: "A figure with that many equal sides and angles. Its edges are e0, e1 and so on; the first lies along x from the origin.",
+				Example: `card = board("card", caliper = 0.4)
+base = panel("base", regular(6, 40))
+wall = panel("wall", rect(40, 30), on = base.e0)
+piece("base", base, board = card)`,
 			},
 			Args: "sides, side",
 			run: func(c *call) (starlark.Value, error) {
@@ -59,8 +67,10 @@ func outlineWords() []word {
 			Word: Word{
 				Name: "circle", Kind: Function, Group: groupOutlines, Units: "d in mm",
 				Doc: "A circle of diameter `d` round the origin.",
-				Example: `front = panel("front", rect(60, 90))
-front.cut(circle(18).shift(30, 45))`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.cut(circle(18).shift(30, 45))
+piece("front", front, board = card)`,
 			},
 			Args: "d",
 			run: func(c *call) (starlark.Value, error) {
@@ -72,8 +82,10 @@ front.cut(circle(18).shift(30, 45))`,
 			Word: Word{
 				Name: "oval", Kind: Function, Group: groupOutlines, Units: "width and height in mm",
 				Doc: "An ellipse round the origin.",
-				Example: `front = panel("front", rect(60, 90))
-front.cut(oval(40, 25).shift(30, 45))`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.cut(oval(40, 25).shift(30, 45))
+piece("front", front, board = card)`,
 			},
 			Args: "width, height",
 			run: func(c *call) (starlark.Value, error) {
@@ -85,8 +97,10 @@ front.cut(oval(40, 25).shift(30, 45))`,
 			Word: Word{
 				Name: "slot", Kind: Function, Group: groupOutlines, Units: "length, width and round in mm",
 				Doc: "A long hole round the origin, along x; `length` is its length over all. Its ends are round, or square with `round = 0`, or have corners of the radius given.",
-				Example: `front = panel("front", rect(60, 90))
-front.cut(slot(25, 6).shift(30, 80))`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.cut(slot(25, 6).shift(30, 75))
+piece("front", front, board = card)`,
 			},
 			Args: "length, width, *, round=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -165,7 +179,9 @@ func pathWords() []word {
 				Name: "path", Kind: Function, Group: groupPaths, Units: "x and y in mm",
 				Doc: "Begins a path at (x, y), to be drawn step by step. Each step's end is given, and each step may be given a name; the others are called e0, e1 and so on by step. " +
 					"Closed, it is an outline; unclosed, it serves as a slit, a score, a perforation or a drawn line.",
-				Example: `flap = path(0, 0).line(60, 0, name = "base").line(60, 20).arc(0, 20, radius = 40).close()`,
+				Example: `card = board("card", caliper = 0.4)
+label = panel("label", path(0, 0).line(60, 0, name = "base").line(60, 20).arc(0, 20, radius = 40).close())
+piece("label", label, board = card)`,
 			},
 			Args: "x, y",
 			run: func(c *call) (starlark.Value, error) {
@@ -176,8 +192,11 @@ func pathWords() []word {
 		{
 			Word: Word{
 				Name: "path.line", Kind: Method, Group: groupPaths, Units: "x and y in mm",
-				Doc:     "A straight step to the point (x, y).",
-				Example: `slit = path(10, 20).line(50, 20)`,
+				Doc: "A straight step to the point (x, y).",
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.cut(path(10, 20).line(50, 20))
+piece("front", front, board = card)`,
 			},
 			Args: "x, y, *, name=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -188,8 +207,10 @@ func pathWords() []word {
 		{
 			Word: Word{
 				Name: "path.by", Kind: Method, Group: groupPaths, Units: "dx and dy in mm",
-				Doc:     "A straight step `dx` to the right and `dy` up from where the path is.",
-				Example: `notch = path(0, 0).by(10, 0).by(-5, 8).close()`,
+				Doc: "A straight step `dx` to the right and `dy` up from where the path is.",
+				Example: `card = board("card", caliper = 0.4)
+label = panel("label", path(0, 0).by(60, 0).by(0, 40).by(-30, 20).by(-30, -20).close())
+piece("label", label, board = card)`,
 			},
 			Args: "dx, dy, *, name=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -201,8 +222,12 @@ func pathWords() []word {
 			Word: Word{
 				Name: "path.arc", Kind: Method, Group: groupPaths, Units: "x, y, radius and through in mm; sweep in degrees",
 				Doc: "A circular step to the point (x, y). Give one of `radius`, positive when the arc turns left and at most a half circle; `through`, a point (x, y) on the way; or `sweep`, the angle turned, positive to the left.",
-				Example: `bow = path(0, 0).arc(60, 0, radius = 35)
-lens = path(0, 0).arc(60, 0, through = (30, -8)).arc(0, 0, sweep = 90).close()`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+lens = path(0, 0).arc(40, 0, through = (20, -8)).arc(0, 0, sweep = 90).close()
+front.cut(lens.shift(10, 50))
+front.score(path(0, 20).arc(60, 20, radius = 45))
+piece("front", front, board = card)`,
 			},
 			Args: "x, y, *, radius=None, through=None, sweep=None, name=None",
 			run:  runArc,
@@ -210,8 +235,11 @@ lens = path(0, 0).arc(60, 0, through = (30, -8)).arc(0, 0, sweep = 90).close()`,
 		{
 			Word: Word{
 				Name: "path.curve", Kind: Method, Group: groupPaths, Units: "c1, c2 and end are points (x, y) in mm",
-				Doc:     "A curved step to the point `end`, a cubic Bézier curve: it leaves toward `c1` and arrives from `c2`.",
-				Example: `wave = path(0, 20).curve((20, 0), (40, 40), (60, 20))`,
+				Doc: "A curved step to the point `end`, a cubic Bézier curve: it leaves toward `c1` and arrives from `c2`.",
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.perforate(path(0, 70).curve((20, 50), (40, 90), (60, 70)))
+piece("front", front, board = card)`,
 			},
 			Args: "c1, c2, end, *, name=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -222,8 +250,10 @@ lens = path(0, 0).arc(60, 0, through = (30, -8)).arc(0, 0, sweep = 90).close()`,
 		{
 			Word: Word{
 				Name: "path.close", Kind: Method, Group: groupPaths, Units: "name is a text",
-				Doc:     "Closes the path into an outline, with a straight step back to its beginning unless it is there already. The outline runs counter-clockwise, whichever way it was drawn.",
-				Example: `sail = path(0, 0).line(40, 0).line(0, 60).close(name = "mast")`,
+				Doc: "Closes the path into an outline, with a straight step back to its beginning unless it is there already. The outline runs counter-clockwise, whichever way it was drawn.",
+				Example: `card = board("card", caliper = 0.4)
+label = panel("label", path(0, 0).line(40, 0).line(0, 60).close(name = "mast"))
+piece("label", label, board = card)`,
 			},
 			Args: "name=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -262,8 +292,11 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.shift", Kind: Method, Group: groupShapes, Units: "dx and dy in mm",
-				Doc:     "The same outline moved `dx` to the right and `dy` up.",
-				Example: `hole = circle(18).shift(30, 45)`,
+				Doc: "The same outline moved `dx` to the right and `dy` up.",
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.cut(circle(18).shift(30, 45))
+piece("front", front, board = card)`,
 			},
 			Args: "dx, dy", Open: true,
 			run: func(c *call) (starlark.Value, error) {
@@ -273,8 +306,11 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.turn", Kind: Method, Group: groupShapes, Units: "angle in degrees; about is a point (x, y) in mm",
-				Doc:     "The same outline turned by an angle, positive to the left, about a point.",
-				Example: `diamond = rect(20, 20).turn(45, about = (10, 10))`,
+				Doc: "The same outline turned by an angle, positive to the left, about a point.",
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.cut(rect(20, 20).turn(45).shift(30, 40))
+piece("front", front, board = card)`,
 			},
 			Args: "angle, about=(0, 0)", Open: true,
 			run: func(c *call) (starlark.Value, error) {
@@ -288,8 +324,13 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.flip", Kind: Method, Group: groupShapes, Units: "axis is \"x\" or \"y\"",
-				Doc:     "The mirror image: \"x\" swaps left and right by negating x, \"y\" swaps top and bottom by negating y. Edges keep their names.",
-				Example: `hook = path(0, 0).line(20, 0).line(20, 10).close().flip("x")`,
+				Doc: "The mirror image: \"x\" swaps left and right by negating x, \"y\" swaps top and bottom by negating y. Edges keep their names.",
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+hook = path(6, 40).line(20, 40).line(20, 60).close()
+front.cut(hook)
+front.cut(hook.flip("x").shift(60, 0))
+piece("front", front, board = card)`,
 			},
 			Args: "axis", Open: true,
 			run: runFlip,
@@ -297,8 +338,10 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.round", Kind: Method, Group: groupShapes, Units: "r in mm; corners are pairs of edge names",
-				Doc:     "The outline with corners rounded by arcs of radius `r` that run on smoothly from both edges: all corners, or those listed. A new arc is named by its neighbours, as right-top.",
-				Example: `lid = panel("lid", rect(60, 28).round(5, corners = [("right", "top"), ("top", "left")]))`,
+				Doc: "The outline with corners rounded by arcs of radius `r` that run on smoothly from both edges: all corners, or those listed. A new arc is named by its neighbours, as right-top.",
+				Example: `card = board("card", caliper = 0.4)
+label = panel("label", rect(60, 28).round(5, corners = [("right", "top"), ("top", "left")]))
+piece("label", label, board = card)`,
 			},
 			Args: "r, corners=None", Open: true,
 			run: func(c *call) (starlark.Value, error) {
@@ -309,8 +352,10 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.chamfer", Kind: Method, Group: groupShapes, Units: "d in mm from the corner; corners are pairs of edge names",
-				Doc:     "The outline with corners cut off straight, `d` along either edge: all corners, or those listed. A new edge is named by its neighbours, as right-top.",
-				Example: `lid = panel("lid", rect(60, 28).chamfer(4, corners = [("right", "top")]))`,
+				Doc: "The outline with corners cut off straight, `d` along either edge: all corners, or those listed. A new edge is named by its neighbours, as right-top.",
+				Example: `card = board("card", caliper = 0.4)
+label = panel("label", rect(60, 28).chamfer(4, corners = [("right", "top")]))
+piece("label", label, board = card)`,
 			},
 			Args: "d, corners=None", Open: true,
 			run: func(c *call) (starlark.Value, error) {
@@ -321,8 +366,11 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.grow", Kind: Method, Group: groupShapes, Units: "d in mm",
-				Doc:     "The outline with its whole rim moved out by `d`, or in when `d` is negative. Sharp corners stay sharp and arcs stay arcs.",
-				Example: `window = rect(60, 90).grow(-8)`,
+				Doc: "The outline with its whole rim moved out by `d`, or in when `d` is negative. Sharp corners stay sharp and arcs stay arcs.",
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.cut(rect(60, 90).grow(-12))
+piece("front", front, board = card)`,
 			},
 			Args: "d",
 			run: func(c *call) (starlark.Value, error) {
@@ -333,8 +381,10 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.plus", Kind: Method, Group: groupShapes, Units: "other is an outline",
-				Doc:     "What this outline and the other cover together. One outline without holes must come out of it.",
-				Example: `tag = rect(40, 60).plus(circle(40).shift(20, 60))`,
+				Doc: "What this outline and the other cover together. One outline without holes must come out of it.",
+				Example: `card = board("card", caliper = 0.4)
+tag = panel("tag", rect(40, 60).plus(circle(40).shift(20, 60)))
+piece("tag", tag, board = card)`,
 			},
 			Args: "other",
 			run: func(c *call) (starlark.Value, error) {
@@ -345,8 +395,10 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.minus", Kind: Method, Group: groupShapes, Units: "other is an outline",
-				Doc:     "What is left of this outline when the other is taken away. One outline without holes must remain.",
-				Example: `tray = rect(60, 40).minus(circle(20).shift(30, 40))`,
+				Doc: "What is left of this outline when the other is taken away. One outline without holes must remain.",
+				Example: `card = board("card", caliper = 0.4)
+insert = panel("insert", rect(60, 40).minus(circle(20).shift(30, 40)))
+piece("insert", insert, board = card)`,
 			},
 			Args: "other",
 			run: func(c *call) (starlark.Value, error) {
@@ -357,8 +409,11 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.edge", Kind: Method, Group: groupShapes, Units: "name is a text; gives an edge",
-				Doc:     "The outline's edge of that name, to measure it; to hang something on it, make a panel of the outline first.",
-				Example: `wide = rect(60, 90).edge("top").length`,
+				Doc: "The outline's edge of that name, to measure it; to hang something on it, make a panel of the outline first.",
+				Example: `card = board("card", caliper = 0.4)
+print(rect(60, 90).edge("top").length)
+label = panel("label", rect(60, 90))
+piece("label", label, board = card)`,
 			},
 			Args: "name", Open: true,
 			run: runOutlineEdge,
@@ -366,8 +421,13 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.area", Kind: Attribute, Group: groupShapes, Units: "square mm",
-				Doc:     "The area inside the outline.",
-				Example: `print(circle(18).area)`,
+				Doc: "The area inside the outline.",
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+window = circle(18).shift(30, 45)
+front.cut(window)
+print("the window takes %d square mm" % window.area)
+piece("front", front, board = card)`,
 			},
 			get: func(_ *host, self starlark.Value) starlark.Value {
 				return starlark.Float(self.(*outlineValue).path.Area())
@@ -376,8 +436,13 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.length", Kind: Attribute, Group: groupShapes, Units: "mm",
-				Doc:     "The length of the whole rim or path.",
-				Example: `print(circle(18).length)`,
+				Doc: "The length of the whole rim or path.",
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+window = circle(18).shift(30, 45)
+front.cut(window)
+print("its rim is %d mm long" % window.length)
+piece("front", front, board = card)`,
 			},
 			Open: true,
 			get: func(_ *host, self starlark.Value) starlark.Value {
@@ -387,8 +452,13 @@ func shapeWords() []word {
 		{
 			Word: Word{
 				Name: "outline.bounds", Kind: Attribute, Group: groupShapes, Units: "(x0, y0, x1, y1) in mm",
-				Doc:     "The smallest upright rectangle round it: left, bottom, right and top.",
-				Example: `x0, y0, x1, y1 = oval(40, 25).bounds`,
+				Doc: "The smallest upright rectangle round it: left, bottom, right and top.",
+				Example: `card = board("card", caliper = 0.4)
+leaf = oval(40, 25)
+x0, y0, x1, y1 = leaf.bounds
+frame = panel("frame", rect(x1 - x0 + 16, y1 - y0 + 16))
+frame.cut(leaf.shift(8 - x0, 8 - y0))
+piece("frame", frame, board = card)`,
 			},
 			Open: true,
 			get:  boundsOf,

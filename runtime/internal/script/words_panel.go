@@ -22,9 +22,11 @@ func panelWords() []word {
 					"`fold` is how far the hinge is folded in the finished piece: 0 flat, 90 square, 180 back on itself, positive away from the viewer. " +
 					"`line` is how the hinge is made: score, perforated, part-cut, groove (a V-groove, which turns about the outside skin instead of the middle) or plain. `overhang` allows the panel to be wider than its edge and to stick out of the closed piece; `bent` marks a panel that is rolled, not folded. " +
 					"Of panels that fold onto the same place the one made first lies innermost; the order of folding that `pose` takes says otherwise.",
-				Example: `front = panel("front", rect(60, 90))
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
 side = panel("side", rect(28, 90), on = front.right)
-lid = panel("lid", rect(60, 28), on = front.top, fold = 90, line = "perforated")`,
+lid = panel("lid", rect(60, 28), on = front.top, fold = 90, line = "perforated")
+piece("front", front, board = card)`,
 			},
 			Args: `name, outline, on=None, by=None, *, fold=90, line="score", slide=0, overhang=False, bent=False`,
 			run:  runPanel,
@@ -33,8 +35,11 @@ lid = panel("lid", rect(60, 28), on = front.top, fold = 90, line = "perforated")
 			Word: Word{
 				Name: "panel.edge", Kind: Method, Group: groupPanels, Units: "name is a text; gives an edge",
 				Doc: "The panel's edge of that name. front.edge(\"top\") and front.top are the same; the long form also takes names with dots or spaces in them, and names that a loop works out.",
-				Example: `hex = panel("hex", regular(6, 40))
-walls = [panel("wall %d" % i, rect(40, 90), on = hex.edge("e%d" % i)) for i in range(6)]`,
+				Example: `card = board("card", caliper = 0.4)
+hexagon = panel("hexagon", regular(6, 40))
+for i in range(6):
+    panel("wall %d" % i, rect(40, 30), on = hexagon.edge("e%d" % i))
+piece("tray", hexagon, board = card)`,
 			},
 			Args: "name",
 			run: func(c *call) (starlark.Value, error) {
@@ -45,8 +50,10 @@ walls = [panel("wall %d" % i, rect(40, 90), on = hex.edge("e%d" % i)) for i in r
 			Word: Word{
 				Name: "panel.name", Kind: Attribute, Group: groupPanels, Units: "a text",
 				Doc: "The name the panel was given.",
-				Example: `front = panel("front", rect(60, 90))
-print(front.name)`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+print(front.name)
+piece("front", front, board = card)`,
 			},
 			get: func(_ *host, self starlark.Value) starlark.Value { return starlark.String(self.(panelValue).p.Name) },
 		},
@@ -75,11 +82,15 @@ func (c *call) madePanel(build func() (*model.Panel, error)) (starlark.Value, er
 	return panelValue{h: c.host, p: p}, nil
 }
 
-const (
-	groupEdges = "Edges"
-	frontTop   = `front = panel("front", rect(60, 90))
-`
-)
+const groupEdges = "Edges"
+
+// printing is an example that makes a front and prints a value that a script has.
+func printing(value string) string {
+	return `card = board("uncoated card", caliper = 0.4, gsm = 250, grain = 90)
+front = panel("front", rect(60, 90))
+print(` + value + `)
+piece("front", front, board = card)`
+}
 
 // edgeWords are what edges have, those of outlines included.
 func edgeWords() []word {
@@ -88,8 +99,10 @@ func edgeWords() []word {
 			Word: Word{
 				Name: "edge.part", Kind: Method, Group: groupEdges, Units: "a and b in mm from the edge's left end",
 				Doc: "The stretch of an edge from `a` to `b`, to hang something on part of it. Left and right are as seen from the panel looking out over the edge.",
-				Example: `front = panel("front", rect(60, 90))
-strap = panel("strap", rect(20, 40), on = front.top.part(10, 30))`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+strap = panel("strap", rect(20, 40), on = front.top.part(10, 30))
+piece("front", front, board = card)`,
 			},
 			Args: "a, b",
 			run:  runPart,
@@ -116,7 +129,7 @@ strap = panel("strap", rect(20, 40), on = front.top.part(10, 30))`,
 func edgeFigure(name, units, doc string, get func(edgeValue) starlark.Value) word {
 	return word{
 		Word: Word{Name: "edge." + name, Kind: Attribute, Group: groupEdges, Units: units, Doc: doc,
-			Example: frontTop + `print(front.top.` + name + `)`},
+			Example: printing(`front.top.` + name)},
 		get: func(_ *host, self starlark.Value) starlark.Value { return get(self.(edgeValue)) },
 	}
 }
@@ -175,12 +188,17 @@ func workWords() []word {
 				Doc: "Cuts through the board. An outline opens a window: it takes all board of the blank under it, so it may cross a hinge or break the panel's rim, and it gives back an opening whose edges can carry panels. " +
 					"An unclosed path is a slit, which it gives back for a tuck to go through. " +
 					"`through` lists panels that lie over this one in the closed piece and are cut too, each where it lies over the outline; their edges carry no panels.",
-				Example: `front = panel("front", rect(60, 90))
-window = front.cut(circle(18).shift(30, 60))
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.cut(circle(18).shift(30, 60))
 front.cut(path(10, 20).line(50, 20))
+
+# one hole through both layers of a header
 header = panel("header", rect(60, 40), on = front.top, fold = 0)
-second = panel("second layer", rect(60, 39), on = header.top, fold = -180)
-header.cut(slot(30, 8).shift(30, 26), through = [second])`,
+second = panel("second layer", rect(60, 39), on = header.top, fold = 180)
+glue(second, header)
+header.cut(slot(30, 8).shift(30, 26), through = [second])
+piece("front", front, board = card)`,
 			},
 			Args: "outline, through=None",
 			run:  runCut,
@@ -189,8 +207,10 @@ header.cut(slot(30, 8).shift(30, 26), through = [second])`,
 			Word: Word{
 				Name: "panel.score", Kind: Method, Group: groupWork, Units: "the path is in mm, in the panel's own frame",
 				Doc: "Scores a line by hand, where no panel ends: an extra crease. `line` may be score, back-score, part-cut or back-part-cut; it runs on over hinges and stops at the board's rim.",
-				Example: `front = panel("front", rect(60, 90))
-front.score(path(0, 45).line(60, 45), line = "back-score")`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.score(path(0, 45).line(60, 45), line = "back-score")
+piece("front", front, board = card)`,
 			},
 			Args: `path, line="score"`,
 			run: func(c *call) (starlark.Value, error) {
@@ -201,8 +221,10 @@ front.score(path(0, 45).line(60, 45), line = "back-score")`,
 			Word: Word{
 				Name: "panel.perforate", Kind: Method, Group: groupWork, Units: "cut and tie in mm; the path is in mm, in the panel's own frame",
 				Doc: "Perforates along a path, to tear or fold there. It begins and ends with a cut; ties keep their length, and the cuts stretch a little so that they fit.",
-				Example: `front = panel("front", rect(60, 90))
-front.perforate(path(0, 70).line(60, 70), cut = 4, tie = 1)`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.perforate(path(0, 70).line(60, 70), cut = 4, tie = 1)
+piece("front", front, board = card)`,
 			},
 			Args: "path, *, cut=3, tie=1",
 			run: func(c *call) (starlark.Value, error) {
@@ -213,8 +235,10 @@ front.perforate(path(0, 70).line(60, 70), cut = 4, tie = 1)`,
 			Word: Word{
 				Name: "panel.draw", Kind: Method, Group: groupWork, Units: "the path is in mm, in the panel's own frame",
 				Doc: "Draws a line with a pen or in print; nothing is done to the board.",
-				Example: `front = panel("front", rect(60, 90))
-front.draw(rect(40, 20).shift(10, 60))`,
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
+front.draw(rect(40, 20).shift(10, 60))
+piece("front", front, board = card)`,
 			},
 			Args: "path",
 			run: func(c *call) (starlark.Value, error) {
@@ -225,9 +249,11 @@ front.draw(rect(40, 20).shift(10, 60))`,
 			Word: Word{
 				Name: "opening.edge", Kind: Method, Group: groupWork, Units: "name is a text; gives an edge",
 				Doc: "The opening's edge of that name, to hang a panel in the hole: opening.edge(\"top\") and opening.top are the same.",
-				Example: `front = panel("front", rect(60, 90))
+				Example: `card = board("card", caliper = 0.4)
+front = panel("front", rect(60, 90))
 window = front.cut(rect(30, 20).shift(15, 40))
-stand = panel("stand", rect(30, 15), on = window.edge("top"), fold = -30)`,
+stand = panel("stand", rect(30, 15), on = window.edge("top"), fold = -30)
+piece("front", front, board = card)`,
 			},
 			Args: "name",
 			run: func(c *call) (starlark.Value, error) {

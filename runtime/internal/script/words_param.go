@@ -21,8 +21,13 @@ func paramWords() []word {
 				Doc: "A size or a choice that can be set from outside without touching the script, and the value it has now: the default, or what was set. " +
 					"The `default` decides whether it is a number, a text or True or False. A number set from outside may end in mm, cm, in or thou. " +
 					"`min` and `max` keep a number in a range; `choices` lists the only values allowed.",
-				Example: `length = param("length", 90, min = 20, max = 300, doc = "length of the bar")
-finish = param("finish", "kraft", choices = ["kraft", "white"])`,
+				Example: `card = board("card", caliper = 0.4)
+length = param("length", 90, min = 20, max = 300, doc = "length of the bar")
+finish = param("finish", "plain", choices = ["plain", "window"])
+front = panel("front", rect(60, length))
+if finish == "window":
+    front.cut(circle(18).shift(30, length / 2))
+piece("front", front, board = card)`,
 			},
 			Args: `name, default, *, min=None, max=None, choices=None, doc=""`,
 			run:  runParam,
@@ -112,7 +117,9 @@ func boardWords() []word {
 				Units: "caliper in mm; gsm in grams per square metre; grain in degrees in the blank, 0 along x",
 				Doc: "The stock a piece is cut from. `caliper` is its thickness. `gsm`, the grammage, lets the mass be worked out; `grain` is the direction the fibres run. " +
 					"`kind` is paper, card, coated, greyboard or corrugated.",
-				Example: `card = board("uncoated card", caliper = thou(14), gsm = 250, grain = 0)`,
+				Example: `card = board("uncoated card", caliper = thou(14), gsm = 250, grain = 0)
+label = panel("label", rect(60, 40))
+piece("label", label, board = card)`,
 			},
 			Args: `name, caliper, *, gsm=None, grain=None, kind="card"`,
 			run: func(c *call) (starlark.Value, error) {
@@ -136,8 +143,11 @@ func boardWords() []word {
 				Units: "inside or outside in mm; gives mm from score to score",
 				Doc: "The score-to-score size of a panel that stands between two square folds: for a clear room of `inside`, one caliper more; " +
 					"for an overall size of `outside`, one caliper less. Between grooves (`line = \"groove\"`), which turn about the outside skin, it is two calipers more, and none less. It counts one board between two folds and no more; for other sums use the board's caliper.",
-				Example: `card = board("uncoated card", caliper = 0.4)
-front = panel("front", rect(card.span(inside = 60), 90))`,
+				Example: `card = board("card", caliper = 0.4)
+base = panel("base", rect(card.span(inside = 60), 90))
+left = panel("left", rect(30, 90), on = base.left)
+right = panel("right", rect(30, 90), on = base.right)
+piece("channel", base, board = card)`,
 			},
 			Args: `inside=None, outside=None, line="score"`, ByName: true,
 			run: runSpan,
@@ -159,8 +169,7 @@ front = panel("front", rect(card.span(inside = 60), 90))`,
 func boardFigure(name, units, doc string, get func(boardValue) starlark.Value) word {
 	return word{
 		Word: Word{Name: "board." + name, Kind: Attribute, Group: "Board", Units: units, Doc: doc,
-			Example: `card = board("uncoated card", caliper = 0.4)
-print(card.` + name + `)`},
+			Example: printing(`card.` + name)},
 		get: func(_ *host, self starlark.Value) starlark.Value { return get(self.(boardValue)) },
 	}
 }
@@ -212,9 +221,12 @@ func limitWords() []word {
 				Name: "limits", Kind: Function, Group: groupLimits, Units: limitUnits(),
 				Doc: "Sets what the checks hold a design to; what is left out stays as the board has it. With `on` it counts for the pieces of that board only, and goes before what counts for all. 0 holds to nothing. " +
 					"Defaults are common practice, no source, where none is named:" + limitDocs(),
-				Example: `card = board("uncoated card", caliper = 0.4)
+				Example: `card = board("card", caliper = 0.4)
 limits(web = 2, edge_gap = 2)
-limits(on = card, crease_gap = 2.5)`,
+limits(on = card, crease_gap = 2.5)
+label = panel("label", rect(60, 40))
+label.cut(circle(6).shift(30, 32))
+piece("label", label, board = card)`,
 			},
 			Args: limitArgs(), ByName: true,
 			run: runLimits,
@@ -224,8 +236,11 @@ limits(on = card, crease_gap = 2.5)`,
 				Name: "machine", Kind: Function, Group: groupLimits, Units: "bed, margin and detail in mm",
 				Doc: "A cutter, or a sheet to cut from. Every piece must fit its `bed`, (x, y), straight or turned by 90 degrees, and stay clear of the `margin` along its rim. " +
 					"`detail` is the finest opening it makes. A file of your own can keep your machines in a function, to load into every script.",
-				Example: `machine("desktop cutter", bed = (300, 600), margin = 5, detail = 0.5)
-machine("parent sheet", bed = (700, 1000))`,
+				Example: `card = board("card", caliper = 0.4)
+machine("desktop cutter", bed = (300, 600), margin = 5, detail = 0.5)
+machine("parent sheet", bed = (700, 1000))
+label = panel("label", rect(60, 40))
+piece("label", label, board = card)`,
 			},
 			Args: "name, bed, *, margin=0, detail=None",
 			run: func(c *call) (starlark.Value, error) {

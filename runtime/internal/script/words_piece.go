@@ -17,10 +17,12 @@ func contentsWords() []word {
 				Units: "size, at and clearance in mm; turn in degrees; mass in grams",
 				Doc: "The product in the closed piece. It stands over the inside of panel `on`; `size` is (x, y, z), x and y along the panel's axes and z inward, or a cylinder. `turn` turns it about z. " +
 					"`at` is the point of the panel under its centre, by default where it has most room; `clearance` is the air it needs all round.",
-				Example: `card = board("uncoated card", caliper = 0.4)
-base = panel("base", rect(60, 90))
-contents("soap", size = (56, 86, 25), on = base, clearance = 0.5, mass = 110)
-piece("card", base, board = card)`,
+				Example: `card = board("card", caliper = 0.4)
+base = panel("base", rect(62, 92))
+left = panel("left", rect(28, 92), on = base.left)
+right = panel("right", rect(28, 92), on = base.right)
+contents("soap", size = (60, 90, 25), on = base, clearance = 0.5, mass = 110)
+piece("tray", base, board = card)`,
 			},
 			Args: "name, size, on, *, at=None, turn=0, clearance=0, mass=None",
 			run:  runContents,
@@ -29,8 +31,9 @@ piece("card", base, board = card)`,
 			Word: Word{
 				Name: "cylinder", Kind: Function, Group: groupContents, Units: "d and h in mm",
 				Doc: "The size of a round product that stands upright: diameter `d` and height `h`.",
-				Example: `card = board("uncoated card", caliper = 0.4)
+				Example: `card = board("card", caliper = 0.4)
 base = panel("base", rect(90, 90))
+back = panel("back", rect(90, 120), on = base.top)
 contents("candle", size = cylinder(70, 110), on = base)
 piece("stand", base, board = card)`,
 			},
@@ -86,7 +89,7 @@ func pieceWords() []word {
 				Name: "piece", Kind: Function, Group: groupPieces, Units: "copies is a whole number",
 				Doc: "One blank to be made: the root panel and all that hangs on it. Its name makes the names of the cut files. `view = \"inside\"` mirrors them, for board that is worked from the inside. " +
 					"A script may make several pieces; a file that is loaded makes none.",
-				Example: `card = board("uncoated card", caliper = 0.4)
+				Example: `card = board("card", caliper = 0.4)
 label = panel("label", rect(60, 40, round = 3))
 piece("label", label, board = card, copies = 24)`,
 			},
@@ -97,8 +100,11 @@ piece("label", label, board = card, copies = 24)`,
 			Word: Word{
 				Name: "require", Kind: Function, Group: groupPieces, Units: "condition is True or False; message is a text",
 				Doc: "A rule of your own. When `condition` is False, `message` is reported as an error, and the run goes on.",
-				Example: `length = param("length", 90)
-require(length <= 300, "the bar is too long for one sheet")`,
+				Example: `card = board("card", caliper = 0.4)
+length = param("length", 90)
+require(length <= 300, "the bar is too long for one sheet")
+label = panel("label", rect(60, length))
+piece("label", label, board = card)`,
 			},
 			Args: "condition, message",
 			run: func(c *call) (starlark.Value, error) {
@@ -110,8 +116,11 @@ require(length <= 300, "the bar is too long for one sheet")`,
 			Word: Word{
 				Name: "allow", Kind: Function, Group: groupPieces, Units: "rule and reason are texts; on is a panel",
 				Doc: "Waives one rule of the checks for one panel. The reason is kept in the report.",
-				Example: `front = panel("front", rect(60, 90))
-allow("glue-uncovered", front, "the window sits under the seam on purpose")`,
+				Example: `card = board("card", caliper = 0.4)
+label = panel("label", rect(60, 40))
+label.cut(circle(6).shift(30, 36.2))
+allow("web-thin", label, "the hole is torn open on purpose")
+piece("label", label, board = card)`,
 			},
 			Args: "rule, on, reason",
 			run: func(c *call) (starlark.Value, error) {
@@ -124,7 +133,11 @@ allow("glue-uncovered", front, "the window sits under the seam on purpose")`,
 				Name: "load", Kind: Statement, Group: groupPieces, Units: "every argument is a text",
 				Doc: "Takes functions from another file: \"//name.star\" from the standard library, \"name.star\" from beside the script, \"@shelf//name.star\" from the personal shelf. " +
 					"Names follow in quotes, each the way the file calls it; `mine = \"theirs\"` gives one another name here. Names that begin with _ stay in their file.",
-				Example: `load("//closures.star", "tuck_end")`,
+				Example: `load("//tubes.star", "tube")
+
+card = board("card", caliper = 0.4)
+front, right, back, left = tube(60, 28, 90, card)
+piece("sleeve", front, board = card)`,
 			},
 			Args: "file, name, mine=name",
 		},
