@@ -82,7 +82,7 @@ func (w *dxfWriter) int(code, value int) {
 // real writes a number that is no coordinate, with nine decimals.
 func (w *dxfWriter) real(code int, value float64) {
 	w.code(code)
-	w.out = decimal.AppendFixed(w.out, value, fine)
+	w.out = decimal.AppendFixed(w.out, value, radiusPlaces)
 	w.out = append(w.out, '\n')
 }
 

@@ -112,7 +112,7 @@ func Formats() Table {
 	return Table{
 		{
 			Traits: Traits{Kind: KindCutSVG, From: FromPiece, When: WhenClean}, Name: ".cut.svg",
-			Head: svgHead, Tail: svgTail, Search: searchSVG,
+			Head: svgHead, Tail: svgTail, Search: checkSVG,
 			Piece: func(ctx context.Context, b *blank.Blank) ([]byte, error) { return SVG(ctx, b, b.Piece.Inside) },
 		}, {
 			Traits: Traits{Kind: KindCutDXF, From: FromPiece, When: WhenClean}, Name: ".cut.dxf",
@@ -120,10 +120,10 @@ func Formats() Table {
 			Piece: func(ctx context.Context, b *blank.Blank) ([]byte, error) { return DXF(ctx, b, b.Piece.Inside) },
 		}, {
 			Traits: Traits{Kind: KindPreview, From: FromDesign, When: WithFault}, Name: PreviewName,
-			Head: svgHead, Tail: svgTail, Search: searchSVG,
+			Head: svgHead, Tail: svgTail, Search: checkSVG,
 		}, {
 			Traits: Traits{Kind: KindPDF, From: FromDesign, When: WithErrors, Asked: true}, Name: PDFName,
-			Head: pdfHead, Tail: pdfTail, Search: searchPDF,
+			Head: pdfHead, Tail: pdfTail, Search: checkPDF,
 		}, {
 			Traits: Traits{Kind: KindPNG, From: FromDesign, When: WithErrors, Asked: true}, Name: PNGName,
 			Head: "\x89PNG\r\n\x1a\n", Tail: "IEND\xaeB`\x82",

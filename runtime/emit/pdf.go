@@ -22,11 +22,11 @@ var pdfWords = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile(`#|/(JS|JavaScript|OpenAction|AA|Launch|URI|GoToR|GoToE|SubmitForm|ImportData|EmbeddedFiles?|Filespec|RichMedia|XFA|ObjStm|Encrypt|Annots)\b`)
 })
 
-// searchPDF holds a PDF to be a plain drawing: outside its streams
+// checkPDF holds a PDF to be a plain drawing: outside its streams
 // there is no comment, behind which a reader might see other objects than this
 // function does, and none of pdfWords. A stream is one only behind a dictionary
 // without strings, for a string may hold anything.
-func searchPDF(ctx context.Context, file []byte) error {
+func checkPDF(ctx context.Context, file []byte) error {
 	file = file[len(pdfHead) : len(file)-len(pdfTail)]
 	for ctx.Err() == nil {
 		open, rest, ok := bytes.Cut(file, []byte("stream\n"))

@@ -8,9 +8,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/decimal"
 )
 
-// fine is how many decimals radii and bulges carry: a bulge of four would bend
+// radiusPlaces is how many decimals radii and bulges carry: a bulge of four would bend
 // a radius of 50 mm by 0.02 mm.
-const fine = 9
+const radiusPlaces = 9
 
 // SVG is the cut file of a blank as SVG: one user unit is one millimetre, one
 // group per line kind with one compound path in it, true arcs and curves. It is
@@ -84,9 +84,9 @@ func (s segment) appendSVG(out []byte, height grid) []byte {
 		out = append(out, 'L')
 	case geom.Arc:
 		out = append(out, "A "...)
-		out = decimal.AppendFixed(out, s.radius, fine)
+		out = decimal.AppendFixed(out, s.radius, radiusPlaces)
 		out = append(out, ' ')
-		out = decimal.AppendFixed(out, s.radius, fine)
+		out = decimal.AppendFixed(out, s.radius, radiusPlaces)
 		// Never the large arc. A sweep of 1 turns right as seen on the page,
 		// for there y points down (SVG 1.1, 8.3.8).
 		if s.left {

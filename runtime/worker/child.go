@@ -38,7 +38,7 @@ func Main(formats emit.Table) {
 // Exit statuses of a child.
 const (
 	exitLost   = 3  // the parent is gone or makes no sense
-	exitTime   = 11 // these two after its last word, if there was time for one
+	exitTime   = 11 // these two after its limit report, if there was time for one
 	exitMemory = 12
 )
 
@@ -103,7 +103,7 @@ func (c *child) answer(q question, picture []byte, dog *watchdog) engine.Result 
 		Formats: c.formats.Only(q.Formats), Also: q.Also,
 		Reached: func(at source.Site, panels int) {
 			if c.position.set(at); panels > 0 {
-				dog.grow(panels)
+				dog.setPanels(panels)
 			}
 		},
 	}

@@ -24,7 +24,7 @@ func TestTheDelayedStart(t *testing.T) {
 	} {
 		synctest.Test(t, func(t *testing.T) {
 			p := NewOf(program, limit.Defaults(), Waiting)
-			p.take()
+			p.get()
 			p.prepare(true)
 			time.Sleep(c.wait)
 			synctest.Wait()
@@ -34,7 +34,7 @@ func TestTheDelayedStart(t *testing.T) {
 			}
 			p.mu.Unlock()
 			before := time.Now()
-			if w, _ := p.take(); w == nil || time.Since(before) > 0 {
+			if w, _ := p.get(); w == nil || time.Since(before) > 0 {
 				t.Errorf("%s: took %v", name, time.Since(before))
 			}
 			p.prepare(true)

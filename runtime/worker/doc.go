@@ -18,7 +18,7 @@
 // Three look after a run, since none alone is enough:
 //
 //   - The child's watchdog reads its heap and its processor time every
-//     millisecond and ends the process with a last word, which says what limit
+//     millisecond and ends the process with a report, which says what limit
 //     was passed and where the script was (watchdog.go). A single operation of
 //     the script can take any amount of either, so nothing less would do.
 //   - The system refuses the child more data than twice its memory limit,

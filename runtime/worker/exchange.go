@@ -23,15 +23,15 @@ type exchange struct {
 	req    engine.Request
 	served map[string]bool // labels asked for, true where there was no text
 
-	answer *answer
-	files  [][]byte
-	heard  bool         // the child has said something
-	passed limit.Limit  // by the child's last word, −1 for none
-	last   source.Site  // the position in it
-	panels atomic.Int64 // that it works on, as far as it told
-	asked  int          // labels, however often each
-	given  int64        // bytes of texts
-	killed atomic.Int32 // why the supervisor killed it
+	answer    *answer
+	files     [][]byte
+	responded bool         // the child has said something
+	passed    limit.Limit  // as the child reported, −1 for none
+	stoppedAt source.Site  // where it did
+	panels    atomic.Int64 // that it works on, as far as it told
+	asked     int          // labels, however often each
+	given     int64        // bytes of texts
+	killed    atomic.Int32 // why the supervisor killed it
 }
 
 func newExchange(req engine.Request) *exchange {
@@ -59,9 +59,9 @@ type protocolError string
 
 func (e protocolError) Error() string { return string(e) }
 
-// through has a child do what is asked. A limit that the script passed comes
+// perform has a child do what is asked. A limit that the script passed comes
 // back as a finding that is still to be drawn.
-func (x *exchange) through(ctx context.Context, w *process, q question) (engine.Result, *diag.Finding) {
+func (x *exchange) perform(ctx context.Context, w *process, q question) (engine.Result, *diag.Finding) {
 	if w.failed != nil {
 		return x.crashed(fmt.Sprintf("the run could not be started: %v", w.failed), ""), nil
 	}
@@ -105,19 +105,19 @@ func (x *exchange) converse(w *process, q question) error {
 		if err != nil {
 			return err
 		}
-		x.heard = true
-		if room -= int64(len(f.body)) + headSize; room < 0 {
+		x.responded = true
+		if room -= int64(len(f.body)) + headerSize; room < 0 {
 			return protocolError("it says more than it may")
 		}
-		if err := x.take(w, f); err != nil {
+		if err := x.handle(w, f); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// take deals with one frame.
-func (x *exchange) take(w *process, f frame) error {
+// handle deals with one frame.
+func (x *exchange) handle(w *process, f frame) error {
 	answering := x.answer != nil
 	switch {
 	case f.kind == frameLabel && !answering:
@@ -125,12 +125,12 @@ func (x *exchange) take(w *process, f frame) error {
 	case f.kind == framePanels && !answering && len(f.body) == 4:
 		x.panels.Store(min(int64(binary.LittleEndian.Uint32(f.body)), x.req.Limits[limit.Panels]))
 	case f.kind == frameAnswer && (!answering || x.answer.More):
-		return x.hear(f.body)
+		return x.receivePart(f.body)
 	case f.kind == frameFile && answering && !x.answer.More:
 		x.files = append(x.files, f.body)
-	case f.kind == frameLast && len(f.body) > 0:
-		x.passed, x.last = limit.Limit(f.body[0]), readPosition(f.body[1:])
-		return errors.New("its last word")
+	case f.kind == frameLimit && len(f.body) > 0:
+		x.passed, x.stoppedAt = limit.Limit(f.body[0]), readPosition(f.body[1:])
+		return errors.New("it passed a limit")
 	default:
 		return protocolError(fmt.Sprintf("it sends %q out of turn", f.kind))
 	}
@@ -158,8 +158,8 @@ func (x *exchange) serve(w *process, label string) error {
 	return nil // a child that died is told by its silence
 }
 
-// hear takes in a part of the answer; the files come after the last.
-func (x *exchange) hear(text []byte) error {
+// receivePart takes in a part of the answer; the files come after the last.
+func (x *exchange) receivePart(text []byte) error {
 	if len(text) > maxPart {
 		return protocolError("a part of its answer is larger than there can be")
 	}
@@ -213,7 +213,7 @@ const systemFactor = 2
 func (x *exchange) supervise(ctx context.Context, w *process) {
 	m := openMeter(w.pid)
 	defer m.close()
-	s := spending{cpuAt: m.cpu(), clockAt: time.Now()}
+	s := usage{cpuAt: m.cpu(), clockAt: time.Now()}
 	tick := time.NewTicker(interval)
 	defer tick.Stop()
 	for {
@@ -222,7 +222,7 @@ func (x *exchange) supervise(ctx context.Context, w *process) {
 			return
 		case <-tick.C:
 		}
-		why := s.passed(x.req.Limits, int(x.panels.Load()), m.cpu(), time.Now())
+		why := s.exceeded(x.req.Limits, int(x.panels.Load()), m.cpu(), time.Now())
 		if m.memory() > systemFactor*x.req.Limits[limit.Memory] {
 			why = overMemory
 		}
@@ -234,16 +234,16 @@ func (x *exchange) supervise(ctx context.Context, w *process) {
 	}
 }
 
-// spending is what a run has used of its time when it began: the processor time
+// usage is what a run has used of its time when it began: the processor time
 // of its process, which may have been started long before, and the clock.
-type spending struct {
+type usage struct {
 	cpuAt   time.Duration
 	clockAt time.Time
 }
 
-// passed reports which limit on time a run of so many panels has passed, if any,
+// exceeded reports which limit on time a run of so many panels has passed, if any,
 // beyond all that its watchdog would allow it.
-func (s spending) passed(l limit.Set, panels int, cpu time.Duration, now time.Time) int {
+func (s usage) exceeded(l limit.Set, panels int, cpu time.Duration, now time.Time) int {
 	switch {
 	case cpu-s.cpuAt > l.TimeFor(panels)+grace:
 		return overCPU

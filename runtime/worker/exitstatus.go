@@ -16,8 +16,8 @@ import (
 // is for the script's author, or a failure of the program.
 func (x *exchange) explain(w *process, err error) (engine.Result, *diag.Finding) {
 	said := w.stderr.String()
-	if x.last == nil {
-		x.last = readPosition(w.memory)
+	if x.stoppedAt == nil {
+		x.stoppedAt = readPosition(w.memory)
 	}
 	limits, panels, why := x.req.Limits, int(x.panels.Load()), x.killed.Load()
 	var odd protocolError
@@ -29,7 +29,7 @@ func (x *exchange) explain(w *process, err error) (engine.Result, *diag.Finding)
 			"the machine may have been busy with other work")
 	case why == overCPU || x.passed == limit.Time || w.status == exitTime || w.cpu > limits.TimeFor(int(limits[limit.Panels]))+grace:
 		return engine.Result{}, x.limited(limit.Time, fmt.Sprintf("the run takes more than %.3g s", limits.TimeFor(panels).Seconds()), x.lateBecause())
-	case why == overMemory || x.passed == limit.Memory || w.status == exitMemory || starved(said) || w.peak > limits[limit.Memory]:
+	case why == overMemory || x.passed == limit.Memory || w.status == exitMemory || outOfMemory(said) || w.peak > limits[limit.Memory]:
 		return engine.Result{}, x.limited(limit.Memory, "the run needs more than "+limits.Amount(limit.Memory)+" of memory",
 			"a list or a text may be far longer than meant")
 	case strings.Contains(said, "stack overflow"):
@@ -38,27 +38,27 @@ func (x *exchange) explain(w *process, err error) (engine.Result, *diag.Finding)
 	return x.crashed(fmt.Sprintf("the run ended without an answer (%s)", w.state), said), nil
 }
 
-// starved reports whether a child died of the system's bound on its memory. Go
+// outOfMemory reports whether a child died of the system's bound on its memory. Go
 // says so in most cases; where it was refused memory for its own housekeeping it
 // only says where it fell, which is in one of the files that do that.
-func starved(said string) bool {
-	if containsAny(said, refusals) {
+func outOfMemory(said string) bool {
+	if containsAny(said, memoryErrors) {
 		return true
 	}
 	fell, _, _ := strings.Cut(said, "\n\ngoroutine 1 ")
-	return strings.Contains(fell, "SIGSEGV") && containsAny(fell, housekeeping)
+	return strings.Contains(fell, "SIGSEGV") && containsAny(fell, allocatorFiles)
 }
 
 func containsAny(s string, parts []string) bool {
 	return slices.ContainsFunc(parts, func(part string) bool { return strings.Contains(s, part) })
 }
 
-// refusals are what Go and its threads say when the system gives no more; a new
+// memoryErrors are what Go and its threads say when the system gives no more; a new
 // thread needs memory for its stack.
-var refusals = []string{"out of memory", "cannot allocate memory", "pthread_create failed", "failed to create new OS thread"}
+var memoryErrors = []string{"out of memory", "cannot allocate memory", "pthread_create failed", "failed to create new OS thread"}
 
-// housekeeping is where the files of Go lie that get, give out and collect memory.
-var housekeeping = []string{"/runtime/mgc", "/runtime/malloc", "/runtime/mheap", "/runtime/mcache", "/runtime/mcentral"}
+// allocatorFiles is where the files of Go lie that get, give out and collect memory.
+var allocatorFiles = []string{"/runtime/mgc", "/runtime/malloc", "/runtime/mheap", "/runtime/mcache", "/runtime/mcentral"}
 
 // lateBecause is what may have taken a run's time: the number of panels is told
 // once the script itself is done.
@@ -75,15 +75,15 @@ func (x *exchange) limited(l limit.Limit, message, hint string) *diag.Finding {
 
 // position is where the child had come to, as far as it can be told.
 func (x *exchange) position() source.Site {
-	for _, s := range x.last {
+	for _, s := range x.stoppedAt {
 		if s.File == "" || !x.knowsSpan(s) {
 			return source.Site{{File: x.req.Script}}
 		}
 	}
-	if len(x.last) == 0 {
+	if len(x.stoppedAt) == 0 {
 		return source.Site{{File: x.req.Script}}
 	}
-	return x.last
+	return x.stoppedAt
 }
 
 // crashed is the result of a failure of the program.
@@ -92,13 +92,13 @@ func (x *exchange) crashed(message, stack string) engine.Result {
 		Rule: engine.RuleCrash, Severity: diag.Error, Site: x.position(), Message: message,
 		Hint: "this is no fault of the script; run it again, and report it with the script if it happens once more",
 	}
-	res := x.told(engine.Crashed, f)
+	res := x.resultOf(engine.Crashed, f)
 	res.Stack = stack
 	return res
 }
 
-// told is a result of which only a finding is known.
-func (x *exchange) told(exit engine.Exit, f *diag.Finding) engine.Result {
+// resultOf gives a result of which only a finding is known.
+func (x *exchange) resultOf(exit engine.Exit, f *diag.Finding) engine.Result {
 	return engine.Result{Exit: exit, Findings: []*diag.Finding{f}, Reads: x.reads()}
 }
 

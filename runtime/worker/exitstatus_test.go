@@ -15,7 +15,7 @@ func TestStarved(t *testing.T) {
 		"fatal error: stack overflow\n": false,
 		"":                              false,
 	} {
-		if got := starved(said); got != want {
+		if got := outOfMemory(said); got != want {
 			t.Errorf("%.60q: %v", said, got)
 		}
 	}

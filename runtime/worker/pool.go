@@ -81,7 +81,7 @@ func (p *Pool) run(ctx context.Context, req engine.Request) engine.Result {
 	req.Limits[limit.Time] = min(req.Limits[limit.Time], faultTime)
 	_, drawn, failed := p.exchange(ctx, req, question{Fault: (*finding)(fault)})
 	if failed != nil || drawn.Exit == engine.Crashed {
-		return x.told(engine.Broken, fault)
+		return x.resultOf(engine.Broken, fault)
 	}
 	drawn.Reads = x.reads()
 	return drawn
@@ -96,26 +96,26 @@ const faultTime = 500
 // done other runs may have suffered from them; where they give no answer, a fresh
 // one is asked.
 func (p *Pool) exchange(ctx context.Context, req engine.Request, q question) (*exchange, engine.Result, *diag.Finding) {
-	w, waited := p.take()
+	w, waited := p.get()
 	x := newExchange(req)
-	res, fault := x.through(ctx, w, q)
+	res, fault := x.perform(ctx, w, q)
 	well := fault == nil && res.Exit != engine.Crashed && ctx.Err() == nil
 	if w.runs++; well && p.use == Batch && q.Fault == nil && w.runs < maxRuns {
-		p.give(w)
+		p.put(w)
 	} else {
 		defer p.ending.Go(w.end)
 	}
-	if well || ctx.Err() != nil || (!waited || x.heard) && w.runs == 1 {
+	if well || ctx.Err() != nil || (!waited || x.responded) && w.runs == 1 {
 		return x, res, fault
 	}
 	x, w = newExchange(req), start(p.program, false)
 	defer p.ending.Go(w.end)
-	res, fault = x.through(ctx, w, q)
+	res, fault = x.perform(ctx, w, q)
 	return x, res, fault
 }
 
-// give has a process that did its run well wait for the next.
-func (p *Pool) give(w *process) {
+// put has a process that did its run well wait for the next.
+func (p *Pool) put(w *process) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.closed || p.next != nil {
@@ -168,8 +168,8 @@ func (p *Pool) prepare(ahead bool) {
 	}
 }
 
-// take gives a process for one run: the one that waits if it still lives.
-func (p *Pool) take() (w *process, waited bool) {
+// get gives a process for one run: the one that waits if it still lives.
+func (p *Pool) get() (w *process, waited bool) {
 	p.mu.Lock()
 	next := p.started()
 	p.mu.Unlock()

@@ -22,8 +22,8 @@ type frame struct {
 
 // What a frame is. The parent sends one question and its picture, then a text
 // for every label it is asked for. The child sends labels, the number of
-// panels, and in the end the parts of its answer and the files in it, or a last
-// word.
+// panels, and in the end the parts of its answer and the files in it, or the
+// limit that it passed.
 const (
 	frameQuestion byte = 'Q' // JSON of a question
 	framePicture  byte = 'P' // the last preview, bytes
@@ -34,15 +34,15 @@ const (
 	framePanels   byte = 'C' // 4 bytes: how many panels will be worked on
 	frameAnswer   byte = 'A' // JSON of a part of the answer
 	frameFile     byte = 'F' // bytes of one file of the answer
-	frameLast     byte = 'W' // 1 byte, the limit that was passed; then the position where
+	frameLimit    byte = 'W' // 1 byte, the limit that was passed; then the position where
 )
 
-const headSize = 5
+const headerSize = 5
 
 // writeFrame writes one frame.
 func writeFrame(w io.Writer, kind byte, body []byte) error {
-	head := make([]byte, headSize, headSize+min(len(body), 4096))
-	putHead(head, kind, len(body))
+	head := make([]byte, headerSize, headerSize+min(len(body), 4096))
+	putHeader(head, kind, len(body))
 	if len(body) <= 4096 { // in one go
 		_, err := w.Write(append(head, body...))
 		return err
@@ -54,15 +54,15 @@ func writeFrame(w io.Writer, kind byte, body []byte) error {
 	return err
 }
 
-// putHead writes the head of a frame with so long a body.
-func putHead(b []byte, kind byte, size int) {
+// putHeader writes the header of a frame with a body of size bytes.
+func putHeader(b []byte, kind byte, size int) {
 	b[0] = kind
 	binary.LittleEndian.PutUint32(b[1:], uint32(size))
 }
 
 // readFrame reads one frame of at most so many bytes.
 func readFrame(r io.Reader, most int64) (frame, error) {
-	var head [headSize]byte
+	var head [headerSize]byte
 	if _, err := io.ReadFull(r, head[:]); err != nil {
 		return frame{}, err
 	}
@@ -130,7 +130,7 @@ type finding diag.Finding
 // the lists of all parts make up the whole.
 type answer struct {
 	Exit     engine.Exit
-	Files    []fileHead
+	Files    []fileHeader
 	Findings []*finding
 	Excerpts []engine.Excerpt
 	Reads    []source.Read
@@ -141,8 +141,8 @@ type answer struct {
 	More     bool // another part follows
 }
 
-// fileHead is a file without its bytes.
-type fileHead struct {
+// fileHeader is a file without its bytes.
+type fileHeader struct {
 	Name string
 	Kind emit.Kind
 }
@@ -150,24 +150,24 @@ type fileHead struct {
 // Bounds of an answer. The child keeps within them whatever it has found; the
 // parent refuses what does not.
 const (
-	maxPart  = 8 << 20  // bytes of one part, as JSON
-	maxItems = 20       // of each list in one part
-	maxTold  = 16 << 20 // bytes of parts beyond which findings are left out
-	maxTalk  = 64 << 20 // bytes of parts, labels and counts, names and printed text apart
-	maxNames = 1 << 10  // bytes of the names of a piece and of its files
-	maxSpans = 50       // places of a finding, of each sort
+	maxPart         = 8 << 20  // bytes of one part, as JSON
+	maxItems        = 20       // of each list in one part
+	maxFindingBytes = 16 << 20 // bytes of parts beyond which findings are left out
+	maxOverhead     = 64 << 20 // bytes of parts, labels and counts, names and printed text apart
+	maxNames        = 1 << 10  // bytes of the names of a piece and of its files
+	maxSpans        = 50       // places of a finding, of each sort
 )
 
 // maxAnswer is how many bytes a run within the limits may say, files and all. A
 // printed byte takes up to six as JSON, and a piece has at least one panel.
 func maxAnswer(l limit.Set) int64 {
-	return l[limit.Output] + 6*l[limit.Prints] + maxNames*l[limit.Panels] + maxTalk
+	return l[limit.Output] + 6*l[limit.Prints] + maxNames*l[limit.Panels] + maxOverhead
 }
 
 // sendResult writes the answer, part by part, and then its files.
 func sendResult(s *sender, res engine.Result) error {
 	a := answerOf(res)
-	for room := maxTold; a.More; {
+	for room := maxFindingBytes; a.More; {
 		part, err := a.takePart(&room)
 		if err == nil {
 			err = s.send(frameAnswer, part)
@@ -191,7 +191,7 @@ func answerOf(res engine.Result) *answer {
 		Pieces: res.Pieces, Cautions: res.Cautions, Stack: diag.Short(res.Stack), More: true,
 	}
 	for _, f := range res.Files {
-		a.Files = append(a.Files, fileHead{f.Name, f.Kind})
+		a.Files = append(a.Files, fileHeader{f.Name, f.Kind})
 	}
 	for _, f := range res.Findings {
 		g := finding(*f)
@@ -217,8 +217,8 @@ func answerOf(res engine.Result) *answer {
 func (a *answer) takePart(room *int) ([]byte, error) {
 	part := answer{
 		Exit: a.Exit, Stack: a.Stack,
-		Files: take(&a.Files), Findings: take(&a.Findings), Excerpts: take(&a.Excerpts), Reads: take(&a.Reads),
-		Prints: take(&a.Prints), Pieces: take(&a.Pieces), Cautions: take(&a.Cautions),
+		Files: takeItems(&a.Files), Findings: takeItems(&a.Findings), Excerpts: takeItems(&a.Excerpts), Reads: takeItems(&a.Reads),
+		Prints: takeItems(&a.Prints), Pieces: takeItems(&a.Pieces), Cautions: takeItems(&a.Cautions),
 	}
 	a.More = len(a.Files)+len(a.Findings)+len(a.Excerpts)+len(a.Reads)+len(a.Prints)+len(a.Pieces)+len(a.Cautions) > 0
 	part.More = a.More
@@ -230,8 +230,8 @@ func (a *answer) takePart(room *int) ([]byte, error) {
 	return marshal(part)
 }
 
-// take takes the next few items of a list.
-func take[T any](from *[]T) []T {
+// takeItems takes the next few items of a list.
+func takeItems[T any](from *[]T) []T {
 	n := min(len(*from), maxItems)
 	out := (*from)[:n]
 	*from = (*from)[n:]

@@ -24,7 +24,7 @@ func (x *exchange) verified(ctx context.Context) (engine.Result, error) {
 	switch {
 	case a.Exit < engine.Clean || a.Exit > engine.Crashed:
 		return engine.Result{}, protocolError("its answer has no such ending")
-	case !slices.Equal(a.Files, heads(files)):
+	case !slices.Equal(a.Files, fileHeaders(files)):
 		return engine.Result{}, protocolError("its files are not those of its ending")
 	case a.Exit == engine.Clean && slices.ContainsFunc(a.Findings, isError):
 		return engine.Result{}, protocolError("its findings are not those of its ending")
@@ -72,10 +72,10 @@ func (x *exchange) expected() []emit.File {
 	return x.formats().Files(emit.When(a.Exit), a.Pieces, x.req.Also)
 }
 
-// heads are files as an answer lists them.
-func heads(files []emit.File) (out []fileHead) {
+// fileHeaders are files as an answer lists them.
+func fileHeaders(files []emit.File) (out []fileHeader) {
 	for _, f := range files {
-		out = append(out, fileHead{f.Name, f.Format.Kind})
+		out = append(out, fileHeader{f.Name, f.Format.Kind})
 	}
 	return out
 }

@@ -39,7 +39,7 @@ func (nopCloser) Close() error { return nil }
 func hears(said []byte) (engine.Result, *diag.Finding) {
 	x := &exchange{req: request(tray), served: map[string]bool{}}
 	x.req.Limits = limit.Defaults()
-	return x.through(context.Background(), acted(said), question{})
+	return x.perform(context.Background(), acted(said), question{})
 }
 
 // says is a child's talk: frames of these kinds and bodies.
@@ -59,7 +59,7 @@ func says(kindsAndBodies ...any) []byte {
 func honest() *answer {
 	return &answer{
 		Exit:  engine.Faulty,
-		Files: []fileHead{{emit.PreviewName, emit.KindPreview}, {emit.ReportName, emit.KindReport}},
+		Files: []fileHeader{{emit.PreviewName, emit.KindPreview}, {emit.ReportName, emit.KindReport}},
 		Findings: []*finding{{
 			Rule: "join-gap", Severity: diag.Error, Message: "the tab misses its panel",
 			Site:    source.Site{{File: "box.star", Line: 4, Column: 1, EndLine: 4, EndColumn: 5}, {File: "//tubes.star", Line: 9}},
@@ -134,11 +134,11 @@ func TestSenselessAnswers(t *testing.T) {
 		"clean with errors":  bent(func(a *answer) { a.Exit = engine.Clean }),
 		"files of a crash":   bent(func(a *answer) { a.Exit = engine.Crashed }),
 		"another file":       bent(func(a *answer) { a.Files[1].Name = "notes.txt" }),
-		"a cut file":         bent(func(a *answer) { a.Files[0] = fileHead{"tray.cut.svg", emit.KindCutSVG} }),
+		"a cut file":         bent(func(a *answer) { a.Files[0] = fileHeader{"tray.cut.svg", emit.KindCutSVG} }),
 		"a way out":          bent(func(a *answer) { a.Files[1].Name = "../report.json" }),
 		"another kind":       bent(func(a *answer) { a.Files[1].Kind = emit.KindPreview }),
 		"one file less":      bent(func(a *answer) { a.Files = a.Files[:1] }),
-		"many files":         bent(func(a *answer) { a.Files = make([]fileHead, 100) }),
+		"many files":         bent(func(a *answer) { a.Files = make([]fileHeader, 100) }),
 		"a piece's way out":  bent(func(a *answer) { a.Pieces[0] = "../tray" }),
 		"a piece with a NUL": bent(func(a *answer) { a.Pieces[0] = "tr\x00ay" }),
 		"a hidden piece":     bent(func(a *answer) { a.Pieces[0] = ".tray" }),
@@ -187,7 +187,7 @@ func TestFloods(t *testing.T) {
 	flood := io.MultiReader(bytes.NewReader(says(frameLabel, "box.star")), &endless{one: says(framePanels, "\x05\x00\x00\x00")})
 	w := acted(nil)
 	w.out = io.NopCloser(flood)
-	res, fault := x.through(context.Background(), w, question{})
+	res, fault := x.perform(context.Background(), w, question{})
 	if fault != nil || res.Exit != engine.Crashed || !strings.Contains(res.Findings[0].Message, "says more than it may") {
 		t.Errorf("%v, exit %d, %v", fault, res.Exit, res.Findings)
 	}
@@ -220,12 +220,12 @@ func TestLastWords(t *testing.T) {
 		"no place":      {[]byte{byte(limit.Memory)}, "box.star: the run needs more than 256 MB of memory"},
 		"no such place": {append([]byte{byte(limit.Time)}, elsewhere.memory...), "box.star: the run takes more than 2 s"},
 	} {
-		_, fault := hears(says(frameLabel, "box.star", frameLast, c.said))
+		_, fault := hears(says(frameLabel, "box.star", frameLimit, c.said))
 		if fault == nil || fault.Error() != c.want {
 			t.Errorf("%s: %v, want %q", name, fault, c.want)
 		}
 	}
-	if res, fault := hears(says(frameLast, []byte{200})); fault != nil || res.Exit != engine.Crashed {
+	if res, fault := hears(says(frameLimit, []byte{200})); fault != nil || res.Exit != engine.Crashed {
 		t.Errorf("no such limit: %v, exit %d", fault, res.Exit)
 	}
 }
@@ -279,7 +279,7 @@ func TestWhateverIsHonestIsTaken(t *testing.T) {
 // findings that have none, and with all its files.
 func TestAnAnswerThatIsTooLong(t *testing.T) {
 	res := engine.Result{Exit: engine.Faulty, Pieces: []string{"tray"}}
-	for range 2 * maxTold / diag.MostText {
+	for range 2 * maxFindingBytes / diag.MostText {
 		res.Findings = append(res.Findings, &diag.Finding{Rule: "script", Severity: diag.Error, Message: strings.Repeat("x", diag.MostText)})
 	}
 	for _, f := range emit.Formats().Files(emit.WithErrors, res.Pieces, nil) {
@@ -297,7 +297,7 @@ func TestAnAnswerThatIsTooLong(t *testing.T) {
 
 func FuzzAnswers(f *testing.F) {
 	f.Add(honest().said())
-	f.Add(says(frameLabel, "box.star", framePanels, "\x09\x00\x00\x00", frameLast, "\x01\x02"))
+	f.Add(says(frameLabel, "box.star", framePanels, "\x09\x00\x00\x00", frameLimit, "\x01\x02"))
 	f.Add(says(frameAnswer, `{"Exit":2,"Findings":[{"Rule":"script","Severity":2,"Message":"m"}]}`))
 	f.Fuzz(func(t *testing.T, said []byte) {
 		res, fault := hears(said)
@@ -324,7 +324,7 @@ func FuzzAnswers(f *testing.F) {
 // clock; more panels give it more of both.
 func TestTimeOfARun(t *testing.T) {
 	l, at := limit.Defaults(), time.Unix(1000, 0)
-	s := spending{cpuAt: 3 * time.Second, clockAt: at}
+	s := usage{cpuAt: 3 * time.Second, clockAt: at}
 	for _, c := range []struct {
 		panels     int
 		cpu, clock time.Duration // since it began
@@ -339,7 +339,7 @@ func TestTimeOfARun(t *testing.T) {
 		{10_000, 6*time.Second + grace + 1, 0, overCPU},
 		{10_000, 0, 48*time.Second + 1, overClock},
 	} {
-		if got := s.passed(l, c.panels, s.cpuAt+c.cpu, at.Add(c.clock)); got != c.want {
+		if got := s.exceeded(l, c.panels, s.cpuAt+c.cpu, at.Add(c.clock)); got != c.want {
 			t.Errorf("%d panels, %v computed, %v gone by: %d, want %d", c.panels, c.cpu, c.clock, got, c.want)
 		}
 	}
@@ -362,7 +362,7 @@ func TestCountsGiveNoMoreTime(t *testing.T) {
 			time.Sleep(time.Millisecond)
 		}
 	}()
-	if _, fault := x.through(t.Context(), w, question{}); fault == nil || !strings.HasPrefix(fault.Message, "the run is not done after 0.08") {
+	if _, fault := x.perform(t.Context(), w, question{}); fault == nil || !strings.HasPrefix(fault.Message, "the run is not done after 0.08") {
 		t.Errorf("%v", fault)
 	}
 }

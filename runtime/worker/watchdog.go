@@ -25,7 +25,7 @@ type watchdog struct {
 	tick   *time.Ticker
 	panels atomic.Int64
 	heap   *heapMeter
-	last   [headSize + 1 + positionSize]byte // room for the last word
+	report [headerSize + 1 + positionSize]byte // room for what limitReport gives
 }
 
 // gcPercent is by how many per cent the heap may grow before dead objects are
@@ -99,8 +99,8 @@ func (g *watchdog) begin(limits limit.Set) {
 	}
 }
 
-// grow gives the run the time that so many panels may take.
-func (g *watchdog) grow(panels int) {
+// setPanels gives the run the time that so many panels may take.
+func (g *watchdog) setPanels(panels int) {
 	if g.panels.Swap(int64(panels)) == int64(panels) {
 		return
 	}
@@ -125,15 +125,15 @@ func (g *watchdog) watch() {
 // answer is on its way there is no room for that: then the exit status says
 // which, and the shared memory where.
 func (g *watchdog) end(l limit.Limit, status int) {
-	g.child.out.sendNow(g.lastWord(l))
+	g.child.out.sendNow(g.limitReport(l))
 	os.Exit(status)
 }
 
-// lastWord is the frame that says which limit was passed and where.
-func (g *watchdog) lastWord(l limit.Limit) []byte {
-	body := g.last[headSize:]
+// limitReport is the frame that says which limit was passed and where.
+func (g *watchdog) limitReport(l limit.Limit) []byte {
+	body := g.report[headerSize:]
 	body[0] = byte(l)
 	g.child.position.copyTo(body[1:])
-	putHead(g.last[:], frameLast, len(body))
-	return g.last[:]
+	putHeader(g.report[:], frameLimit, len(body))
+	return g.report[:]
 }

@@ -20,11 +20,11 @@ type disk struct {
 	self   *os.File // the folder itself: for locking, exchanging and syncing
 	old    []string // temporary names of files that have been replaced
 	locked bool     // no other process writes here
-	seams
+	testHooks
 }
 
-// seams are for tests.
-type seams struct {
+// testHooks are for tests.
+type testHooks struct {
 	// step is told of each change before it is made, and refuses it by an error.
 	step func(change, name string) error
 	// unsynced leaves the syncing out: it takes a test's time and shows nothing.
@@ -36,7 +36,7 @@ func (d *disk) close() {
 	d.root.Close()
 }
 
-func (d *disk) will(change, name string) error {
+func (d *disk) beforeChange(change, name string) error {
 	if d.step == nil {
 		return nil
 	}
@@ -108,7 +108,7 @@ func (d *disk) create(text []byte) (part string, err error) {
 		// removed, which is done without the lock, so that no two outputs, be they
 		// of one process, may ever use the same.
 		part = fmt.Sprintf(partFormat, os.Getpid(), rand.Uint64())
-		if err := d.will("create", part); err != nil {
+		if err := d.beforeChange("create", part); err != nil {
 			return "", err
 		}
 		file, err = d.root.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
@@ -119,7 +119,7 @@ func (d *disk) create(text []byte) (part string, err error) {
 			return "", err
 		}
 	}
-	err = d.will("write", part)
+	err = d.beforeChange("write", part)
 	if err == nil {
 		_, err = file.Write(text)
 	}
@@ -132,7 +132,7 @@ var errFolder = errors.New("there is a folder of that name")
 // replace gives a temporary file its name. Whatever had the name is put aside,
 // see removeOld: giving its blocks back can take milliseconds.
 func (d *disk) replace(part, name string) error {
-	if err := d.will("replace", name); err != nil {
+	if err := d.beforeChange("replace", name); err != nil {
 		return err
 	}
 	exchanged, err := exchange(d.self, part, name)
@@ -159,7 +159,7 @@ func (d *disk) removeOld() {
 }
 
 func (d *disk) remove(name string) error {
-	if err := d.will("remove", name); err != nil {
+	if err := d.beforeChange("remove", name); err != nil {
 		return err
 	}
 	return d.root.Remove(name)
@@ -167,7 +167,7 @@ func (d *disk) remove(name string) error {
 
 // sync waits until a file has reached the disk.
 func (d *disk) sync(name string) error {
-	if err := d.will("sync", name); err != nil || d.unsynced {
+	if err := d.beforeChange("sync", name); err != nil || d.unsynced {
 		return err
 	}
 	file, err := d.root.OpenFile(name, syncFlags, 0)
@@ -181,7 +181,7 @@ func (d *disk) sync(name string) error {
 // syncSelf waits until the names in the folder have reached the disk. Not every
 // system can do that for a folder.
 func (d *disk) syncSelf() {
-	if d.will("sync", ".") == nil && !d.unsynced {
+	if d.beforeChange("sync", ".") == nil && !d.unsynced {
 		_ = d.self.Sync()
 	}
 }

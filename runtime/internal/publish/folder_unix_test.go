@@ -38,7 +38,7 @@ func TestAFolderExchangedForALink(t *testing.T) {
 		}
 		o := patient(Folder{Path: dir, Script: "tea.star", Derived: at%2 == 0})
 		steps := 0
-		o.test.step = func(string, string) error {
+		o.hooks.step = func(string, string) error {
 			if steps++; steps == at {
 				exchangeForALink(t, dir, away, victim)
 			}

@@ -53,7 +53,7 @@ func publishUntilKilled(dir, step string) {
 	o := New(Folder{Path: dir, Script: "tea.star"})
 	o.closeWait = time.Hour
 	steps := 0
-	o.test.step = func(string, string) error {
+	o.hooks.step = func(string, string) error {
 		if steps++; steps == at {
 			if self, err := os.FindProcess(os.Getpid()); err == nil {
 				_ = self.Kill()
@@ -150,7 +150,7 @@ func publishUntil(t *testing.T, dir string, files []engine.File, at int) (killed
 	t.Helper()
 	o := patient(Folder{Path: dir, Script: "tea.star"})
 	steps := 0
-	o.test.step = func(string, string) error {
+	o.hooks.step = func(string, string) error {
 		if steps++; steps >= at {
 			return errKilled
 		}
@@ -195,7 +195,7 @@ func TestInterruptedUntilMended(t *testing.T) {
 	publishAll(t, dir, edition(1)...)
 	half := false
 	o := patient(Folder{Path: dir, Script: "tea.star"})
-	o.test.step = func(change, name string) error {
+	o.hooks.step = func(change, name string) error {
 		if half = half || change == "replace" && name == "lid.cut.svg"; half {
 			return errKilled
 		}
@@ -233,7 +233,7 @@ func TestEmptyFiles(t *testing.T) {
 		dir := t.TempDir()
 		publishAll(t, dir, edition(1)...)
 		o := patient(Folder{Path: dir, Script: "tea.star"})
-		o.test.step = func(change, _ string) error {
+		o.hooks.step = func(change, _ string) error {
 			if change == "sync" {
 				return errKilled
 			}
@@ -260,7 +260,7 @@ func TestFailuresAreToldOnce(t *testing.T) {
 	dir := t.TempDir()
 	o := patient(Folder{Path: dir, Script: "tea.star"})
 	fail := true
-	o.test.step = func(change, name string) error {
+	o.hooks.step = func(change, name string) error {
 		if fail && change == "replace" && name == "lid.cut.svg" {
 			return errKilled
 		}

@@ -101,7 +101,7 @@ func (e entry) equal(other entry) bool {
 // findStale finds the files of earlier runs of the script that are not made any
 // more and that nobody has changed. Others are the user's from now on.
 func (p *plan) findStale(files []engine.File) {
-	made := madeOf(p.disk.root, files)
+	made := newFileSet(p.disk.root, files)
 	for _, name := range p.ledger.namesOf(p.script) {
 		if made.names[name] {
 			continue
@@ -180,9 +180,9 @@ func (p *plan) removeStale(done *Change) error {
 	return nil
 }
 
-// made is the files of a run, for telling whether a name stands for one of
+// fileSet is the files of a run, for telling whether a name stands for one of
 // them. That takes no longer for many of them than for few.
-type made struct {
+type fileSet struct {
 	root  *os.Root
 	names map[string]bool
 	there map[stamp][]fs.FileInfo // those that are in the folder; nil until asked
@@ -197,8 +197,8 @@ type stamp struct {
 
 func stampOf(info fs.FileInfo) stamp { return stamp{info.Size(), info.ModTime().UnixNano()} }
 
-func madeOf(root *os.Root, files []engine.File) *made {
-	m := made{root: root, names: map[string]bool{}}
+func newFileSet(root *os.Root, files []engine.File) *fileSet {
+	m := fileSet{root: root, names: map[string]bool{}}
 	for _, f := range files {
 		m.names[f.Name] = true
 	}
@@ -207,7 +207,7 @@ func madeOf(root *os.Root, files []engine.File) *made {
 
 // hasUnder reports whether one of the files is there under the name although it
 // has another, as it may where the file system does not tell case apart.
-func (m *made) hasUnder(name string) bool {
+func (m *fileSet) hasUnder(name string) bool {
 	old, err := m.root.Lstat(name)
 	if err != nil {
 		return false

@@ -73,7 +73,7 @@ type Output struct {
 	syncs  syncer
 
 	lockWait, closeWait time.Duration
-	test                seams
+	hooks               testHooks
 }
 
 // New is the output folder of a script. Nothing is opened yet. Close ends it.
@@ -92,7 +92,7 @@ func (o *Output) Begin() {
 func (o *Output) open(create bool) (err error) {
 	if o.disk == nil {
 		if o.disk, err = o.folder.open(create); err == nil {
-			o.disk.seams = o.test
+			o.disk.testHooks = o.hooks
 		}
 	}
 	return err

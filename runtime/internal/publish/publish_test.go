@@ -26,7 +26,7 @@ func file(name, text string) engine.File {
 // patient is an output that waits for a slow disk, as tests must.
 func patient(to Folder) *Output {
 	o := New(to)
-	o.lockWait, o.closeWait, o.test.unsynced = time.Hour, time.Hour, true
+	o.lockWait, o.closeWait, o.hooks.unsynced = time.Hour, time.Hour, true
 	return o
 }
 

@@ -29,12 +29,12 @@ var forbidden = [][]byte{
 	[]byte(" on"), []byte("href"), []byte(" style"), []byte("xmlns:"), []byte("='"), []byte(" ="), []byte("= "), []byte("\r"), []byte("\t"), []byte("<"),
 }
 
-// searchSVG finds fault with an SVG file, which a browser may be given to open,
+// checkSVG finds fault with an SVG file, which a browser may be given to open,
 // that does more than draw. It is one pass over the tags and knows just so much
 // of XML as our writers use: what is written in any other way is refused with
 // what could do harm. Text between tags may say anything.
 // It is no parser: a text that passes need not be sound XML.
-func searchSVG(ctx context.Context, text []byte) error {
+func checkSVG(ctx context.Context, text []byte) error {
 	text = text[bytes.IndexByte(text, '\n')+1:] // behind the XML declaration
 	for {
 		i := bytes.IndexByte(text, '<')
