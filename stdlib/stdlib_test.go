@@ -46,6 +46,22 @@ func TestModules(t *testing.T) {
 	}
 }
 
+// What Functions says where to find can be loaded from there, and nothing private is
+// among it.
+func TestFunctions(t *testing.T) {
+	if label := stdlib.Functions()["tuck_end"]; label != "//closures.star" {
+		t.Errorf("tuck_end is in %q", label)
+	}
+	for name, label := range stdlib.Functions() {
+		script := "load(\"" + label + "\", \"" + name + "\")\n"
+		read := func(string) ([]byte, error) { return []byte(script), nil }
+		res, err := engine.Run(context.Background(), engine.Request{Script: "box.star", Read: read})
+		if err != nil || !res.Module() {
+			t.Errorf("%s of %s: %v %v", name, label, res.Findings, err)
+		}
+	}
+}
+
 func TestText(t *testing.T) {
 	for _, label := range []string{"closures.star", "//none.star", "//../go.mod", "//", "@shelf//closures.star"} {
 		if _, ok := stdlib.Text(label); ok {

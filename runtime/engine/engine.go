@@ -114,7 +114,8 @@ type run struct {
 // gives whole.
 func (r *run) all(ctx context.Context) (Result, error) {
 	opts := script.Options{
-		Params: r.req.Params, Limits: r.req.Limits, Closed: simulate.Closed,
+		Library: stdlib.Functions(),
+		Params:  r.req.Params, Limits: r.req.Limits, Closed: simulate.Closed,
 		Print: func(line string) { r.prints = append(r.prints, line) },
 	}
 	if r.req.Reached != nil {

@@ -2,6 +2,8 @@ package script
 
 import (
 	"errors"
+	"fmt"
+	"maps"
 	"slices"
 	"sort"
 	"strings"
@@ -115,17 +117,25 @@ func (h *host) nameFault(msg string, defined map[string]bool, suggest bool) *dia
 	f := diag.Scriptf(nil, "there is nothing called %s", name)
 	var known []string
 	if suggest {
-		known = slices.Concat(h.words.Keys(), h.globals, starlark.Universe.Keys())
+		known = slices.Concat(h.words.Keys(), h.globals, starlark.Universe.Keys(), slices.Sorted(maps.Keys(h.library)))
 	}
-	if instead, ok := nameHints[name]; ok {
+	if label, ok := h.library[name]; ok {
+		f.Hint = "the standard library has it; put this line near the top: " + loadLine(label, name)
+	} else if instead, ok := nameHints[name]; ok {
 		f.Hint = instead
 	} else if near, ok := model.Nearest(name, known); ok {
 		f.Hint = "did you mean " + near + "?"
+		if label, ok := h.library[near]; ok && !h.words.Has(near) && !slices.Contains(h.globals, near) {
+			f.Hint += " The standard library has it: " + loadLine(label, near)
+		}
 	} else if owner := h.table.ownerOf(name); owner != "" {
 		f.Hint = name + " is written after " + aOrAn(owner) + " and a dot"
 	}
 	return f
 }
+
+// loadLine is the line of a script that takes a function from a module.
+func loadLine(label, name string) string { return fmt.Sprintf("load(%q, %q)", label, name) }
 
 // runFault explains an error that Starlark itself raised while running.
 func (h *host) runFault(e *starlark.EvalError) *diag.Finding {

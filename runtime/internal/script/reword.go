@@ -208,6 +208,9 @@ var resolveRewordings = []rewording{
 // inside it, before it began.
 const calleeFaults = "function «word» «accepts|missing|got|called recursively»«»"
 
+// notInModule is said of a load that asks a module for a name it does not have.
+const notInModule = `load: name «word» not found in module «»`
+
 // Messages that come up while a script runs, from the interpreter and from its
 // own words.
 var runRewordings = []rewording{
@@ -249,7 +252,7 @@ var runRewordings = []rewording{
 	{`«word» value does not support item assignment`, "the items of ‹$1› cannot be changed", ""},
 	{`«word» has no .«word» field or method`, "‹$1› has no .$2", ""},
 
-	{`load: name «word» not found in module «»`, `"$2" holds nothing called $1`, ""},
+	{notInModule, `"$2" holds nothing called $1`, ""},
 	{`Starlark computation cancelled: ` + cancelled, "the run was stopped", ""},
 
 	{`fail: «»`, "$1", ""},
@@ -295,7 +298,9 @@ func (h *host) plainRun(msg string) (message, hint string) {
 		msg = near[0]
 	}
 	message, hint = apply(runRewordings, msg)
-	if suggested {
+	if missing, ok := scan(notInModule, msg); ok && h.library[missing[0]] != "" {
+		hint = "the standard library has it: " + loadLine(h.library[missing[0]], missing[0])
+	} else if suggested {
 		hint = "did you mean " + strings.TrimPrefix(near[1], ".") + "?"
 	}
 	return message, hint

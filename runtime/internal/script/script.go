@@ -56,6 +56,10 @@ type Options struct {
 	Limits limit.Set         // the zero Set for the defaults
 	Print  func(line string) // takes what the script prints; nil drops it
 
+	// Library gives, for each function that scripts may load from the standard
+	// library, the label of its module. A name that has no value is looked for in it.
+	Library map[string]string
+
 	// Closed folds a piece, for cuts that go through several panels; a script
 	// with such cuts is at fault without it.
 	Closed model.ClosedPose
@@ -104,6 +108,8 @@ type host struct {
 	loading []string // the chain of files being run, the script first
 	globals []string // names the file being resolved defines, for suggestions
 
+	library map[string]string // Options.Library
+
 	limits  limit.Set
 	printed int64 // bytes
 	reached func(source.Site)
@@ -119,6 +125,7 @@ func newHost(store *source.Store, label string, opts Options) *host {
 		spans:   map[string]spanTable{},
 		tokens:  map[string][]token{},
 		modules: map[string]*module{},
+		library: opts.Library,
 		limits:  opts.Limits.OrDefaults(),
 		reached: opts.Reached,
 	}
