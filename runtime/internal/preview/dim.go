@@ -1,9 +1,10 @@
 package preview
 
 import (
+	"cmp"
 	"context"
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -18,8 +19,9 @@ const (
 	pastLine   = 1.3 // an extension line's overshoot
 	tick       = 1.0 // half the extent of the oblique stroke at either end
 	dimSize    = lettering
-	dimLift    = 0.7 // between the text and its line
-	figureGap  = 0.3 // between the text and the stroke at either end
+	dimLift    = 0.7               // between the text and its line
+	secondLift = dimSize + dimLift // more room for a row with figures beyond its line
+	figureGap  = 0.3               // between the text and the stroke at either end
 )
 
 // dimension is one measured stretch with its figure, on the paper.
@@ -35,23 +37,33 @@ type dims struct {
 	runOn []segment // dimension lines carried on under a figure outside
 }
 
-// measure dimensions a blank along both axes: over all and, where straight
-// hinges divide it, from hinge to hinge. Dimensions are missing when the context
-// ends.
+// measure dimensions a blank along both axes: chains of panels in rows beside the
+// board, and over all beyond. Dimensions are missing when the context ends.
 func measure(ctx context.Context, b *blank.Blank, m placing, sheets []paperRegion) *dims {
-	d, board := &dims{}, strokesOf(ctx, sheets)
+	d, board, boxes := &dims{}, strokesOf(ctx, sheets), boardBoxes(b)
 	for _, upright := range []bool{false, true} {
-		if ctx.Err() != nil {
-			break
+		sides := [2]side{{axis: axis{upright, false}}, {axis: axis{upright, true}}}
+		for i := range sides {
+			sides[i].m, sides[i].edge = m, newProfile(sides[i].axis, m.box(b.Bounds), board)
 		}
-		near, far := &dims{}, &dims{}
-		near.measure(ctx, axis{upright, false}, b, m, board)
-		far.measure(ctx, axis{upright, true}, b, m, board)
-		if far.reach() < shorter*near.reach() {
-			near = far
+		first := &sides[0]
+		for i, k := range first.chains(b, boxes) {
+			s := &sides[0]
+			if sides[1].cost(k, b.Bounds) < shorter*s.cost(k, b.Bounds) {
+				s = &sides[1]
+			}
+			if i == 0 {
+				first = s
+			}
+			s.rows = append(s.rows, dimRow{chain: k, reach: s.reach(k, b.Bounds)})
 		}
-		d.lines, d.ext = append(d.lines, near.lines...), append(d.ext, near.ext...)
-		d.runOn = append(d.runOn, near.runOn...)
+		for i := range sides {
+			slices.SortStableFunc(sides[i].rows, func(p, q dimRow) int { return cmp.Compare(p.reach, q.reach) })
+		}
+		first.overall(b.Bounds)
+		for i := range sides {
+			sides[i].draw(ctx, d)
+		}
 	}
 	return d
 }
@@ -60,37 +72,92 @@ func measure(ctx context.Context, b *blank.Blank, m placing, sheets []paperRegio
 // dimensions leave the usual place, below and left.
 const shorter = 0.8
 
-// reach is the length of all extension lines.
-func (d *dims) reach() float64 {
-	sum := 0.0
-	for _, s := range d.ext {
-		sum += s.a.Dist(s.b)
-	}
-	return sum
+// rowCost is how much longer, in mm of the design, the extension lines of a chain may
+// be to save a row of dimensions.
+const rowCost = 12.0
+
+// side is the rows of dimensions on one side of a blank, the innermost first.
+type side struct {
+	axis
+	m    placing
+	edge profile
+	rows []dimRow
 }
 
-// measure draws the dimensions along one axis: from hinge to hinge in the row
-// next to the board, over all in the row beyond.
-func (d *dims) measure(ctx context.Context, a axis, b *blank.Blank, m placing, board []segment) {
-	stops := a.stations(b, m.scale)
-	edge := newProfile(a, m.box(b.Bounds), board)
-	row := a.outward(edge.rim, firstRow)
-	if len(stops) > 2 {
-		for i := 1; i < len(stops); i++ {
-			d.add(a, m, stops[i-1], stops[i], row)
+// dimRow is a chain with its place on the paper.
+type dimRow struct {
+	chain
+	reach float64 // mean length of its extension lines over the blank, mm of the design
+	at    float64 // across the axis, on the paper
+	drawn []bool  // by stop, whether a dimension line ends there
+}
+
+// reach is the mean distance of a chain's stops from the blank's rim on this side.
+func (a axis) reach(k chain, bounds geom.Box) float64 {
+	_, lo := a.split(bounds.Min)
+	_, hi := a.split(bounds.Max)
+	sum := 0.0
+	for _, box := range k.reach {
+		_, from := a.split(box.Min)
+		_, to := a.split(box.Max)
+		if a.far {
+			sum += hi - to
+		} else {
+			sum += from - lo
 		}
-		for _, s := range stops[1 : len(stops)-1] {
+	}
+	return sum / float64(len(k.reach))
+}
+
+// cost weighs the extension lines of one more chain on this side, and its row.
+func (s *side) cost(k chain, bounds geom.Box) float64 {
+	return s.reach(k, bounds) + rowCost*float64(len(s.rows))
+}
+
+// overall adds the row of the whole blank as the outermost, unless a chain is no more.
+func (s *side) overall(bounds geom.Box) {
+	lo, _ := s.split(bounds.Min)
+	hi, _ := s.split(bounds.Max)
+	s.rows = slices.DeleteFunc(s.rows, func(r dimRow) bool {
+		return len(r.stops) == 2 && math.Abs(r.stops[0]-lo) < sameStation && math.Abs(r.stops[1]-hi) < sameStation
+	})
+	s.rows = append(s.rows, dimRow{chain: chain{stops: []float64{lo, hi}}})
+}
+
+// draw places the rows from the board outward, and then their extension lines. The
+// figures of a row keep clear of the extension lines of those beyond.
+func (s *side) draw(ctx context.Context, d *dims) {
+	at := s.outward(s.edge.rim, firstRow)
+	for i := range s.rows {
+		var cross []float64
+		for _, r := range s.rows[i+1:] {
+			for _, stop := range r.stops {
+				cross = append(cross, s.onPaper(s.m, stop))
+			}
+		}
+		r := &s.rows[i]
+		if r.at = at; d.row(s, r, cross) {
+			at = s.outward(at, secondLift)
+		}
+		if slices.Contains(r.drawn, true) {
+			at = s.outward(at, rowStep)
+		}
+	}
+	var done []float64
+	for i := len(s.rows) - 1; i >= 0; i-- {
+		r := s.rows[i]
+		for j, stop := range r.stops {
 			if ctx.Err() != nil { // each goes over the whole outline
 				return
 			}
-			d.extend(a, m, s, edge, row)
+			along := s.onPaper(s.m, stop)
+			same := func(v float64) bool { return math.Abs(v-along) < sameStation }
+			if r.drawn[j] && !slices.ContainsFunc(done, same) {
+				done = append(done, along)
+				d.extend(s, along, r.at)
+			}
 		}
-		row = a.outward(row, rowStep)
 	}
-	lo, hi := stops[0], stops[len(stops)-1]
-	d.add(a, m, lo, hi, row)
-	d.extend(a, m, lo, edge, row)
-	d.extend(a, m, hi, edge, row)
 }
 
 // onPaper is the paper coordinate of a design coordinate along the axis.
@@ -99,36 +166,119 @@ func (a axis) onPaper(m placing, v float64) float64 {
 	return along
 }
 
-// add draws one dimension line with its figure above it, or left of it.
-func (d *dims) add(a axis, m placing, from, to, row float64) {
-	p, q := a.point(a.onPaper(m, from), row), a.point(a.onPaper(m, to), row)
-	l := label{text: dimText(to - from), font: font{size: dimSize}, colour: inkColour}
-	lift := geom.Pt(0, -dimSize*capHeight/2-dimLift)
-	if a.upright {
-		l.angle, lift = -90, geom.Pt(lift.Y, 0)
+// row draws the dimension lines of a row. A stretch whose figure finds no room has
+// none: the list of panels tells it. beyond reports that some figure stands beyond
+// the line.
+func (d *dims) row(s *side, r *dimRow, cross []float64) (beyond bool) {
+	r.drawn = make([]bool, len(r.stops))
+	f := rowFigures{side: s, dims: d, at: r.at}
+	for _, c := range cross {
+		f.taken = append(f.taken, [2]float64{c, c})
 	}
-	l.mid = p.Lerp(q, 0.5).Add(lift)
-	if width := l.font.width(l.text); !fitsBetween(p.Dist(q), width) {
-		// No room between the ends: the figure goes beyond the far one, and
-		// the line runs on under it.
-		end := q.Add(q.Sub(p).Unit().Mul(width + 2*tick))
-		l.mid = q.Lerp(end, 0.5).Add(q.Sub(p).Unit().Mul(tick / 2)).Add(lift)
-		d.runOn = append(d.runOn, segment{q, end})
+	last := len(r.stops) - 2
+	for i := 0; i <= last; i++ {
+		from, to := s.onPaper(s.m, r.stops[i]), s.onPaper(s.m, r.stops[i+1])
+		l := label{text: dimText(r.stops[i+1] - r.stops[i]), font: font{size: dimSize}, colour: inkColour}
+		if s.upright {
+			l.angle = -90
+		}
+		p, q := s.point(from, r.at), s.point(to, r.at)
+		switch {
+		case f.between(&l, from, to):
+		case i == last && f.past(&l, from, to):
+			d.runOn = append(d.runOn, segment{q, s.point(f.end, r.at)})
+		case i == 0 && f.past(&l, to, from):
+			d.runOn = append(d.runOn, segment{p, s.point(f.end, r.at)})
+		case f.beyond(&l, from, to):
+			beyond = true
+		default:
+			continue
+		}
+		r.drawn[i], r.drawn[i+1] = true, true
+		d.lines = append(d.lines, dimension{p, q, l})
 	}
-	d.lines = append(d.lines, dimension{p, q, l})
+	return beyond
 }
 
-// fitsBetween reports whether a figure of that width stands clear of the
-// strokes at both ends of a dimension line of that length.
-func fitsBetween(length, width float64) bool { return width+2*(tick+figureGap) <= length }
+// rowFigures finds room for the figures of one row.
+type rowFigures struct {
+	*side
+	dims  *dims
+	at    float64
+	taken [][2]float64 // along the axis, by extension lines and by figures
+	end   float64      // of the line run on under the last figure past an end
+}
 
-// extend adds the extension line of a station at a design coordinate: from
-// gapAtBoard off the board to pastLine beyond the dimension line at row.
-func (d *dims) extend(a axis, m placing, at float64, edge profile, row float64) {
-	along := a.onPaper(m, at)
+// free takes room of a width round a place along the axis, if it is free.
+func (f *rowFigures) free(mid, width float64) bool {
+	lo, hi := mid-width/2-figureGap, mid+width/2+figureGap
+	for _, t := range f.taken {
+		if t[0] < hi && t[1] > lo {
+			return false
+		}
+	}
+	f.taken = append(f.taken, [2]float64{lo, hi})
+	return true
+}
+
+// between places a figure above its line, or left of it, between the ends: in the
+// middle if that is free.
+func (f *rowFigures) between(l *label, from, to float64) bool {
+	width := l.font.width(l.text)
+	room := math.Abs(to-from) - width - 2*(tick+figureGap)
+	if room < 0 {
+		return false
+	}
+	for _, t := range []float64{0, -0.25, 0.25, -0.5, 0.5} {
+		if mid := (from+to)/2 + float64(t*room); f.free(mid, width) {
+			f.put(l, mid, -dimSize*capHeight/2-dimLift)
+			return true
+		}
+	}
+	return false
+}
+
+// past places a figure on a line run on past the end to.
+func (f *rowFigures) past(l *label, from, to float64) bool {
+	width := l.font.width(l.text)
+	way := math.Copysign(1, to-from)
+	mid := to + float64(way*(width/2+1.5*tick))
+	f.end = to + float64(way*(width+2*tick))
+	f.put(l, mid, -dimSize*capHeight/2-dimLift)
+	return f.dims.clearOf(l.tile().grow(figureGap), segment{f.point(to, f.at), f.point(f.end, f.at)}) && f.free(mid, width)
+}
+
+// clearOf reports whether a figure on a line run on keeps off those of the other axis,
+// which may run on past the same corner of the blank.
+func (d *dims) clearOf(t tile, runOn segment) bool {
+	for _, l := range d.lines {
+		if o := l.label.tile(); o.meets(t) || o.crosses(runOn.a, runOn.b) {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(d.runOn, func(s segment) bool { return t.crosses(s.a, s.b) })
+}
+
+// beyond places a figure on the side away from the board, past the ends of the
+// extension lines.
+func (f *rowFigures) beyond(l *label, from, to float64) bool {
+	mid := (from + to) / 2
+	if !f.free(mid, l.font.width(l.text)) {
+		return false
+	}
+	f.put(l, mid, float64(f.outwardSign()*(pastLine+dimLift+dimSize*capHeight/2)))
+	return true
+}
+
+// put sets a figure's middle, lift off the line across the axis.
+func (f *rowFigures) put(l *label, mid, lift float64) { l.mid = f.point(mid, f.at+lift) }
+
+// extend adds the extension line of a station on the paper: from gapAtBoard off the
+// board to pastLine beyond the dimension line at row.
+func (d *dims) extend(s *side, along, row float64) {
 	d.ext = append(d.ext, segment{
-		a.point(along, a.outward(edge.at(along), gapAtBoard)),
-		a.point(along, a.outward(row, pastLine)),
+		s.point(along, s.outward(s.edge.at(along), gapAtBoard)),
+		s.point(along, s.outward(row, pastLine)),
 	})
 }
 
@@ -231,59 +381,6 @@ func (a axis) outer(v, w float64) float64 {
 	return max(v, w)
 }
 
-// stations lists, in the design's own coordinates, the places to measure
-// between: the ends of the blank and, between them, straight hinges square to
-// the axis, the longest first, as long as every figure has room.
-func (a axis) stations(b *blank.Blank, scale float64) []float64 {
-	lo, _ := a.split(b.Bounds.Min)
-	hi, _ := a.split(b.Bounds.Max)
-	taken := []float64{lo, hi}
-	for _, s := range a.hingeLines(b) {
-		i := sort.SearchFloat64s(taken, s)
-		if i == 0 || i == len(taken) || !roomy(s-taken[i-1], scale) || !roomy(taken[i]-s, scale) {
-			continue
-		}
-		taken = append(taken[:i], append([]float64{s}, taken[i:]...)...)
-	}
-	return taken
-}
-
-// roomy reports whether a stretch of mm in the design holds its own figure.
-func roomy(mm, scale float64) bool {
-	return fitsBetween(mm*scale, (font{size: dimSize}).width(dimText(mm)))
-}
-
-// hingeLines lists the places along the axis where straight hinges run square
-// to it, those with most hinge on them first.
-func (a axis) hingeLines(b *blank.Blank) []float64 {
-	type place struct{ at, length float64 }
-	var places []place
-	seen := map[int64]int{} // by place in steps of the snap tolerance
-	for _, h := range b.Hinges {
-		for _, c := range h.Curves {
-			p, _ := a.split(c.P)
-			q, _ := a.split(c.Q)
-			if c.Kind != geom.Line || math.Abs(p-q) > geom.SnapTolerance {
-				continue
-			}
-			key := int64(math.Round(p / geom.SnapTolerance))
-			if _, ok := seen[key]; !ok {
-				seen[key] = len(places)
-				places = append(places, place{at: p})
-			}
-			places[seen[key]].length += c.Length()
-		}
-	}
-	sort.SliceStable(places, func(i, j int) bool {
-		return places[i].length > places[j].length+geom.SnapTolerance
-	})
-	out := make([]float64, len(places))
-	for i, p := range places {
-		out[i] = p.at
-	}
-	return out
-}
-
 // profile tells how far the board reaches toward the dimensions of an axis, so
 // that extension lines start clear of it. Everything is on the paper.
 type profile struct {
@@ -302,7 +399,7 @@ func strokesOf(ctx context.Context, sheets []paperRegion) []segment {
 		}
 		for _, r := range s.rings {
 			for _, c := range r {
-				out = append(out, flatten(c)...)
+				out = appendStrokes(out, c)
 			}
 		}
 	}

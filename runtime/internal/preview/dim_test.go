@@ -3,6 +3,7 @@ package preview
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -31,20 +32,22 @@ func TestFiguresMeasureTheirLines(t *testing.T) {
 	}
 }
 
-// Law: along each axis the sizes from hinge to hinge add up to the overall one.
-func TestChainsAddUp(t *testing.T) {
+// Law: every stretch of a chain is the extent of a panel along the axis, and no
+// hinge lies within it that joins panels of the chain.
+func TestChainsAreMadeOfPanels(t *testing.T) {
 	for name, in := range designs() {
 		for _, b := range in.Blanks {
+			boxes := boardBoxes(b)
 			for _, a := range []axis{{upright: false}, {upright: true}} {
-				stops := a.stations(b, 0.5)
-				lo, _ := a.split(b.Bounds.Min)
-				hi, _ := a.split(b.Bounds.Max)
-				if stops[0] != lo || stops[len(stops)-1] != hi {
-					t.Errorf("%s: stations %v do not span %g to %g", name, stops, lo, hi)
-				}
-				for i := 1; i < len(stops); i++ {
-					if stops[i] <= stops[i-1] {
-						t.Errorf("%s: stations %v do not rise", name, stops)
+				for _, k := range a.chains(b, boxes) {
+					for i := 1; i < len(k.stops); i++ {
+						if !slices.ContainsFunc(boxes, func(box geom.Box) bool {
+							lo, _ := a.split(box.Min)
+							hi, _ := a.split(box.Max)
+							return math.Abs(lo-k.stops[i-1]) < sameStation && math.Abs(hi-k.stops[i]) < sameStation
+						}) {
+							t.Errorf("%s: no panel lies from %g to %g", name, k.stops[i-1], k.stops[i])
+						}
 					}
 				}
 			}
@@ -52,21 +55,30 @@ func TestChainsAddUp(t *testing.T) {
 	}
 }
 
-// By hand: the sleeve is divided at its four scores across, and not up.
-func TestStationsOfTheSleeve(t *testing.T) {
-	b := sleeve().Blanks[0]
-	across, up := axis{}.stations(b, 1), axis{upright: true}.stations(b, 1)
-	want := []float64{-28, 0, 60, 88, 148, 160}
-	if len(across) != len(want) || len(up) != 2 {
-		t.Fatalf("%v and %v", across, up)
-	}
-	for i := range want {
-		if math.Abs(across[i]-want[i]) > 1e-9 {
-			t.Errorf("station %d at %g, want %g", i, across[i], want[i])
+// By hand: the sleeve is a run of five panels across and none up; the carton has its
+// walls across, and up the back with its lids and tucks, and then a wall with its dust
+// flaps.
+func TestChainsOfTwoDesigns(t *testing.T) {
+	for _, c := range []struct {
+		in         Input
+		across, up [][]float64
+	}{
+		{sleeve(), [][]float64{{-28, 0, 60, 88, 148, 160}}, nil},
+		{carton(), [][]float64{{-45, 0, 70, 115, 185, 199}}, [][]float64{{-60, -45, 0, 120, 165, 180}, {-30, 0, 120, 150}}},
+	} {
+		b := c.in.Blanks[0]
+		for upright, want := range map[bool][][]float64{false: c.across, true: c.up} {
+			got := axis{upright: upright}.chains(b, boardBoxes(b))
+			if len(got) != len(want) {
+				t.Errorf("%s: %d chains, want %d", b.Piece.Name, len(got), len(want))
+				continue
+			}
+			for i, k := range got {
+				if !slices.EqualFunc(k.stops, want[i], func(p, q float64) bool { return math.Abs(p-q) < 1e-9 }) {
+					t.Errorf("%s: %v, want %v", b.Piece.Name, k.stops, want[i])
+				}
+			}
 		}
-	}
-	if tight := (axis{}).stations(b, 0.02); len(tight) != 2 {
-		t.Errorf("at 1:50 no figure has room between hinges: %v", tight)
 	}
 }
 

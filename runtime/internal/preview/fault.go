@@ -11,7 +11,7 @@ import (
 )
 
 var (
-	faultFont   = font{4.6, true}
+	faultFont   = font{4.2, true}
 	faultText   = font{lettering, false}
 	excerptSize = lettering
 )

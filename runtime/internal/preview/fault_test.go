@@ -29,11 +29,15 @@ func lidFault() *diag.Finding {
 func TestFaultTells(t *testing.T) {
 	for _, last := range [][]byte{nil, svg(carton())} {
 		s := readBack(t, Fault(t.Context(), lidFault(), lidLine, last))
+		var said []string
+		for _, x := range s.texts {
+			said = append(said, x.text)
+		}
 		for _, want := range []string{
 			"tea_carton.star:12:20", "in //closures.star:40:3", "→ make the lid 58 mm wide",
 			`panel "lid": edge "bottom" is 60.00 mm, the hinge edge front.top is 58.00 mm`, "12  " + lidLine,
 		} {
-			if !s.says(want) {
+			if !strings.Contains(strings.Join(said, " "), want) { // a headline may be broken
 				t.Errorf("nothing says %q", want)
 			}
 		}

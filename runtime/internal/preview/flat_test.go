@@ -165,7 +165,7 @@ func TestPaperSheet(t *testing.T) {
 // at (800·20 − 100·30)/700.
 func TestCentroidOfAPlateWithAWindow(t *testing.T) {
 	ring := func(x0, y0, x1, y1 float64) blank.Ring {
-		return chain([]geom.Point{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}, true)
+		return polyline([]geom.Point{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}, true)
 	}
 	window := ring(25, 5, 35, 15)
 	for i, j := 0, len(window)-1; i < j; i, j = i+1, j-1 {

@@ -34,12 +34,14 @@ const clearance = 0.45
 // tile is the room the text takes, without clearance.
 func (l label) tile() tile {
 	s, c := geom.Degrees(l.angle).Angle().SinCos()
-	lines := l.lines()
-	width := 0.0
-	for _, t := range lines {
-		width = max(width, l.font.width(t))
+	width, more := 0.0, 0.0
+	line, left, found := strings.Cut(l.text, "\n")
+	for ; found; line, left, found = strings.Cut(left, "\n") {
+		width = max(width, l.font.width(line))
+		more++
 	}
-	rest := float64(float64(len(lines)-1) * l.font.size * lineStep)
+	width = max(width, l.font.width(line))
+	rest := float64(more * l.font.size * lineStep)
 	return tile{l.mid, geom.Pt(c, s), width / 2, float64(l.font.size*halfHeight) + float64(rest/2)}
 }
 

@@ -123,13 +123,14 @@ func cautionSection(in Input, width float64) section {
 	return s
 }
 
-// sections is all the text beside the drawing, in reading order.
-func sections(in Input, notes []note, width float64) []section {
+// sections is the text beside the drawing, in reading order, but for the notes, which
+// stand before the last.
+func sections(in Input, width float64) []section {
 	out := []section{titleSection(in, width)}
 	out = append(out, findingSection(in, width))
 	out = append(out, pieceSections(in, width)...)
 	out = append(out, paramSection(in, width), keySection(in, width))
-	out = append(out, noteSections(notes, width)...)
+	out = append(out, panelSections(in, width)...)
 	return append(out, cautionSection(in, width))
 }
 

@@ -170,7 +170,7 @@ func (f *occupancy) placeDisc(spot geom.Point) geom.Point {
 		return f.clear(t) && f.lineClearOfText(spot.Add(way.Mul(2*dotRadius)), t.mid)
 	}
 	for _, clear := range []func(tile) bool{reached, f.clear, f.clearOfText} {
-		for ring := range 8 {
+		for ring := range 14 {
 			r := nearDisc + 2*float64(ring)
 			for turn := range 16 {
 				p := spot.Add(geom.Polar(r, geom.Degrees(-45+22.5*float64(turn)).Angle()))

@@ -3,7 +3,9 @@ package preview
 import (
 	"fmt"
 	"math"
+	"strings"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -64,22 +66,62 @@ func (fl *flatPicture) addLabel(l label) {
 	fl.extent = fl.extent.Union(l.tile().bounds())
 }
 
-// placeFolds writes the fold angles and notes those that find no room.
+// placeFolds writes the fold angles that are not the usual one and notes those that
+// find no room.
 func (fl *flatPicture) placeFolds() {
+	usual := usualFold(fl.blank, fl.folds)
 	for _, h := range fl.blank.Hinges {
 		if fl.ctx.Err() != nil {
 			return
 		}
-		if len(h.Curves) == 0 || h.Kind == "" && !foldedByHand(h) {
+		text := foldText(h.Hinge, fl.folds)
+		if len(h.Curves) == 0 || h.Kind == "" && !foldedByHand(h) || usual != "" && creased(h) && angleOf(text) == usual {
 			continue
 		}
-		if l, ok := fl.occupancy.placeFold(foldText(h.Hinge, fl.folds), fl.m.curves(h.Curves)); ok {
+		if l, ok := fl.occupancy.placeFold(text, fl.m.curves(h.Curves)); ok {
 			l.glue = fl.onGlue(l.mid)
 			fl.addLabel(l)
 		} else {
 			fl.notes = append(fl.notes, note{name: diag.Printable(h.Hinge.Name), fold: l.text})
 		}
 	}
+}
+
+// leastUsual is how many creases at least an angle is told for in one place.
+const leastUsual = 3
+
+// usualFold is the angle of more than half of a blank's creases, "90°", which is told
+// beside the drawing; "" when there is none, or for few.
+func usualFold(b *blank.Blank, folds map[*model.Hinge]geom.Degrees) string {
+	counts, all, best := map[string]int{}, 0, ""
+	for _, h := range b.Hinges {
+		if creased(h) && len(h.Curves) > 0 {
+			all++
+			angle := angleOf(foldText(h.Hinge, folds))
+			if counts[angle]++; counts[angle] > counts[best] {
+				best = angle
+			}
+		}
+	}
+	if counts[best] < leastUsual || 2*counts[best] <= all || !strings.HasSuffix(best, "°") {
+		return ""
+	}
+	return best
+}
+
+// creased reports whether a hinge's line says which way it folds.
+func creased(h blank.HingeLine) bool {
+	switch h.Kind {
+	case blank.ScoreLine, blank.BackScoreLine, blank.PartCutLine, blank.BackPartCutLine:
+		return true
+	}
+	return false
+}
+
+// angleOf is the angle of a fold's text without the way that it goes.
+func angleOf(text string) string {
+	angle, _, _ := strings.Cut(text, " ")
+	return angle
 }
 
 // onGlue reports whether p lies on hatched board.

@@ -58,7 +58,7 @@ func TestReadable(t *testing.T) {
 
 // Law: the point a part t along curves lies t of the way by length.
 func TestPointAlong(t *testing.T) {
-	curves := chain([]geom.Point{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 3, Y: 1}}, false)
+	curves := polyline([]geom.Point{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 3, Y: 1}}, false)
 	for part, want := range map[float64]geom.Point{0: {X: 0, Y: 0}, 0.5: {X: 2, Y: 0}, 0.75: {X: 3, Y: 0}, 1: {X: 3, Y: 1}} {
 		if p, dir := pointAlong(curves, part); p.Dist(want) > 1e-9 || math.Abs(dir.Len()-1) > 1e-9 {
 			t.Errorf("%g of the way is %v, heading %v", part, p, dir)

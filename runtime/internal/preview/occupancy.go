@@ -79,6 +79,7 @@ type occupancy struct {
 	lines []segment
 	tiles []tile
 	grid  map[[2]int32]*square
+	spare []square            // of the grid, not in use yet
 	split map[string][]string // names broken into lines, for all pictures of a sheet; may be nil
 }
 
@@ -91,6 +92,13 @@ type square struct{ lines, tiles []int32 }
 // squareSize in mm is about the length of a short label.
 const squareSize = 6.0
 
+// spareSquares is how many squares are made at a time, and squareRoom how many lines
+// and how many tiles one holds before it needs room of its own.
+const (
+	spareSquares = 64
+	squareRoom   = 4
+)
+
 // newOccupancy is an empty occupancy grid.
 func newOccupancy() *occupancy { return &occupancy{grid: map[[2]int32]*square{}} }
 
@@ -101,7 +109,16 @@ func squareOf(v float64) int32 { return int32(math.Floor(v / squareSize)) }
 func (f *occupancy) at(x, y int32) *square {
 	s := f.grid[[2]int32{x, y}]
 	if s == nil {
-		s = &square{}
+		if len(f.spare) == 0 {
+			f.spare = make([]square, spareSquares)
+			places := make([]int32, 2*squareRoom*spareSquares)
+			for i := range f.spare {
+				lines, tiles := 2*squareRoom*i, 2*squareRoom*i+squareRoom
+				f.spare[i].lines = places[lines:lines:tiles]
+				f.spare[i].tiles = places[tiles : tiles : tiles+squareRoom]
+			}
+		}
+		s, f.spare = &f.spare[0], f.spare[1:]
 		f.grid[[2]int32{x, y}] = s
 	}
 	return s
@@ -134,20 +151,23 @@ func rowSpan(a, b geom.Point, y0, y1 float64) (float64, float64) {
 // flatness in mm keeps a flattened curve within a line's width of the true one.
 const flatness = 0.05
 
-// flatten gives a curve on the paper as straight strokes.
-func flatten(c geom.Curve) []segment {
-	var out []segment
+// appendStrokes appends a curve on the paper as straight strokes.
+func appendStrokes(dst []segment, c geom.Curve) []segment {
+	if c.Kind == geom.Line {
+		return append(dst, segment{c.P, c.Q})
+	}
 	prev := c.P
 	for _, p := range c.Flatten(nil, flatness) {
-		out = append(out, segment{prev, p})
+		dst = append(dst, segment{prev, p})
 		prev = p
 	}
-	return out
+	return dst
 }
 
 // addCurve enters a curve that is already on the paper.
 func (f *occupancy) addCurve(c geom.Curve) {
-	for _, s := range flatten(c) {
+	var room [32]segment
+	for _, s := range appendStrokes(room[:0], c) {
 		f.addLine(s.a, s.b)
 	}
 }

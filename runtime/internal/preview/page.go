@@ -3,6 +3,7 @@ package preview
 import (
 	"context"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -87,10 +88,11 @@ func (p *page) write(ctx context.Context, w Surface) error {
 // choosePage finds the sheet: the smallest that holds the text, and on it the
 // frame that allows the largest scale. Panels that find no room for their names
 // lengthen the text, which may lower the scale and leave more without room, so
-// the search is repeated until the notes no longer change; scales only go down. When
+// the search is repeated until the notes no longer change; sheets only grow, and on
+// one sheet scales only go down. When
 // the context ends the result comes at once and must not be used.
 func choosePage(ctx context.Context, in Input) *page {
-	c := &pageSearch{ctx: ctx, split: map[string][]string{}, in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: mostWanted(in)}
+	c := &pageSearch{ctx: ctx, split: map[string][]string{}, in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, texts: map[float64][]section{}, sheet: 4, top: mostWanted(in)}
 	for {
 		p := c.search()
 		if notes := notesOf(p.cells); len(notes) != len(c.notes) && ctx.Err() == nil {
@@ -105,9 +107,11 @@ func choosePage(ctx context.Context, in Input) *page {
 type pageSearch struct {
 	ctx   context.Context
 	in    Input
-	flats map[int][]*cell // by scale step, in the order of in.Blanks
-	views map[int][]*cell // by scale step, in the order of in.Views
-	top   int             // largest scale step allowed
+	flats map[int][]*cell       // by scale step, in the order of in.Blanks
+	views map[int][]*cell       // by scale step, in the order of in.Views
+	texts map[float64][]section // by width, see sections
+	sheet int                   // A series number of the smallest sheet allowed
+	top   int                   // largest scale step allowed on it
 	notes []note
 	split map[string][]string // see settingsOf; the same at every scale
 }
@@ -135,12 +139,12 @@ func mostWanted(in Input) int {
 
 // search tries sheets from A4 up and scales from the largest down.
 func (c *pageSearch) search() *page {
-	for n := 4; ; n-- {
+	for ; ; c.sheet, c.top, c.notes = c.sheet-1, mostWanted(c.in), nil {
 		var pages []*page
 		if c.ctx.Err() != nil {
 			return &page{}
 		}
-		for _, f := range frames(n) {
+		for _, f := range frames(c.sheet) {
 			if p := c.setText(f); p != nil {
 				pages = append(pages, p)
 			}
@@ -174,6 +178,20 @@ func (c *pageSearch) fitting(pages []*page, step int) *page {
 	return nil
 }
 
+// sections is all the text beside the drawing, in columns of a width. What does not
+// depend on the notes is made once.
+func (c *pageSearch) sections(width float64) []section {
+	fixed, ok := c.texts[width]
+	if !ok {
+		fixed = sections(c.in, width)
+		if c.texts != nil {
+			c.texts[width] = fixed
+		}
+	}
+	last := len(fixed) - 1
+	return append(append(slices.Clone(fixed[:last]), noteSections(c.notes, width)...), fixed[last])
+}
+
 // setText flows the text into a frame and gives the pictures the rest, room; nil when
 // the text does not fit.
 func (c *pageSearch) setText(f frame) *page {
@@ -182,13 +200,13 @@ func (c *pageSearch) setText(f frame) *page {
 	ok := false
 	if f.below {
 		width := (p.room.Width() - float64(columnGap*float64(f.columns-1))) / float64(f.columns)
-		p.rows = list(sections(c.in, c.notes, width), width)
+		p.rows = list(c.sections(width), width)
 		var height float64
 		p.at, height, ok = flowLow(p.rows, f.columns, f.size.Y*bandLimit)
 		p.text.Min.Y = p.text.Max.Y - height
 		p.room.Max.Y = p.text.Min.Y - columnGap
 	} else {
-		p.rows = list(sections(c.in, c.notes, columnWidth), columnWidth)
+		p.rows = list(c.sections(columnWidth), columnWidth)
 		p.at, ok = flow(p.rows, f.columns, p.room.Height())
 		p.text.Min.X = p.text.Max.X - float64((columnWidth+columnGap)*float64(f.columns)) + columnGap
 		p.room.Max.X = p.text.Min.X - columnGap

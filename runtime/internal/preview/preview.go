@@ -15,8 +15,8 @@
 // largest down. Text is flowed into columns first; the rest of the sheet is packed
 // with pictures, in rows, in the order of the pieces. The first that fits is taken.
 // Panels whose names find no room are listed in the text, which makes it longer, so
-// the search is repeated with the longer list. Lists only grow and scales only fall,
-// so it ends.
+// the search is repeated with the longer list. Sheets only grow, and
+// on one sheet scales only fall, so it ends.
 //
 // # Placing text
 //

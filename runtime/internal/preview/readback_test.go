@@ -199,7 +199,7 @@ func (r *reader) startText(kv map[string]string, l level) {
 func (r *reader) path(kv map[string]string, l level) {
 	s := strokeRead{class: append(r.classes(), kv["class"]), kv: kv}
 	for _, c := range parsePath(r.t, kv["d"]) {
-		for _, seg := range flatten(c) {
+		for _, seg := range appendStrokes(nil, c) {
 			s.segs = append(s.segs, segment{seg.a.Add(l.shift), seg.b.Add(l.shift)})
 		}
 	}

@@ -92,7 +92,7 @@ func TestBoards(t *testing.T) {
 func TestWorkedFromTheInside(t *testing.T) {
 	b := sleeve().Blanks[0]
 	b.Piece.Inside = true
-	if got := strings.Join(said(t, pieceFacts(b, columnWidth)), " "); !strings.Contains(got, "mirrored") {
+	if got := strings.Join(said(t, pieceFacts(b, "90°", columnWidth)), " "); !strings.Contains(got, "mirrored") {
 		t.Error(got)
 	}
 }

@@ -284,7 +284,7 @@ func TestTooManyFindingsAreCounted(t *testing.T) {
 func TestSleeveSays(t *testing.T) {
 	s := readBack(t, svg(sleeve()))
 	for _, want := range []string{
-		"Sleeve for a bar of", "sleeve.star", "188 × 90 mm", "188", "90", "28", "60", "12", "90° in", "free, in", "grain", "0.3556 mm", "250 g/m²",
+		"Sleeve for a bar of", "sleeve.star", "188 × 90 mm", "188", "90", "28", "60", "12", "90° where no angle stands", "free, in", "grain", "0.3556 mm", "250 g/m²",
 		"flat, seen from the outside, 1:1, sizes in mm", "top", "base", "seam", "length", "20 mm",
 	} {
 		if !s.says(want) {

@@ -36,7 +36,7 @@ func TestPathDataReadsBack(t *testing.T) {
 
 // A closed stroke ends in Z, and a gap between curves starts a new subpath.
 func TestPathDataSubpaths(t *testing.T) {
-	square := chain([]geom.Point{{X: 0, Y: 0}, {X: 5, Y: 0}, {X: 5, Y: 5}}, true)
+	square := polyline([]geom.Point{{X: 0, Y: 0}, {X: 5, Y: 0}, {X: 5, Y: 5}}, true)
 	if got, want := pathData(square, true), "M0 0L5 0L5 5L0 0Z"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
@@ -68,7 +68,7 @@ func TestPointsAreLines(t *testing.T) {
 		for i := range pts {
 			pts[i] = randomPoint(r)
 		}
-		want := pathData(m.curves(chain(pts, false)), false)
+		want := pathData(m.curves(polyline(pts, false)), false)
 		if got := string(appendPoints(nil, m.runs([][]geom.Point{pts})[0], false)); got != want {
 			t.Fatalf("%s, want %s", got, want)
 		}
@@ -83,8 +83,8 @@ func TestPointsAreLines(t *testing.T) {
 
 func pathData(cs []geom.Curve, closed bool) string { return string(appendCurves(nil, cs, closed)) }
 
-// chain joins points by lines.
-func chain(pts []geom.Point, closed bool) []geom.Curve {
+// polyline joins points by lines.
+func polyline(pts []geom.Point, closed bool) []geom.Curve {
 	var cs []geom.Curve
 	for i := 1; i < len(pts); i++ {
 		cs = append(cs, geom.LineFrom(pts[i-1], pts[i]))

@@ -88,7 +88,7 @@ func pieceSections(in Input, width float64) []section {
 	boards := boardsOf(in.Blanks)
 	var out []section
 	for _, b := range in.Blanks {
-		s := section{heading: headFont.shorten(diag.Printable(b.Piece.Name), width), rows: pieceFacts(b, width)}
+		s := section{heading: headFont.shorten(diag.Printable(b.Piece.Name), width), rows: pieceFacts(b, usualFold(b, in.Folds), width)}
 		if len(boards) > 1 {
 			i := slices.IndexFunc(boards, func(o *board.Board) bool { return reflect.DeepEqual(o, b.Piece.Board) })
 			s.rows = append(s.rows, fact("board", strings.ToUpper(letters(i)), width)...)
@@ -117,13 +117,16 @@ func boardsOf(bs []*blank.Blank) []*board.Board {
 }
 
 // pieceFacts gives a piece's size, area, mass if it is known, and copies.
-func pieceFacts(b *blank.Blank, width float64) []row {
+func pieceFacts(b *blank.Blank, fold string, width float64) []row {
 	rows := fact("blank", dimText(b.Bounds.Width())+" × "+dimText(b.Bounds.Height())+" mm", width)
 	rows = append(rows, fact("area", areaText(b.Area), width)...)
 	if g, ok := b.Piece.Board.Mass(b.Area); ok {
 		rows = append(rows, fact("mass", massText(g), width)...)
 	}
 	rows = append(rows, fact("copies", strconv.Itoa(b.Piece.Copies), width)...)
+	if fold != "" {
+		rows = append(rows, fact("folds", fold+" where no angle stands", width)...)
+	}
 	if b.Piece.Inside {
 		rows = append(rows, fact("worked", "from the inside: cut files are mirrored", width)...)
 	}
