@@ -58,6 +58,7 @@ func Report(ctx context.Context, run Run) ([]byte, error) {
 	w.key("version").int(1)
 	w.key("script").text(run.Script)
 	w.params()
+	w.sheet()
 	w.list("pieces")
 	for i, p := range run.Design.Pieces {
 		w.piece(p, run.Blanks[i])
@@ -112,6 +113,19 @@ func (w *reportWriter) params() {
 		} else {
 			w.any(p.Value)
 		}
+	}
+	w.end('}')
+}
+
+// sheet writes what the title block says, where the script gives it.
+func (w *reportWriter) sheet() {
+	facts := w.run.Design.Sheet.Facts()
+	if len(facts) == 0 {
+		return
+	}
+	w.object("sheet")
+	for _, f := range facts {
+		w.key(f.Name).text(f.Value)
 	}
 	w.end('}')
 }

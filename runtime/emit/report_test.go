@@ -100,6 +100,16 @@ func TestReportOfLittle(t *testing.T) {
 	}
 }
 
+// What the title block says stands under the names of the script, and only if it is
+// given.
+func TestReportOfSheet(t *testing.T) {
+	run := tray(t)
+	run.Design.Sheet = &model.Sheet{Customer: "Hill & Son", DrawnBy: "R. Moss"}
+	if text, want := string(reportOf(run)), `"sheet": {"customer": "Hill & Son", "drawn_by": "R. Moss"},`; !strings.Contains(text, want) {
+		t.Errorf("no %s in %s", want, text)
+	}
+}
+
 // What is not known is null where a reader looks for it: grammage, grain, mass,
 // the line of a hinge that has none.
 func TestReportOfUnknowns(t *testing.T) {

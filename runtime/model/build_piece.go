@@ -198,6 +198,31 @@ func (b *Builder) Machine(site source.Site, m board.Machine) error {
 	return c.err()
 }
 
+// Sheet records what the title block says of the job, once. What is "" was not
+// given; something must be.
+func (b *Builder) Sheet(site source.Site, s Sheet) error {
+	c := b.call(site, "sheet")
+	if first := b.design.Sheet; first != nil {
+		relate(c.failf("the title block is filled in already"), first.Site, "the first time").
+			WithHint("say it all in one call")
+	}
+	facts := s.Facts()
+	if len(facts) == 0 {
+		c.failf("nothing is given for the title block").WithHint(`name what is known, as in sheet(customer = "Hill & Son", revision = "B")`)
+	}
+	for _, f := range facts {
+		c.text(f.Name, f.Value)
+		if n := utf8.RuneCountInString(f.Value); n > MaxName {
+			c.failf("%s has %d characters, at most %d are allowed in a title block", f.Name, n, MaxName)
+		}
+	}
+	if c.ok() {
+		s.Site = site
+		b.design.Sheet = &s
+	}
+	return c.err()
+}
+
 // Allow waives a rule for one panel. Whether there is such a rule is for the
 // checks to say, which know them all.
 func (b *Builder) Allow(site source.Site, rule string, on *Panel, reason string) error {

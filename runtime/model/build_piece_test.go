@@ -2,6 +2,7 @@ package model
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -174,6 +175,27 @@ func TestAllowAndRequire(t *testing.T) {
 		{"no reason", b.Allow(at(99), "join-gap", front, " "), `allow "join-gap": the reason is empty`, ""},
 		{"no message", b.Require(at(99), true, ""), `require: the message is empty`, ""},
 	})
+}
+
+// The title block is filled in once, by at least one text that says something; what was
+// given comes back in the order of a title block.
+func TestSheet(t *testing.T) {
+	b, _ := newFront()
+	refuse(t, []fault{
+		{"nothing", b.Sheet(at(99), Sheet{}), `sheet: nothing is given for the title block`, ""},
+		{"blank", b.Sheet(at(99), Sheet{Job: " "}), `sheet: job is empty`, ""},
+		{"long", b.Sheet(at(99), Sheet{Date: strings.Repeat("1", MaxName+1)}), `sheet: date has 201 characters, at most 200 are allowed in a title block`, ""},
+	})
+	if err := b.Sheet(at(2), Sheet{DrawnBy: "R. Moss", Job: "2417"}); err != nil {
+		t.Fatal(err)
+	}
+	refuse(t, []fault{{"twice", b.Sheet(at(99), Sheet{Job: "1"}), `sheet: the title block is filled in already`, ""}})
+	if got, want := b.design.Sheet.Facts(), []SheetFact{{"job", "2417"}, {"drawn_by", "R. Moss"}}; !slices.Equal(got, want) {
+		t.Errorf("facts %v", got)
+	}
+	if b.design.Sheet.Site.First().Line != 2 || (*Sheet)(nil).Facts() != nil {
+		t.Errorf("site %v", b.design.Sheet.Site)
+	}
 }
 
 func TestBoard(t *testing.T) {

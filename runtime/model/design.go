@@ -12,6 +12,8 @@
 package model
 
 import (
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -20,6 +22,7 @@ import (
 // Design is one script's whole result.
 type Design struct {
 	Title    string // first line of the script's docstring
+	Sheet    *Sheet // nil where the script says nothing of it
 	Params   []Param
 	Pieces   []*Piece
 	Panels   []*Panel // in order of making
@@ -45,6 +48,28 @@ type Param struct {
 	Choices []any
 	Doc     string
 	Site    source.Site
+}
+
+// Sheet is a sheet() call: what the title block says of the job. What was not
+// given is "".
+type Sheet struct {
+	Customer, Job, Revision, DrawnBy string
+	Date                             string // as it was given; the clock is never asked
+	Site                             source.Site
+}
+
+// SheetFact is one line of a title block.
+type SheetFact struct{ Name, Value string }
+
+// Facts lists what was given, under the names of the call's arguments and in the order
+// of a title block. A nil Sheet has none.
+func (s *Sheet) Facts() []SheetFact {
+	if s == nil {
+		return nil
+	}
+	return slices.DeleteFunc([]SheetFact{
+		{"customer", s.Customer}, {"job", s.Job}, {"revision", s.Revision}, {"drawn_by", s.DrawnBy}, {"date", s.Date},
+	}, func(f SheetFact) bool { return f.Value == "" })
 }
 
 // Waiver is an allow() call.

@@ -12,6 +12,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/model/modeltest"
 )
 
@@ -290,5 +291,27 @@ func TestSleeveSays(t *testing.T) {
 		if !s.says(want) {
 			t.Errorf("nothing says %q", want)
 		}
+	}
+}
+
+// The title block names what the script gives of the job, in its order, and nothing of
+// what it does not.
+func TestTitleBlock(t *testing.T) {
+	in := sleeve()
+	in.Design.Sheet = &model.Sheet{Customer: "Hill & Son", Revision: "B", DrawnBy: "R. Moss"}
+	s := readBack(t, svg(in))
+	at := func(text string) int {
+		return slices.IndexFunc(s.texts, func(x textRead) bool { return x.text == text })
+	}
+	last := at("sleeve.star")
+	for _, text := range []string{"customer", "Hill & Son", "revision", "B", "drawn by", "R. Moss"} {
+		i := at(text)
+		if i < last || i < 0 {
+			t.Errorf("%q is text %d, after %d", text, i, last)
+		}
+		last = i
+	}
+	if at("date") >= 0 || at("job") >= 0 {
+		t.Error("a fact that was not given is there")
 	}
 }

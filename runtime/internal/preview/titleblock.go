@@ -56,6 +56,11 @@ func titleSection(in Input, width float64) section {
 		}})
 	}
 	s.rows = append(s.rows, textRow(textFont.shorten(diag.Printable(in.Script), width), textFont, greyColour))
+	if in.Design != nil {
+		for _, f := range in.Design.Sheet.Facts() {
+			s.rows = append(s.rows, fact(strings.ReplaceAll(f.Name, "_", " "), diag.Printable(f.Value), width)...)
+		}
+	}
 	return s
 }
 

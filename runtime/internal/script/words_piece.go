@@ -98,6 +98,20 @@ piece("label", label, board = card, copies = 24)`,
 		},
 		{
 			Word: Word{
+				Name: "sheet", Kind: Function, Group: groupPieces, Units: "every argument is a text",
+				Doc: "Fills in the title block of the drawing, and the report: `customer`, `job`, `revision`, `drawn_by` and `date`, each by name and only if it is known. " +
+					"The date is the one given, never today's, so that the same script makes the same files on any day. A script says it once.",
+				Example: `card = board("card", caliper = 0.4)
+sheet(customer = "Hill & Son", job = "2417", revision = "B", drawn_by = "R. Moss", date = "12 May 2026")
+label = panel("label", rect(60, 40))
+piece("label", label, board = card)`,
+			},
+			Args:   "customer=None, job=None, revision=None, drawn_by=None, date=None",
+			ByName: true,
+			run:    runSheet,
+		},
+		{
+			Word: Word{
 				Name: "require", Kind: Function, Group: groupPieces, Units: "condition is True or False; message is a text",
 				Doc: "A rule of your own. When `condition` is False, `message` is reported as an error, and the run goes on.",
 				Example: `card = board("card", caliper = 0.4)
@@ -158,4 +172,31 @@ func runPiece(c *call) (starlark.Value, error) {
 		_, err := c.build.Piece(c.site, spec)
 		return err
 	})
+}
+
+// runSheet fills in the title block. An empty text is refused here, where it can be
+// told from one that was left out.
+func runSheet(c *call) (starlark.Value, error) {
+	field := func(name string) string {
+		if v := c.arg(name); v != nil && isNumber(v) {
+			c.wrong(name, v, aText).WithHint("put it in quotes: %s = \"%s\"", name, v)
+			return ""
+		}
+		if v := c.text(name); v != "" || !c.has(name) {
+			return v
+		}
+		c.failf("%s is empty", name).WithHint("leave it out when it is not known")
+		return ""
+	}
+	s := model.Sheet{
+		Customer: field("customer"), Job: field("job"), Revision: field("revision"),
+		DrawnBy: field("drawn_by"), Date: field("date"),
+	}
+	return c.do(func() error { return c.build.Sheet(c.site, s) })
+}
+
+// isNumber reports whether a value is a number and no truth value.
+func isNumber(v starlark.Value) bool {
+	_, ok := asFloat(v)
+	return ok
 }
