@@ -64,10 +64,12 @@ func checkCommand(c *console) *cobra.Command {
 				if cmd.Context().Err() != nil {
 					return interrupted("not every script was checked")
 				}
-				if !t.found || !res.Module() {
-					all.add(t.path, &res)
-					c.each(t.path, &res, format)
+				if t.found && res.Module() {
+					c.say(t.path + ": makes no piece, so there is nothing to check")
+					continue
 				}
+				all.add(t.path, &res)
+				c.each(t.path, &res, format)
 			}
 			c.whole(&all, format)
 			if len(scripts) > 1 {

@@ -48,6 +48,8 @@ func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
 	derived := dir == ""
 	if derived {
 		dir = live.OutputFolder(script)
+	} else if file := fileInTheWay(dir); file != "" {
+		return live.Job{}, limit.Set{}, &exit{code: engine.Broken, err: fmt.Errorf("-o %s names the folder for the files, and %s is a file", dir, file)}
 	}
 	return live.Job{Script: script, Dir: dir, Derived: derived, Shelf: f.shelfFolder(), Params: params}, limits, err
 }
@@ -57,6 +59,21 @@ func (f *scriptFlags) job(script, dir string) (live.Job, limit.Set, error) {
 func isFile(path string) bool {
 	info, err := os.Lstat(path)
 	return err == nil && !info.IsDir()
+}
+
+// fileInTheWay is what of a folder's path is there and no folder, "" for none.
+func fileInTheWay(dir string) string {
+	for at := filepath.Clean(dir); ; at = filepath.Dir(at) {
+		if info, err := os.Stat(at); err == nil {
+			if info.IsDir() {
+				return ""
+			}
+			return at
+		}
+		if at == filepath.Dir(at) {
+			return ""
+		}
+	}
 }
 
 // bounds reads the --limit flags.

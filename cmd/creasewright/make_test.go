@@ -65,13 +65,13 @@ func TestMakeKeepsGoodFiles(t *testing.T) {
 
 	put(t, "tray.star", faulty)
 	cli("make", "tray.star").wants(t, engine.Faulty, "",
-		"tray.star:7:1: error: the rack takes 50 mm (require)\n", "1 piece, 1 error; wrote preview.svg and report.json in tray, no cut files written")
+		"tray.star:7:1: error: the rack takes 50 mm (require)\n", "1 piece, 1 error; wrote preview.svg and report.json in tray, no cut files written; tray.cut.dxf and tray.cut.svg of an earlier run stay\n")
 	changed(t, good, "preview.svg", "report.json")
 
 	put(t, "tray.star", broken)
 	before := folder(t, "tray")
 	cli("make", "tray.star").wants(t, engine.Broken, "",
-		`tray.star:7:6: error: panel "base" has no edge "lid"`, "     7 | base.lid\n", "wrote preview.svg in tray")
+		`tray.star:7:6: error: panel "base" has no edge "lid"`, "     7 | base.lid\n", "wrote preview.svg in tray, no cut files written; tray.cut.dxf and tray.cut.svg of an earlier run stay\n")
 	changed(t, before, "preview.svg")
 	for name, holds := range map[string]string{"the fault": "has no edge", "the last drawing": ">wall<"} {
 		if !strings.Contains(folder(t, "tray")["preview.svg"], holds) {
@@ -128,6 +128,36 @@ func TestMakeWithoutAScriptMakesNoFolder(t *testing.T) {
 	if _, err := os.Stat("try"); err == nil {
 		t.Error("a folder was made for a script that is not there")
 	}
+}
+
+// A file where -o wants a folder is a fault of the command line, also above it;
+// nothing is run and nothing written.
+func TestMakeIntoAFile(t *testing.T) {
+	desk(t, tray)
+	put(t, "taken", "in the way")
+	for _, dir := range []string{"taken", filepath.Join("taken", "deep", "down")} {
+		for _, command := range []string{"make", "watch"} {
+			cli(command, "tray.star", "-o", dir).wants(t, engine.Broken, "", "-o "+dir+" names the folder for the files, and taken is a file\n")
+		}
+	}
+	if got := folder(t, "."); len(got) != 2 || got["taken"] != "in the way" {
+		t.Errorf("the folder holds %d files", len(got))
+	}
+}
+
+// Cut files that were taken away do not stay, and a first run with errors has none
+// that could.
+func TestMakeSaysWhichCutFilesStay(t *testing.T) {
+	desk(t, faulty)
+	const none = "wrote preview.svg and report.json in tray, no cut files written\n"
+	cli("make", "tray.star").wants(t, engine.Faulty, "", none)
+	put(t, "tray.star", tray)
+	cli("make", "tray.star").wants(t, engine.Clean, "")
+	if err := os.Remove(filepath.Join("tray", "tray.cut.dxf")); err != nil {
+		t.Fatal(err)
+	}
+	put(t, "tray.star", faulty)
+	cli("make", "tray.star").wants(t, engine.Faulty, "", "no cut files written; tray.cut.svg of an earlier run stays\n")
 }
 
 func TestMakeWithoutADisk(t *testing.T) {

@@ -1,6 +1,9 @@
 package main
 
 import (
+	"os"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -35,4 +38,39 @@ func TestAWordMayBeARuleToo(t *testing.T) {
 func TestNoSuchRule(t *testing.T) {
 	cli("words", "web-thick").wants(t, engine.Broken, "", `there is no word and no rule "web-thick"; did you mean "web-thin"?`)
 	cli("words", "--rules", "web-thinn").wants(t, engine.Broken, "", `did you mean "web-thin"?`)
+}
+
+// What users read names a standard, a handbook or a kind of adviser for its
+// figures, never a firm's domain. The project's own pages and the standard library
+// are read by users too.
+func TestNoTextNamesADomain(t *testing.T) {
+	domain := regexp.MustCompile(`\b[\w-]+\.(com|net|org|info|biz|de|eu|cz|co\.uk)\b`)
+	texts := map[string]string{"the list of words": wordList(engine.Words()), "the list of rules": ruleList(engine.Rules())}
+	for _, r := range engine.Rules() {
+		texts[r.ID] = r.Page()
+	}
+	for _, w := range engine.Words() {
+		texts[w.Name] += wordPage(w)
+	}
+	for _, folder := range []string{"scripts", "stdlib"} {
+		paths, err := filepath.Glob(filepath.Join("..", "..", folder, "*.star"))
+		if err != nil || len(paths) == 0 {
+			t.Fatal(paths, err)
+		}
+		for _, path := range paths {
+			text, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			texts[path] = string(text)
+		}
+	}
+	for name, text := range texts {
+		if found := domain.FindString(text); found != "" {
+			t.Errorf("%s names %s", name, found)
+		}
+	}
+	if !domain.MatchString("advice (boards.com)") {
+		t.Error("a domain is not seen")
+	}
 }

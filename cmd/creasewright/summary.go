@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
 )
@@ -73,8 +74,31 @@ func deeds(job live.Job, out live.Outcome) string {
 	}
 	if out.Exit != engine.Clean {
 		wrote += ", no cut files written"
+		if kept := cutFiles(out.Kept); len(kept) > 0 {
+			wrote += "; " + list(kept) + " of an earlier run " + verb(len(kept), "stays", "stay")
+		}
 	}
 	return wrote
+}
+
+// cutFiles picks from names of files those that a machine works from.
+func cutFiles(names []string) (cut []string) {
+	for _, name := range names {
+		for _, f := range engine.Formats() {
+			if f.From == emit.FromPiece && f.When == emit.WhenClean && strings.HasSuffix(name, f.Name) {
+				cut = append(cut, name)
+			}
+		}
+	}
+	return cut
+}
+
+// verb is a verb after so many things.
+func verb(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
 }
 
 // count is a number with its noun, in the plural but for one.

@@ -161,11 +161,12 @@ var limitFacts = [limitCount]struct {
 
 	// GlueTab is the least depth of a tab that is glued: 12 to 16 mm in cartons,
 	// 8 to 10 in small ones, 5 in paper (common practice, no source); 30 to 35
-	// in corrugated, where trade pages agree (konetool.com, "corrugated box
+	// in corrugated, which case makers advise (konetool.com, "corrugated box
 	// knowledge").
 	GlueTab: {
 		name: "glue_tab", unit: "mm", doc: "least depth of a tab that is glued",
-		says: "12 mm, on small pieces a twentieth of their longer side but 8 mm at least; 5 mm for paper, 30 mm for corrugated", source: practice,
+		says:   "12 mm, on small pieces a twentieth of their longer side but 8 mm at least; 5 mm for paper, 30 mm for corrugated",
+		source: "30 mm: case makers' advice; the rest: " + practice,
 		standard: func(b *Board) float64 {
 			switch b.Kind {
 			case Paper:

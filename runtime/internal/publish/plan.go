@@ -114,6 +114,18 @@ func (p *plan) findStale(files []engine.File) {
 	}
 }
 
+// findKept lists the files of earlier runs of the script that are there and not
+// among these, by name.
+func (p *plan) findKept(files []engine.File) (kept []string) {
+	for _, name := range p.ledger.namesOf(p.script) {
+		made := slices.ContainsFunc(files, func(f engine.File) bool { return f.Name == name })
+		if !made && p.disk.digest(name) != "" {
+			kept = append(kept, name)
+		}
+	}
+	return kept
+}
+
 // carryOut writes everything beside its place and only then puts one after the
 // other into it: the journal first, so that no file is there without anything
 // known of it, and the report last.

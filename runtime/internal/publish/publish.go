@@ -58,6 +58,7 @@ import (
 type Change struct {
 	Written []string // files whose bytes changed
 	Removed []string // files of earlier runs that are made no more
+	Kept    []string // files of earlier runs that this one, not having made all, leaves there
 	// Interrupted says that files of the script's were found to come from
 	// different runs, because one was killed or the machine lost power.
 	Interrupted bool
@@ -158,10 +159,14 @@ func (o *Output) write(ctx context.Context, files []engine.File, all bool) (Chan
 	}
 	p.recover()
 	p.compare(files)
+	var kept []string
 	if all {
 		p.findStale(files)
+	} else {
+		kept = p.findKept(files)
 	}
 	change, err := p.carryOut()
+	change.Kept = kept
 	o.swept = err == nil // else the disk may be full of them
 	unlock()
 	if err != nil {
