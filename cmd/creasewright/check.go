@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -57,8 +58,8 @@ func checkCommand(c *console) *cobra.Command {
 			}
 			run, end := c.sandbox("", limits, use)
 			defer end()
-			c.notes = flags.notes
-			all := checks{folder: map[*diag.Finding]string{}}
+			c.notes, c.paths = flags.notes, flags.paths()
+			all := checks{paths: flags.paths(), script: map[*diag.Finding]string{}}
 			for _, t := range scripts {
 				res := checkOne(cmd.Context(), run, t.path, flags.shelfFolder(), params)
 				if cmd.Context().Err() != nil {
@@ -96,13 +97,14 @@ func checkOne(ctx context.Context, run runner, path, shelf string, params map[st
 
 // checks is what the scripts of one command line came to.
 // Findings are in the order of the command line and, within a script, in that of
-// its run. A finding names its script by the base name alone, so folder keeps the
-// rest, by identity of the finding.
+// its run. A finding names its script by the base name alone, so script keeps the
+// path as given, by identity of the finding.
 type checks struct {
+	paths    paths
 	scripts  int
 	clean    int // of them, those with nothing to mend
 	found    []*diag.Finding
-	folder   map[*diag.Finding]string // where a finding's script lies
+	script   map[*diag.Finding]string // the path of a finding's script
 	errors   int
 	warnings int
 	worst    engine.Exit
@@ -115,7 +117,7 @@ func (a *checks) add(path string, res *engine.Result) {
 	a.worst = max(a.worst, res.Exit)
 	a.found = append(a.found, res.Findings...)
 	for _, f := range res.Findings {
-		a.folder[f] = folderOf(path)
+		a.script[f] = path
 	}
 	e, w := res.Count(diag.Error), res.Count(diag.Warning)
 	if a.errors, a.warnings = a.errors+e, a.warnings+w; e+w == 0 {
@@ -135,21 +137,26 @@ func (c *console) each(path string, res *engine.Result, format string) {
 func (c *console) whole(a *checks, format string) {
 	switch format {
 	case "json":
-		c.result(diag.JSON(a.found))
+		c.result(a.log().JSON())
 	case "sarif":
-		c.result(a.sarif())
+		c.result(a.log().SARIF())
 	}
 }
 
-// sarif is everything found as one log, with what each rule is about.
-// The folder of a script is relative to the current one, as a build server needs
-// to find the file in its working copy; see folderOf.
-func (a *checks) sarif() []byte {
+// log is everything found as one log, with what each rule is about.
+// In SARIF the folder of a script is relative to the current one, as a build server
+// needs to find the file in its working copy; see folderOf. In JSON the paths are as
+// given on the command line.
+func (a *checks) log() diag.Log {
 	return diag.Log{
 		Findings: a.found,
-		Folder:   func(f *diag.Finding) string { return a.folder[f] },
-		About:    aboutRule,
-	}.SARIF()
+		Folder:   func(f *diag.Finding) string { return folderOf(a.script[f]) },
+		Path: func(f *diag.Finding, label string) string {
+			path, _ := a.paths.of(a.script[f], label)
+			return filepath.ToSlash(path)
+		},
+		About: aboutRule,
+	}
 }
 
 // aboutRule is a rule's title and page; faults of scripts and of the program

@@ -116,6 +116,50 @@ func TestCheckOfFolders(t *testing.T) {
 	cli("check", "sub/module.star").wants(t, engine.Broken, "", "the script makes no piece")
 }
 
+// Two scripts of one name are told apart, in text by paths that can be opened from
+// where the command was given, and in JSON by such a path beside the label. Modules
+// beside a script and on a shelf that was named have paths too; the standard library
+// has none.
+func TestPathsOfFindings(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for _, dir := range []string{"a", "b", "mine"} {
+		if err := os.Mkdir(dir, 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put(t, "mine/size.star", "def size(x):\n    fail(\"no size\")\n")
+	put(t, "a/part.star", "def half(x):\n    fail(\"no half\")\n")
+	put(t, "a/x.star", "load(\"part.star\", \"half\")\nhalf(3)\n")
+	put(t, "b/x.star", "load(\"@shelf//size.star\", \"size\")\nsize(3)\n")
+	put(t, "b/y.star", "load(\"//closures.star\", \"tuck_end\")\ntuck_end(3)\n")
+	join := filepath.Join
+	cli("check", "a/x.star", "b", "--shelf", "mine").wants(t, engine.Broken, "",
+		join("a", "x.star")+":2:1: error: ", join("a", "part.star")+":2:5: inside this library call",
+		join("b", "x.star")+":2:1: error: ", join("mine", "size.star")+":2:5: inside this library call",
+		join("b", "y.star")+":2:1: error: ")
+	cli("make", "a/x.star").wants(t, engine.Broken, "", join("a", "x.star")+":2:1: error: ")
+
+	got := cli("check", "a/x.star", "b", "--shelf", "mine", "--format", "json")
+	var found []struct {
+		File, Path string
+		Related    []struct{ File, Path string }
+	}
+	if err := json.Unmarshal([]byte(got.out), &found); err != nil || len(found) != 3 {
+		t.Fatalf("%d findings, %v\n%s", len(found), err, got.out)
+	}
+	var told []string
+	for _, f := range found {
+		told = append(told, f.File+"="+f.Path)
+		for _, r := range f.Related {
+			told = append(told, r.File+"="+r.Path)
+		}
+	}
+	const want = "x.star=a/x.star part.star=a/part.star x.star=b/x.star @shelf//size.star=mine/size.star y.star=b/y.star"
+	if s := strings.Join(told, " "); !strings.HasPrefix(s, want) {
+		t.Errorf("got  %s\nwant %s", s, want)
+	}
+}
+
 // A SARIF log gives scripts by where they lie below the current folder, so that
 // the reader finds them, and says what each rule is about.
 func TestSARIFOfFolders(t *testing.T) {

@@ -20,6 +20,7 @@ type console struct {
 	err                  io.Writer
 	colourOut, colourErr bool
 	notes                bool // show notes too
+	paths                paths
 	sandbox              sandbox
 
 	cautioned []string // said already
@@ -81,16 +82,16 @@ func (c *console) say(line string) { fmt.Fprintln(c.err, diag.Printable(line)) }
 // came of it and of the folder.
 // All of it goes to standard error: the results of make and watch are files. A
 // stack trace of a failed run has its tabs as spaces, for they would be escaped.
-func (c *console) outcome(dir string, out live.Outcome, line string) {
+func (c *console) outcome(job live.Job, out live.Outcome, line string) {
 	c.prints(out.Prints)
-	c.findings(c.err, c.colourErr, &out.Result, c.shown(out.Findings))
+	c.findings(c.err, c.colourErr, job.Script, &out.Result, c.shown(out.Findings))
 	if out.Err != nil {
 		c.failed(out.Err)
 	}
 	if out.Stack != "" {
 		c.prints(strings.Split(strings.TrimRight(strings.ReplaceAll(out.Stack, "\t", "    "), "\n"), "\n"))
 	}
-	c.interrupted(dir, out)
+	c.interrupted(job.Dir, out)
 	c.say(line)
 	c.cautions(out.Cautions)
 }
@@ -124,8 +125,8 @@ func (c *console) checkResult(path string, res *engine.Result) {
 			design = append(design, f)
 		}
 	}
-	c.findings(c.out, c.colourOut, res, design)
-	c.findings(c.err, c.colourErr, res, script)
+	c.findings(c.out, c.colourOut, path, res, design)
+	c.findings(c.err, c.colourErr, path, res, script)
 	c.say(path + ": " + c.tally(res))
 }
 
@@ -141,12 +142,12 @@ func (c *console) shown(found []*diag.Finding) []*diag.Finding {
 	return slices.DeleteFunc(slices.Clone(found), func(f *diag.Finding) bool { return f.Severity == diag.Note })
 }
 
-// findings writes findings with their script lines, and nothing when there are none.
+// findings writes findings of a script, by its path, with the lines they point to, and nothing when there are none.
 // An error of writing to standard output is kept by errWriter, one of standard error
 // has nowhere to be told.
-func (c *console) findings(to io.Writer, colour bool, res *engine.Result, found []*diag.Finding) {
+func (c *console) findings(to io.Writer, colour bool, script string, res *engine.Result, found []*diag.Finding) {
 	if len(found) > 0 {
-		style := diag.Style{Line: res.Lines(), Colour: colour}
+		style := diag.Style{Line: res.Lines(), Path: c.paths.shown(script), Colour: colour}
 		_, _ = to.Write(style.Text(found))
 	}
 }

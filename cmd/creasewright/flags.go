@@ -23,6 +23,9 @@ type scriptFlags struct {
 	notes  bool
 }
 
+// paths says how texts are named in messages.
+func (f *scriptFlags) paths() paths { return paths{shelf: f.shelf} }
+
 // add defines the flags for a command.
 func (f *scriptFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()

@@ -169,7 +169,7 @@ func (h *hostile) missing(talk string) (out []string) {
 		if w.message == "a limit" {
 			message = anyLimit
 		}
-		found := regexp.MustCompile(`(?m)^` + spot + `error: .*` + message).MatchString(talk)
+		found := regexp.MustCompile(`(?m)^(script/)?` + spot + `error: .*` + message).MatchString(talk)
 		if w.file != "script.star" {
 			found = regexp.MustCompile(spot).MatchString(talk) && regexp.MustCompile(message).MatchString(talk)
 		}

@@ -45,8 +45,8 @@ func makeCommand(c *console) *cobra.Command {
 			if err != nil {
 				return &exit{code: engine.Broken, err: err}
 			}
-			c.notes = flags.notes
-			c.outcome(job.Dir, out, c.summary(job, out))
+			c.notes, c.paths = flags.notes, flags.paths()
+			c.outcome(job, out, c.summary(job, out))
 			return ended(exitOf(out))
 		},
 	}

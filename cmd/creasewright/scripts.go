@@ -75,3 +75,32 @@ func folderOf(script string) string {
 	}
 	return filepath.ToSlash(dir)
 }
+
+// paths turns labels of texts into paths that an editor can open, written as the
+// command line has them.
+type paths struct {
+	shelf string // the shelf folder as given, "" when it was not
+}
+
+// of is the path of a text that a script loaded, or of the script. It is not ok for
+// texts of the standard library, which lie in no folder, and of a shelf whose folder
+// was not given.
+func (p paths) of(script, label string) (path string, ok bool) {
+	switch rest, shelved := strings.CutPrefix(label, "@shelf//"); {
+	case shelved && p.shelf != "":
+		return filepath.Join(p.shelf, rest), true
+	case shelved || strings.HasPrefix(label, "//") || label == "":
+		return "", false
+	}
+	return filepath.Join(filepath.Dir(script), label), true
+}
+
+// shown is how a text is named in messages: by its path where it has one.
+func (p paths) shown(script string) func(label string) string {
+	return func(label string) string {
+		if path, ok := p.of(script, label); ok {
+			return path
+		}
+		return label
+	}
+}

@@ -33,7 +33,7 @@ func watchCommand(c *console) *cobra.Command {
 			run, end := c.sandbox("", limits, worker.Waiting)
 			defer end()
 			job.Build = run
-			c.notes = flags.notes
+			c.notes, c.paths = flags.notes, flags.paths()
 			c.say("watching " + job.Script + "; Ctrl-C ends")
 			job.Polling = func(interval time.Duration, why error) {
 				c.say(fmt.Sprintf("the system does not tell of saves (%v): the files are looked at every %d ms", why, interval.Milliseconds()))

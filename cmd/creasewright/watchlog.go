@@ -27,7 +27,7 @@ type watchLog struct {
 // not be written leaves older ones in the folder.
 func (w *watchLog) log(out live.Outcome) {
 	line := fmt.Sprintf("%s  %s  (%d ms)", w.clock(w.now()), w.line(out), max(1, out.Took().Milliseconds()))
-	w.outcome(w.job.Dir, out, line)
+	w.outcome(w.job, out, line)
 	if w.bad = out.Exit != engine.Clean || out.Err != nil; !w.bad {
 		w.good = w.now()
 	}

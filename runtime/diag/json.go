@@ -30,6 +30,7 @@ type record struct {
 // place is where a finding points, as JSON tells it.
 type place struct {
 	File   string `json:"file,omitempty"`
+	Path   string `json:"path,omitempty"`
 	Line   int    `json:"line,omitempty"`
 	Column int    `json:"column,omitempty"`
 }
@@ -42,7 +43,7 @@ type relatedRecord struct {
 
 // MarshalJSON gives the finding as the report and check's JSON hold it; at is
 // rounded to 1e-9 mm.
-func (f *Finding) MarshalJSON() ([]byte, error) { return marshal(f.record()) }
+func (f *Finding) MarshalJSON() ([]byte, error) { return marshal(f.record(nil)) }
 
 // Waived is a finding that the designer allowed, with the reason given.
 type Waived struct {
@@ -52,20 +53,28 @@ type Waived struct {
 
 // MarshalJSON gives the finding with the reason as its last key.
 func (w Waived) MarshalJSON() ([]byte, error) {
-	r := w.Finding.record()
+	r := w.Finding.record(nil)
 	r.Reason = w.Reason
 	return marshal(r)
 }
 
 // JSON is the findings as one JSON array, a finding to a line; an empty array
 // for none.
-func JSON(fs []*Finding) []byte {
+func JSON(fs []*Finding) []byte { return Log{Findings: fs}.JSON() }
+
+// JSON is the findings as one JSON array; beside the file's label stands its path
+// where Path gives one.
+func (l Log) JSON() []byte {
 	out := []byte("[")
-	for i, f := range fs {
+	for i, f := range l.Findings {
 		if i > 0 {
 			out = append(out, ',')
 		}
-		one, err := f.MarshalJSON()
+		var path func(string) string
+		if l.Path != nil {
+			path = func(label string) string { return l.Path(f, label) }
+		}
+		one, err := marshal(f.record(path))
 		if err != nil {
 			panic(err) // strings and finite numbers always marshal
 		}
@@ -74,15 +83,16 @@ func JSON(fs []*Finding) []byte {
 	return append(out, "\n]\n"...)
 }
 
-// record is the finding with every place it points at.
-func (f *Finding) record() record {
+// record is the finding with every place it points at. path gives a label's path,
+// "" for none; nil gives none at all.
+func (f *Finding) record(path func(label string) string) record {
 	r := record{
 		Rule: f.Rule, Severity: f.Severity.String(), Message: f.Message, Hint: f.Hint,
-		place: placeOf(f.Site.First()), Piece: f.Piece, Panel: f.Panel, Pose: f.Pose,
+		place: placeOf(f.Site.First(), path), Piece: f.Piece, Panel: f.Panel, Pose: f.Pose,
 		At: pointJSON(f.At),
 	}
 	for _, rel := range f.places() {
-		r.Related = append(r.Related, relatedRecord{rel.Message, placeOf(rel.Span)})
+		r.Related = append(r.Related, relatedRecord{rel.Message, placeOf(rel.Span, path)})
 	}
 	return r
 }
@@ -103,7 +113,13 @@ func (f *Finding) places() []Related {
 }
 
 // placeOf is a span's beginning.
-func placeOf(s source.Span) place { return place{s.File, s.Line, s.Column} }
+func placeOf(s source.Span, path func(label string) string) place {
+	p := place{File: s.File, Line: s.Line, Column: s.Column}
+	if path != nil && s.File != "" {
+		p.Path = path(s.File)
+	}
+	return p
+}
 
 // pointJSON is a point as a pair rounded to 1e-9 mm, nil for none and for one
 // that is not finite, which JSON has no numbers for.

@@ -85,13 +85,16 @@ var sarifBases = map[string]string{
 	"SHELF":  "the personal shelf",
 }
 
-// Log is findings to be given as SARIF, with what the findings do not know
-// themselves. Both functions may be nil.
+// Log is findings to be given as SARIF or as JSON, with what the findings do not
+// know themselves. The functions may be nil.
 type Log struct {
 	Findings []*Finding
 	// Folder is where the script of a finding lies, as a relative path with
 	// slashes, "" for here.
 	Folder func(*Finding) string
+	// Path is the path of a text that a finding points into, by its label, "" where
+	// it has none: for JSON.
+	Path func(f *Finding, label string) string
 	// About is a rule's title and its page in Markdown, "" where there is none.
 	About func(rule string) (title, page string)
 }

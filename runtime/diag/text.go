@@ -12,8 +12,19 @@ type Style struct {
 	// Line gives one line of a text by its label, "" when it is not to be had.
 	// Nil shows no script lines.
 	Line func(label string, line int) string
+	// Path gives the path under which a text is shown by its label, such as one that
+	// an editor can open. Nil shows the labels.
+	Path func(label string) string
 	// Colour marks the parts with ANSI colours.
 	Colour bool
+}
+
+// spot is where a span begins, as it is shown.
+func (s Style) spot(at source.Span) string {
+	if s.Path != nil {
+		at.File = s.Path(at.File)
+	}
+	return Printable(at.String())
 }
 
 // Text is the findings for a terminal, one after another with a blank line
@@ -36,7 +47,7 @@ func (s Style) Text(fs []*Finding) []byte {
 func (s Style) finding(out *strings.Builder, f *Finding) {
 	at := f.Site.First()
 	if at.File != "" {
-		out.WriteString(s.paint(bold, Printable(at.String())+":") + " ")
+		out.WriteString(s.paint(bold, s.spot(at)+":") + " ")
 	}
 	out.WriteString(s.paint(severityPaint[f.Severity], f.Severity.String()+":"))
 	out.WriteString(" " + s.paint(bold, Printable(f.Message)))
@@ -47,7 +58,7 @@ func (s Style) finding(out *strings.Builder, f *Finding) {
 	s.excerpt(out, at, severityPaint[f.Severity])
 	quoted := map[source.Span]bool{at: true}
 	for _, place := range f.places() {
-		fmt.Fprintf(out, "  %s %s\n", s.paint(bold, Printable(place.Span.String())+":"), Printable(place.Message))
+		fmt.Fprintf(out, "  %s %s\n", s.paint(bold, s.spot(place.Span)+":"), Printable(place.Message))
 		if !quoted[place.Span] {
 			s.excerpt(out, place.Span, plain)
 		}
