@@ -145,7 +145,7 @@ func sweep(t *testing.T, ex example) {
 }
 
 // contentsCall finds the sizes of the contents in an example.
-var contentsCall = regexp.MustCompile(`(contents\("[^"]*", )(\(([^()]*), ([^()]*), ([^()]*)\)|cylinder\(([^()]*), ([^()]*)\))`)
+var contentsCall = regexp.MustCompile(`(contents\("[^"]*"(?: % \w+)?, )(\(([^()]*), ([^()]*), ([^()]*)\)|cylinder\(([^()]*), ([^()]*)\))`)
 
 // tooLarge runs a design with contents a caliper larger in each direction that is not
 // free, and reports in how many it was held.
