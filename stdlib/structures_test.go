@@ -23,7 +23,7 @@ import (
 )
 
 // sweepRuns is how many sets of sizes each function is tried with on each board.
-var sweepRuns = flag.Int("sweep", 3, "sets of sizes to try of each structure on each board")
+var sweepRuns = flag.Int("sweep", 1, "sets of sizes to try of each structure on each board")
 
 // An example is the script in the docstring of a library function, under "Example:".
 type example struct {
