@@ -10,6 +10,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
+	"github.com/creasewright/creasewright/runtime/manual"
 )
 
 // console is where everything is said: results to out, talk to err.
@@ -166,7 +167,7 @@ func (c *console) cautions(texts []string) {
 	for _, text := range texts {
 		if !slices.Contains(c.cautioned, text) {
 			c.cautioned = append(c.cautioned, text)
-			fmt.Fprint(c.err, strings.TrimLeft(wrapped("caution: "+text, "  "), " "))
+			fmt.Fprint(c.err, strings.TrimLeft(manual.Wrapped("caution: "+text, "  "), " "))
 		}
 	}
 }

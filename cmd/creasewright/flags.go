@@ -110,14 +110,6 @@ func someScripts(cmd *cobra.Command, args []string) error {
 	return fmt.Errorf("%s takes at least one script", cmd.Name())
 }
 
-// oneName is the rule of words: a name, or none for the list.
-func oneName(cmd *cobra.Command, args []string) error {
-	if len(args) <= 1 {
-		return nil
-	}
-	return fmt.Errorf("%s takes one name, not %d", cmd.Name(), len(args))
-}
-
 // parseSet reads the --set flags; of two for one name the last holds.
 // A setting is split at its first equals sign, so values may hold others; white
 // space round name and value is dropped. Types are checked by the script's

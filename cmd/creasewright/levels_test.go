@@ -75,6 +75,7 @@ var levels = map[string]place{
 
 	"runtime/engine": {row: 8},
 
+	"runtime/manual":           {row: 9, outside: []string{"go.starlark.net"}},
 	"runtime/worker":           {row: 9, outside: []string{"golang.org/x/sys"}},
 	"runtime/internal/read":    {row: 9},
 	"runtime/internal/publish": {row: 9, outside: []string{"golang.org/x/sys"}},

@@ -3,156 +3,235 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
+	"os"
+	"path/filepath"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/manual"
 )
 
-// wordsCommand is words: the vocabulary, the pages of a name, or the rules. A name
-// is looked for among words and rules and, if it is neither, among arguments.
-// Pages go to standard output. A name that is none of these is exit code 2, with
-// the nearest word or rule named on standard error. No script is run.
+// wordsCommand is words: the manual. A name gives its pages; one that no page has is
+// looked for among arguments and then searched for in all texts, and so are several
+// words. Pages go to standard output. What nothing is found for is exit code 2, with
+// the nearest name told on standard error. No script is run.
 func wordsCommand(c *console) *cobra.Command {
-	var rules bool
+	var rules, search bool
+	var flags scriptFlags
 	cmd := &cobra.Command{
-		Use:   "words [NAME]",
-		Short: "The words a script may use, with units and an example each, and the rules it is held to",
-		Args:  oneName,
+		Use:   "words [NAME | MODULE [FUNCTION] | SEARCH…]",
+		Short: "The manual: every word, rule and library function, with an example each, and a search",
+		Long: `Without a name, lists all pages, words and library functions. With a name, prints its
+page; a name that has none is searched for, and so are several words. A file of
+functions is named as a script loads it: //tubes.star, @shelf//mine.star, mine.star.`,
+		Example: `  creasewright words flap
+  creasewright words language
+  creasewright words crease
+  creasewright words --search score
+  creasewright words //closures.star tuck_end`,
+		Args: cobra.ArbitraryArgs,
 		RunE: func(_ *cobra.Command, args []string) error {
-			switch {
-			case rules && len(args) == 0:
-				c.result([]byte(ruleList(engine.Rules())))
-				return nil
-			case len(args) == 0:
-				c.result([]byte(wordList(engine.Words())))
-				return nil
-			}
-			pages, nearest := pagesNamed(args[0], rules)
-			if pages == nil && !rules {
-				pages = argumentPages(args[0])
-			}
-			if pages == nil {
-				return noSuchWord(args[0], nearest)
-			}
-			c.result([]byte(strings.Join(pages, "\n")))
-			return nil
+			text, err := answer(args, rules, search, flags.shelfFolder())
+			c.result([]byte(text))
+			return err
 		},
 	}
-	cmd.Flags().BoolVar(&rules, "rules", false, "list the rules of the checks instead of the words")
+	cmd.Flags().BoolVar(&rules, "rules", false, "list the rules of the checks, or look among them alone")
+	cmd.Flags().BoolVar(&search, "search", false, "search all texts, also for what is the name of a page")
+	cmd.Flags().StringVar(&flags.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
 	return cmd
 }
 
-// pagesNamed is what there is to say about a name, as a word and as a rule.
-func pagesNamed(name string, rulesOnly bool) (pages []string, nearest string) {
-	if !rulesOnly {
-		var found []engine.Word
-		found, nearest = engine.WordsNamed(name)
-		for _, w := range found {
-			pages = append(pages, wordPage(w))
+// answer is what the manual says to the arguments.
+func answer(args []string, rules, search bool, shelf string) (string, error) {
+	asked := strings.Join(args, " ")
+	switch {
+	case len(args) == 0 && rules:
+		return ruleList(), nil
+	case len(args) == 0:
+		return pageList(), nil
+	case strings.HasSuffix(args[0], ".star") && len(args) <= 2:
+		return modulePages(args, shelf)
+	case search || len(args) > 1:
+		return searched(asked, "", rules)
+	}
+	pages := ofRules(manual.Named(asked), rules)
+	if len(pages) == 0 {
+		return searched(asked, argumentPages(asked, rules), rules)
+	}
+	return joined(pages), nil
+}
+
+// ofRules are the pages of rules among others, if only they are asked for.
+func ofRules(pages []manual.Page, only bool) []manual.Page {
+	if !only {
+		return pages
+	}
+	var rules []manual.Page
+	for _, p := range pages {
+		if p.Kind == manual.Rule {
+			rules = append(rules, p)
 		}
 	}
-	if nearest == "" {
-		nearest = nearestRule(name)
+	return rules
+}
+
+// joined sets pages one after the other.
+func joined(pages []manual.Page) string {
+	texts := make([]string, len(pages))
+	for i, p := range pages {
+		texts[i] = p.String()
 	}
-	return append(pages, rulePages(name)...), nearest
+	return strings.Join(texts, "\n")
+}
+
+// mostFound is how many pages a search lists before it counts the rest.
+const mostFound = 12
+
+// searched lists the pages that answer what is asked for, below what is known about
+// it already; those that it names are left out.
+func searched(asked, known string, rules bool) (string, error) {
+	pages := ofRules(manual.Search(asked), rules)
+	if len(pages) == 0 && known == "" {
+		return "", notFound(asked)
+	}
+	var out strings.Builder
+	out.WriteString(known)
+	if len(pages) == 0 {
+		return known, nil
+	}
+	if known != "" {
+		out.WriteString("\n")
+	}
+	fmt.Fprintf(&out, "About %s\n", asked)
+	for i, p := range pages {
+		if i == mostFound {
+			fmt.Fprintf(&out, "and %d more, less near\n", len(pages)-i)
+			break
+		}
+		out.WriteString(entry(p))
+	}
+	out.WriteString("\ncreasewright words NAME prints the page of one.\n")
+	return out.String(), nil
+}
+
+// entry is a page as a search lists it: its name and a sentence on it.
+func entry(p manual.Page) string {
+	name := p.Name
+	if p.Kind == manual.Function {
+		name += ", " + p.Group
+	}
+	return "  " + name + "\n" + manual.Wrapped(p.Brief, "      ")
 }
 
 // argumentPages is what there is to say about a name that is an argument's: the
 // page of the word that takes it, or a list if there are several.
-func argumentPages(name string) []string {
+func argumentPages(name string, rules bool) string {
 	words := engine.WordsTaking(name)
-	switch len(words) {
-	case 0:
-		return nil
-	case 1:
-		return []string{fmt.Sprintf("%s is an argument of\n", name), wordPage(words[0])}
+	if rules || len(words) == 0 {
+		return ""
 	}
-	page := fmt.Sprintf("%s is an argument of\n\n", name)
+	out := fmt.Sprintf("%s is an argument of\n", name)
+	if len(words) == 1 {
+		return out + "\n" + joined(manual.Named(words[0].Name))
+	}
 	for _, w := range words {
-		page += "  " + w.Signature + "\n"
+		out += manual.Hanging(w.Signature, "  ", "          ")
 	}
-	return []string{page}
+	return out
 }
 
-// noSuchWord is the error for an unknown name, with the nearest one if any is near.
-func noSuchWord(name, nearest string) error {
-	text := fmt.Sprintf("there is no word and no rule %q", name)
-	if nearest != "" {
-		text += fmt.Sprintf("; did you mean %q?", nearest)
+// notFound is the error for what nothing is found for, with the nearest name if any
+// is near.
+func notFound(asked string) error {
+	text := fmt.Sprintf("the manual has nothing about %q", asked)
+	if near := manual.Nearest(asked); near != "" {
+		text += fmt.Sprintf("; did you mean %q?", near)
 	}
 	return &exit{code: engine.Broken, err: errors.New(text)}
 }
 
-// textWidth is how wide running text is set.
-const textWidth = 78
-
-// wordList is the whole vocabulary by group: each word's signature and the
-// first sentence about it.
-func wordList(words []engine.Word) string {
+// pageList is the whole manual by group: each page's title and a sentence.
+func pageList() string {
 	var out strings.Builder
+	out.WriteString("creasewright words NAME prints the page of any of these; any other word is searched for.\n")
 	group := ""
-	for _, w := range words {
-		if w.Group != group {
-			if group != "" {
-				out.WriteByte('\n')
+	for _, p := range manual.Pages() {
+		if p.Kind == manual.Rule || p.Kind == manual.Module {
+			continue
+		}
+		if p.Group != group {
+			group = p.Group
+			fmt.Fprintf(&out, "\n%s\n", group)
+		}
+		title := manual.Hanging(p.Title, "  ", "          ")
+		out.WriteString(title + manual.Wrapped(p.Brief, "      "))
+	}
+	return out.String()
+}
+
+// ruleList is every rule that designs are held to: its id, how much it weighs
+// and what it finds.
+func ruleList() string {
+	var out strings.Builder
+	for _, r := range engine.Rules() {
+		fmt.Fprintf(&out, "%s (%s)\n%s", r.ID, r.Severity, manual.Wrapped(r.Title, "      "))
+	}
+	return out.String()
+}
+
+// modulePages are the pages of a module, or of one function in it.
+func modulePages(args []string, shelf string) (string, error) {
+	label := args[0]
+	pages := manual.Named(label)
+	if len(pages) > 0 {
+		for _, p := range manual.Pages() {
+			if p.Kind == manual.Function && p.Group == label {
+				pages = append(pages, p)
 			}
-			group = w.Group
-			fmt.Fprintf(&out, "%s\n", group)
 		}
-		fmt.Fprintf(&out, "  %s\n%s", w.Signature, wrapped(firstSentence(w.Doc), "      "))
-	}
-	return out.String()
-}
-
-// wordPage is all there is to say about one word.
-func wordPage(w engine.Word) string {
-	var out strings.Builder
-	fmt.Fprintf(&out, "%s\n\n%s\n", w.Signature, asParagraphs(w.Doc, "  "))
-	fmt.Fprintf(&out, "%s\n  Example:\n\n", wrapped("Units: "+w.Units, "  "))
-	for _, line := range strings.Split(strings.Trim(w.Example, "\n"), "\n") {
-		out.WriteString(strings.TrimRight("    "+line, " ") + "\n")
-	}
-	return out.String()
-}
-
-// asParagraphs sets a paragraph, and each line of a list after it on lines of its own.
-func asParagraphs(text, indent string) string {
-	var out strings.Builder
-	for _, line := range strings.Split(text, "\n") {
-		set := wrapped(line, indent)
-		if strings.HasPrefix(line, "- ") {
-			set = indent + wrapped(line, indent+"  ")[len(indent)+2:]
+	} else {
+		text, err := moduleText(label, shelf)
+		if err != nil {
+			return "", &exit{code: engine.Broken, err: err}
 		}
-		out.WriteString(set)
-	}
-	return out.String()
-}
-
-// firstSentence ends at the first full stop that ends a sentence.
-func firstSentence(text string) string {
-	text = strings.Join(strings.Fields(text), " ")
-	if i := strings.Index(text, ". "); i >= 0 {
-		return text[:i+1]
-	}
-	return text
-}
-
-// wrapped sets text in lines of textWidth, each behind the indent.
-// Width is counted in code points. A word longer than a line stands on one of its
-// own, too wide.
-func wrapped(text, indent string) string {
-	var out strings.Builder
-	line := indent
-	for _, w := range strings.Fields(text) {
-		if utf8.RuneCountInString(line+w) > textWidth && line != indent {
-			out.WriteString(strings.TrimRight(line, " ") + "\n")
-			line = indent
+		if pages, err = manual.ModulePages(label, text); err != nil {
+			return "", &exit{code: engine.Broken, err: err}
 		}
-		line += w + " "
 	}
-	out.WriteString(strings.TrimRight(line, " ") + "\n")
-	return out.String()
+	if len(args) == 1 {
+		return pages[0].String(), nil
+	}
+	for _, p := range pages {
+		if p.Kind == manual.Function && p.Name == args[1] {
+			return p.String(), nil
+		}
+	}
+	return "", &exit{code: engine.Broken, err: fmt.Errorf("%s has no function %q", label, args[1])}
+}
+
+// largestModule is how much of a module is read, in bytes; runs read no more.
+const largestModule = 256 << 10
+
+// moduleText is the text of a module on the shelf or beside where the command runs.
+func moduleText(label, shelf string) ([]byte, error) {
+	if strings.HasPrefix(label, "//") {
+		return nil, fmt.Errorf("the standard library has no file %q", label[2:])
+	}
+	path := label
+	if name, ok := strings.CutPrefix(label, "@shelf//"); ok {
+		if !filepath.IsLocal(name) {
+			return nil, fmt.Errorf("%q leads out of the shelf", label)
+		}
+		path = filepath.Join(shelf, name)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("there is no file %q: %w", path, cause(err))
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, largestModule))
 }

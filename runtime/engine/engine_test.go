@@ -301,22 +301,3 @@ allow("panel-unclaimed", spare, reason = "a trial")
 		t.Errorf("cautions %q and %q", report.Cautions, res.Cautions)
 	}
 }
-
-func TestWordsNamed(t *testing.T) {
-	for name, want := range map[string]struct{ first, nearest string }{
-		"panel":         {first: "panel"},
-		"outline.round": {first: "outline.round"},
-		"round":         {first: "outline.round"},
-		"pannel":        {nearest: "panel"},
-		"zzzzzzzzzzzz":  {},
-	} {
-		found, nearest := WordsNamed(name)
-		first := ""
-		if len(found) > 0 {
-			first = found[0].Name
-		}
-		if first != want.first || nearest != want.nearest {
-			t.Errorf("%s: found %q, nearest %q", name, first, nearest)
-		}
-	}
-}

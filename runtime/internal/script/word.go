@@ -13,11 +13,12 @@ import (
 type Word struct {
 	Name      string // "panel", or "edge.part" for what belongs to a value
 	Kind      WordKind
-	Group     string // heading to show it under
-	Signature string // rect(width, height, round=0)
-	Units     string // what the numbers mean
-	Doc       string // one paragraph, and a list of lines that begin with a dash
-	Example   string // a script that runs as it stands
+	Group     string   // heading to show it under
+	Signature string   // rect(width, height, round=0)
+	Keywords  []string // arguments that are given by name only
+	Units     string   // what the numbers mean
+	Doc       string   // one paragraph, and a list of lines that begin with a dash
+	Example   string   // a script that runs as it stands
 }
 
 // WordKind tells how a word is used.
@@ -99,6 +100,7 @@ func (t *table) add(w *word) {
 		return len(w.params())
 	})
 	w.Signature = w.signature()
+	w.Keywords = w.keywords()
 	if w.Open {
 		w.Doc += " A path that is not closed has it too."
 	}
@@ -116,6 +118,21 @@ func (w *word) signature() string {
 		return w.Name + "(" + w.args() + ")"
 	}
 	return w.Name
+}
+
+// keywords lists the arguments that calls must name.
+func (w *word) keywords() []string {
+	list := w.Args
+	if _, after, starred := strings.Cut(list, byName); starred {
+		list = after
+	} else if !w.ByName {
+		return nil
+	}
+	names := strings.Split(list, ", ")
+	for i, arg := range names {
+		names[i], _, _ = strings.Cut(arg, "=")
+	}
+	return names
 }
 
 // args is the argument list as people read it.

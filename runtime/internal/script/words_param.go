@@ -266,10 +266,10 @@ func limitArgs() string {
 
 // limitUnits names the limits that are no lengths.
 func limitUnits() string {
-	units := "all in mm"
+	units := "mm"
 	for _, l := range board.Limits() {
 		if l.Unit() != "mm" {
-			units += fmt.Sprintf(" but %s, %s", l.Name(), l.Unit())
+			units += fmt.Sprintf("; for %s %s", l.Name(), l.Unit())
 		}
 	}
 	return units + "; on is a board"
