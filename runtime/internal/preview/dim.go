@@ -20,7 +20,7 @@ const (
 	tick       = 1.0 // half the extent of the oblique stroke at either end
 	dimSize    = lettering
 	dimLift    = 0.7               // between the text and its line
-	secondLift = dimSize + dimLift // more room for a row with figures beyond its line
+	levelStep  = dimSize + dimLift // between levels of figures beyond a line
 	figureGap  = 0.3               // between the text and the stroke at either end
 )
 
@@ -136,11 +136,10 @@ func (s *side) draw(ctx context.Context, d *dims) {
 			}
 		}
 		r := &s.rows[i]
-		if r.at = at; d.row(s, r, cross) {
-			at = s.outward(at, secondLift)
-		}
+		r.at = at
+		levels := d.row(s, r, cross)
 		if slices.Contains(r.drawn, true) {
-			at = s.outward(at, rowStep)
+			at = s.outward(at, rowStep+float64(levelStep*float64(levels)))
 		}
 	}
 	var done []float64
@@ -167,14 +166,11 @@ func (a axis) onPaper(m placing, v float64) float64 {
 }
 
 // row draws the dimension lines of a row. A stretch whose figure finds no room has
-// none: the list of panels tells it. beyond reports that some figure stands beyond
-// the line.
-func (d *dims) row(s *side, r *dimRow, cross []float64) (beyond bool) {
+// none: the list of panels tells it. The answer is how many levels of figures stand
+// beyond the lines.
+func (d *dims) row(s *side, r *dimRow, cross []float64) (beyond int) {
 	r.drawn = make([]bool, len(r.stops))
-	f := rowFigures{side: s, dims: d, at: r.at}
-	for _, c := range cross {
-		f.taken = append(f.taken, [2]float64{c, c})
-	}
+	f := rowFigures{side: s, dims: d, at: r.at, cross: cross}
 	last := len(r.stops) - 2
 	for i := 0; i <= last; i++ {
 		from, to := s.onPaper(s.m, r.stops[i]), s.onPaper(s.m, r.stops[i+1])
@@ -189,8 +185,10 @@ func (d *dims) row(s *side, r *dimRow, cross []float64) (beyond bool) {
 			d.runOn = append(d.runOn, segment{q, s.point(f.end, r.at)})
 		case i == 0 && f.past(&l, to, from):
 			d.runOn = append(d.runOn, segment{p, s.point(f.end, r.at)})
-		case f.beyond(&l, from, to):
-			beyond = true
+		case f.beyond(&l, from, to, 1):
+			beyond = max(beyond, 1)
+		case f.beyond(&l, from, to, 2):
+			beyond = 2
 		default:
 			continue
 		}
@@ -205,19 +203,26 @@ type rowFigures struct {
 	*side
 	dims  *dims
 	at    float64
-	taken [][2]float64 // along the axis, by extension lines and by figures
-	end   float64      // of the line run on under the last figure past an end
+	cross []float64       // places along the axis of extension lines of rows further out
+	taken [3][][2]float64 // along the axis: at the line, beyond it, and further beyond
+	end   float64         // of the line run on under the last figure past an end
 }
 
-// free takes room of a width round a place along the axis, if it is free.
-func (f *rowFigures) free(mid, width float64) bool {
+// free takes room of a width round a place along the axis on a level, if it is free.
+func (f *rowFigures) free(mid, width float64, level int) bool {
 	lo, hi := mid-width/2-figureGap, mid+width/2+figureGap
-	for _, t := range f.taken {
-		if t[0] < hi && t[1] > lo {
-			return false
-		}
+	if slices.ContainsFunc(f.cross, func(c float64) bool { return lo < c && c < hi }) {
+		return false
 	}
-	f.taken = append(f.taken, [2]float64{lo, hi})
+	met := func(t [2]float64) bool { return t[0] < hi && t[1] > lo }
+	if slices.ContainsFunc(f.taken[level], met) {
+		return false
+	}
+	// Above a line, or left of it, is beyond it where the board lies below or right.
+	if f.outwardSign() < 0 && level < 2 && slices.ContainsFunc(f.taken[1-level], met) {
+		return false
+	}
+	f.taken[level] = append(f.taken[level], [2]float64{lo, hi})
 	return true
 }
 
@@ -230,7 +235,7 @@ func (f *rowFigures) between(l *label, from, to float64) bool {
 		return false
 	}
 	for _, t := range []float64{0, -0.25, 0.25, -0.5, 0.5} {
-		if mid := (from+to)/2 + float64(t*room); f.free(mid, width) {
+		if mid := (from+to)/2 + float64(t*room); f.free(mid, width, 0) {
 			f.put(l, mid, -dimSize*capHeight/2-dimLift)
 			return true
 		}
@@ -245,8 +250,22 @@ func (f *rowFigures) past(l *label, from, to float64) bool {
 	mid := to + float64(way*(width/2+1.5*tick))
 	f.end = to + float64(way*(width+2*tick))
 	f.put(l, mid, -dimSize*capHeight/2-dimLift)
-	return f.dims.clearOf(l.tile().grow(figureGap), segment{f.point(to, f.at), f.point(f.end, f.at)}) && f.free(mid, width)
+	return f.dims.clearOf(l.tile().grow(figureGap), segment{f.point(to, f.at), f.point(f.end, f.at)}) && f.free(mid, width, 0)
 }
+
+// beyond places a figure on the side away from the board, past the ends of the
+// extension lines, on a level counted from 1.
+func (f *rowFigures) beyond(l *label, from, to float64, level int) bool {
+	mid := (from + to) / 2
+	if !f.free(mid, l.font.width(l.text), level) {
+		return false
+	}
+	f.put(l, mid, float64(f.outwardSign()*(pastLine+dimLift+dimSize*capHeight/2+float64(levelStep*float64(level-1)))))
+	return true
+}
+
+// put sets a figure's middle, lift off the line across the axis.
+func (f *rowFigures) put(l *label, mid, lift float64) { l.mid = f.point(mid, f.at+lift) }
 
 // clearOf reports whether a figure on a line run on keeps off those of the other axis,
 // which may run on past the same corner of the blank.
@@ -258,20 +277,6 @@ func (d *dims) clearOf(t tile, runOn segment) bool {
 	}
 	return !slices.ContainsFunc(d.runOn, func(s segment) bool { return t.crosses(s.a, s.b) })
 }
-
-// beyond places a figure on the side away from the board, past the ends of the
-// extension lines.
-func (f *rowFigures) beyond(l *label, from, to float64) bool {
-	mid := (from + to) / 2
-	if !f.free(mid, l.font.width(l.text)) {
-		return false
-	}
-	f.put(l, mid, float64(f.outwardSign()*(pastLine+dimLift+dimSize*capHeight/2)))
-	return true
-}
-
-// put sets a figure's middle, lift off the line across the axis.
-func (f *rowFigures) put(l *label, mid, lift float64) { l.mid = f.point(mid, f.at+lift) }
 
 // extend adds the extension line of a station on the paper: from gapAtBoard off the
 // board to pastLine beyond the dimension line at row.
@@ -333,9 +338,11 @@ func (d *dims) write(w Surface) {
 	w.Curves([]blank.Stroke{{Curves: rules}}, Paint{})
 	w.Curves([]blank.Stroke{{Curves: ticks}}, stroked(inkColour, 2*narrow))
 	w.Close()
+	w.Open(Paint{Class: "dimensions"}, geom.Point{})
 	for _, l := range d.lines {
 		l.label.write(w)
 	}
+	w.Close()
 }
 
 // axis is a direction that is measured: across the page, with dimensions below

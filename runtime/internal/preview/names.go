@@ -3,6 +3,7 @@ package preview
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/blank"
@@ -226,7 +227,7 @@ func (l label) leaderEnd(from geom.Point) geom.Point {
 // that runs over no text.
 func (fl *flatPicture) leaderFits(l label, from, to geom.Point) bool {
 	t := l.tile().grow(clearance)
-	if !fl.occupancy.clear(t) || !fl.occupancy.lineClearOfText(from, to) {
+	if !fl.occupancy.clear(t) || !fl.occupancy.lineClearOfText(from, to) || fl.crossesRules(from, to) {
 		return false
 	}
 	for _, s := range fl.regions {
@@ -235,6 +236,19 @@ func (fl *flatPicture) leaderFits(l label, from, to geom.Point) bool {
 		}
 	}
 	return true
+}
+
+// crossesRules reports whether a leader's line from a to b crosses a thin line: of a
+// dimension or of another leader.
+func (fl *flatPicture) crossesRules(a, b geom.Point) bool {
+	t := tile{a.Lerp(b, 0.5), b.Sub(a).Unit(), a.Dist(b) / 2, narrow}
+	for _, rules := range [][]segment{fl.dims.ext, fl.dims.runOn} {
+		if slices.ContainsFunc(rules, func(s segment) bool { return t.crosses(s.a, s.b) }) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(fl.dims.lines, func(l dimension) bool { return t.crosses(l.p, l.q) }) ||
+		slices.ContainsFunc(fl.leaders, func(l leader) bool { return t.crosses(l.from, l.to) })
 }
 
 // anchor is a point on the panel's board, clear of lines and text and as near

@@ -15,9 +15,11 @@ import (
 
 // Limits of the list of panels.
 const (
-	mostAlike  = 60  // rows of one piece
-	mostPlaces = 8   // places of equal openings that are listed one by one
-	columnRoom = 1.6 // mm between columns
+	mostAlike  = 60 // rows of one piece
+	mostPlaces = 8  // places of equal openings that are listed one by one
+
+	columnRoom    = 1.6 // mm between columns
+	openingIndent = 3.0 // mm
 )
 
 // panelSize is what the list says of panels that are alike: their size, how far the
@@ -44,11 +46,16 @@ func panelSections(in Input, width float64) []section {
 		shown := all[:min(len(all), mostAlike)]
 		k := panelColumns{width: width}
 		turned, set := false, false
-		for _, p := range append(slices.Clone(shown), tableHead) {
+		head := tableHead
+		for _, p := range shown {
 			k.size, k.in = max(k.size, textFont.width(p.size)), max(k.in, textFont.width(p.in))
-			turned, set = turned || strings.HasSuffix(p.size, turnedMark), set || p.in != "" && p.in != tableHead.in
+			turned, set = turned || strings.HasSuffix(p.size, turnedMark), set || p.in != ""
 		}
-		s.rows = append(s.rows, k.row(tableHead, greyColour))
+		if !set {
+			head.in = ""
+		}
+		k.size, k.in = max(k.size, textFont.width(head.size)), max(k.in, textFont.width(head.in))
+		s.rows = append(s.rows, k.row(head, greyColour))
 		for _, p := range shown {
 			s.rows = append(s.rows, k.row(p, inkColour))
 		}
@@ -70,32 +77,36 @@ func panelSections(in Input, width float64) []section {
 }
 
 // setInMeans explains the list's last column.
-const setInMeans = "set in: ends of the crease, left and right or bottom and top, from those of the edge it is on"
+const setInMeans = "set in: ends of the crease from those of the edge it is on, left or bottom first"
+
+// setIn is the head of the list's last column.
+const setIn = "set in"
 
 // tableHead is the list's first row.
-var tableHead = panelSize{names: []string{"panel"}, size: "across × up", in: "set in"}
+var tableHead = panelSize{names: []string{"panel"}, size: "across × up", in: setIn}
 
 // panelColumns are the widths of the list and of its columns of figures.
 type panelColumns struct{ width, size, in float64 }
 
-// row sets names and figures side by side, and openings below the figures.
+// row sets names and figures side by side, and openings below them.
 func (k panelColumns) row(p panelSize, colour string) row {
 	left := k.width - k.size - k.in - columnRoom
 	names := textFont.clip(textFont.wrap(someOf(p.names), left-columnRoom), mostLines, left-columnRoom)
 	var openings []string
 	for _, o := range p.openings {
-		openings = append(openings, textFont.wrap(o, k.width-left)...)
+		openings = append(openings, textFont.wrap(o, k.width-openingIndent)...)
 	}
-	return row{height: leading * float64(max(len(names), 1+len(openings))), draw: func(w Surface, at geom.Point) {
+	return row{height: leading * float64(len(names)+len(openings)), draw: func(w Surface, at geom.Point) {
 		at = at.Add(geom.Pt(0, leading/2))
-		for i, l := range names {
-			writeText(w, l, textFont, at.Add(geom.Pt(0, leading*float64(i))), 0, AtStart, colour)
+		writeText(w, p.size, textFont, at.Add(geom.Pt(left, 0)), 0, AtStart, colour)
+		writeText(w, p.in, textFont, at.Add(geom.Pt(left+k.size+columnRoom, 0)), 0, AtStart, colour)
+		for _, l := range names {
+			writeText(w, l, textFont, at, 0, AtStart, colour)
+			at.Y += leading
 		}
-		at = at.Add(geom.Pt(left, 0))
-		writeText(w, p.size, textFont, at, 0, AtStart, colour)
-		writeText(w, p.in, textFont, at.Add(geom.Pt(k.size+columnRoom, 0)), 0, AtStart, colour)
-		for i, l := range openings {
-			writeText(w, l, textFont, at.Add(geom.Pt(0, leading*float64(i+1))), 0, AtStart, greyColour)
+		for _, l := range openings {
+			writeText(w, l, textFont, at.Add(geom.Pt(openingIndent, 0)), 0, AtStart, greyColour)
+			at.Y += leading
 		}
 	}}
 }

@@ -73,7 +73,8 @@ func textRow(text string, f font, colour string) row {
 
 // fact is a row of a name and a value, wrapped under itself if it must be.
 func fact(name, value string, width float64) []row {
-	lines := textFont.wrap(value, width-factColumn)
+	column := max(factColumn, textFont.width(name)+columnRoom)
+	lines := textFont.wrap(value, width-column)
 	var rows []row
 	for i, l := range lines {
 		rows = append(rows, row{height: leading, keep: i+1 < len(lines), draw: func(w Surface, p geom.Point) {
@@ -81,7 +82,7 @@ func fact(name, value string, width float64) []row {
 			if i == 0 {
 				writeText(w, name, textFont, p, 0, AtStart, greyColour)
 			}
-			writeText(w, l, textFont, p.Add(geom.Pt(factColumn, 0)), 0, AtStart, inkColour)
+			writeText(w, l, textFont, p.Add(geom.Pt(column, 0)), 0, AtStart, inkColour)
 		}})
 	}
 	return rows
