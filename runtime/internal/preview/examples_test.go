@@ -36,8 +36,8 @@ type made struct {
 	design *model.Design
 }
 
-// eachScript makes every example and every structure of the catalogue.
-func eachScript(t *testing.T, law func(t *testing.T, m made)) {
+// Every example and every structure of the catalogue keeps the laws below.
+func TestSheetsOfExamples(t *testing.T) {
 	root := filepath.Join("..", "..", "..")
 	for _, folder := range []string{"scripts", filepath.Join("testdata", "structures")} {
 		paths, err := filepath.Glob(filepath.Join(root, folder, "*.star"))
@@ -45,7 +45,12 @@ func eachScript(t *testing.T, law func(t *testing.T, m made)) {
 			t.Fatalf("no scripts in %s: %v", folder, err)
 		}
 		for _, path := range paths {
-			t.Run(filepath.Base(path), func(t *testing.T) { law(t, makeScript(t, path)) })
+			t.Run(filepath.Base(path), func(t *testing.T) {
+				m := makeScript(t, path)
+				m.tellEveryPanel(t)
+				m.overlapNowhere(t)
+				m.measurePanelsOrBlanks(t)
+			})
 		}
 	}
 }
@@ -150,73 +155,70 @@ func near(a, b preview.SheetText) bool { return math.Abs(a.Mid.X-b.Mid.X) < 30 }
 
 // Law: every panel's width and height can be read off the sheet, and are those of its
 // outline laid as the report says.
-func TestEveryPanelCanBeMeasured(t *testing.T) {
-	eachScript(t, func(t *testing.T, m made) {
-		list := m.listed()
-		for i, piece := range m.report.Pieces {
-			for j, p := range piece.Panels {
-				panel := m.design.Pieces[i].Panels[j]
-				if panel.Name != p.Name {
-					t.Fatalf("the report's panel %q is %q", p.Name, panel.Name)
-				}
-				size := sizeOf(panel, p.Flat)
-				names, ok := list[size]
-				whole := strings.Contains(names, " more") // a long run of names is cut short
-				for _, word := range strings.Fields(p.Name) {
-					if ok = ok && (whole || strings.Contains(names, word)); !ok {
-						t.Errorf("%q is %s; the list has %q", p.Name, size, names)
-						break
-					}
+func (m made) tellEveryPanel(t *testing.T) {
+	t.Helper()
+	list := m.listed()
+	for i, piece := range m.report.Pieces {
+		for j, p := range piece.Panels {
+			panel := m.design.Pieces[i].Panels[j]
+			if panel.Name != p.Name {
+				t.Fatalf("the report's panel %q is %q", p.Name, panel.Name)
+			}
+			size := sizeOf(panel, p.Flat)
+			names, ok := list[size]
+			whole := strings.Contains(names, " more") // a long run of names is cut short
+			for _, word := range strings.Fields(p.Name) {
+				if ok = ok && (whole || strings.Contains(names, word)); !ok {
+					t.Errorf("%q is %s; the list has %q", p.Name, size, names)
+					break
 				}
 			}
 		}
-	})
+	}
 }
 
 // Law: no two texts of a sheet overlap, figures among them.
-func TestNoTextOverlapsAnother(t *testing.T) {
-	eachScript(t, func(t *testing.T, m made) {
-		for i, x := range m.texts {
-			for _, y := range m.texts[:i] {
-				if x.Meets(y) {
-					t.Errorf("%q at %v overlaps %q at %v", x.Text, x.Mid, y.Text, y.Mid)
-				}
+func (m made) overlapNowhere(t *testing.T) {
+	t.Helper()
+	for i, x := range m.texts {
+		for _, y := range m.texts[:i] {
+			if x.Meets(y) {
+				t.Errorf("%q at %v overlaps %q at %v", x.Text, x.Mid, y.Text, y.Mid)
 			}
 		}
-	})
+	}
 }
 
 // Law: every figure of a dimension line is the report's size of a blank, or the extent
 // of one panel of the report along the sheet's axis, and so spans no crease.
-func TestFiguresAreOfPanelsOrBlanks(t *testing.T) {
-	eachScript(t, func(t *testing.T, m made) {
-		var across, up, overall []string
-		for i, piece := range m.report.Pieces {
-			overall = append(overall, figure(piece.Blank.Width), figure(piece.Blank.Height))
-			for j, p := range piece.Panels {
-				w, h := extent(m.design.Pieces[i].Panels[j], func(q geom.Point) geom.Point {
-					return geom.Pt(p.Flat[0]*q.X+p.Flat[2]*q.Y, p.Flat[1]*q.X+p.Flat[3]*q.Y)
-				})
-				across, up = append(across, figure(w)), append(up, figure(h))
-			}
+func (m made) measurePanelsOrBlanks(t *testing.T) {
+	t.Helper()
+	var across, up, overall []string
+	for i, piece := range m.report.Pieces {
+		overall = append(overall, figure(piece.Blank.Width), figure(piece.Blank.Height))
+		for j, p := range piece.Panels {
+			w, h := extent(m.design.Pieces[i].Panels[j], func(q geom.Point) geom.Point {
+				return geom.Pt(p.Flat[0]*q.X+p.Flat[2]*q.Y, p.Flat[1]*q.X+p.Flat[3]*q.Y)
+			})
+			across, up = append(across, figure(w)), append(up, figure(h))
 		}
-		found := map[string]bool{}
-		for _, x := range m.texts {
-			if !x.In("dimensions") {
-				continue
-			}
-			of := across
-			if math.Abs(x.Turn) > 1 {
-				of = up
-			}
-			if found[x.Text] = true; !slices.Contains(of, x.Text) && !slices.Contains(overall, x.Text) {
-				t.Errorf("%s is no panel's", x.Text)
-			}
+	}
+	found := map[string]bool{}
+	for _, x := range m.texts {
+		if !x.In("dimensions") {
+			continue
 		}
-		for _, size := range overall {
-			if !found[size] {
-				t.Errorf("no figure is the blank's %s", size)
-			}
+		of := across
+		if math.Abs(x.Turn) > 1 {
+			of = up
 		}
-	})
+		if found[x.Text] = true; !slices.Contains(of, x.Text) && !slices.Contains(overall, x.Text) {
+			t.Errorf("%s is no panel's", x.Text)
+		}
+	}
+	for _, size := range overall {
+		if !found[size] {
+			t.Errorf("no figure is the blank's %s", size)
+		}
+	}
 }
