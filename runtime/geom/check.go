@@ -134,18 +134,15 @@ func (p Path) clash(i, j int, t Intersection) error {
 // inner reports a point that is no end of either curve.
 func (t Intersection) inner() bool { return t.A0 > 0 && t.A0 < 1 && t.B0 > 0 && t.B0 < 1 }
 
-// flatCubic is the share of a cubic's second and third differences that must lie
-// across each other for it to cross itself: below it they are parallel but for
-// rounding, and the cubic is a parabola or straight.
-const flatCubic = 1e-12
-
 // SelfCrossing gives the two parameters, s < t, at which a cubic passes
 // through one point, if it does so other than with both its ends.
 //
 // With B(t) = a·t³ + b·t² + k·t + P, B(t) = B(s) divided by t − s reads
 // a·(u² − v) + b·u + k = 0 in u = s + t and v = s·t: the cross product with a
 // gives u, the dot product v.
-// By tolerance: a crossing up to Tiny of the parameter beyond an end counts as at
+// By tolerance: where one of a and b reaches across the other by Tiny or less, in mm,
+// they are parallel but for rounding and the cubic is a parabola, or straight and at
+// most doubled back on itself, which is no crossing; a crossing up to Tiny of the parameter beyond an end counts as at
 // that end, and a loop of 4 SnapTolerance or less, in mm of length, is no crossing.
 func (c Curve) SelfCrossing() (s, t float64, ok bool) {
 	if c.Kind != Cubic {
@@ -155,7 +152,7 @@ func (c Curve) SelfCrossing() (s, t float64, ok bool) {
 	b := c.D.Sub(c.C.Mul(2)).Add(c.P).Mul(3)
 	a := c.Q.Sub(c.P).Sub(c.D.Sub(c.C).Mul(3))
 	ba := b.Cross(a)
-	if math.Abs(ba) <= flatCubic*(a.Dot(a)+b.Dot(b)) {
+	if math.Abs(ba) <= Tiny*(a.Len()+b.Len()) {
 		return 0, 0, false
 	}
 	u := -k.Cross(a) / ba

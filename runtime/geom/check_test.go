@@ -136,6 +136,39 @@ func TestCheckTiny(t *testing.T) {
 	}
 }
 
+// Laws: a straight cubic doubled back on itself has no crossing wherever it lies, and
+// a loop keeps its parameters however flat it is pressed, until its height is down to
+// the rounding of coordinates.
+func TestFlatSelfCrossing(t *testing.T) {
+	r := rand.New(rand.NewSource(23))
+	for range 2000 {
+		from, dir := randomPoint(r, MaxSize/2), Radians(7*r.Float64())
+		sin, cos := dir.SinCos()
+		along := func(d float64) Point { return from.Add(Pt(d*cos, d*sin)) }
+		c := CubicFrom(along(0), along(20+50*r.Float64()), along(-30*r.Float64()), along(10))
+		if s, u, ok := c.SelfCrossing(); ok {
+			t.Errorf("the straight cubic %v crosses itself at %g and %g", c, s, u)
+		}
+	}
+	// Of a loop h mm high, b is (−240, −3h) and a (160, 0) in mm: b × a is 480h, to be
+	// compared with 400·1e-9.
+	loop := func(height float64) Curve {
+		return CubicFrom(Pt(0, 0), Pt(30, height), Pt(-20, height), Pt(10, 0))
+	}
+	s, u, ok := loop(10).SelfCrossing()
+	if !ok {
+		t.Fatal("no loop")
+	}
+	for _, height := range []float64{1e-3, 1e-6, 3e-9} {
+		if v, w, ok := loop(height).SelfCrossing(); !ok || !near(v, s, 1e-6) || !near(w, u, 1e-6) {
+			t.Errorf("a loop %g mm high crosses itself at %g and %g, %v; want %g and %g", height, v, w, ok, s, u)
+		}
+	}
+	if _, _, ok := loop(3e-10).SelfCrossing(); ok {
+		t.Error("a loop lower than rounding crosses itself")
+	}
+}
+
 // Where a cubic passes through one point twice, the two parameters say so;
 // brute force over the flattened curve agrees on whether it does.
 func TestSelfCrossing(t *testing.T) {

@@ -69,6 +69,12 @@ const (
 	// parts are halved; only curves that overlap for long without sharing an end
 	// need more, and those may lose some of their candidates.
 	searchLimit = 20000
+
+	// approachReach is how near, in millimetres, a known candidate spares the search
+	// for another closest approach: an overlap of minOverlap holds several parts so
+	// wide, so that its candidates still lead from one to the next. Half as much finds
+	// the same and takes longer.
+	approachReach = minOverlap / 8
 )
 
 // cubicPiece is the part of a cubic between the parameters lo and hi, with the box
@@ -193,11 +199,12 @@ func chordGap(p, q cubicPiece) float64 {
 // A′ × B′ = 0, the tangents parallel, and (A − B)·A′ = 0, the line between the
 // curves at a right angle to them, by Newton's method in both parameters. Where
 // that ends outside of the parts, their middles are taken if they are within
-// SnapTolerance. A candidate within an eighth of minOverlap of one already known is not looked
-// for: an overlap of minOverlap holds several such parts.
+// SnapTolerance. Nothing is looked for within approachReach of a known candidate, be it
+// a crossing with another part of the curve. Newton's method starts within leafFlat of
+// the curves and converges quadratically; what steps are left over change nothing.
 func (s *cubicSearch) approach(p, q cubicPiece) {
 	a, b := (p.lo+p.hi)/2, (q.lo+q.hi)/2
-	if s.near(s.a.At(a), s.b.At(b), minOverlap/8) {
+	if s.near(s.a.At(a), s.b.At(b), approachReach) {
 		return
 	}
 	for range 12 {
@@ -225,7 +232,7 @@ func (s *cubicSearch) approach(p, q cubicPiece) {
 func (s *cubicSearch) add(c candidate) {
 	reach := Tiny
 	if !c.cross {
-		reach = minOverlap / 8
+		reach = approachReach
 	}
 	if !s.near(s.a.At(c.a), s.b.At(c.b), reach) {
 		s.found = append(s.found, c)

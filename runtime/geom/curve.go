@@ -49,8 +49,9 @@ const (
 	leastSweep = 1e-9
 
 	// halfTurn is how near, in radians, a sweep is to a half turn for the centre
-	// to be the chord's middle exactly.
-	halfTurn = 1e-12
+	// to be the chord's middle exactly. A sweep of π − δ over a chord d has its
+	// centre d·δ/4 from there, Tiny at the most for any size.
+	halfTurn = 4 * Tiny / MaxSize
 )
 
 // LineFrom is the straight line from p to q.

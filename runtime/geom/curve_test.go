@@ -220,6 +220,23 @@ func TestHalfCircle(t *testing.T) {
 	}
 }
 
+// A sweep short of a half turn by what moves no centre by 1e-9 mm has the chord's
+// middle for its centre exactly; one short by more has not.
+func TestNearHalfTurn(t *testing.T) {
+	for _, q := range []Point{Pt(0.3, 0.7), Pt(6e4, 8e4)} {
+		for _, short := range []float64{3.5e-14, -3.5e-14} {
+			if c, err := ArcSweep(Pt(0, 0), q, Radians(math.Pi-short)); err != nil || c.C != q.Mul(0.5) {
+				t.Errorf("%g short of a half turn: centre %v of a chord to %v, %v", short, c.C, q, err)
+			}
+		}
+	}
+	// Of a chord of 1e5 mm, 1e-13·1e5/4 mm to the left.
+	c, err := ArcSweep(Pt(0, 0), Pt(1e5, 0), Radians(math.Pi-1e-13))
+	if err != nil || !near(c.C.Y, 2.5e-9, 1e-10) {
+		t.Errorf("centre %v, %v", c.C, err)
+	}
+}
+
 // A far-off centre costs no digits: a flat arc still ends on its end.
 func TestFlatArc(t *testing.T) {
 	c, err := ArcThrough(Pt(0, 0), Pt(50, 0.001), Pt(100, 0))

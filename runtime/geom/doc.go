@@ -69,7 +69,7 @@
 // (Intersect, Check); whether curves stay that near between two places, by seven
 // samples either way (coincideBetween); whether a corner is smooth, SmoothSine;
 // whether three points make an arc, flatArc; whether a cubic can cross itself,
-// flatCubic; whether a direction is carried by a whole quarter turn, unitSlack.
+// Tiny (SelfCrossing); whether a direction is carried by a whole quarter turn, unitSlack.
 // That two lines cross well inside both, or miss each other, is filtered: what is
 // within twice the tolerance is looked at by the general method (meetLines).
 //

@@ -93,3 +93,64 @@ func TestAShortLineRunsAlongItsNeighbour(t *testing.T) {
 		}
 	}
 }
+
+// touching gives two cubics whose closest approach inside both is at the parameters s
+// and t, gap mm apart, with parallel tangents; ok is false when they do not curve
+// away from each other there by at least 1/50 mm. Newton's method in approach ends
+// there, or the pair is missed: parts are up to leafFlat off their middles.
+func touching(r *rand.Rand, gap float64) (a, b Curve, s, t float64, ok bool) {
+	a, b = randomCurve(r, Cubic), randomCurve(r, Cubic)
+	s, t = 0.2+0.6*r.Float64(), 0.2+0.6*r.Float64()
+	if r.Intn(2) == 0 {
+		b = b.Reverse()
+	}
+	bend := func(c Curve, t float64) float64 {
+		u, v := c.Derivatives(t)
+		return u.Cross(v) / math.Pow(u.Len(), 3)
+	}
+	// b is turned so that the tangents agree, and set off to the side to which a
+	// bends away from it.
+	b = b.Transform(Rotation(Radians(a.Tangent(s).Angle().Radians()-b.Tangent(t).Angle().Radians()), Point{}))
+	side := math.Copysign(gap, bend(b, t)-bend(a, s))
+	d := a.At(s).Add(a.Tangent(s).Left().Mul(side)).Sub(b.At(t))
+	b = b.Transform(Translation(d.X, d.Y))
+	return a, b, s, t, math.Abs(bend(b, t)-bend(a, s)) >= 0.02
+}
+
+// Law: two cubics that approach each other to just under SnapTolerance meet where they
+// do, and just over it they do not. At the closest approach itself, but for some pairs
+// where a neighbouring part has given one of its middles first.
+func TestTouchingCubics(t *testing.T) {
+	r := rand.New(rand.NewSource(71))
+	near, exact, apart := 0, 0, 0
+	for near < 150 || apart < 150 {
+		gap := 0.995 * SnapTolerance
+		if r.Intn(2) == 0 {
+			gap = 1.005 * SnapTolerance
+		}
+		a, b, s, at, ok := touching(r, gap)
+		if !ok {
+			continue
+		}
+		off := math.Inf(1)
+		for _, m := range Intersect(a, b) {
+			off = min(off, max(a.At(m.A0).Dist(a.At(s)), b.At(m.B0).Dist(b.At(at))))
+		}
+		switch {
+		case gap > SnapTolerance:
+			apart++
+			if off < 0.05 {
+				t.Errorf("cubics %g mm apart meet", gap)
+			}
+			continue
+		case off > approachReach:
+			t.Errorf("cubics %g mm apart do not meet there", gap)
+		case off < 1e-6:
+			exact++
+		}
+		near++
+	}
+	if exact < near-near/20 {
+		t.Errorf("only %d of %d meet at the closest approach", exact, near)
+	}
+}
