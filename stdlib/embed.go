@@ -4,7 +4,6 @@ package stdlib
 
 import (
 	"embed"
-	"regexp"
 	"strings"
 	"sync"
 )
@@ -34,18 +33,17 @@ func Labels() []string {
 	return labels
 }
 
-// defined finds the functions that a module offers: names that begin with _ stay
-// in their file.
-var defined = regexp.MustCompile(`(?m)^def ([A-Za-z]\w*)\(`)
-
 // Functions gives the load label of the module that defines each function of the
-// library. A name that two modules define belongs to the first in order.
+// library. Names that begin with _ stay in their file; a name that two modules
+// define belongs to the first in order.
 var Functions = sync.OnceValue(func() map[string]string {
 	labels := map[string]string{}
 	for _, label := range Labels() {
 		text, _ := Text(label)
-		for _, m := range defined.FindAllSubmatch(text, -1) {
-			if name := string(m[1]); labels[name] == "" {
+		for line := range strings.Lines(string(text)) {
+			name, ok := strings.CutPrefix(line, "def ")
+			name, _, _ = strings.Cut(name, "(")
+			if ok && !strings.HasPrefix(name, "_") && labels[name] == "" {
 				labels[name] = label
 			}
 		}

@@ -117,9 +117,9 @@ func TestTheCommandLineAtFault(t *testing.T) {
 		"check":                            "check takes at least one script",
 		"check tray.star --set x":          "not of the form name=value",
 		"check tray.star --format yaml":    `--format "yaml" is none of text, json, sarif`,
-		"words panel flap":                 "words takes one name, not 2",
-		"words pannel":                     `there is no word and no rule "pannel"; did you mean "panel"?`,
-		"words wwwwwwwwwwww":               `there is no word and no rule "wwwwwwwwwwww"`,
+		"words //tubes.star seam":          `//tubes.star has no function "seam"`,
+		"words pannel":                     `the manual has nothing about "pannel"; did you mean "panel"?`,
+		"words wwwwwwwwwwww":               `the manual has nothing about "wwwwwwwwwwww"`,
 		"make tray.star/x.star":            "x.star: not a directory",
 		"make tray.star --out tray --out=": "",
 	} {

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -62,7 +63,18 @@ func answer(args []string, rules, search bool, shelf string) (string, error) {
 	if len(pages) == 0 {
 		return searched(asked, argumentPages(asked, rules), rules)
 	}
-	return joined(pages), nil
+	return joined(pages) + seeAlso(asked, pages), nil
+}
+
+// seeAlso names further pages on what is asked for, "" for none.
+func seeAlso(asked string, pages []manual.Page) string {
+	more := slices.DeleteFunc(manual.Related(asked), func(name string) bool {
+		return slices.ContainsFunc(pages, func(p manual.Page) bool { return p.Name == name })
+	})
+	if len(more) == 0 {
+		return ""
+	}
+	return "\n" + manual.Wrapped("See also: "+strings.Join(more, ", "), "  ")
 }
 
 // ofRules are the pages of rules among others, if only they are asked for.

@@ -62,6 +62,17 @@ func TestEveryWordHasAPage(t *testing.T) {
 	}
 }
 
+// A name that is also used for other things leads to these as well.
+func TestWordsNamesFurtherPages(t *testing.T) {
+	got := cli("words", "window")
+	got.wants(t, engine.Clean, "window(on, margin")
+	got.wants(t, engine.Clean, "\n  See also: panel.cut, opening.edge, circle")
+	got = cli("words", "round")
+	if strings.Contains(got.out, "outline.round, ") {
+		t.Errorf("what is printed is told again:\n%s", got.out)
+	}
+}
+
 func TestAShortNameFindsEveryValue(t *testing.T) {
 	got := cli("words", "length")
 	got.wants(t, engine.Clean, "outline.length")

@@ -114,7 +114,7 @@ type run struct {
 // gives whole.
 func (r *run) all(ctx context.Context) (Result, error) {
 	opts := script.Options{
-		Library: stdlib.Functions(),
+		Library: stdlib.Functions,
 		Params:  r.req.Params, Limits: r.req.Limits, Closed: simulate.Closed,
 		Print: func(line string) { r.prints = append(r.prints, line) },
 	}

@@ -1,7 +1,6 @@
 package manual
 
 import (
-	"regexp"
 	"strings"
 	"unicode/utf8"
 )
@@ -12,15 +11,6 @@ const Width = 78
 // bodyIndent stands before all of a page but its title and headings; scripts stand
 // twice as far in.
 const bodyIndent = "  "
-
-var (
-	// label is a paragraph's lead: "**Units.** mm", or alone: "**Example**".
-	label = regexp.MustCompile(`^\*\*(.+?)\.?\*\*`)
-	// lead is the line that says how much a rule weighs, or that this is a page.
-	lead = regexp.MustCompile(`(?m)^\*(\w+)\*: (.*)$`)
-	// mark is what a rule's page expects of a line of its failing script.
-	mark = regexp.MustCompile(` *#[!>](.*)$`)
-)
 
 // Layout sets a page for a terminal. It knows what pages are made of: a title,
 // headings, paragraphs, lists of one level and fenced scripts; other Markdown
@@ -82,10 +72,11 @@ func (l *layout) flush() {
 	if text == "" {
 		return
 	}
-	if m := label.FindStringSubmatch(text); m != nil {
-		text = m[1] + ":" + text[len(m[0]):]
+	if label, rest, ok := strings.Cut(strings.TrimPrefix(text, "**"), "**"); ok && strings.HasPrefix(text, "**") {
+		text = strings.TrimSuffix(label, ".") + ":" + rest
+	} else if kind, title, ok := lead(text); ok {
+		text = kind + ": " + title
 	}
-	text = lead.ReplaceAllString(text, "$1: $2")
 	hang := bodyIndent
 	if l.item {
 		hang += "  "
@@ -108,27 +99,21 @@ func (l *layout) fence() {
 	l.found = nil
 }
 
-// script sets one line of a script and keeps what is to be found there.
+// script sets one line of a script. What a rule's page expects to be found there,
+// "#! rule: message #? hint", is kept for below.
 func (l *layout) script(line string) {
-	if m := mark.FindStringSubmatch(line); m != nil {
-		line = strings.TrimSuffix(line, m[0])
-		message, hint, _ := strings.Cut(strings.TrimSpace(m[1]), " #? ")
-		if hint != "" {
-			message += "; " + hint
-		}
-		if message != "" {
-			l.found = append(l.found, message)
-		}
+	line, mark, marked := strings.Cut(line, "  #! ")
+	if marked {
+		l.found = append(l.found, strings.Replace(mark, " #? ", "; ", 1))
 	}
 	l.out.WriteString(strings.TrimRight(bodyIndent+bodyIndent+line, " ") + "\n")
 }
 
-// severity gives what the line under a page's title says.
-func severity(text string) (kind, title string) {
-	if m := lead.FindStringSubmatch(text); m != nil {
-		return m[1], m[2]
-	}
-	return "", ""
+// lead takes the line under a page's title apart, which says how much a rule weighs
+// or that this is a page: "*warning*: a flap sticks out".
+func lead(text string) (kind, title string, ok bool) {
+	kind, title, ok = strings.Cut(strings.TrimPrefix(text, "*"), "*: ")
+	return kind, title, ok && strings.HasPrefix(text, "*") && !strings.Contains(kind, " ")
 }
 
 // Wrapped sets text in lines of Width, each behind the indent. Width is counted in

@@ -86,7 +86,9 @@ func topicPage(name string) Page {
 		panic(err) // part of the program
 	}
 	p := Page{Name: name, Kind: Topic, Group: "Pages", Title: name, Text: string(text)}
-	_, p.Brief = severity(p.Text)
+	_, below, _ := strings.Cut(p.Text, "\n\n")
+	first, _, _ := strings.Cut(below, "\n")
+	_, p.Brief, _ = lead(first)
 	if name == "limits" {
 		p.Text += "\n" + runLimits()
 	}

@@ -87,6 +87,18 @@ func Search(asked string) []Page {
 	return pages
 }
 
+// Related names the pages that a synonym leads to, and that answer to another name:
+// panel.cut for window.
+func Related(asked string) []string {
+	var names []string
+	for _, name := range synonyms()[strings.ToLower(asked)] {
+		if name != asked {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
 // Nearest is a name or a word of the synonyms that may have been meant, "" for
 // none.
 func Nearest(name string) string {

@@ -117,15 +117,18 @@ func (h *host) nameFault(msg string, defined map[string]bool, suggest bool) *dia
 	f := diag.Scriptf(nil, "there is nothing called %s", name)
 	var known []string
 	if suggest {
-		known = slices.Concat(h.words.Keys(), h.globals, starlark.Universe.Keys(), slices.Sorted(maps.Keys(h.library)))
+		known = slices.Concat(h.words.Keys(), h.globals, starlark.Universe.Keys(), slices.Sorted(maps.Keys(h.library())))
 	}
-	if label, ok := h.library[name]; ok {
-		f.Hint = "the standard library has it; put this line near the top: " + loadLine(label, name)
-	} else if instead, ok := nameHints[name]; ok {
+	if instead, ok := nameHints[name]; ok {
 		f.Hint = instead
+		if label, ok := h.library()[name]; ok {
+			f.Hint += "; the standard library has one too: " + loadLine(label, name)
+		}
+	} else if label, ok := h.library()[name]; ok {
+		f.Hint = "the standard library has it; put this line near the top: " + loadLine(label, name)
 	} else if near, ok := model.Nearest(name, known); ok {
 		f.Hint = "did you mean " + near + "?"
-		if label, ok := h.library[near]; ok && !h.words.Has(near) && !slices.Contains(h.globals, near) {
+		if label, ok := h.library()[near]; ok && !h.words.Has(near) && !slices.Contains(h.globals, near) {
 			f.Hint += " The standard library has it: " + loadLine(label, near)
 		}
 	} else if owner := h.table.ownerOf(name); owner != "" {

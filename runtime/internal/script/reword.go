@@ -298,8 +298,8 @@ func (h *host) plainRun(msg string) (message, hint string) {
 		msg = near[0]
 	}
 	message, hint = apply(runRewordings, msg)
-	if missing, ok := scan(notInModule, msg); ok && h.library[missing[0]] != "" {
-		hint = "the standard library has it: " + loadLine(h.library[missing[0]], missing[0])
+	if missing, ok := scan(notInModule, msg); ok && h.library()[missing[0]] != "" {
+		hint = "the standard library has it: " + loadLine(h.library()[missing[0]], missing[0])
 	} else if suggested {
 		hint = "did you mean " + strings.TrimPrefix(near[1], ".") + "?"
 	}

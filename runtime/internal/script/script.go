@@ -57,8 +57,9 @@ type Options struct {
 	Print  func(line string) // takes what the script prints; nil drops it
 
 	// Library gives, for each function that scripts may load from the standard
-	// library, the label of its module. A name that has no value is looked for in it.
-	Library map[string]string
+	// library, the label of its module. It is asked when a name has no value; nil
+	// stands for a library without functions.
+	Library func() map[string]string
 
 	// Closed folds a piece, for cuts that go through several panels; a script
 	// with such cuts is at fault without it.
@@ -108,7 +109,7 @@ type host struct {
 	loading []string // the chain of files being run, the script first
 	globals []string // names the file being resolved defines, for suggestions
 
-	library map[string]string // Options.Library
+	library func() map[string]string // Options.Library, never nil
 
 	limits  limit.Set
 	printed int64 // bytes
@@ -128,6 +129,9 @@ func newHost(store *source.Store, label string, opts Options) *host {
 		library: opts.Library,
 		limits:  opts.Limits.OrDefaults(),
 		reached: opts.Reached,
+	}
+	if h.library == nil {
+		h.library = func() map[string]string { return nil }
 	}
 	_ = h.build.Limit(h.limits) // only a builder that is spent refuses
 	h.words = h.predeclared()
