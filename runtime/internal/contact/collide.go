@@ -277,7 +277,7 @@ func parting(a, b *plate) (depth float64, part geom.Point3) {
 		for _, f := range b.sides {
 			way := e.dir.Cross(f.dir)
 			size := way.Len()
-			if size < alike {
+			if size < parallelSine {
 				continue
 			}
 			if way = way.Mul(1 / size); way.Dot(e.out) < 0 {
@@ -291,6 +291,6 @@ func parting(a, b *plate) (depth float64, part geom.Point3) {
 	return depth, part
 }
 
-// alike is the sine of the angle under which two edges make no face of their
+// parallelSine is the sine of the angle under which two edges make no face of their
 // own: the faces beside it are within this share of a panel's size of it.
-const alike = 1e-7
+const parallelSine = 1e-7

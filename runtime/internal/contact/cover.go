@@ -14,9 +14,9 @@ import (
 // source).
 const lineBand = 1.0
 
-// mostTilt is the sine of the angle, 30°, over which a panel lies so badly on
+// mostTiltSine is the sine of the angle, 30°, over which a glued panel lies so badly on
 // its target that there is no common ground to speak of.
-const mostTilt = 0.5
+const mostTiltSine = 0.5
 
 // Cover is how well a glued panel finds board to be glued to, in the pose
 // "closed". Areas are mm² of the glued panel's own board.
@@ -80,11 +80,11 @@ func (p *Posed) gapStrip(j *model.Join, tab *plate) float64 {
 // the area asked is meant.
 // The rings are laid flat by a rotation (level), not projected, so their area stays;
 // under a tilt of α places are off by about 1 − cos α of their distance from the
-// origin of a's frame, 13 % at the most that mostTilt lets through.
+// origin of a's frame, 13 % at the most that mostTiltSine lets through.
 func (p *Posed) cover(a *plate, glued []blank.Ring, b *plate, asked float64) Cover {
 	c := Cover{Area: ringArea(glued)}
 	// Tilted so far, a shadow on the target says nothing: no board is found.
-	if a.normal.Cross(b.normal).Len() > mostTilt {
+	if a.normal.Cross(b.normal).Len() > mostTiltSine {
 		c.Off, c.Share = c.Area, 1
 		return c
 	}

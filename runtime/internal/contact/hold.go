@@ -22,12 +22,16 @@ func (p *Posed) goesThrough(j *model.Join) bool {
 	return turn.OK && turn.Degrees.Abs() <= flatTurn
 }
 
+// leastHeldCosine is the cosine of the angle, 60°, over which a panel held in part
+// stands so steeply on its target that it lies along none of it.
+const leastHeldCosine = 0.5
+
 // missHold is by how much a panel held in part misses: how much less of it lies
 // along the target's board than the reach asks for, how far what lies there is off
 // the slab, or how much of a tongue's width meets board wherever it could go
 // through, whichever is most. Beyond is how much of it does lie there, or how much
 // of the width is stopped.
-// A panel tilted by more than 60° to its target (|cos| under mostTilt) lies along none
+// A panel tilted by more than 60° to its target (|cos| under leastHeldCosine) lies along none
 // of it and misses by all of its reach.
 func (p *joints) missHold(j *model.Join, s slab, move geom.Point3) Miss {
 	i, k := p.index[j.A.Panel], p.index[j.B.Panel]
@@ -46,12 +50,12 @@ func (p *joints) missHold(j *model.Join, s slab, move geom.Point3) Miss {
 	if through {
 		s.lo, s.hi = min(s.lo, -s.hi), max(s.hi, -s.lo) // it bends from either side
 	}
-	if off := high - min(max(high, s.lo), s.hi); math.Abs(n.Z) < mostTilt {
+	if off := high - min(max(high, s.lo), s.hi); math.Abs(n.Z) < leastHeldCosine {
 		m.Raw = j.Reach
 	} else if math.Abs(off) > m.Raw {
 		m.Raw, m.Off = math.Abs(off), off
 	}
-	if through && math.Abs(n.Z) >= mostTilt {
+	if through && math.Abs(n.Z) >= leastHeldCosine {
 		base := j.A.Panel.Hang.By.Stretch()
 		start, end := carry.Apply(base.P.Space()).Plane(), carry.Apply(base.Q.Space()).Plane()
 		in := end.Sub(start).Unit().Left()

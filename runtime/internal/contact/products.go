@@ -60,7 +60,7 @@ func (f Fit) Shares(g Fit) float64 {
 	least := math.Inf(1)
 	look := func(way geom.Point3) {
 		size := way.Len()
-		if size < alike {
+		if size < parallelSine {
 			return
 		}
 		way = way.Mul(1 / size)
@@ -75,7 +75,10 @@ func (f Fit) Shares(g Fit) float64 {
 	// for the faces that it has not.
 	apart := b.own.middle().Sub(a.own.middle())
 	for _, up := range []geom.Point3{a.faces[0], b.faces[0]} {
-		look(apart.Sub(up.Mul(apart.Dot(up))))
+		// A length in mm here; the two stand one above the other where it is rounding.
+		if way := apart.Sub(up.Mul(apart.Dot(up))); way.Len() > geom.Tiny {
+			look(way.Unit())
+		}
 	}
 	for _, e := range a.edges {
 		for _, d := range b.edges {

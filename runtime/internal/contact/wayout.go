@@ -164,14 +164,24 @@ func (x *crossing) shortest(depth float64, part geom.Point3) (float64, geom.Poin
 	return depth, part
 }
 
+const (
+	// parallelSquare is the square of the sine of the angle, 0.02°, under which two
+	// bounds are parallel: they have 1 − cos² computed to 2e-16, so that a move on both
+	// is good to 2e-9 of its length.
+	parallelSquare = 1e-7
+	// flatCorner is the determinant of three unit normals below which their bounds have
+	// no one point in common: computed to some 1e-15, so that the point is good to 1e-8
+	// of its distance.
+	flatCorner = 1e-7
+)
+
 // foot is the shortest move on two bounds; ok is false where they are parallel.
-// alike bounds the square of the sine here.
 func foot(p, q bound) (m geom.Point3, ok bool) {
 	cos := p.n.Dot(q.n)
 	// The least |m| with p.n·m = p.c and q.n·m = q.c lies in the span of both normals: two linear
 	// equations with determinant 1 − cos².
 	sin2 := 1 - cos*cos
-	if sin2 < alike {
+	if sin2 < parallelSquare {
 		return m, false
 	}
 	return p.n.Mul((p.c - cos*q.c) / sin2).Add(q.n.Mul((q.c - cos*p.c) / sin2)), true
@@ -182,7 +192,7 @@ func foot(p, q bound) (m geom.Point3, ok bool) {
 func corner(p, q, r bound) (m geom.Point3, ok bool) {
 	// Cramer's rule for three planes.
 	det := p.n.Dot(q.n.Cross(r.n))
-	if math.Abs(det) < alike {
+	if math.Abs(det) < flatCorner {
 		return m, false
 	}
 	return q.n.Cross(r.n).Mul(p.c / det).Add(r.n.Cross(p.n).Mul(q.c / det)).Add(p.n.Cross(q.n).Mul(r.c / det)), true
@@ -227,7 +237,7 @@ func (x *crossing) bounds(depth float64) []bound {
 		e := q.Sub(p).Unit()
 		corners(x.b, func(r, s geom.Point3) {
 			n := e.Cross(s.Sub(r).Unit())
-			if size := n.Len(); size > alike {
+			if size := n.Len(); size > parallelSine {
 				n = n.Mul(1 / size)
 				add(n, n.Dot(p.Sub(r)))
 			}
