@@ -28,6 +28,8 @@ type call struct {
 }
 
 // bound makes the Starlark value that runs a word.
+// A fault of the arguments comes before what the word's function gives or fails with:
+// that has worked with zeros in place of what could not be read.
 func (h *host) bound(w *word, self starlark.Value) *starlark.Builtin {
 	return starlark.NewBuiltin(w.short(), func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 		c := &call{host: h, word: w, self: self, site: h.siteOf(thread.CallStack()), given: make([]starlark.Value, len(w.params()))}
@@ -58,6 +60,8 @@ func (c *call) commaFault(f *diag.Finding) {
 	}
 	from, to := place{int32(at.Line), int32(at.Column)}, place{int32(at.EndLine), int32(at.EndColumn)}
 	ts := c.tokensOf(at.File)
+	// A token belongs to the call itself when just one call's brackets are open: tuples
+	// and lists in between do not count.
 	var open []bool // of the brackets round a token: whether it is a call's
 	calls := 0
 	for i, t := range ts {
@@ -84,6 +88,9 @@ func (c *call) commaFault(f *diag.Finding) {
 }
 
 // bindArgs puts each argument into its parameter's place.
+// All faults are looked for and the first is kept: unknown or doubled names, then too
+// many without a name, then what is missing. Given more unnamed values than parameters,
+// copy drops the rest, which is a fault by the count.
 func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
 	w := c.word
 	copy(c.given, args)
@@ -167,7 +174,8 @@ func (c *call) do(build func() error) (starlark.Value, error) {
 	return starlark.None, build()
 }
 
-// failf records a fault of the call unless there is one already.
+// failf records a fault of the call unless there is one already. It gives the new one in
+// either case, so that a hint may be added without asking which was kept.
 func (c *call) failf(format string, args ...any) *diag.Finding {
 	f := diag.Scriptf(c.site, "%s: %s", c.who(), fmt.Sprintf(format, args...))
 	if c.fault == nil {
@@ -176,7 +184,8 @@ func (c *call) failf(format string, args ...any) *diag.Finding {
 	return f
 }
 
-// wrong records that an argument is not what its word takes.
+// wrong records that an argument is not what its word takes. A number or a tuple in its
+// place may come of a decimal comma, for which bound looks then.
 func (c *call) wrong(name string, v starlark.Value, expected string) *diag.Finding {
 	switch v.(type) {
 	case starlark.Int, starlark.Float, starlark.Tuple:

@@ -63,7 +63,9 @@ type scanner struct {
 // gives it.
 func newScanner(text string) *scanner { return &scanner{text, place{1, 1}} }
 
-// next is the next token; ok is false at the end of the text.
+// next is the next token; ok is false at the end of the text. Tokens are in order and
+// do not overlap; every text can be taken apart, at fault or not, and each call takes
+// at least one byte.
 func (s *scanner) next() (t token, ok bool) {
 	s.skipBlanks()
 	if s.rest == "" {
@@ -92,7 +94,7 @@ func (s *scanner) skipBlanks() {
 	}
 }
 
-// take moves past n bytes.
+// take moves past n bytes and counts lines and code points on the way.
 func (s *scanner) take(n int) {
 	for _, r := range s.rest[:n] {
 		if s.at.column++; r == '\n' {
@@ -102,7 +104,8 @@ func (s *scanner) take(n int) {
 	s.rest = s.rest[n:]
 }
 
-// measure is the token that the rest begins with.
+// measure is the token that the rest, which is not empty, begins with: its kind and its
+// text. What is none of the language's is a token of one character.
 func (s *scanner) measure() (kind, string) {
 	c := s.rest[0]
 	switch {
@@ -143,7 +146,7 @@ func isWordRune(r rune) bool { return r == '_' || unicode.IsLetter(r) || unicode
 
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 
-// quotedEnd is the length of the text in quotes that s begins with. One in
+// quotedEnd is the length in bytes of the text in quotes that s begins with. One in
 // single quotes that is not closed goes to the end of its line.
 func quotedEnd(s string) int {
 	quote := s[:1]
@@ -191,7 +194,8 @@ func numberEnd(s string) int {
 	return i
 }
 
-// tokensOf lists the tokens of the text behind a label.
+// tokensOf lists the tokens of the text behind a label, once for each text: messages ask
+// for them again and again.
 func (h *host) tokensOf(label string) []token {
 	if ts, ok := h.tokens[label]; ok {
 		return ts

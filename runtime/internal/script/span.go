@@ -14,7 +14,8 @@ import (
 // bracket and a sum at its plus sign.
 type spanTable map[place]source.Span
 
-// spansOf reads the table off a syntax tree.
+// spansOf reads the table off a syntax tree, in time that grows with its nodes. Of two
+// nodes at one position the one further in, which is walked later, is kept.
 func spansOf(label string, f *syntax.File) spanTable {
 	t := spanTable{}
 	syntax.Walk(f, func(n syntax.Node) bool {
@@ -28,7 +29,9 @@ func spansOf(label string, f *syntax.File) spanTable {
 	return t
 }
 
-// marked is where Starlark says a node is, and the stretch to mark for it.
+// marked is where Starlark says a node is, and the stretch to mark for it; ok is false
+// for nodes at which no error is told. Ends are just past the last character, as in
+// source.Span.
 func marked(n syntax.Node) (at, start, end syntax.Position, ok bool) {
 	if _, file := n.(*syntax.File); file {
 		return // one without statements has no span
@@ -87,7 +90,8 @@ func spanBetween(label string, start, end syntax.Position) source.Span {
 	}
 }
 
-// spanAt is the stretch to mark for a position of Starlark's.
+// spanAt is the stretch to mark for a position of Starlark's: that of the table, or the
+// one token there when the node is none that is marked or there is no tree.
 func (h *host) spanAt(pos syntax.Position) source.Span {
 	if s, ok := h.spans[pos.Filename()][place{pos.Line, pos.Col}]; ok {
 		return s
@@ -96,7 +100,8 @@ func (h *host) spanAt(pos syntax.Position) source.Span {
 }
 
 // wordAt marks the one token at a place, for faults found before there is a
-// syntax tree.
+// syntax tree. A position without a line
+// is the file as a whole.
 func (h *host) wordAt(pos syntax.Position) source.Span {
 	if pos.Line < 1 {
 		return source.Span{File: pos.Filename()}
@@ -137,7 +142,8 @@ type probes struct {
 	spans []source.Span
 }
 
-// list is the statements of a body, each with a probe before it.
+// list is the statements of a body, each with a probe before it; bodies within are
+// changed in place.
 func (p *probes) list(stmts []syntax.Stmt) []syntax.Stmt {
 	out := make([]syntax.Stmt, 0, 2*len(stmts))
 	for i, s := range stmts {
@@ -171,7 +177,9 @@ func docstring(s syntax.Stmt) (text string, ok bool) {
 	return l.Value.(string), true
 }
 
-// call is the call that goes before a statement.
+// call is the call that goes before a statement. Of a statement with a body only the
+// head is marked, since the body has probes of its own. Positions are those of the
+// statement, so that a stack trace through a probe shows that.
 func (p *probes) call(s syntax.Stmt) syntax.Stmt {
 	start, end := s.Span()
 	switch s := s.(type) {
@@ -193,7 +201,8 @@ func (p *probes) call(s syntax.Stmt) syntax.Stmt {
 }
 
 // instrument puts the probes into a file, if anyone wants to know, and gives the
-// words the file may use.
+// words the file may use: those of the host and, instrumented, the probe besides. The
+// host's own table is shared by all files and stays as it is.
 func (h *host) instrument(label string, file *syntax.File) starlark.StringDict {
 	if h.reached == nil {
 		return h.words

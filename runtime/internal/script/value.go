@@ -15,6 +15,10 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
+// The values below wrap what the model or geom holds. Their members are those that the
+// word table lists for their type, so that a word is added without a change here.
+// Errors of attributes are findings without a site: the host adds the place that runs.
+
 // fixed gives a value the parts of starlark.Value that are the same for all
 // of ours: they never change, so freezing does nothing, and all are true.
 type fixed struct{}
@@ -22,7 +26,8 @@ type fixed struct{}
 func (fixed) Freeze()              {}
 func (fixed) Truth() starlark.Bool { return true }
 
-// hashOf hashes a value by what it prints.
+// hashOf hashes a value by what it prints, with 32-bit FNV-1a: the same on every
+// platform. Values that are equal print the same; others may share a hash.
 func hashOf(v starlark.Value) (uint32, error) {
 	f := fnv.New32a()
 	_, err := f.Write([]byte(v.String()))
@@ -81,6 +86,8 @@ func (v boardValue) Type() string          { return "board" }
 func (v boardValue) Hash() (uint32, error) { return hashOf(v) }
 func (v boardValue) AttrNames() []string   { return v.h.table.members("board") }
 func (v boardValue) describe() string      { return "the board " + quote(v.b.Name) }
+
+// Attr is a member of the table's; the error names the nearest of those there are.
 func (v boardValue) Attr(name string) (starlark.Value, error) {
 	if m := v.h.member(v, name); m != nil {
 		return m, nil
@@ -127,6 +134,8 @@ type outlineValue struct {
 // outlineOf is the script's value for a path.
 func (h *host) outlineOf(p geom.Path) *outlineValue { return &outlineValue{h: h, path: p} }
 
+// Type tells the two apart because they have different members: a path is drawn on, an
+// outline is not.
 func (v *outlineValue) Type() string {
 	if v.path.Closed {
 		return "outline"
@@ -134,6 +143,8 @@ func (v *outlineValue) Type() string {
 	return "path"
 }
 
+// String shows the edges' names and the size of the box, mm; of a path without edges
+// where it starts. It is also what the value is hashed by.
 func (v *outlineValue) String() string {
 	if len(v.path.Edges) == 0 {
 		return fmt.Sprintf("path(%s, %s)", geom.Num(v.path.Start().X), geom.Num(v.path.Start().Y))
@@ -151,6 +162,8 @@ func (v *outlineValue) describe() string {
 	return "a path that is not closed"
 }
 
+// Attr is a member of the table's. The error says how the edge of that name is got, or
+// that the member is one of the other of the two types.
 func (v *outlineValue) Attr(name string) (starlark.Value, error) {
 	if m := v.h.member(v, name); m != nil {
 		return m, nil
@@ -167,7 +180,8 @@ func (v *outlineValue) Attr(name string) (starlark.Value, error) {
 	return nil, f
 }
 
-// CompareSameType tells equal outlines: same edges, same names, same order.
+// CompareSameType tells equal outlines: same edges, same names, same order, from the
+// same start. Coordinates are compared exactly. The error is for < and the like.
 func (v *outlineValue) CompareSameType(op syntax.Token, y starlark.Value, _ int) (bool, error) {
 	w := y.(*outlineValue)
 	same := v.path.Closed == w.path.Closed && v.path.Start() == w.path.Start() && slices.Equal(v.path.Edges, w.path.Edges)
@@ -206,11 +220,12 @@ func (v panelValue) AttrNames() []string {
 	return append(v.h.table.members("panel"), v.p.Outline.Names()...)
 }
 
+// Attr is a member of the table's, or an edge; a member hides an edge of its name.
 func (v panelValue) Attr(name string) (starlark.Value, error) {
 	return v.h.attr(v, name)
 }
 
-// edge is the panel's whole edge of that name.
+// edge is the panel's whole edge of that name; the fault lists those there are.
 func (v panelValue) edge(name string) (edgeValue, *diag.Finding) {
 	return v.h.whole(model.EdgeRef{Panel: v.p}, v.p.Outline, name, "panel "+quote(v.p.Name))
 }
@@ -230,6 +245,7 @@ func (v openingValue) AttrNames() []string {
 	return append(v.h.table.members("opening"), v.w.Outline.Names()...)
 }
 
+// Attr is a member of the table's, or an edge.
 func (v openingValue) Attr(name string) (starlark.Value, error) {
 	return v.h.attr(v, name)
 }
@@ -289,6 +305,7 @@ type edgeValue struct {
 	curve geom.Curve
 }
 
+// String is the edge's name, with the stretch of it in mm where it is not the whole.
 func (v edgeValue) String() string {
 	name := v.ref.String()
 	if v.ref.From > 0 || v.ref.To < v.curve.Length() {
@@ -307,7 +324,8 @@ func (v edgeValue) Attr(name string) (starlark.Value, error) {
 	return nil, v.h.noMember(v, "edge", name)
 }
 
-// at is the place a distance from the edge's own left end.
+// at is the place d mm along the edge from the end where its curve stops, which is the
+// edge's own left end; beyond either end it is that end exactly.
 func (v edgeValue) at(d float64) geom.Point {
 	l := v.curve.Length()
 	switch {
