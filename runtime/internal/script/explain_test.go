@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"go.starlark.net/starlark"
+
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -104,6 +106,40 @@ func TestUnknownNamesAreToldTogether(t *testing.T) {
 	want := "main.star:1:5 there is nothing called one, main.star:2:6 there is nothing called two, main.star:3:11 there is nothing called three"
 	if strings.Join(got, ", ") != want {
 		t.Errorf("%q", got)
+	}
+}
+
+// Unknown names are told as they stand in the text, by line and then by column, though
+// the language looks within functions first.
+func TestUnknownNamesAreToldInOrder(t *testing.T) {
+	_, fs := runText("a = one + (lambda: two)() + three\nb = four\ndef f():\n    return five\n")
+	var got []string
+	for _, f := range fs {
+		got = append(got, strings.TrimPrefix(f.Message, "there is nothing called "))
+	}
+	if strings.Join(got, " ") != "one two three four five" {
+		t.Errorf("%q", got)
+	}
+}
+
+// Two numbers in a tuple are a number with a decimal comma where the second has no
+// sign; a longer tuple, or another, is none.
+func TestDecimalCommaInATuple(t *testing.T) {
+	for _, c := range []struct {
+		v    starlark.Tuple
+		want string
+	}{
+		{starlark.Tuple{starlark.MakeInt(12), starlark.MakeInt(5)}, "numbers have a decimal point: 12.5"},
+		{starlark.Tuple{starlark.MakeInt(-12), starlark.MakeInt(0)}, "numbers have a decimal point: -12.0"},
+		{starlark.Tuple{starlark.MakeInt(12), starlark.MakeInt(-5)}, ""},
+		{starlark.Tuple{starlark.MakeInt(12), starlark.Float(5)}, ""},
+		{starlark.Tuple{starlark.String("12"), starlark.MakeInt(5)}, ""},
+		{starlark.Tuple{starlark.MakeInt(12)}, ""},
+		{starlark.Tuple{starlark.MakeInt(12), starlark.MakeInt(5), starlark.MakeInt(5)}, ""},
+	} {
+		if got := numberHint(c.v); got != c.want {
+			t.Errorf("%v: %q", c.v, got)
+		}
 	}
 }
 

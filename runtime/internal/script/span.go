@@ -100,8 +100,8 @@ func (h *host) spanAt(pos syntax.Position) source.Span {
 }
 
 // wordAt marks the one token at a place, for faults found before there is a
-// syntax tree. A position without a line
-// is the file as a whole.
+// syntax tree. A position without a line is the file as
+// a whole.
 func (h *host) wordAt(pos syntax.Position) source.Span {
 	if pos.Line < 1 {
 		return source.Span{File: pos.Filename()}
