@@ -46,7 +46,7 @@ func checkOutputs(t *testing.T, dir string) {
 // svgElements are the elements that the project's pictures are made of.
 var svgElements = map[string]bool{
 	"svg": true, "g": true, "path": true, "rect": true, "circle": true, "line": true, "text": true, "tspan": true,
-	"title": true, "desc": true, "defs": true, "pattern": true, "clipPath": true, "use": true, "polyline": true, "polygon": true,
+	"title": true, "desc": true, "style": true, "defs": true, "pattern": true, "clipPath": true, "use": true, "polyline": true, "polygon": true,
 }
 
 func checkSVG(t *testing.T, name string, text []byte) {

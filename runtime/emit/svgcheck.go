@@ -17,7 +17,31 @@ const (
 var drawingElements = map[string]bool{
 	"svg": true, "title": true, "desc": true, "defs": true, "pattern": true, "marker": true, "symbol": true, "clipPath": true,
 	"g": true, "path": true, "rect": true, "circle": true, "ellipse": true, "line": true, "polyline": true, "polygon": true,
-	"text": true, "tspan": true,
+	"text": true, "tspan": true, "style": true,
+}
+
+// styleWords are all words of a picture's style sheet: of sizes and places for the
+// page and the window, none that fetches, animates or takes a text.
+var styleWords = map[string]bool{
+	"page": true, "size": true, "mm": true, "margin": true, "media": true, "screen": true, "and": true, "max": true, "width": true,
+	"aspect": true, "ratio": true, "px": true, "vw": true, "svg": true, "root": true, "height": true, "auto": true, "background": true,
+	"white": true, "cell": true, "column": true, "nth": true, "of": true, "type": true, "transform": true, "translate": true, "scale": true,
+}
+
+// onlyPlaces reports whether a style sheet holds no other word, and no sign by which a
+// word could be written in another way or a text be given.
+func onlyPlaces(sheet []byte) bool {
+	for len(sheet) > 0 {
+		n := 0
+		for n < len(sheet) && 'a' <= sheet[n] && sheet[n] <= 'z' {
+			n++
+		}
+		if n > 0 && !styleWords[string(sheet[:n])] || n == 0 && bytes.IndexByte([]byte("0123456789 .,:;%(){}@-/"), sheet[0]) < 0 {
+			return false
+		}
+		sheet = sheet[max(n, 1):]
+	}
+	return true
 }
 
 // forbidden is what no tag of an SVG file of a run holds: attributes that act
@@ -46,7 +70,7 @@ func checkSVG(ctx context.Context, text []byte) error {
 		if end < 0 {
 			return errors.New("a tag in it does not end")
 		}
-		tag := bytes.TrimPrefix(text[:end], []byte("/"))
+		tag, closes := bytes.CutPrefix(text[:end], []byte("/"))
 		text = text[end+1:]
 		name, rest, _ := bytes.Cut(bytes.TrimSuffix(tag, []byte("/")), []byte(" "))
 		if !drawingElements[string(name)] || bytes.Count(rest, []byte(`"`))%2 > 0 ||
@@ -60,6 +84,12 @@ func checkSVG(ctx context.Context, text []byte) error {
 			}
 			if bytes.Contains(tag, f) {
 				return errors.New("it does more than draw")
+			}
+		}
+		if string(name) == "style" && !closes {
+			sheet, _, _ := bytes.Cut(text, []byte("<"))
+			if len(tag) > len(name) || !onlyPlaces(sheet) {
+				return errors.New("its style sheet does more than place")
 			}
 		}
 	}

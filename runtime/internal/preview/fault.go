@@ -40,7 +40,7 @@ func Fault(ctx context.Context, f *diag.Finding, line string, last []byte) []byt
 	}
 	b := newFaultBox(f, line, size.X-2*margin, ok)
 	w := &writer{}
-	w.head(size, "fault", f.Message)
+	w.head(documentHead{size, "fault", f.Message, b.note, faultStyle(size)})
 	w.Rect(geom.Box{Max: size}, filled(paperColour))
 	if ok {
 		old.write(ctx, w)
@@ -60,6 +60,7 @@ type faultBox struct {
 	width  float64
 	height float64
 	rows   []faultRow
+	note   string // what is behind it
 }
 
 // faultRow is one line of the box: its height in mm and how it is drawn with its
@@ -88,11 +89,11 @@ func newFaultBox(f *diag.Finding, line string, width float64, over bool) *faultB
 	if f.Hint != "" {
 		b.add("→ "+diag.Printable(f.Hint), faultText, textLeading, inkColour, room)
 	}
-	note := "There is no earlier drawing to show."
+	b.note = "There is no earlier drawing to show."
 	if over {
-		note = "The drawing in grey is of the last run that worked."
+		b.note = "The drawing in grey is of the last run that worked."
 	}
-	b.add(note, faultText, textLeading, greyColour, room)
+	b.add(b.note, faultText, textLeading, greyColour, room)
 	return b
 }
 

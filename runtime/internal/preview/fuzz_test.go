@@ -35,7 +35,7 @@ func FuzzFault(f *testing.F) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if e, ok := token.(xml.StartElement); ok && !slices.Contains(append(oldElements, "svg", "title", "desc", "tspan"), e.Name.Local) {
+			if e, ok := token.(xml.StartElement); ok && !slices.Contains(append(oldElements, "svg", "title", "desc", "style", "tspan"), e.Name.Local) {
 				t.Errorf("an element <%s>", e.Name.Local)
 			}
 		}

@@ -75,14 +75,38 @@ func (p *page) write(ctx context.Context, w Surface) error {
 		c.write(w, p.corners[i])
 		w.Close()
 	}
+	p.writeText(w)
+	return nil
+}
+
+// writeText draws the columns of text, each as a group.
+func (p *page) writeText(w Surface) {
 	w.Open(Paint{Class: "text"}, geom.Point{})
-	width := (p.text.Width() - float64(columnGap*float64(p.columns-1))) / float64(p.columns)
+	column := -1
 	for i, r := range p.rows {
-		at := p.at[i]
-		r.draw(w, p.text.Min.Add(geom.Pt(float64(at.column)*(width+columnGap), at.y)))
+		if at := p.at[i].column; at != column {
+			if column >= 0 {
+				w.Close()
+			}
+			w.Open(Paint{Class: "column"}, geom.Point{})
+			column = at
+		}
+		r.draw(w, p.columnAt(p.at[i]))
+	}
+	if column >= 0 {
+		w.Close()
 	}
 	w.Close()
-	return nil
+}
+
+// columnWidth is the width of a column of text, mm.
+func (p *page) columnWidth() float64 {
+	return (p.text.Width() - float64(columnGap*float64(p.columns-1))) / float64(p.columns)
+}
+
+// columnAt is where on the page a row's place is.
+func (p *page) columnAt(at place) geom.Point {
+	return p.text.Min.Add(geom.Pt(float64(at.column)*(p.columnWidth()+columnGap), at.y))
 }
 
 // choosePage finds the sheet: the smallest that holds the text, and on it the

@@ -88,6 +88,7 @@ type Spot struct {
 type Sheet struct {
 	Title string
 	Size  geom.Point // of the page, mm
+	desc  string     // what it shows, in words
 	page  *page
 }
 
@@ -106,17 +107,18 @@ func Lay(ctx context.Context, in Input) (*Sheet, error) {
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
-	return &Sheet{sheetTitle(in), page.size, page}, nil
+	return &Sheet{sheetTitle(in), page.size, describe(in), page}, nil
 }
 
 // Draw draws everything but the paper.
 func (s *Sheet) Draw(ctx context.Context, w Surface) error { return s.page.write(ctx, w) }
 
 // SVG draws the sheet as a picture for people. Width and height are the
-// physical page in millimetres, one user unit each.
+// physical page in millimetres, one user unit each; in a browser's window it is as
+// wide as the window.
 func SVG(ctx context.Context, s *Sheet) ([]byte, error) {
 	w := &writer{}
-	w.head(s.Size, "sheet", s.Title)
+	w.head(documentHead{s.Size, "sheet", s.Title, s.desc, s.style()})
 	w.Rect(geom.Box{Max: s.Size}, filled(Paper))
 	w.open("g", "id", "drawing", "font-family", fontFamily, "fill", Ink)
 	w.hatch()

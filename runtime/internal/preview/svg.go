@@ -22,16 +22,38 @@ type writer struct {
 // marker is the root attribute by which a sheet of ours is known again.
 const marker = "data-creasewright"
 
-// head opens the document: a page of size mm, one user unit a millimetre. The
-// sort is "sheet" or "fault".
-func (w *writer) head(size geom.Point, sort, title string) {
+// documentHead is what an SVG document tells of itself before it draws.
+type documentHead struct {
+	size        geom.Point // of the page, mm
+	sort        string     // "sheet" or "fault"
+	title, desc string     // what it is called and what it shows
+	style       string     // for browsers, see screen.go
+}
+
+// head opens the document, one user unit a millimetre. To a reader that speaks it is
+// one picture, with a name and a description, since the texts on a drawing make no
+// sense in the order they are drawn in.
+func (w *writer) head(h documentHead) {
 	w.buf.WriteString(`<?xml version="1.0" encoding="UTF-8"?>` + "\n")
-	w.open("svg", "xmlns", "http://www.w3.org/2000/svg", marker, sort,
-		"width", num(size.X)+"mm", "height", num(size.Y)+"mm",
-		"viewBox", "0 0 "+num(size.X)+" "+num(size.Y))
-	w.open("title")
-	w.chars(diag.Printable(title))
-	w.close("title")
+	w.open("svg", "xmlns", "http://www.w3.org/2000/svg", marker, h.sort,
+		"width", num(h.size.X)+"mm", "height", num(h.size.Y)+"mm",
+		"viewBox", "0 0 "+num(h.size.X)+" "+num(h.size.Y), "preserveAspectRatio", "xMinYMin",
+		"xml:lang", language, "role", "img", "aria-labelledby", "title desc")
+	w.described("title", h.title)
+	w.described("desc", h.desc)
+	w.open("style")
+	w.buf.WriteString(h.style)
+	w.close("style")
+}
+
+// language is that of the sheet's own words.
+const language = "en"
+
+// described writes a title or a description under its own name as its id.
+func (w *writer) described(name, text string) {
+	w.open(name, "id", name)
+	w.chars(diag.Printable(text))
+	w.close(name)
 }
 
 // open starts an element; kv are attribute names and values by turns, an empty

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"encoding/xml"
 	"math"
 	"math/rand"
 	"testing"
@@ -78,6 +79,41 @@ func TestPointsAreLines(t *testing.T) {
 	}
 	if got := string(appendPoints(nil, nil, true)); got != "" {
 		t.Errorf("nothing became %s", got)
+	}
+}
+
+// The document says that it is one picture, what it is called and shows, and in which
+// language, and a fault does too.
+func TestDocumentHead(t *testing.T) {
+	for sort, c := range map[string]struct {
+		file        []byte
+		title, desc string
+	}{
+		"sheet": {svg(sleeve()), "Sleeve for a bar of soap, open at both ends.", "sleeve laid flat, 188 by 90 mm. No findings."},
+		"fault": {Fault(t.Context(), lidFault(), lidLine, nil), lidFault().Message, "There is no earlier drawing to show."},
+	} {
+		var doc struct {
+			Role  string `xml:"role,attr"`
+			Lang  string `xml:"http://www.w3.org/XML/1998/namespace lang,attr"`
+			By    string `xml:"aria-labelledby,attr"`
+			Title struct {
+				ID   string `xml:"id,attr"`
+				Text string `xml:",chardata"`
+			} `xml:"title"`
+			Desc struct {
+				ID   string `xml:"id,attr"`
+				Text string `xml:",chardata"`
+			} `xml:"desc"`
+		}
+		if err := xml.Unmarshal(c.file, &doc); err != nil {
+			t.Fatal(err)
+		}
+		if doc.Role != "img" || doc.Lang != "en" || doc.By != doc.Title.ID+" "+doc.Desc.ID {
+			t.Errorf("%s: role %q, language %q, labelled by %q", sort, doc.Role, doc.Lang, doc.By)
+		}
+		if doc.Title.Text != c.title || doc.Desc.Text != c.desc {
+			t.Errorf("%s: %q, %q", sort, doc.Title.Text, doc.Desc.Text)
+		}
 	}
 }
 
