@@ -34,8 +34,9 @@ func checkCommand(c *console) *cobra.Command {
 		Long: "Runs the scripts, and those in the folders and below them that make pieces, and gives what was found on\n" +
 			"standard output: as text, as a JSON array or as a SARIF 2.1.0 log. Writes no file. The exit code is that\n" +
 			"of the worst script, so that a script or a build server can go by it." + limitsHelp(),
-		Example: "  creasewright check tea.star\n  creasewright check designs --format sarif > findings.sarif",
-		Args:    someScripts,
+		Example:           "  creasewright check tea.star\n  creasewright check designs --format sarif > findings.sarif",
+		Args:              someScripts,
+		ValidArgsFunction: completeScripts(true),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !slices.Contains(formats, format) {
 				return &exit{code: engine.Broken, err: fmt.Errorf("--format %q is none of text, json, sarif", format)}
@@ -79,8 +80,9 @@ func checkCommand(c *console) *cobra.Command {
 			return ended(all.worst)
 		},
 	}
-	flags.add(cmd)
+	flags.add(c, cmd)
 	cmd.Flags().StringVar(&format, "format", "text", "how to give the findings: text, json or sarif")
+	complete(cmd, "format", fixed(formats...))
 	return cmd
 }
 

@@ -27,13 +27,16 @@ type scriptFlags struct {
 func (f *scriptFlags) paths() paths { return paths{shelf: f.shelf} }
 
 // add defines the flags for a command.
-func (f *scriptFlags) add(cmd *cobra.Command) {
+func (f *scriptFlags) add(c *console, cmd *cobra.Command) {
 	flags := cmd.Flags()
 	// Not a comma-separated list: a value may hold commas.
 	flags.StringArrayVar(&f.set, "set", nil, "value for a parameter of the script, as `name=value` (may be given again)")
 	flags.StringArrayVar(&f.limits, "limit", nil, "change a limit on the run, as `name=value` (may be given again)")
 	flags.StringVar(&f.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
 	flags.BoolVar(&f.notes, "notes", false, "show notes as well as warnings and errors")
+	complete(cmd, "set", c.completeParams(f))
+	complete(cmd, "limit", completeLimits)
+	complete(cmd, "shelf", completeFolders)
 }
 
 // job is what the flags and a script's path ask for, all but what does it.

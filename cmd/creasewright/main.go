@@ -172,6 +172,6 @@ func rootCommand(c *console) *cobra.Command {
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.Version = version()
 	root.SetVersionTemplate("{{.Version}}")
-	root.AddCommand(makeCommand(c), watchCommand(c), checkCommand(c), wordsCommand(c), versionCommand(c))
+	root.AddCommand(makeCommand(c), watchCommand(c), checkCommand(c), wordsCommand(c), versionCommand(c), completionCommand(c), manCommand(c))
 	return root
 }

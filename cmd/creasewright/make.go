@@ -24,8 +24,9 @@ func makeCommand(c *console) *cobra.Command {
 			"NAME.cut.dxf. A design with errors gets a preview and a report and leaves earlier cut files as they\n" +
 			"are. Files whose content did not change are not touched, and cut files of pieces that are no longer\n" +
 			"made are removed unless you changed them." + limitsHelp(),
-		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png",
-		Args:    oneScript,
+		Example:           "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png",
+		Args:              oneScript,
+		ValidArgsFunction: completeScripts(false),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			job, limits, err := flags.job(args[0], dir)
 			if err != nil {
@@ -50,7 +51,7 @@ func makeCommand(c *console) *cobra.Command {
 			return ended(exitOf(out))
 		},
 	}
-	flags.add(cmd)
+	flags.add(c, cmd)
 	addDir(cmd, &dir)
 	addAlso(cmd, &also)
 	return cmd
@@ -60,4 +61,5 @@ func makeCommand(c *console) *cobra.Command {
 // then not be a link (see live.Job.Derived).
 func addDir(cmd *cobra.Command, dir *string) {
 	cmd.Flags().StringVarP(dir, "out", "o", "", "output `folder` (default: the script's name without .star, beside it)")
+	complete(cmd, "out", completeFolders)
 }

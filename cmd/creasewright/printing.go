@@ -22,6 +22,7 @@ const printProgram = "creasewright-print"
 // addAlso adds --also, which takes formats separated by commas or given again.
 func addAlso(cmd *cobra.Command, also *[]string) {
 	cmd.Flags().StringSliceVar(also, "also", nil, "draw the sheet as `format` too: "+strings.Join(formatsAsked(), " or "))
+	complete(cmd, "also", fixed(formatsAsked()...))
 }
 
 // formatsAsked lists the formats that are made only when asked for.

@@ -10,10 +10,11 @@ import (
 // versionCommand is version: one line on standard output, exit code 0.
 func versionCommand(c *console) *cobra.Command {
 	return &cobra.Command{
-		Use:   "version",
-		Short: "The version of this program",
-		Args:  cobra.NoArgs,
-		Run:   func(*cobra.Command, []string) { c.result([]byte(version())) },
+		Use:                   "version",
+		Short:                 "The version of this program",
+		Args:                  cobra.NoArgs,
+		DisableFlagsInUseLine: true,
+		Run:                   func(*cobra.Command, []string) { c.result([]byte(version())) },
 	}
 }
 

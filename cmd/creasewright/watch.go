@@ -24,7 +24,8 @@ func watchCommand(c *console) *cobra.Command {
 		Long: "Runs the script as make does, and again whenever the script or anything it loaded or looked for is\n" +
 			"saved with other content. Files that could not be written are tried again; files that were taken\n" +
 			"away come back at the next save, or touch, of the script. Errors do not end it. Ctrl-C does." + limitsHelp(),
-		Args: oneScript,
+		Args:              oneScript,
+		ValidArgsFunction: completeScripts(false),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			job, limits, err := flags.job(args[0], dir)
 			if err != nil {
@@ -46,7 +47,7 @@ func watchCommand(c *console) *cobra.Command {
 			return nil
 		},
 	}
-	flags.add(cmd)
+	flags.add(c, cmd)
 	addDir(cmd, &dir)
 	return cmd
 }

@@ -33,7 +33,8 @@ functions is named as a script loads it: //tubes.star, @shelf//mine.star, mine.s
   creasewright words crease
   creasewright words --search score
   creasewright words //closures.star tuck_end`,
-		Args: cobra.ArbitraryArgs,
+		Args:              cobra.ArbitraryArgs,
+		ValidArgsFunction: completeWords,
 		RunE: func(_ *cobra.Command, args []string) error {
 			text, err := answer(args, rules, search, flags.shelfFolder())
 			c.result([]byte(text))
@@ -43,6 +44,7 @@ functions is named as a script loads it: //tubes.star, @shelf//mine.star, mine.s
 	cmd.Flags().BoolVar(&rules, "rules", false, "list the rules of the checks, or look among them alone")
 	cmd.Flags().BoolVar(&search, "search", false, "search all texts, also for what is the name of a page")
 	cmd.Flags().StringVar(&flags.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
+	complete(cmd, "shelf", completeFolders)
 	return cmd
 }
 

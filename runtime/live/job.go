@@ -56,14 +56,18 @@ func (j Job) absolute() (Job, error) {
 // without ".star".
 func OutputFolder(script string) string { return publish.Beside(script) }
 
-// Check runs the script once for its findings; no file is made, let alone
-// written. The error is about a path that makes no sense, or the context's.
+// Check runs the script once for its findings; no file is written, nor made but
+// those of Formats, and nil is none here. The error is about a path that makes no sense, or the context's.
 func (j Job) Check(ctx context.Context) (engine.Result, error) {
 	folder, err := read.Beside(j.Script, j.Shelf)
 	if err != nil {
 		return engine.Result{}, err
 	}
-	return j.run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Params: j.Params, Formats: emit.Table{}})
+	formats := j.Formats
+	if formats == nil {
+		formats = emit.Table{}
+	}
+	return j.run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Params: j.Params, Formats: formats})
 }
 
 func (j Job) run(ctx context.Context, req engine.Request) (engine.Result, error) {
