@@ -23,6 +23,7 @@ type console struct {
 	notes                bool // show notes too
 	paths                paths
 	sandbox              sandbox
+	open                 func(path string) error // opens a file for the user to look at
 
 	cautioned []string // said already
 	told      string   // the last that was said of interrupted runs
@@ -55,6 +56,7 @@ func newConsole(out, err io.Writer, env func(string) string) *console {
 		colourOut: !plain && isTerminal(out),
 		colourErr: !plain && isTerminal(err),
 		sandbox:   workers,
+		open:      openWithSystem,
 	}
 }
 

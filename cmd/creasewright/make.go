@@ -17,6 +17,7 @@ func makeCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var dir string
 	var also []string
+	var open bool
 	cmd := &cobra.Command{
 		Use:   "make SCRIPT",
 		Short: "Run a script once and write its files",
@@ -39,6 +40,7 @@ func makeCommand(c *console) *cobra.Command {
 			run, end := c.sandbox(program, limits, worker.Once)
 			defer end()
 			job.Build = run
+			preview := newPreviewer(job, open)
 			out, err := job.Once(cmd.Context())
 			if err != nil && cmd.Context().Err() != nil {
 				return interrupted("no files written")
@@ -48,12 +50,14 @@ func makeCommand(c *console) *cobra.Command {
 			}
 			c.notes, c.paths = flags.notes, flags.paths()
 			c.outcome(job, out, c.summary(job, out))
+			preview.after(c, out)
 			return ended(exitOf(out))
 		},
 	}
 	flags.add(c, cmd)
 	addDir(cmd, &dir)
 	addAlso(cmd, &also)
+	addOpen(cmd, &open)
 	return cmd
 }
 

@@ -18,6 +18,7 @@ import (
 func watchCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var dir string
+	var open bool
 	cmd := &cobra.Command{
 		Use:   "watch SCRIPT",
 		Short: "Run a script at every save of it or of anything it loads",
@@ -39,7 +40,7 @@ func watchCommand(c *console) *cobra.Command {
 			job.Polling = func(interval time.Duration, why error) {
 				c.say(fmt.Sprintf("the system does not tell of saves (%v): the files are looked at every %d ms", why, interval.Milliseconds()))
 			}
-			t := watchLog{console: c, job: job, now: time.Now}
+			t := watchLog{console: c, job: job, now: time.Now, preview: newPreviewer(job, open)}
 			err = job.Watch(cmd.Context(), t.log)
 			if err != nil {
 				return &exit{code: engine.Crashed, err: err}
@@ -49,5 +50,6 @@ func watchCommand(c *console) *cobra.Command {
 	}
 	flags.add(c, cmd)
 	addDir(cmd, &dir)
+	addOpen(cmd, &open)
 	return cmd
 }

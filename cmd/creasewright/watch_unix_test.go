@@ -25,7 +25,7 @@ func TestWatchFromStartToEnd(t *testing.T) {
 	put(t, "tray.star", broken)
 	talk.waitFor(t, `panel "base" has no edge "lid"`, "the script does not run: see preview.svg; the cut files stay as of ")
 	put(t, "tray.star", tray)
-	talk.waitFor(t, "mended: 1 piece, nothing to mend; the cut files are up to date again  (")
+	talk.waitFor(t, "mended: 1 piece, nothing to mend; the cut files are up to date again; wrote preview.svg  (")
 	if err := cmd.Process.Signal(os.Interrupt); err != nil {
 		t.Fatal(err)
 	}

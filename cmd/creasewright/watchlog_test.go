@@ -21,6 +21,7 @@ func TestLinesOfAWatch(t *testing.T) {
 		console: newConsole(&bytes.Buffer{}, &talk, func(string) string { return "1" }),
 		job:     live.Job{Dir: "tea"},
 		now:     func() time.Time { return at },
+		preview: &previewer{told: true},
 	}
 	picture := []engine.File{{Name: emit.PreviewName, Traits: emit.Traits{Kind: emit.KindPreview}}}
 	fault := []*diag.Finding{diag.Scriptf(nil, "no good")}
@@ -37,7 +38,7 @@ func TestLinesOfAWatch(t *testing.T) {
 		{engine.Result{Exit: engine.Broken, Findings: fault, Files: picture}, nil, nil, "error: no good\n10:03:00  the script does not run: see preview.svg; the cut files stay as of 10:02:00  (7 ms)\n"},
 		{engine.Result{Exit: engine.Faulty, Findings: fault, Files: picture, Pieces: pieces}, nil, nil, "error: no good\n10:04:00  2 pieces, 1 error: see preview.svg; the cut files stay as of 10:02:00  (7 ms)\n"},
 		{engine.Result{Pieces: pieces}, nil, nil, "10:05:00  mended: 2 pieces, nothing to mend; the cut files are up to date again  (7 ms)\n"},
-		{engine.Result{Pieces: pieces}, nil, nil, "10:06:00  2 pieces, nothing to mend  (7 ms)\n"},
+		{engine.Result{Pieces: pieces}, nil, nil, "10:06:00  2 pieces, nothing to mend; no file changed  (7 ms)\n"},
 		{engine.Result{Exit: engine.Crashed, Findings: fault, Stack: "at line 3\n"}, nil, nil, "error: no good\nat line 3\n10:07:00  the run failed; the cut files stay as of 10:06:00  (7 ms)\n"},
 		{engine.Result{Pieces: pieces, Files: picture}, nil, errors.New("no space left"), "creasewright: no space left\n10:08:00  not every file could be written; the cut files stay as of 10:06:00  (7 ms)\n"},
 		{engine.Result{Pieces: pieces}, nil, nil, "10:09:00  mended: 2 pieces, nothing to mend; the cut files are up to date again  (7 ms)\n"},
@@ -62,6 +63,7 @@ func TestCutFilesThatAreMissing(t *testing.T) {
 		console: newConsole(&bytes.Buffer{}, &talk, func(string) string { return "1" }),
 		job:     live.Job{Dir: "tea"},
 		now:     func() time.Time { return at },
+		preview: &previewer{told: true},
 	}
 	log.log(live.Outcome{Result: engine.Result{Pieces: []string{"tea"}}})
 	talk.Reset()
@@ -118,5 +120,39 @@ func TestMakeRemovesWhatIsMadeNoMore(t *testing.T) {
 	files := folder(t, "tray")
 	if _, there := files["tray.cut.svg"]; there || files["tray.cut.dxf"] != "changed by hand" || files["dish.cut.svg"] == "" {
 		t.Errorf("%d files are left", len(files))
+	}
+}
+
+// One line says what a save changed: sizes of blanks, numbers of panels, pieces that
+// came and went, files.
+func TestChangesOfAWatch(t *testing.T) {
+	var talk bytes.Buffer
+	log := watchLog{
+		console: newConsole(&bytes.Buffer{}, &talk, func(string) string { return "1" }),
+		job:     live.Job{Dir: "tray"}, now: func() time.Time { return time.Time{}.Add(time.Hour) },
+		preview: &previewer{told: true},
+	}
+	lid := "lid = panel(\"lid\", rect(width, 30.5))\npiece(\"lid\", lid, board = card)\n"
+	wing := "panel(\"wing\", rect(20, 10), on = wall.left)\n"
+	for _, step := range []struct{ script, want string }{
+		{tray, "1 piece, nothing to mend; files in tray  ("},
+		{strings.Replace(tray, "60,", "72.5,", 1), "1 piece, nothing to mend; tray is 72.5 × 60 mm, was 60 × 60 mm; wrote preview.svg  ("},
+		{tray + wing, "tray is 80 × 60 mm, was 72.5 × 60 mm; tray has 3 panels, had 2; wrote preview.svg  ("},
+		{tray + wing, "nothing to mend; wrote preview.svg  ("},
+		{tray + lid, "2 pieces, nothing to mend; tray is 60 × 60 mm, was 80 × 60 mm; tray has 2 panels, had 3; lid is new: 60 × 30.5 mm, 1 panel; wrote"},
+		{faulty, "1 piece, 1 error: see preview.svg"},
+		{tray, "mended: 1 piece, nothing to mend; the cut files are up to date again; wrote preview.svg  ("},
+	} {
+		talk.Reset()
+		res := runTray(t, step.script)
+		log.log(live.Outcome{Result: res, Change: live.Change{Written: []string{"preview.svg"}}})
+		if !strings.Contains(talk.String(), step.want) {
+			t.Errorf("got\n%swant\n%s", talk.String(), step.want)
+		}
+	}
+	talk.Reset()
+	log.log(live.Outcome{Result: runTray(t, strings.Replace(tray, `piece("tray"`, `piece("dish"`, 1)), Change: live.Change{Removed: []string{"tray.cut.svg"}}})
+	if want := "dish is new: 60 × 60 mm, 2 panels; tray is gone; removed tray.cut.svg  ("; !strings.Contains(talk.String(), want) {
+		t.Errorf("got\n%swant\n%s", talk.String(), want)
 	}
 }
