@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 )
@@ -116,10 +117,19 @@ func flagUsages(cmd *cobra.Command) (out [][2]string) {
 	return out
 }
 
-// escaped is text that roff shows as it is: backslashes and hyphens are meant, and a
-// line that begins with a control character is no request.
+// escaped is text that roff shows as it is: backslashes and hyphens are meant, other
+// characters than ASCII have their code points, and a line that begins with a control
+// character is no request.
 func escaped(text string) string {
-	text = strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(text)
+	var out strings.Builder
+	for _, r := range strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(text) {
+		if r < utf8.RuneSelf {
+			out.WriteRune(r)
+		} else {
+			fmt.Fprintf(&out, `\[u%04X]`, r)
+		}
+	}
+	text = out.String()
 	if strings.HasPrefix(text, ".") || strings.HasPrefix(text, "'") {
 		text = `\&` + text
 	}

@@ -34,7 +34,7 @@ func TestManPage(t *testing.T) {
 // What would be a request, an escape or the end of an argument is shown as it is.
 func TestRoffEscapes(t *testing.T) {
 	for text, want := range map[string]string{
-		".star": `\&.star`, "'x'": `\&'x'`, `a\b`: `a\eb`, "--set": `\-\-set`, "plain": "plain",
+		".star": `\&.star`, "'x'": `\&'x'`, `a\b`: `a\eb`, "--set": `\-\-set`, "plain": "plain", "SEARCH…": `SEARCH\[u2026]`,
 	} {
 		if got := escaped(text); got != want {
 			t.Errorf("%q becomes %q, want %q", text, got, want)
@@ -51,7 +51,7 @@ func TestGroffSetsTheManPage(t *testing.T) {
 	if err != nil {
 		outsidetest.Missing(t, err)
 	}
-	cmd := exec.Command(groff, "-man", "-ww", "-Tascii", "-P-cbou")
+	cmd := exec.Command(groff, "-man", "-ww", "-Tutf8", "-P-cbou")
 	cmd.Stdin = strings.NewReader(cli("man").out)
 	var warnings strings.Builder
 	cmd.Stderr = &warnings
