@@ -16,8 +16,14 @@ func flapWords() []word {
 			Word: Word{
 				Name: "flap", Kind: Function, Group: groupFlaps,
 				Units: "depth, round and inset in mm; taper and fold in degrees",
-				Doc: "A panel sized to the straight edge it hangs on. `depth` is square to the hinge; `taper` is how far a side leans in, `inset` how far the base stops short of an end of the edge, and `round` the radius of a corner of the tip. " +
-					"Each of these three takes one number or a (left, right) pair, seen looking out over the hinge. Its edges are base, right, tip and left, the base along x from the origin. `overhang` says that it is meant to stick out of the closed piece.",
+				Doc: "A panel sized to the straight edge it hangs on. Its edges are base, right, tip and left, the base along x from the origin.\n" +
+					"- `depth`: how far it reaches, square to the hinge.\n" +
+					"- `taper`: how far a side leans in.\n" +
+					"- `inset`: how far the base stops short of an end of the edge.\n" +
+					"- `round`: the radius of a corner of the tip.\n" +
+					"- `fold` and `line`: as of a panel.\n" +
+					"- `overhang`: True for a flap that is meant to stick out of the closed piece.\n\n" +
+					"`taper`, `inset` and `round` take one number for both sides, or a (left, right) pair as seen looking out over the hinge.",
 				Example: `card = board("card", caliper = 0.4)
 front = panel("front", rect(60, 90))
 dust = flap("dust", on = front.top, depth = 20, taper = (0, 15), round = (0, 5), inset = 0.5)
@@ -34,8 +40,11 @@ piece("front", front, board = card)`,
 			Word: Word{
 				Name: "tab", Kind: Function, Group: groupFlaps,
 				Units: "depth, round, inset and gap in mm; taper and fold in degrees",
-				Doc: "A flap that is glued when the piece is folded. `to` is what it is glued to: a panel, on which it lies anywhere, or an edge of one, which its hinge then meets. " +
-					"Without `fold` it turns by itself to lie on its target. `gap` is how far apart they are meant to stay. It lies on the inside of its target, or on the outside with `side = \"outside\"`.",
+				Doc: "A flap that is glued when the piece is folded. Its shape is that of a flap.\n" +
+					"- `to`: what it is glued to: a panel, on which it lies anywhere, or an edge of one, which its hinge then meets.\n" +
+					"- `side`: \"inside\" to lie on the inside of its target, \"outside\" for the outside.\n" +
+					"- `gap`: how far apart tab and target are meant to stay.\n" +
+					"- `fold`: its own fold; without it the tab turns by itself to lie on its target.",
 				Example: `card = board("card", caliper = 0.4)
 top = panel("top", rect(60, 90))
 left = panel("left", rect(28, 90), on = top.left)
@@ -84,8 +93,8 @@ func foldWords() []word {
 		{
 			Word: Word{
 				Name: "free", Kind: Function, Group: groupFolds, Units: "near in degrees; gives a fold angle still to be found",
-				Doc: "A fold angle that is found rather than given, so that loops of panels close and joins hold: toward the inside with \"in\", toward the outside with \"out\", in every pose. " +
-					"`near` is where to look first when several angles would do. One free value used for several hinges gives them all the same angle.",
+				Doc: "A fold angle that is found rather than given, so that rings of panels close and tabs reach what they are glued to. With \"in\" it folds toward the inside in every pose, with \"out\" toward the outside. One free value used for several hinges gives them all the same angle.\n" +
+					"- `near`: where to look first when several angles would do.",
 				Example: `card = board("card", caliper = 0.4)
 # two slopes of a roof, 40 and 50 wide: how far they must lean so that their
 # ridges meet is found
@@ -135,9 +144,11 @@ piece("corner", base, board = card)`,
 		{
 			Word: Word{
 				Name: "pose", Kind: Function, Group: groupFolds, Units: "folds in degrees by hinge name; at from 0 to 1, a share of the other given folds",
-				Doc: "Another state to fold the piece to and check, besides \"flat\" and \"closed\", which always exist. A hinge is named after the panel that hangs by it. " +
-					"`folds` gives hinges angles of their own; `at` scales the other given ones; free ones are found anew. `glued = False` lets glue come undone. " +
-					"Panels fold in the order in which they are made, and what folds earlier lies further inside; `order` lists panels that fold in another order.",
+				Doc: "Another state to fold the piece to and check, besides \"flat\" and \"closed\", which always exist.\n" +
+					"- `folds`: angles of their own for hinges, each by the name of the panel that hangs by it.\n" +
+					"- `at`: how far the other folds go: 1 all the way, 0.5 half of it, 0 flat. Free ones are found anew.\n" +
+					"- `glued`: False lets glue come undone.\n" +
+					"- `order`: panels that fold in another order than that in which they are made. What folds earlier lies further inside.",
 				Example: `card = board("card", caliper = 0.4)
 base = panel("base", rect(60, 90))
 lid = panel("lid", rect(60, 90), on = base.top, fold = 180)
@@ -215,7 +226,9 @@ piece("sleeve", top, board = card)`,
 		{
 			Word: Word{
 				Name: "glue", Kind: Function, Group: groupJoins, Units: "a and b are panels",
-				Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there, on the inside of `b` or with `side = \"outside\"` on its outside; the two then lie next to each other. With `area`, an outline in the frame of `a`, that part of it alone is glued. For a tab that is made to be glued, `tab` says it in one go.",
+				Doc: "Asks that panel `a` lie on panel `b`, within its outline, and be glued there; the two then lie next to each other. For a tab that is made to be glued, `tab` says it in one go.\n" +
+					"- `side`: \"outside\" to lie on the outside of `b`.\n" +
+					"- `area`: an outline in the frame of `a`, if only that part of it is glued.",
 				Example: `card = board("card", caliper = 0.4)
 top = panel("top", rect(60, 90))
 left = panel("left", rect(28, 90), on = top.left)
@@ -241,8 +254,11 @@ piece("sleeve", top, board = card)`,
 		{
 			Word: Word{
 				Name: "tuck", Kind: Function, Group: groupJoins, Units: "a is a panel; into is a panel, an opening or a slit; reach in mm",
-				Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, with `side = \"outside\"` along its outside, or through an opening or a slit. " +
-					"Without `reach` all of it lies behind the panel, with `reach = 10` at least 10 mm of it do. `locked = True` asks that beyond its opening or slit it is wider than that is long, so that it cannot slip back.",
+				Doc: "Asks that panel `a` be pushed in and not glued: along the inside of a panel, or through an opening or a slit.\n" +
+					"- `into`: the panel, the opening or the slit.\n" +
+					"- `side`: \"outside\" to lie along the outside of a panel.\n" +
+					"- `reach`: how much of it must lie behind the panel at least; 0 means all.\n" +
+					"- `locked`: True asks that beyond its opening or slit it is wider than that is long, so that it cannot slip back.",
 				Example: `card = board("card", caliper = 0.4)
 top = panel("top", rect(60, 90))
 left = panel("left", rect(28, 90), on = top.left)

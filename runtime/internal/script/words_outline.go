@@ -221,7 +221,10 @@ piece("label", label, board = card)`,
 		{
 			Word: Word{
 				Name: "path.arc", Kind: Method, Group: groupPaths, Units: "x, y, radius and through in mm; sweep in degrees",
-				Doc: "A circular step to the point (x, y). Give one of `radius`, positive when the arc turns left and at most a half circle; `through`, a point (x, y) on the way; or `sweep`, the angle turned, positive to the left.",
+				Doc: "A circular step to the point (x, y). Give one of the three that tell which circle.\n" +
+					"- `radius`: positive when the arc turns left, negative when it turns right; the arc is at most a half circle.\n" +
+					"- `through`: a point (x, y) on the way.\n" +
+					"- `sweep`: the angle turned, positive to the left.",
 				Example: `card = board("card", caliper = 0.4)
 front = panel("front", rect(60, 90))
 lens = path(0, 0).arc(40, 0, through = (20, -8)).arc(0, 0, sweep = 90).close()

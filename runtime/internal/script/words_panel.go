@@ -17,10 +17,14 @@ func panelWords() []word {
 			Word: Word{
 				Name: "panel", Kind: Function, Group: groupPanels,
 				Units: "fold in degrees, −180 to 180; slide in mm",
-				Doc: "One flat area of board. On its own it lies where its outline is drawn. Given an edge of an earlier panel as `on`, it hangs there: the two edges are laid together as a hinge, mid-point on mid-point, " +
-					"then moved `slide` to the right. `by` names the new panel's own edge; without it left goes on right, top on bottom and the other way round, else the edge called base, else the first. " +
-					"`fold` is how far the hinge is folded in the finished piece: 0 flat, 90 square, 180 back on itself, positive away from the viewer. " +
-					"`line` is how the hinge is made: score, perforated, part-cut, groove (a V-groove, which turns about the outside skin instead of the middle) or plain. `overhang` allows the panel to be wider than its edge and to stick out of the closed piece; `bent` marks a panel that is rolled, not folded. " +
+				Doc: "One flat area of board. Alone it lies where its outline is drawn; with `on` it hangs on an edge of an earlier panel, and a hinge joins the two.\n" +
+					"- `on`: the edge it hangs on, such as front.right. The two edges are laid together, mid-point on mid-point.\n" +
+					"- `by`: the new panel's own edge. Without it left goes on right, top on bottom and the other way round, else the edge called base, else the first.\n" +
+					"- `fold`: how far the hinge is folded in the finished piece: 0 flat, 90 square, 180 back on itself. Positive folds away from the viewer, toward the inside; negative toward the viewer.\n" +
+					"- `line`: how the hinge is made: score, perforated, part-cut, groove (a V-groove, which turns about the outside skin instead of the middle) or plain.\n" +
+					"- `slide`: how far the panel is moved to the right along the edge it hangs on.\n" +
+					"- `overhang`: True for a panel that is meant to be wider than its edge, or to stick out of the closed piece.\n" +
+					"- `bent`: True for a panel that is rolled, not folded. It is cut, and not shown in space.\n\n" +
 					"Of panels that fold onto the same place the one made first lies innermost; the order of folding that `pose` takes says otherwise.",
 				Example: `card = board("card", caliper = 0.4)
 front = panel("front", rect(60, 90))
@@ -185,9 +189,8 @@ func workWords() []word {
 		{
 			Word: Word{
 				Name: "panel.cut", Kind: Method, Group: groupWork, Units: "the outline is in mm, in the panel's own frame",
-				Doc: "Cuts through the board. An outline opens a window: it takes all board of the blank under it, so it may cross a hinge or break the panel's rim, and it gives back an opening whose edges can carry panels. " +
-					"An unclosed path is a slit, which it gives back for a tuck to go through. " +
-					"`through` lists panels that lie over this one in the closed piece and are cut too, each where it lies over the outline; their edges carry no panels.",
+				Doc: "Cuts through the board. An outline opens a window: it takes all board of the blank under it, so it may cross a hinge or break the panel's rim. It gives back an opening, whose edges can carry panels. An unclosed path is a slit, which it gives back for a tuck to go through.\n" +
+					"- `through`: panels that lie over this one in the closed piece and are cut too, each where it lies over the outline. Their edges carry no panels.",
 				Example: `card = board("card", caliper = 0.4)
 front = panel("front", rect(60, 90))
 front.cut(circle(18).shift(30, 60))

@@ -18,9 +18,11 @@ func paramWords() []word {
 			Word: Word{
 				Name: "param", Kind: Function, Group: "Parameters",
 				Units: "default, min, max and choices in whatever unit the script then uses, mostly mm",
-				Doc: "A size or a choice that can be set from outside without touching the script, and the value it has now: the default, or what was set. " +
-					"The `default` decides whether it is a number, a text or True or False. A number set from outside may end in mm, cm, in or thou. " +
-					"`min` and `max` keep a number in a range; `choices` lists the only values allowed.",
+				Doc: "A size or a choice that can be set from outside without touching the script, and the value it has now: the default, or what was set. For one run, --set length=120 behind creasewright make sets one.\n" +
+					"- `default`: decides whether it is a number, a text or True or False. A number set from outside may end in mm, cm, in or thou.\n" +
+					"- `min` and `max`: keep a number in a range.\n" +
+					"- `choices`: the only values allowed.\n" +
+					"- `doc`: a few words for whoever sets it.",
 				Example: `card = board("card", caliper = 0.4)
 length = param("length", 90, min = 20, max = 300, doc = "length of the bar")
 finish = param("finish", "plain", choices = ["plain", "window"])
@@ -115,8 +117,11 @@ func boardWords() []word {
 			Word: Word{
 				Name: "board", Kind: Function, Group: "Board",
 				Units: "caliper in mm; gsm in grams per square metre; grain in degrees in the blank, 0 along x",
-				Doc: "The stock a piece is cut from. `caliper` is its thickness. `gsm`, the grammage, lets the mass be worked out; `grain` is the direction the fibres run. " +
-					"`kind` is paper, card, coated, greyboard or corrugated.",
+				Doc: "The stock a piece is cut from.\n" +
+					"- `caliper`: its thickness.\n" +
+					"- `gsm`: its grammage, from which the mass is worked out.\n" +
+					"- `grain`: the direction the fibres run.\n" +
+					"- `kind`: paper, card, coated, greyboard or corrugated. What the checks expect depends on it.",
 				Example: `card = board("uncoated card", caliper = thou(14), gsm = 250, grain = 0)
 label = panel("label", rect(60, 40))
 piece("label", label, board = card)`,
