@@ -15,8 +15,13 @@ func contentsWords() []word {
 			Word: Word{
 				Name: "contents", Kind: Function, Group: groupContents,
 				Units: "size, at and clearance in mm; turn in degrees; mass in grams",
-				Doc: "The product in the closed piece. It stands over the inside of panel `on`; `size` is (x, y, z), x and y along the panel's axes and z inward, or a cylinder. `turn` turns it about z. " +
-					"`at` is the point of the panel under its centre, by default where it has most room; `clearance` is the air it needs all round.",
+				Doc: "The product in the closed piece, which must have room there.\n" +
+					"- `size`: (x, y, z), x and y along the axes of the panel it stands on and z inward; or a cylinder.\n" +
+					"- `on`: the panel over whose inside it stands.\n" +
+					"- `at`: the point of that panel under its centre, by default where it has most room.\n" +
+					"- `turn`: how far it is turned about z.\n" +
+					"- `clearance`: the air it needs all round.\n" +
+					"- `mass`: what it weighs.",
 				Example: `card = board("card", caliper = 0.4)
 base = panel("base", rect(62, 92))
 left = panel("left", rect(28, 92), on = base.left)
