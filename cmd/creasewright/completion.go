@@ -90,15 +90,18 @@ func completeFolders(*cobra.Command, []string, string) ([]cobra.Completion, cobr
 	return nil, cobra.ShellCompDirectiveFilterDirs
 }
 
-// completeWords completes the names of pages and, after a module, of its functions.
-func completeWords(cmd *cobra.Command, args []string, _ string) (out []cobra.Completion, _ cobra.ShellCompDirective) {
-	rules, _ := cmd.Flags().GetBool("rules") // the flag is there
-	for _, p := range ofRules(manual.Pages(), rules) {
-		if len(args) == 0 || p.Kind == manual.Function && p.Group == args[0] {
-			out = append(out, cobra.CompletionWithDesc(p.Name, p.Brief))
+// completeWords completes the names of pages and, after a module, of its functions,
+// for the reader that the flags on the command line make.
+func completeWords(of func() reader) completion {
+	return func(_ *cobra.Command, args []string, _ string) (out []cobra.Completion, _ cobra.ShellCompDirective) {
+		r := of()
+		for _, p := range r.ofRules(r.Pages()) {
+			if len(args) == 0 || p.Kind == manual.Function && p.Group == args[0] {
+				out = append(out, cobra.CompletionWithDesc(p.Name, p.Brief))
+			}
 		}
+		return out, cobra.ShellCompDirectiveNoFileComp
 	}
-	return out, cobra.ShellCompDirectiveNoFileComp
 }
 
 // completeLimits completes the names of limits, what they are now beside each.

@@ -22,6 +22,10 @@ import (
 func wordsCommand(c *console) *cobra.Command {
 	var rules, search bool
 	var flags scriptFlags
+	asking := func() reader {
+		shelf := flags.shelfFolder()
+		return reader{Manual: manual.New(shelfPages(shelf)...), shelf: shelf, rules: rules}
+	}
 	cmd := &cobra.Command{
 		Use:   "words [NAME | MODULE [FUNCTION] | SEARCH…]",
 		Short: "The manual: every word, rule and library function, with an example each, and a search",
@@ -34,9 +38,9 @@ functions is named as a script loads it: //tubes.star, @shelf//mine.star, mine.s
   creasewright words --search score
   creasewright words //closures.star tuck_end`,
 		Args:              cobra.ArbitraryArgs,
-		ValidArgsFunction: completeWords,
+		ValidArgsFunction: completeWords(asking),
 		RunE: func(_ *cobra.Command, args []string) error {
-			text, err := answer(args, rules, search, flags.shelfFolder())
+			text, err := asking().answer(args, search)
 			c.result([]byte(text))
 			return err
 		},
@@ -48,22 +52,29 @@ functions is named as a script loads it: //tubes.star, @shelf//mine.star, mine.s
 	return cmd
 }
 
+// reader is who asks the manual.
+type reader struct {
+	*manual.Manual
+	shelf string // the folder of the user's modules
+	rules bool   // only rules are asked for
+}
+
 // answer is what the manual says to the arguments.
-func answer(args []string, rules, search bool, shelf string) (string, error) {
+func (r reader) answer(args []string, search bool) (string, error) {
 	asked := strings.Join(args, " ")
 	switch {
-	case len(args) == 0 && rules:
+	case len(args) == 0 && r.rules:
 		return ruleList(), nil
 	case len(args) == 0:
-		return pageList(), nil
+		return pageList(r.Manual), nil
 	case strings.HasSuffix(args[0], ".star") && len(args) <= 2:
-		return modulePages(args, shelf)
+		return r.module(args)
 	case search || len(args) > 1:
-		return searched(asked, "", rules)
+		return r.searched(asked, "")
 	}
-	pages := ofRules(manual.Named(asked), rules)
+	pages := r.ofRules(r.Named(asked))
 	if len(pages) == 0 {
-		return searched(asked, argumentPages(asked, rules), rules)
+		return r.searched(asked, r.argument(asked))
 	}
 	return joined(pages) + seeAlso(asked, pages), nil
 }
@@ -80,8 +91,8 @@ func seeAlso(asked string, pages []manual.Page) string {
 }
 
 // ofRules are the pages of rules among others, if only they are asked for.
-func ofRules(pages []manual.Page, only bool) []manual.Page {
-	if !only {
+func (r reader) ofRules(pages []manual.Page) []manual.Page {
+	if !r.rules {
 		return pages
 	}
 	var rules []manual.Page
@@ -107,10 +118,10 @@ const mostFound = 12
 
 // searched lists the pages that answer what is asked for, below what is known about
 // it already; those that it names are left out.
-func searched(asked, known string, rules bool) (string, error) {
-	pages := ofRules(manual.Search(asked), rules)
+func (r reader) searched(asked, known string) (string, error) {
+	pages := r.ofRules(r.Search(asked))
 	if len(pages) == 0 && known == "" {
-		return "", notFound(asked)
+		return "", r.notFound(asked)
 	}
 	var out strings.Builder
 	out.WriteString(known)
@@ -141,16 +152,16 @@ func entry(p manual.Page) string {
 	return "  " + name + "\n" + manual.Wrapped(p.Brief, "      ")
 }
 
-// argumentPages is what there is to say about a name that is an argument's: the
+// argument is what there is to say about a name that is an argument's: the
 // page of the word that takes it, or a list if there are several.
-func argumentPages(name string, rules bool) string {
+func (r reader) argument(name string) string {
 	words := engine.WordsTaking(name)
-	if rules || len(words) == 0 {
+	if r.rules || len(words) == 0 {
 		return ""
 	}
 	out := fmt.Sprintf("%s is an argument of\n", name)
 	if len(words) == 1 {
-		return out + "\n" + joined(manual.Named(words[0].Name))
+		return out + "\n" + joined(r.Named(words[0].Name))
 	}
 	for _, w := range words {
 		out += manual.Hanging(w.Signature, "  ", "          ")
@@ -160,20 +171,20 @@ func argumentPages(name string, rules bool) string {
 
 // notFound is the error for what nothing is found for, with the nearest name if any
 // is near.
-func notFound(asked string) error {
+func (r reader) notFound(asked string) error {
 	text := fmt.Sprintf("the manual has nothing about %q", asked)
-	if near := manual.Nearest(asked); near != "" {
+	if near := r.Nearest(asked); near != "" {
 		text += fmt.Sprintf("; did you mean %q?", near)
 	}
 	return &exit{code: engine.Broken, err: errors.New(text)}
 }
 
 // pageList is the whole manual by group: each page's title and a sentence.
-func pageList() string {
+func pageList(m *manual.Manual) string {
 	var out strings.Builder
 	out.WriteString("creasewright words NAME prints the page of any of these; any other word is searched for.\n")
 	group := ""
-	for _, p := range manual.Pages() {
+	for _, p := range m.Pages() {
 		if p.Kind == manual.Rule || p.Kind == manual.Module {
 			continue
 		}
@@ -197,35 +208,53 @@ func ruleList() string {
 	return out.String()
 }
 
-// modulePages are the pages of a module, or of one function in it.
-func modulePages(args []string, shelf string) (string, error) {
+// module is the page of a module, or of one function in it.
+func (r reader) module(args []string) (string, error) {
 	label := args[0]
-	pages := manual.Named(label)
-	if len(pages) > 0 {
-		for _, p := range manual.Pages() {
-			if p.Kind == manual.Function && p.Group == label {
-				pages = append(pages, p)
-			}
-		}
-	} else {
-		text, err := moduleText(label, shelf)
+	from := r.Manual
+	if len(from.Named(label)) == 0 {
+		text, err := moduleText(label, r.shelf)
 		if err != nil {
 			return "", &exit{code: engine.Broken, err: err}
 		}
-		if pages, err = manual.ModulePages(label, text); err != nil {
+		pages, err := manual.ModulePages(label, text)
+		if err != nil {
 			return "", &exit{code: engine.Broken, err: err}
 		}
+		from = manual.New(pages...)
 	}
 	if len(args) == 1 {
-		return pages[0].String(), nil
+		return joined(from.Named(label)), nil
 	}
-	for _, p := range pages {
-		if p.Kind == manual.Function && p.Name == args[1] {
+	for _, p := range from.Named(args[1]) {
+		if p.Kind == manual.Function && p.Group == label {
 			return p.String(), nil
 		}
 	}
 	return "", &exit{code: engine.Broken, err: fmt.Errorf("%s has no function %q", label, args[1])}
 }
+
+// shelfPages are the pages of the modules on the shelf, in order of name. What cannot
+// be read is left out: who asks for it by its name is told why.
+func shelfPages(shelf string) []manual.Page {
+	var all []manual.Page
+	_ = walkScripts(shelf, func(path string) {
+		name, err := filepath.Rel(shelf, path)
+		if err != nil {
+			return
+		}
+		label := shelfLabel + filepath.ToSlash(name)
+		if text, err := moduleText(label, shelf); err == nil {
+			if pages, err := manual.ModulePages(label, text); err == nil {
+				all = append(all, pages...)
+			}
+		}
+	})
+	return all
+}
+
+// shelfLabel opens the label of a module on the shelf.
+const shelfLabel = "@shelf//"
 
 // largestModule is how much of a module is read, in bytes; runs read no more.
 const largestModule = 256 << 10
@@ -236,7 +265,7 @@ func moduleText(label, shelf string) ([]byte, error) {
 		return nil, fmt.Errorf("the standard library has no file %q", label[2:])
 	}
 	path := label
-	if name, ok := strings.CutPrefix(label, "@shelf//"); ok {
+	if name, ok := strings.CutPrefix(label, shelfLabel); ok {
 		if !filepath.IsLocal(name) {
 			return nil, fmt.Errorf("%q leads out of the shelf", label)
 		}

@@ -19,7 +19,7 @@ func flat(text string) string { return strings.Join(strings.Fields(text), " ") }
 func TestWordsListsTheManual(t *testing.T) {
 	got := cli("words")
 	got.wants(t, engine.Clean, "  panel(name, outline, on=None")
-	for _, p := range manual.Pages() {
+	for _, p := range manual.New().Pages() {
 		if p.Kind == manual.Rule {
 			continue
 		}
@@ -45,7 +45,7 @@ func fits(t *testing.T, text string) {
 
 // Every page is printed by its name, those that share one together.
 func TestWordsPrintsEveryPage(t *testing.T) {
-	for _, p := range manual.Pages() {
+	for _, p := range manual.New().Pages() {
 		cli("words", p.Name).wants(t, engine.Clean, p.String())
 	}
 }
@@ -154,6 +154,9 @@ func TestWordsShowsModules(t *testing.T) {
 	}
 	cli("words", "--shelf", shelf, "@shelf//mine.star").wants(t, engine.Clean, "- `window(on)`: Cuts a window.\n")
 	cli("words", "--shelf", shelf, "@shelf//mine.star", "window").wants(t, engine.Clean, "window(on)\n\n  Cuts a window.\n\n  To use it:\n\n    load(\"@shelf//mine.star\", \"window\")\n")
+	cli("words", "--shelf", shelf, "window").wants(t, engine.Clean, "To use it:\n\n    load(\"@shelf//mine.star\", \"window\")\n")
+	cli("words", "--shelf", shelf).wants(t, engine.Clean, "\n@shelf//mine.star\n  window(on)\n      Cuts a window.\n")
+	cli("words", "--shelf", shelf, "--search", "window").wants(t, engine.Clean, "  window, @shelf//mine.star\n")
 	cli("words", "--shelf", shelf, "@shelf//other.star").wants(t, engine.Broken, "", "there is no file")
 	cli("words", "--shelf", shelf, "@shelf//../mine.star").wants(t, engine.Broken, "", "leads out of the shelf")
 	cli("words", filepath.Join(shelf, "mine.star"), "window").wants(t, engine.Clean, "window(on)\n")
@@ -164,8 +167,8 @@ func TestWordsShowsModules(t *testing.T) {
 // are read by users too.
 func TestNoTextNamesADomain(t *testing.T) {
 	domain := regexp.MustCompile(`\b[\w-]+\.(com|net|org|info|biz|de|eu|cz|co\.uk)\b`)
-	texts := map[string]string{"the list of pages": pageList(), "the list of rules": ruleList()}
-	for _, p := range manual.Pages() {
+	texts := map[string]string{"the list of pages": pageList(manual.New()), "the list of rules": ruleList()}
+	for _, p := range manual.New().Pages() {
 		texts[p.Name] += p.Text
 	}
 	for _, folder := range []string{"scripts", "stdlib"} {

@@ -56,16 +56,36 @@ var files embed.FS
 // topics are the pages of pages/, in the order in which they are best read.
 var topics = []string{"language", "lines", "edges", "poses", "files", "limits", "shelf"}
 
-// Pages lists the whole manual: topics, words, the library and the rules.
-var Pages = sync.OnceValue(func() []Page {
+// Manual is a set of pages that can be asked.
+type Manual struct {
+	pages []Page
+	index []entry // of the same pages
+}
+
+// New is the manual of the program, and further pages behind it: those of modules
+// that are not part of the program.
+func New(further ...Page) *Manual {
+	m := &Manual{pages: slices.Concat(pages(), further)}
+	for _, p := range m.pages {
+		m.index = append(m.index, entryOf(p))
+	}
+	return m
+}
+
+// Pages lists the manual in the order in which it is best read: topics, words, the
+// library, the rules, and what was added to them.
+func (m *Manual) Pages() []Page { return slices.Clone(m.pages) }
+
+// pages are those of the program.
+var pages = sync.OnceValue(func() []Page {
 	var all, library []Page
 	for _, label := range stdlib.Labels() {
 		text, _ := stdlib.Text(label)
-		pages, err := ModulePages(label, text)
+		module, err := ModulePages(label, text)
 		if err != nil {
 			panic(fmt.Sprintf("module %s: %v", label, err)) // part of the program; a test reads it
 		}
-		library = append(library, pages...)
+		library = append(library, module...)
 	}
 	for _, name := range topics {
 		all = append(all, topicPage(name))
@@ -156,9 +176,9 @@ func rulePages() []Page {
 
 // Named lists the pages of a name: those of just that name, else those that belong
 // to a value and end in it, as "round" finds "outline.round".
-func Named(name string) []Page {
+func (m *Manual) Named(name string) []Page {
 	var exact, short []Page
-	for _, p := range Pages() {
+	for _, p := range m.pages {
 		_, member, _ := strings.Cut(p.Name, ".")
 		switch {
 		case p.Name == name:

@@ -15,13 +15,16 @@ import (
 	"github.com/creasewright/creasewright/stdlib"
 )
 
+// whole is the manual of the program.
+var whole = New()
+
 // fence finds the scripts of a page that its reader may paste.
 var fence = regexp.MustCompile("(?s)```starlark\n(.+?)```")
 
 // Every script on every page but the failing ones of rules makes a piece as it
 // stands, and nothing worse than a note is found in it.
 func TestScriptsDraw(t *testing.T) {
-	for _, p := range Pages() {
+	for _, p := range whole.Pages() {
 		if p.Kind == Rule {
 			continue // its page has one script that fails, and tests of its own
 		}
@@ -56,7 +59,7 @@ func draws(t *testing.T, of, script string) {
 // topic and a word, or a word and a rule, share a name.
 func TestPagesAreWhole(t *testing.T) {
 	seen := map[string]Kind{}
-	for _, p := range Pages() {
+	for _, p := range whole.Pages() {
 		if p.Name == "" || p.Kind == "" || p.Group == "" || p.Brief == "" || !strings.HasPrefix(p.Text, "# "+p.Title+"\n") {
 			t.Errorf("%s: an entry is empty, or the title is missing: %.200q", p.Name, p.Text)
 		}
@@ -64,12 +67,12 @@ func TestPagesAreWhole(t *testing.T) {
 			t.Errorf("%s is there twice", p.Name)
 		}
 		seen[p.Name] = p.Kind
-		if named := Named(p.Name); !slices.ContainsFunc(named, func(n Page) bool { return n.Kind == p.Kind && n.Name == p.Name }) {
+		if named := whole.Named(p.Name); !slices.ContainsFunc(named, func(n Page) bool { return n.Kind == p.Kind && n.Name == p.Name }) {
 			t.Errorf("%s is not found by its name", p.Name)
 		}
 	}
 	for name, label := range stdlib.Functions() {
-		if !slices.ContainsFunc(Named(name), func(p Page) bool { return p.Kind == Function && p.Group == label }) {
+		if !slices.ContainsFunc(whole.Named(name), func(p Page) bool { return p.Kind == Function && p.Group == label }) {
 			t.Errorf("%s of %s has no page", name, label)
 		}
 	}
@@ -79,7 +82,7 @@ func TestPagesAreWhole(t *testing.T) {
 func TestTopicsAreComplete(t *testing.T) {
 	holds := func(page, what string) {
 		t.Helper()
-		if !strings.Contains(Named(page)[0].Text, what) {
+		if !strings.Contains(whole.Named(page)[0].Text, what) {
 			t.Errorf("the page %s does not tell of %s", page, what)
 		}
 	}
@@ -100,9 +103,9 @@ func TestTopicsAreComplete(t *testing.T) {
 // What pages set apart as commands of this program names pages.
 func TestPagesReferToPages(t *testing.T) {
 	refers := regexp.MustCompile(`creasewright\s+words ([a-z_.]+)`)
-	for _, p := range Pages() {
+	for _, p := range whole.Pages() {
 		for _, m := range refers.FindAllStringSubmatch(p.Text, -1) {
-			if len(Named(m[1])) == 0 {
+			if len(whole.Named(m[1])) == 0 {
 				t.Errorf("%s refers to %s, which is no page", p.Name, m[1])
 			}
 		}
@@ -112,7 +115,7 @@ func TestPagesReferToPages(t *testing.T) {
 // Law: running text stays within the width, no line ends in spaces, no Markdown of
 // blocks is left, and all words of a page but the marks in its scripts are kept.
 func TestLayout(t *testing.T) {
-	for _, p := range Pages() {
+	for _, p := range whole.Pages() {
 		set := p.String()
 		for line := range strings.SplitSeq(set, "\n") {
 			if strings.TrimRight(line, " ") != line || strings.HasPrefix(strings.TrimSpace(line), "**") || strings.HasPrefix(line, "#") || strings.Contains(line, "```") {
@@ -149,7 +152,7 @@ func TestSearch(t *testing.T) {
 		"dxf": "files", "shelf": "shelf", "waive": "allow", "glue tab": "tab", "slit-lock": "tuck", "score": "panel.score",
 		"preview": "files", "grain": "board.grain", "tuck_end": "tuck_end", "lid": "tuck_end", "hexagon": "regular",
 	} {
-		found := Search(asked)
+		found := whole.Search(asked)
 		if !slices.ContainsFunc(found[:min(3, len(found))], func(p Page) bool { return p.Name == want }) {
 			var names []string
 			for _, p := range found[:min(6, len(found))] {
@@ -159,7 +162,7 @@ func TestSearch(t *testing.T) {
 		}
 	}
 	for _, asked := range []string{"", "zzzz", "-"} {
-		if found := Search(asked); found != nil {
+		if found := whole.Search(asked); found != nil {
 			t.Errorf("%q finds %v", asked, found[0].Name)
 		}
 	}
@@ -170,13 +173,13 @@ func TestSearch(t *testing.T) {
 func TestSynonyms(t *testing.T) {
 	for word, names := range synonyms() {
 		for _, name := range names {
-			if len(Named(name)) == 0 && len(Named("//"+name+".star")) == 0 {
+			if len(whole.Named(name)) == 0 && len(whole.Named("//"+name+".star")) == 0 {
 				t.Errorf("%s leads to %s, which is no page", word, name)
 			}
 		}
 	}
-	for _, p := range Pages() {
-		if found := Search(p.Name); p.Kind != Module && (len(found) == 0 || found[0].Name != p.Name) {
+	for _, p := range whole.Pages() {
+		if found := whole.Search(p.Name); p.Kind != Module && (len(found) == 0 || found[0].Name != p.Name) {
 			t.Errorf("%s is not the first found by its name", p.Name)
 		}
 	}
@@ -184,7 +187,7 @@ func TestSynonyms(t *testing.T) {
 
 func TestNearest(t *testing.T) {
 	for name, want := range map[string]string{"pannel": "panel", "web-thick": "web-thin", "creese": "crease", "tuck_edn": "tuck_end", "zzzzzzzzzzzz": ""} {
-		if got := Nearest(name); got != want {
+		if got := whole.Nearest(name); got != want {
 			t.Errorf("%s: %q", name, got)
 		}
 	}

@@ -50,8 +50,8 @@ const (
 // that answer as well stand in the manual's order. All words must be found in a
 // page or lead to it; if there is none such, some, but never only a part of a name
 // such as web-thin.
-func Search(asked string) []Page {
-	words := queries(asked)
+func (m *Manual) Search(asked string) []Page {
+	words := m.queries(asked)
 	if len(words) == 0 {
 		return nil
 	}
@@ -64,7 +64,7 @@ func Search(asked string) []Page {
 	if len(strings.Fields(asked)) == 1 {
 		most = len(words)
 	}
-	for _, e := range index() {
+	for _, e := range m.index {
 		h := hit{page: e.page}
 		for _, w := range words {
 			if s := e.answers(w); s > 0 {
@@ -101,9 +101,9 @@ func Related(asked string) []string {
 
 // Nearest is a name or a word of the synonyms that may have been meant, "" for
 // none.
-func Nearest(name string) string {
+func (m *Manual) Nearest(name string) string {
 	var known []string
-	for _, p := range Pages() {
+	for _, p := range m.pages {
 		_, member, _ := strings.Cut(p.Name, ".")
 		known = append(known, p.Name, member)
 	}
@@ -125,18 +125,14 @@ type entry struct {
 	title, brief, text []string
 }
 
-// index is the manual taken apart.
-var index = sync.OnceValue(func() []entry {
-	var all []entry
-	for _, p := range Pages() {
-		text := running(p.Text)
-		if p.listing {
-			text = "" // what it lists answers for itself
-		}
-		all = append(all, entry{p, terms(p.Name), terms(p.Title), terms(p.Brief), terms(text)})
+// entryOf takes a page apart.
+func entryOf(p Page) entry {
+	text := running(p.Text)
+	if p.listing {
+		text = "" // what it lists answers for itself
 	}
-	return all
-})
+	return entry{p, terms(p.Name), terms(p.Title), terms(p.Brief), terms(text)}
+}
 
 // running is a page without its scripts, which show more than what it is about.
 func running(text string) string {
@@ -204,10 +200,10 @@ func terms(text string) []string {
 
 // queries are the words that are asked for. One that is joined by other signs stays
 // whole where it is known, as slit-lock is.
-func queries(asked string) []string {
+func (m *Manual) queries(asked string) []string {
 	var out []string
 	for _, word := range strings.Fields(strings.ToLower(asked)) {
-		if _, known := synonyms()[word]; known || len(Named(word)) > 0 {
+		if _, known := synonyms()[word]; known || len(m.Named(word)) > 0 {
 			out = append(out, word)
 		} else {
 			out = append(out, terms(word)...)
