@@ -3,6 +3,7 @@ module github.com/creasewright/creasewright
 go 1.25.0
 
 require (
+	github.com/bazelbuild/buildtools v0.0.0-20260904073137-eaa4d125b423
 	github.com/fsnotify/fsnotify v1.10.1
 	github.com/go-fonts/dejavu v0.3.2
 	github.com/go-fonts/liberation v0.3.3

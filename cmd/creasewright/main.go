@@ -59,7 +59,11 @@ func endSignals() []os.Signal {
 // It can be called again, as tests do: nothing is kept between calls but what the
 // console holds. A failure to write the result outranks the command's own error.
 func run(ctx context.Context, c *console, args []string) int {
-	root := rootCommand(c)
+	return execute(ctx, c, rootCommand(c), args)
+}
+
+// execute is run with a tree of commands of the caller's.
+func execute(ctx context.Context, c *console, root *cobra.Command, args []string) int {
 	root.SetArgs(args)
 	root.SetOut(c.out)
 	root.SetErr(c.err)
@@ -172,6 +176,7 @@ func rootCommand(c *console) *cobra.Command {
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.Version = version()
 	root.SetVersionTemplate("{{.Version}}")
-	root.AddCommand(makeCommand(c), watchCommand(c), checkCommand(c), wordsCommand(c), versionCommand(c), completionCommand(c), manCommand(c))
+	root.AddCommand(makeCommand(c), watchCommand(c), checkCommand(c), fmtCommand(c), wordsCommand(c),
+		versionCommand(c), completionCommand(c), manCommand(c))
 	return root
 }

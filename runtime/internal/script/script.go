@@ -166,14 +166,7 @@ var dialect = &syntax.FileOptions{Set: true, TopLevelControl: true, GlobalReassi
 // exec runs one file and gives its frozen globals.
 func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict, error) {
 	h.arrive(source.Span{File: label})
-	text, finding := readText(h.store, label)
-	if finding == nil {
-		finding = oversized(label, text, h.limits)
-	}
-	if finding != nil {
-		return nil, finding
-	}
-	file, err := dialect.Parse(label, text, 0)
+	file, err := h.parse(label)
 	if err != nil {
 		return nil, err
 	}
@@ -197,6 +190,29 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 	globals, err := program.Init(thread, words)
 	globals.Freeze()
 	return globals, err
+}
+
+// parse reads one file into a tree.
+func (h *host) parse(label string) (*syntax.File, error) {
+	text, finding := readText(h.store, label)
+	if finding == nil {
+		finding = oversized(label, text, h.limits)
+	}
+	if finding != nil {
+		return nil, finding
+	}
+	return dialect.Parse(label, text, syntax.RetainComments)
+}
+
+// Parse reads the file behind a label and runs nothing. The tree has its comments;
+// without one the findings say why.
+func Parse(store *source.Store, label string) (*syntax.File, []*diag.Finding) {
+	h := newHost(store, label, Options{})
+	file, err := h.parse(label)
+	if err != nil {
+		return nil, h.explain(err)
+	}
+	return file, nil
 }
 
 // compile resolves the names of a file and compiles it. The resolver compares

@@ -96,6 +96,7 @@ func foldWords() []word {
 				Doc: "A fold angle that is found rather than given, so that rings of panels close and tabs reach what they are glued to. With \"in\" it folds toward the inside in every pose, with \"out\" toward the outside. One free value used for several hinges gives them all the same angle.\n" +
 					"- `near`: where to look first when several angles would do.",
 				Example: `card = board("card", caliper = 0.4)
+
 # two slopes of a roof, 40 and 50 wide: how far they must lean so that their
 # ridges meet is found
 base = panel("base", rect(60, 90))

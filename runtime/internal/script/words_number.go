@@ -99,6 +99,7 @@ piece("wedge", wedge, board = card)`},
 			Word: Word{Name: "pi", Kind: Constant, Group: groupNumbers, Units: "a plain number",
 				Doc: "Circumference of a circle over its diameter, 3.14159…",
 				Example: `card = board("card", caliper = 0.4)
+
 # round a jar of 72 mm, and 10 mm to stick it on itself
 label = panel("label", rect(pi * 72 + 10, 95))
 piece("label", label, board = card)`},
