@@ -1,7 +1,10 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
+	"os"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -20,14 +23,22 @@ func watchCommand(c *console) *cobra.Command {
 	var dir string
 	var open bool
 	cmd := &cobra.Command{
-		Use:   "watch SCRIPT",
-		Short: "Run a script at every save of it or of anything it loads",
+		Use:   "watch SCRIPT|FOLDER",
+		Short: "Run a script, or those in a folder, at every save of it or of anything it loads",
 		Long: "Runs the script as make does, and again whenever the script or anything it loaded or looked for is\n" +
 			"saved with other content. Files that could not be written are tried again; files that were taken\n" +
-			"away come back at the next save, or touch, of the script. Errors do not end it. Ctrl-C does." + limitsHelp(),
+			"away come back at the next save, or touch, of the script. Errors do not end it. Ctrl-C does.\n\n" +
+			"Of a folder it watches every script in it and below that makes a piece, and says which make none.\n" +
+			"Scripts that are put there later are watched too, and those that are removed no longer." + limitsHelp(),
 		Args:              oneScript,
 		ValidArgsFunction: completeScripts(false),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if info, err := os.Stat(args[0]); err == nil && info.IsDir() && !isFile(args[0]+".star") {
+				if dir != "" || open {
+					return &exit{code: engine.Broken, err: errors.New("-o and --open go with one script, not with a folder of them")}
+				}
+				return c.watchFolder(cmd.Context(), args[0], &flags)
+			}
 			job, limits, err := flags.job(args[0], dir)
 			if err != nil {
 				return err
@@ -37,9 +48,7 @@ func watchCommand(c *console) *cobra.Command {
 			job.Build = run
 			c.notes, c.paths = flags.notes, flags.paths()
 			c.say("watching " + job.Script + "; Ctrl-C ends")
-			job.Polling = func(interval time.Duration, why error) {
-				c.say(fmt.Sprintf("the system does not tell of saves (%v): the files are looked at every %d ms", why, interval.Milliseconds()))
-			}
+			job.Polling = c.saysPolling
 			t := watchLog{console: c, job: job, now: time.Now, preview: newPreviewer(job, open)}
 			err = job.Watch(cmd.Context(), t.log)
 			if err != nil {
@@ -52,4 +61,25 @@ func watchCommand(c *console) *cobra.Command {
 	addDir(cmd, &dir)
 	addOpen(cmd, &open)
 	return cmd
+}
+
+// watchFolder watches the scripts in a folder. They share one process that waits for
+// the next save.
+func (c *console) watchFolder(ctx context.Context, folder string, flags *scriptFlags) error {
+	if _, err := parseSet(flags.set); err != nil {
+		return err
+	}
+	limits, err := flags.bounds()
+	if err != nil {
+		return err
+	}
+	run, end := c.sandbox("", limits, worker.Waiting)
+	defer end()
+	c.notes, c.paths = flags.notes, flags.paths()
+	return newFolderWatch(c, folder, flags, run).watch(ctx)
+}
+
+// saysPolling says that saves are found by looking at the files, and why.
+func (c *console) saysPolling(interval time.Duration, why error) {
+	c.say(fmt.Sprintf("the system does not tell of saves (%v): the files are looked at every %d ms", why, interval.Milliseconds()))
 }

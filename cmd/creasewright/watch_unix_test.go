@@ -4,12 +4,15 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"os"
 	"os/exec"
 	"strings"
 	"sync"
 	"testing"
 	"time"
+
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // watch tells each run in a line, goes on after errors, and ends with Ctrl-C
@@ -90,6 +93,62 @@ func (l *tail) waitFor(t *testing.T, words ...string) {
 				t.Fatalf("nothing said of %q:\n%s", w, l)
 			}
 			time.Sleep(5 * time.Millisecond)
+		}
+	}
+}
+
+// A folder's scripts are watched, each told by its path; those that make no piece are
+// named, and watched once they do. Scripts that come are taken in, and those that go
+// let go.
+func TestWatchOfAFolder(t *testing.T) {
+	t.Chdir(t.TempDir())
+	cli("watch", ".").wants(t, engine.Broken, "", `there is no script in folder "."`)
+	if err := os.MkdirAll("d/deep", 0o755); err != nil {
+		t.Fatal(err)
+	}
+	put(t, "d/a.star", tray)
+	put(t, "d/part.star", "def half(x):\n    return x / 2\n")
+	cli("watch", "d", "-o", "x").wants(t, engine.Broken, "", "-o and --open go with one script")
+	cli("watch", "d", "--open").wants(t, engine.Broken, "", "-o and --open go with one script")
+	cli("watch", "d", "--set", "width").wants(t, engine.Broken, "", "is not of the form name=value")
+
+	ctx, end := context.WithCancel(t.Context())
+	defer end()
+	talk, code := &tail{}, make(chan int)
+	c := newConsole(&bytes.Buffer{}, talk, os.Getenv)
+	c.sandbox = inProcess
+	go func() { code <- run(ctx, c, []string{"watch", "d"}) }()
+	talk.waitFor(t, "watching the scripts in d; Ctrl-C ends\n")
+	talk.waitFor(t, "d/part.star: makes no piece, so it is not watched\n")
+	talk.waitForAny(t, "d/a.star: 1 piece, nothing to mend; files in d/a  (")
+	put(t, "d/deep/b.star", faulty)
+	talk.waitFor(t, "d/deep/b.star:7:1: error: the rack takes 50 mm", "d/deep/b.star: 1 piece, 1 error: see preview.svg")
+	put(t, "d/a.star", strings.Replace(tray, "60,", "70,", 1))
+	talk.waitFor(t, "d/a.star: 1 piece, nothing to mend; tray is 70 × 60 mm, was 60 × 60 mm; wrote ")
+	put(t, "d/part.star", tray)
+	talk.waitFor(t, "d/part.star: 1 piece, nothing to mend; files in d/part  (")
+	if err := os.Remove("d/deep/b.star"); err != nil {
+		t.Fatal(err)
+	}
+	talk.waitFor(t, "d/deep/b.star: is gone, and no longer watched\n")
+	put(t, "d/deep/b.star", tray)
+	talk.waitFor(t, "d/deep/b.star: 1 piece, nothing to mend")
+	end()
+	if got := <-code; got != 0 {
+		t.Errorf("exit %d", got)
+	}
+	if _, err := os.Stat("d/deep/b/tray.cut.svg"); err != nil {
+		t.Error(err)
+	}
+}
+
+// waitForAny waits until the words have been said, before or after what was waited
+// for last.
+func (l *tail) waitForAny(t *testing.T, words string) {
+	t.Helper()
+	for deadline := time.Now().Add(hangGuard); !strings.Contains(l.String(), words); time.Sleep(5 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			t.Fatalf("nothing said of %q:\n%s", words, l)
 		}
 	}
 }

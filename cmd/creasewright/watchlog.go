@@ -19,6 +19,7 @@ import (
 type watchLog struct {
 	*console
 	job     live.Job
+	name    string // put before each line, where several scripts are watched
 	now     func() time.Time
 	preview *previewer
 
@@ -31,7 +32,7 @@ type watchLog struct {
 // Only a run that wrote every file moves good on: a clean design whose files could
 // not be written leaves older ones in the folder.
 func (w *watchLog) log(out live.Outcome) {
-	line := fmt.Sprintf("%s  %s  (%d ms)", w.clock(w.now()), w.line(out), max(1, out.Took().Milliseconds()))
+	line := fmt.Sprintf("%s  %s%s  (%d ms)", w.clock(w.now()), w.name, w.line(out), max(1, out.Took().Milliseconds()))
 	w.outcome(w.job, out, line)
 	w.preview.after(w.console, out)
 	if now := reportOf(&out.Result).Pieces; out.Err == nil && now != nil {
