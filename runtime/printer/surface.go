@@ -173,8 +173,13 @@ func (w *surface) Circle(mid geom.Point, r float64, p preview.Paint) {
 // as lines, the same in both formats.
 func (w *surface) render(path *canvas.Path, outline [][]geom.Point, p preview.Paint) {
 	p = w.paint(p)
-	if p.Fill == preview.Hatch {
-		w.hatch(outline)
+	switch p.Fill {
+	case preview.Hatch:
+		w.hatch(outline, -45)
+	case preview.HatchInside:
+		w.hatch(outline, 45)
+	}
+	if p.Fill == preview.Hatch || p.Fill == preview.HatchInside {
 		p.Fill = preview.None
 	}
 	style := canvas.Style{StrokeWidth: p.Width, StrokeCapper: canvas.ButtCap, StrokeJoiner: canvas.MiterJoin}
@@ -203,9 +208,9 @@ func (w *surface) render(path *canvas.Path, outline [][]geom.Point, p preview.Pa
 // rings are turned by −45° so that the lines are upright at multiples of HatchStep,
 // each is cut where it crosses the rings, and the stretches between the first and
 // second crossing, third and fourth and so on are turned back.
-func (w *surface) hatch(rings [][]geom.Point) {
+func (w *surface) hatch(rings [][]geom.Point, degrees geom.Degrees) {
 	path := &canvas.Path{}
-	turn := geom.Rotation(geom.Degrees(-45).Angle(), geom.Point{})
+	turn := geom.Rotation(degrees.Angle(), geom.Point{})
 	back := turn.Inverse()
 	var turned [][]geom.Point
 	box := geom.EmptyBox()

@@ -7,8 +7,10 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
 )
 
 // picture is a drawing in its own paper coordinates.
@@ -59,8 +61,8 @@ func flatCell(ctx context.Context, in Input, i, step int, split map[string][]str
 	found := findingsOnBlank(in, i)
 	fl := layFlat(ctx, b, in.Folds, scale, found, split)
 	c := &cell{
-		title: diag.Printable(b.Piece.Name), detail: "flat, seen from the outside, " + scaleText(scale) + ", sizes in mm",
-		body: fl, extent: fl.extent, scale: scale, flat: true, grain: b.Piece.Board.GrainDegrees, notes: fl.notes,
+		title: diag.Printable(b.Piece.Name), detail: "flat, seen from the " + sideText(b.Piece) + ", " + scaleText(scale) + ", sizes in mm",
+		body: fl, extent: fl.extent, scale: scale, flat: true, grain: grainSeen(b), notes: fl.notes,
 	}
 	for _, s := range found {
 		if s.at == nil && regionOf(b, s.panel) < 0 {
@@ -69,6 +71,24 @@ func flatCell(ctx context.Context, in Input, i, step int, split map[string][]str
 	}
 	c.measure()
 	return c
+}
+
+// sideText is the side from which a piece is drawn flat.
+func sideText(p *model.Piece) string {
+	if p.Inside {
+		return "inside"
+	}
+	return "outside"
+}
+
+// grainSeen is the grain's direction as it is seen; nil where it is not given.
+func grainSeen(b *blank.Blank) *geom.Degrees {
+	g := b.Piece.Board.GrainDegrees
+	if g == nil || !b.Piece.Inside {
+		return g
+	}
+	seen := 180 - *g
+	return &seen
 }
 
 // viewCell lays out a view at a step of scale, or a larger one of its own where it

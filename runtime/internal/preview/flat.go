@@ -2,6 +2,7 @@ package preview
 
 import (
 	"context"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -12,8 +13,9 @@ import (
 // flatPicture is one piece laid flat and drawn at one scale. The upper left corner of
 // the blank's box is the origin of its paper; extent says what it takes up.
 type flatPicture struct {
-	ctx       context.Context // of its layout
-	blank     *blank.Blank
+	ctx       context.Context               // of its layout
+	blank     *blank.Blank                  // as it is seen, see seen
+	view      geom.Isometry                 // from the blank frame to what is seen
 	folds     map[*model.Hinge]geom.Degrees // see Input
 	m         placing
 	regions   []paperRegion
@@ -33,15 +35,23 @@ type flatPicture struct {
 // letters, sizes, and then the numbers of the findings wherever they can be read. When the context ends what
 // is not placed yet stays out.
 func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.Degrees, scale float64, found []numbered, split map[string][]string) *flatPicture {
-	fl := &flatPicture{ctx: ctx, blank: b, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), occupancy: newOccupancy()}
+	view := viewOf(b)
+	fl := &flatPicture{
+		ctx: ctx, blank: seen(b, view), view: view, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), occupancy: newOccupancy(),
+	}
 	fl.occupancy.split = split
 	glued := gluedBoard(b.Piece)
-	for _, s := range b.Regions {
+	for i, s := range b.Regions {
 		if ctx.Err() != nil {
 			return fl
 		}
-		fl.regions = append(fl.regions, newPaperRegion(fl.m, s, glued.on(s)))
+		var glue [2][]blank.Ring
+		for f := range glue {
+			glue[f] = ringsSeen(glued.on(s, face(f)), view)
+		}
+		fl.regions = append(fl.regions, newPaperRegion(fl.m, fl.blank.Regions[i], glue))
 	}
+	b = fl.blank
 	fl.runs = runsOf(ctx, b, fl.m)
 	for _, r := range fl.runs {
 		r.register(ctx, fl.occupancy)
@@ -58,9 +68,88 @@ func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.De
 	return fl
 }
 
-// glueOf is what of each panel's board carries glue: the areas that joins name,
-// or all of it where one names none.
-type glueOf map[*model.Panel]*gluedPart
+// viewOf carries the blank frame to what is seen of a piece: nothing changes from the
+// outside; from the inside left and right change places within the blank's box, as in
+// its cut files.
+func viewOf(b *blank.Blank) geom.Isometry {
+	if !b.Piece.Inside {
+		return geom.Identity()
+	}
+	return geom.FlipX().Then(geom.Translation(b.Bounds.Min.X+b.Bounds.Max.X, 0))
+}
+
+// seen is a blank as it is seen; the panels that it names stay in the blank frame.
+func seen(b *blank.Blank, view geom.Isometry) *blank.Blank {
+	if !view.Mirrors() {
+		return b
+	}
+	out := *b
+	out.Layers, out.Regions, out.Hinges = slices.Clone(b.Layers), slices.Clone(b.Regions), slices.Clone(b.Hinges)
+	for i, l := range out.Layers {
+		out.Layers[i].Strokes = slices.Clone(l.Strokes)
+		for j, s := range l.Strokes {
+			out.Layers[i].Strokes[j].Curves = curvesSeen(s.Curves, view)
+		}
+	}
+	for i, r := range out.Regions {
+		out.Regions[i].Rings = ringsSeen(r.Rings, view)
+		out.Regions[i].Worked = slices.Clone(r.Worked)
+		for j, w := range r.Worked {
+			out.Regions[i].Worked[j].Curve = w.Curve.Transform(view)
+		}
+	}
+	for i, h := range out.Hinges {
+		out.Hinges[i].Curves = curvesSeen(h.Curves, view)
+	}
+	return &out
+}
+
+// curvesSeen carries curves to what is seen.
+func curvesSeen(cs []geom.Curve, view geom.Isometry) []geom.Curve {
+	out := make([]geom.Curve, len(cs))
+	for i, c := range cs {
+		out[i] = c.Transform(view)
+	}
+	return out
+}
+
+// ringsSeen does the same with rings, which a mirror would turn round: they are run
+// through backwards, so that board stays on their left.
+func ringsSeen(rs []blank.Ring, view geom.Isometry) []blank.Ring {
+	if !view.Mirrors() {
+		return rs
+	}
+	out := make([]blank.Ring, len(rs))
+	for i, r := range rs {
+		out[i] = curvesSeen(r, view)
+		slices.Reverse(out[i])
+		for j, c := range out[i] {
+			out[i][j] = c.Reverse()
+		}
+	}
+	return out
+}
+
+// face is a side of the board.
+type face int
+
+const (
+	outsideFace face = iota
+	insideFace
+)
+
+// fill is how glued board of that side is hatched.
+func (f face) fill() string { return [...]string{Hatch, HatchInside}[f] }
+
+// boardSide is a panel's board on one side.
+type boardSide struct {
+	panel *model.Panel
+	face  face
+}
+
+// glueOf is what of each panel's board carries glue, by side: the areas that joins
+// name, or all of it where one names none.
+type glueOf map[boardSide]*gluedPart
 
 // gluedPart is what of one panel carries glue, areas in the panel's frame.
 type gluedPart struct {
@@ -69,17 +158,21 @@ type gluedPart struct {
 }
 
 // gluedBoard finds tabs that are joined, and the first of two panels glued
-// together.
+// together. What lies on the inside of the other carries glue on its outside.
 func gluedBoard(p *model.Piece) glueOf {
 	out := glueOf{}
 	for _, j := range p.Joins {
 		if j.Kind != model.TabJoin && j.Kind != model.GlueJoin || j.A.Panel == nil {
 			continue
 		}
-		part := out[j.A.Panel]
+		on := boardSide{j.A.Panel, outsideFace}
+		if j.Outside {
+			on.face = insideFace
+		}
+		part := out[on]
 		if part == nil {
 			part = &gluedPart{}
-			out[j.A.Panel] = part
+			out[on] = part
 		}
 		if j.Area == nil {
 			part.whole = true
@@ -90,9 +183,9 @@ func gluedBoard(p *model.Piece) glueOf {
 	return out
 }
 
-// on is the board of a sheet that carries glue, in the blank frame.
-func (g glueOf) on(s blank.Region) []blank.Ring {
-	part := g[s.Panel]
+// on is the board of a region that carries glue on a side, in the blank frame.
+func (g glueOf) on(s blank.Region, f face) []blank.Ring {
+	part := g[boardSide{s.Panel, f}]
 	if part == nil {
 		return nil
 	}
@@ -214,22 +307,27 @@ func (fl *flatPicture) write(w Surface) {
 // writeBoard fills the board panel by panel, each with a stroke of its own colour
 // half a hairline beyond its edge so that no seam shows, and hatches what is glued.
 func (fl *flatPicture) writeBoard(w Surface) {
-	var board, glue []blank.Stroke
+	var board []blank.Stroke
+	var glue [2][]blank.Stroke
 	for _, s := range fl.regions {
 		for _, r := range s.rings {
 			board = append(board, blank.Stroke{Curves: r, Closed: true})
 		}
-		for _, r := range s.glue {
-			glue = append(glue, blank.Stroke{Curves: r, Closed: true})
+		for f, rings := range s.glue {
+			for _, r := range rings {
+				glue[f] = append(glue[f], blank.Stroke{Curves: r, Closed: true})
+			}
 		}
 	}
 	w.Open(Paint{Class: "board", Fill: boardColour, Stroke: boardColour, Width: hairline}, geom.Point{})
 	w.Curves(board, Paint{})
 	w.Close()
-	if len(glue) > 0 {
-		w.Open(Paint{Class: "glue"}, geom.Point{})
-		w.Curves(glue, filled(glueTint))
-		w.Curves(glue, filled(Hatch))
-		w.Close()
+	for f, g := range glue {
+		if len(g) > 0 {
+			w.Open(Paint{Class: "glue"}, geom.Point{})
+			w.Curves(g, filled(glueTint))
+			w.Curves(g, filled(face(f).fill()))
+			w.Close()
+		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand"
+	"slices"
 	"strings"
 	"testing"
 
@@ -80,14 +81,15 @@ func TestGluedPanels(t *testing.T) {
 	d.piece("p", a, d.card(nil, nil), 1)
 	in := d.done("glue.star")
 	got := gluedBoard(in.Blanks[0].Piece)
-	if len(got) != 3 || !got[tab].whole || !got[b].whole || got[c].whole || len(got[c].areas) != 1 {
+	on := func(p *model.Panel) *gluedPart { return got[boardSide{p, outsideFace}] }
+	if len(got) != 3 || !on(tab).whole || !on(b).whole || on(c).whole || len(on(c).areas) != 1 {
 		t.Errorf("%v", got)
 	}
 	for _, s := range in.Blanks[0].Regions {
 		if s.Panel != c {
 			continue
 		}
-		if rings := got.on(s); len(rings) != 1 || math.Abs(blank.Layer{Strokes: []blank.Stroke{{Curves: rings[0]}}}.Length()-120) > 1e-9 {
+		if rings := got.on(s, outsideFace); len(rings) != 1 || math.Abs(blank.Layer{Strokes: []blank.Stroke{{Curves: rings[0]}}}.Length()-120) > 1e-9 {
 			t.Errorf("the strip is %v", rings)
 		}
 	}
@@ -135,7 +137,7 @@ func TestPaperSheet(t *testing.T) {
 		b := in.Blanks[0]
 		m := placing{0.3 + r.Float64(), randomPoint(r)}
 		for _, sh := range b.Regions {
-			s := newPaperRegion(m, sh, nil)
+			s := newPaperRegion(m, sh, [2][]blank.Ring{})
 			area := 0.0
 			for _, ring := range s.rings {
 				for _, c := range ring {
@@ -216,4 +218,88 @@ func TestKeyUsesTheSamePens(t *testing.T) {
 			t.Errorf("%s: its pen is used %d times, in the drawing and in the key", l.kind, n)
 		}
 	}
+}
+
+// A panel that lies on the outside of another carries glue on its inside, hatched the
+// other way, and the key tells both.
+func TestGlueFaces(t *testing.T) {
+	d := newDesk("glue on both sides")
+	a := d.root("a", rect(50, 50))
+	b := d.hang("b", 50, 50, a, "right")
+	c := d.hang("c", 50, 50, b, "right")
+	d.tab("tab", c, "right", 10, a, "left")
+	must(d.b.Glue(d.site(), model.GlueSpec{A: b, B: c, Outside: true}))
+	d.piece("p", a, d.card(nil, nil), 1)
+	in := d.done("glue.star")
+	if got := gluedBoard(in.Blanks[0].Piece); len(got) != 2 || got[boardSide{b, insideFace}] == nil {
+		t.Errorf("%v", got)
+	}
+	text := string(svg(in))
+	for _, want := range []string{`fill="url(#hatch)"`, `fill="url(#hatch-inside)"`, ">on the outside<", ">on the inside<"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %s", want)
+		}
+	}
+}
+
+// Law: a piece that is worked from the inside is drawn as the mirror image, left to
+// right, of the one seen from the outside: every curve, the grain and the spots of
+// findings. Rings keep their sense. The sheet says so.
+func TestInsideViewMirrors(t *testing.T) {
+	in := carton()
+	b := in.Blanks[0]
+	outside := *b
+	inside := outside
+	inside.Piece = ptr(*b.Piece)
+	inside.Piece.Inside = true
+	lay := func(b *blank.Blank) *flatPicture {
+		return layFlat(t.Context(), b, nil, 0.5, nil, map[string][]string{})
+	}
+	one, two := lay(&outside), lay(&inside)
+	width := float64(b.Bounds.Width() * 0.5)
+	flip := func(p geom.Point) geom.Point { return geom.Pt(width-p.X, p.Y) }
+	for i, r := range one.runs {
+		for j, s := range r.strokes {
+			for k, c := range s.Curves {
+				m := two.runs[i].strokes[j].Curves[k]
+				if flip(c.P).Dist(m.P) > 1e-9 || flip(c.Q).Dist(m.Q) > 1e-9 || flip(c.At(0.3)).Dist(m.At(0.3)) > 1e-9 {
+					t.Fatalf("%v became %v", c, m)
+				}
+			}
+		}
+	}
+	for i, r := range one.regions {
+		m := two.regions[i]
+		if flip(r.centre).Dist(m.centre) > 1e-6 || ringArea(r.rings)*ringArea(m.rings) <= 0 {
+			t.Errorf("the region at %v became %v", r.centre, m.centre)
+		}
+	}
+	if p := geom.Pt(10, 20); flip(one.spotOn(p)).Dist(two.spotOn(p)) > 1e-9 {
+		t.Errorf("a spot went from %v to %v", one.spotOn(p), two.spotOn(p))
+	}
+	in.Blanks = []*blank.Blank{&inside}
+	if g := grainSeen(&inside); *g != 180-*grainSeen(&outside) {
+		t.Errorf("grain at %g", *g)
+	}
+	if s := readBack(t, svg(in)); !slices.ContainsFunc(s.texts, func(x textRead) bool {
+		return strings.HasPrefix(x.text, "flat, seen from the inside, ")
+	}) || !s.says("folds to the inside") {
+		t.Error("nothing says that it is seen from the inside")
+	}
+}
+
+// ringArea is the area that rings enclose, of their flattened outlines; its sign tells
+// which way they run.
+func ringArea(rings []blank.Ring) float64 {
+	sum := 0.0
+	for _, r := range rings {
+		for _, c := range r {
+			prev := c.P
+			for _, p := range c.Flatten(nil, flatness) {
+				sum += prev.Cross(p) / 2
+				prev = p
+			}
+		}
+	}
+	return sum
 }

@@ -88,7 +88,7 @@ func (f *occupancy) placeIn(s paperRegion, text string, sizes []float64) (label,
 	for _, size := range sizes {
 		for _, turn := range turns {
 			for _, set := range settings {
-				l := label{text: set, font: font{size: size}, angle: turn, colour: inkColour, glue: len(s.glue) > 0}
+				l := label{text: set, font: font{size: size}, angle: turn, colour: inkColour, glue: s.isGlued()}
 				if !s.fitsBox(l) {
 					continue
 				}

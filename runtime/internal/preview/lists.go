@@ -1,10 +1,12 @@
 package preview
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -159,16 +161,31 @@ func keySection(in Input, width float64) section {
 			k.word = max(k.word, boldFont.width(string(looks[i].kind)))
 		}
 	}
+	inside := slices.ContainsFunc(in.Blanks, func(b *blank.Blank) bool { return b.Piece.Inside })
 	for _, l := range used {
+		if inside {
+			l.does = cmp.Or(fromEither[l.kind], l.does)
+		}
 		s.rows = append(s.rows, k.line(l))
 	}
+	var glued [2]bool
 	for _, b := range in.Blanks {
-		if len(gluedBoard(b.Piece)) > 0 {
-			s.rows = append(s.rows, k.hatch())
-			break
+		for side := range gluedBoard(b.Piece) {
+			glued[side.face] = true
+		}
+	}
+	for f, any := range glued {
+		if any {
+			s.rows = append(s.rows, k.hatch(face(f)))
 		}
 	}
 	return s
+}
+
+// fromEither says what folds do where a sheet has pieces seen from the inside, for which
+// away from you is the other way.
+var fromEither = map[blank.Kind]string{
+	blank.ScoreLine: "folds to the inside", blank.BackScoreLine: "folds to the outside",
 }
 
 // keyColumns are the widths of the key and of its column of words.
@@ -197,11 +214,11 @@ func (k keyColumns) line(l lineStyle) row {
 }
 
 // hatch is the key's row for glued board.
-func (k keyColumns) hatch() row {
-	return k.entry("glue", "glued when folded", func(w Surface, p geom.Point) {
+func (k keyColumns) hatch(f face) row {
+	return k.entry("glue", [...]string{"on the outside", "on the inside"}[f], func(w Surface, p geom.Point) {
 		b := geom.BoxOf(p.Add(geom.Pt(0, -swatchHigh/2)), p.Add(geom.Pt(keySample, swatchHigh/2)))
 		w.Rect(b, filled(glueTint))
-		w.Rect(b, Paint{Fill: Hatch, Stroke: black, Width: narrow})
+		w.Rect(b, Paint{Fill: f.fill(), Stroke: black, Width: narrow})
 	})
 }
 

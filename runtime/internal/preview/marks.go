@@ -112,7 +112,7 @@ func dotTile(p geom.Point) tile { return tile{p, geom.Pt(1, 0), dotRadius, dotRa
 // spotOn is a finding's spot on the paper, kept within reach of the blank
 // however far off it was reported.
 func (fl *flatPicture) spotOn(at geom.Point) geom.Point {
-	p, b := fl.m.point(at), fl.m.box(fl.blank.Bounds).Grow(discRadius)
+	p, b := fl.m.point(fl.view.Apply(at)), fl.m.box(fl.blank.Bounds).Grow(discRadius)
 	return geom.Pt(max(b.Min.X, min(b.Max.X, p.X)), max(b.Min.Y, min(b.Max.Y, p.Y)))
 }
 

@@ -128,7 +128,7 @@ func angleOf(text string) string {
 // onGlue reports whether p lies on hatched board.
 func (fl *flatPicture) onGlue(p geom.Point) bool {
 	for _, s := range fl.regions {
-		if len(s.glue) > 0 && s.box.Contains(p) && ringsContain(s.glue, p) {
+		if s.isGlued() && s.box.Contains(p) && (ringsContain(s.glue[outsideFace], p) || ringsContain(s.glue[insideFace], p)) {
 			return true
 		}
 	}

@@ -146,7 +146,7 @@ var oldForms = sync.OnceValue(func() []oldForm {
 	return []oldForm{
 		{regexp.MustCompile(`^-?[0-9.]+$`), []string{"x", "y", "width", "height", "cx", "cy", "r", "font-size", "stroke-width"}},
 		{regexp.MustCompile(`^[0-9. ]+$`), []string{"stroke-dasharray"}},
-		{regexp.MustCompile(`^(#[0-9A-F]{6}|none|url\(#hatch\))$`), []string{"fill", "stroke"}},
+		{regexp.MustCompile(`^(#[0-9A-F]{6}|none|url\(#hatch(-inside)?\))$`), []string{"fill", "stroke"}},
 		{regexp.MustCompile(`^[a-zA-Z-]+$`), []string{"id", "class", "font-weight", "text-anchor", "fill-rule",
 			"stroke-linejoin", "stroke-linecap", "patternUnits", "space"}},
 		{regexp.MustCompile(`^[a-zA-Z ,'-]+$`), []string{"font-family"}},

@@ -76,15 +76,17 @@ func (m placing) box(b geom.Box) geom.Box {
 type paperRegion struct {
 	rings  []blank.Ring
 	box    geom.Box
-	centre geom.Point   // centroid of the board
-	glue   []blank.Ring // what carries glue
+	centre geom.Point      // centroid of the board
+	glue   [2][]blank.Ring // what carries glue, by face
 }
 
 // newPaperRegion carries a region and what of it is glued onto the paper.
-func newPaperRegion(m placing, s blank.Region, glue []blank.Ring) paperRegion {
+func newPaperRegion(m placing, s blank.Region, glue [2][]blank.Ring) paperRegion {
 	p := paperRegion{box: geom.EmptyBox()}
-	for _, r := range glue {
-		p.glue = append(p.glue, m.curves(r))
+	for f, rings := range glue {
+		for _, r := range rings {
+			p.glue[f] = append(p.glue[f], m.curves(r))
+		}
 	}
 	for _, r := range s.Rings {
 		ring := m.curves(r)
@@ -118,6 +120,9 @@ func centroid(rings []blank.Ring, box geom.Box) geom.Point {
 	}
 	return from.Add(sum.Mul(1 / area))
 }
+
+// isGlued reports whether any of it carries glue.
+func (s paperRegion) isGlued() bool { return len(s.glue[outsideFace])+len(s.glue[insideFace]) > 0 }
 
 // fitsBox rules out text that is larger than the panel's box.
 func (s paperRegion) fitsBox(l label) bool {

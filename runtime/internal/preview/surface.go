@@ -27,7 +27,7 @@ type Surface interface {
 // group's.
 type Paint struct {
 	Class        string // what it is, for who reads the file
-	Fill, Stroke string // "#RRGGBB", None or, for fills, Hatch
+	Fill, Stroke string // "#RRGGBB", None or, for fills, Hatch or HatchInside
 	Width        float64
 	Dash         []float64 // lengths of dashes and gaps by turns, mm
 	EvenOdd      bool      // fill rule; else by winding number
@@ -37,8 +37,9 @@ type Paint struct {
 
 // Fills that are no colour.
 const (
-	None  = "none"
-	Hatch = "url(#hatch)" // strokes at 45° that rise to the right, see HatchStep
+	None        = "none"
+	Hatch       = "url(#hatch)"        // strokes at 45° that rise to the right, see HatchStep
+	HatchInside = "url(#hatch-inside)" // the same mirrored: they fall to the right
 )
 
 // The hatching of glued board: strokes HatchWidth wide, HatchStep apart, the

@@ -242,13 +242,15 @@ func (w *writer) Text(t Text) {
 	w.close("text")
 }
 
-// hatch defines the hatching of glued board, once a sheet.
+// hatch defines the hatchings of glued board, once a sheet.
 func (w *writer) hatch() {
 	w.open("defs")
-	w.open("pattern", "id", "hatch", "patternUnits", "userSpaceOnUse", "width", num(HatchStep), "height", num(HatchStep),
-		"patternTransform", "rotate(45)")
-	line(w, geom.Pt(0, 0), geom.Pt(0, HatchStep), stroked(HatchColour, 2*HatchWidth)) // half of it lies in the tile
-	w.close("pattern")
+	for _, h := range [...]struct{ id, turn string }{{"hatch", "rotate(45)"}, {"hatch-inside", "rotate(-45)"}} {
+		w.open("pattern", "id", h.id, "patternUnits", "userSpaceOnUse", "width", num(HatchStep), "height", num(HatchStep),
+			"patternTransform", h.turn)
+		line(w, geom.Pt(0, 0), geom.Pt(0, HatchStep), stroked(HatchColour, 2*HatchWidth)) // half of it lies in the tile
+		w.close("pattern")
+	}
 	w.close("defs")
 }
 

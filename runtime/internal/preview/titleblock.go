@@ -134,7 +134,7 @@ func pieceFacts(b *blank.Blank, fold string, width float64) []row {
 		rows = append(rows, fact("folds", fold+" where no angle stands", width)...)
 	}
 	if b.Piece.Inside {
-		rows = append(rows, fact("worked", "from the inside: cut files are mirrored", width)...)
+		rows = append(rows, fact("worked", "from the inside: drawing and cut files are mirrored", width)...)
 	}
 	return rows
 }
