@@ -187,8 +187,9 @@ func (d *dims) row(s *side, r *dimRow, cross []float64) (beyond int) {
 			d.runOn = append(d.runOn, segment{p, s.point(f.end, r.at)})
 		case f.beyond(&l, from, to, 1):
 			beyond = max(beyond, 1)
-		case f.beyond(&l, from, to, 2):
+		case f.led((from+to)/2) && f.beyond(&l, from, to, 2):
 			beyond = 2
+			d.runOn = append(d.runOn, segment{p.Lerp(q, 0.5), s.point((from+to)/2, s.outward(r.at, levelStep+tick))})
 		default:
 			continue
 		}
@@ -264,6 +265,13 @@ func (f *rowFigures) beyond(l *label, from, to float64, level int) bool {
 	return true
 }
 
+// led reports whether a leader from a place on the line to the second level meets no
+// figure on the first.
+func (f *rowFigures) led(mid float64) bool {
+	over := func(t [2]float64) bool { return t[0] < mid && mid < t[1] }
+	return !slices.ContainsFunc(f.taken[1], over) && (f.outwardSign() > 0 || !slices.ContainsFunc(f.taken[0], over))
+}
+
 // put sets a figure's middle, lift off the line across the axis.
 func (f *rowFigures) put(l *label, mid, lift float64) { l.mid = f.point(mid, f.at+lift) }
 
@@ -323,8 +331,11 @@ func (d *dims) extent() geom.Box {
 	return b
 }
 
-// write draws rules, ticks and figures, in this order.
-func (d *dims) write(w Surface) {
+// write draws rules, ticks and figures, in this order, in groups of a class.
+func (d *dims) write(w Surface, class string) {
+	if len(d.lines) == 0 {
+		return
+	}
 	var rules, ticks []geom.Curve
 	for _, s := range d.rules() {
 		rules = append(rules, geom.LineFrom(s.a, s.b))
@@ -334,11 +345,11 @@ func (d *dims) write(w Surface) {
 			ticks = append(ticks, geom.LineFrom(p.Add(geom.Pt(-tick, tick)), p.Add(geom.Pt(tick, -tick))))
 		}
 	}
-	w.Open(Paint{Class: "dimensions", Fill: None, Stroke: greyColour, Width: hairline}, geom.Point{})
+	w.Open(Paint{Class: class, Fill: None, Stroke: greyColour, Width: hairline}, geom.Point{})
 	w.Curves([]blank.Stroke{{Curves: rules}}, Paint{})
 	w.Curves([]blank.Stroke{{Curves: ticks}}, stroked(inkColour, 2*narrow))
 	w.Close()
-	w.Open(Paint{Class: "dimensions"}, geom.Point{})
+	w.Open(Paint{Class: class}, geom.Point{})
 	for _, l := range d.lines {
 		l.label.write(w)
 	}

@@ -21,6 +21,8 @@ type flatPicture struct {
 	regions   []paperRegion
 	runs      []run
 	dims      *dims
+	openings  dims            // place the windows of panels
+	told      map[string]bool // sizes of openings on the drawing
 	occupancy *occupancy
 
 	labels  []label
@@ -292,7 +294,8 @@ func (fl *flatPicture) write(w Surface) {
 	for _, r := range fl.runs {
 		r.write(w)
 	}
-	fl.dims.write(w)
+	fl.dims.write(w, "dimensions")
+	fl.openings.write(w, "openings")
 	for _, l := range fl.leaders {
 		l.write(w)
 	}

@@ -87,8 +87,12 @@ func noteSections(notes []note, width float64) []section {
 	if unnamed > mostNotes {
 		panels.rows = append(panels.rows, textRow(fmt.Sprintf("and %d more", unnamed-mostNotes), textFont, greyColour))
 	}
+	column := factColumn
 	for _, f := range order {
-		angles.rows = append(angles.rows, fact(f, someOf(byFold[f]), width)...)
+		column = max(column, textFont.width(f)+columnRoom)
+	}
+	for _, f := range order {
+		angles.rows = append(angles.rows, factAt(f, someOf(byFold[f]), column, width)...)
 	}
 	return []section{panels, angles}
 }

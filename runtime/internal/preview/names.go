@@ -51,6 +51,7 @@ func (fl *flatPicture) placeText() {
 		unnamed = fl.placeLeaders(unnamed)
 	}
 	fl.placeLetters(unnamed)
+	fl.placeOpenings()
 	fl.placeSizes()
 }
 

@@ -203,42 +203,54 @@ func signedText(v float64) string {
 }
 
 // opening is a window or a line worked on a panel: what it is, and where its place is
-// measured to, from the lower left corner of the panel's box.
+// measured to, a circle's middle or else the lower left corner of its box.
 type opening struct {
-	what string
-	at   geom.Point
+	what   string
+	at     geom.Point
+	box    geom.Box
+	circle bool
+}
+
+// all measures what is cut or worked on the panel.
+func (m *measuring) all() []opening {
+	var out []opening
+	for _, w := range m.panel.Windows {
+		if o, ok := m.opening("", w.Outline); ok {
+			out = append(out, o)
+		}
+	}
+	for _, w := range m.panel.Works {
+		if word := workWords[w.Kind]; word != "" {
+			if o, ok := m.opening(word+" ", w.Path); ok {
+				out = append(out, o)
+			}
+		}
+	}
+	return out
 }
 
 // openings tells what is cut or worked on the panel and where, equal ones together.
 func (m *measuring) openings() []string {
 	var kinds []string
 	places := map[string][]geom.Point{}
-	add := func(o opening) {
-		if places[o.what] == nil {
-			kinds = append(kinds, o.what)
+	for _, o := range m.all() {
+		what := o.what
+		if o.circle {
+			what += ", its middle"
 		}
-		places[o.what] = append(places[o.what], o.at.Sub(m.box.Min))
-	}
-	for _, w := range m.panel.Windows {
-		if o, ok := m.opening("", w.Outline); ok {
-			add(o)
+		if places[what] == nil {
+			kinds = append(kinds, what)
 		}
-	}
-	for _, w := range m.panel.Works {
-		if word := workWords[w.Kind]; word != "" {
-			if o, ok := m.opening(word+" ", w.Path); ok {
-				add(o)
-			}
-		}
+		places[what] = append(places[what], o.at.Sub(m.box.Min))
 	}
 	var out []string
 	for _, what := range kinds {
 		at := places[what]
-		text := what + ": " + placesText(at)
+		text := what
 		if len(at) > 1 {
-			text = fmt.Sprintf("%d × ", len(at)) + text
+			text += fmt.Sprintf(", %d of them", len(at))
 		}
-		out = append(out, text)
+		out = append(out, text+": "+placesText(at))
 	}
 	return out
 }
@@ -259,7 +271,7 @@ func (m *measuring) opening(word string, p geom.Path) (opening, bool) {
 		return opening{}, false
 	}
 	if c, ok := circleOf(ring); ok {
-		return opening{word + diameterSign + dimText(2*c.R) + ", its middle", c.C}, true
+		return opening{word + diameterSign + dimText(2*c.R), c.C, box, true}, true
 	}
 	box = geom.Box{
 		Min: geom.Pt(max(box.Min.X, m.box.Min.X), max(box.Min.Y, m.box.Min.Y)),
@@ -271,11 +283,11 @@ func (m *measuring) opening(word string, p geom.Path) (opening, bool) {
 	w, h := dimText(box.Width()), dimText(box.Height())
 	switch {
 	case h == "0":
-		return opening{word + w + " across", box.Min}, true
+		return opening{word + w + " across", box.Min, box, false}, true
 	case w == "0":
-		return opening{word + h + " up", box.Min}, true
+		return opening{word + h + " up", box.Min, box, false}, true
 	}
-	return opening{word + w + " × " + h, box.Min}, true
+	return opening{word + w + " × " + h, box.Min, box, false}, true
 }
 
 // Words between and after the distances of an opening.

@@ -53,24 +53,66 @@ func TestSizesOfABlank(t *testing.T) {
 	}
 }
 
-// The figure of a circle stands in its middle where there is room, beside it
-// elsewhere; that of a contour off the board.
+// The figure of a circle stands in it or beside it; that of a contour off the board.
 func TestSizesStandAtTheirLines(t *testing.T) {
 	for _, scale := range []float64{1, 0.3} {
 		fl := layFlat(context.Background(), leaning(t), nil, scale, nil, nil)
 		for _, l := range fl.labels {
 			mid := fl.m.point(geom.Pt(50, 20))
 			switch far := l.mid.Dist(mid); {
-			case l.text == "Ø12" && scale == 1 && far > 1e-9:
-				t.Errorf("the figure stands %g mm off the middle of its circle", far)
-			case l.text == "Ø12" && scale < 1 && far > 6:
-				t.Errorf("the figure stands %g mm from a small circle", far)
+			case l.text == "Ø12" && far > 6*scale+6:
+				t.Errorf("at scale %g the figure stands %g mm off the middle of its circle", scale, far)
 			case l.text == "50" && fl.regions[0].contains(l.mid):
 				t.Errorf("the length of a contour stands on the board, at %v", l.mid)
 			}
 		}
 		if !slices.ContainsFunc(fl.labels, func(l label) bool { return l.text == "50" }) {
 			t.Errorf("at scale %g the length is missing", scale)
+		}
+	}
+}
+
+// By hand: the round window's middle is 50 mm from the left and 20 from below, and the
+// square one, 5 mm from below, stands 25 from the right where its size is written.
+func TestWindowsArePlaced(t *testing.T) {
+	fl := layFlat(context.Background(), leaning(t), nil, 2, nil, nil)
+	var got []string
+	for _, l := range fl.openings.lines {
+		got = append(got, l.label.text)
+	}
+	if want := []string{"20", "50", "25", "5"}; len(got) == 0 || slices.ContainsFunc(got, func(s string) bool { return !slices.Contains(want, s) }) {
+		t.Errorf("%q, want some of %q", got, want)
+	}
+	if !slices.ContainsFunc(fl.labels, func(l label) bool { return l.text == "10 × 10" }) {
+		t.Error("nothing tells the size of the square window")
+	}
+	var list []string
+	for _, p := range panelSizes(fl.blank) {
+		list = append(list, p.openings...)
+	}
+	if want := []string{"Ø12, its middle: 50 from left, 20 from bottom", "10 × 10: 65 from left, 5 from bottom"}; !slices.Equal(list, want) {
+		t.Errorf("%q, want %q", list, want)
+	}
+}
+
+// Openings in rows and columns are told by the distances of these, others one by one.
+func TestPlacesText(t *testing.T) {
+	for want, at := range map[string][]geom.Point{
+		"5 from left, 7 from bottom":                              {{X: 5, Y: 7}},
+		"5 and 15 from left, 7 and 9 from bottom":                 {{X: 15, Y: 7}, {X: 5, Y: 9}, {X: 5, Y: 7}, {X: 15, Y: 9}},
+		"5 from left, 7 from bottom; 15 from left, 9 from bottom": {{X: 5, Y: 7}, {X: 15, Y: 9}},
+	} {
+		if got := placesText(at); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// What stands out has a minus, what is flush to the hundredth none.
+func TestSignedText(t *testing.T) {
+	for v, want := range map[float64]string{1: "1", -0.45: "−0.45", 0: "0", -0.001: "0"} {
+		if got := signedText(v); got != want {
+			t.Errorf("%g is %q", v, got)
 		}
 	}
 }

@@ -31,7 +31,7 @@ var titleStyles = [...]titleStyle{
 
 const (
 	mostTitle  = 4    // lines of title
-	factColumn = 15.0 // width of the names of facts, mm
+	factColumn = 16.5 // width of the names of facts, mm
 )
 
 // setTitle breaks a title into lines of at most width mm, in the largest style that
@@ -73,7 +73,11 @@ func textRow(text string, f font, colour string) row {
 
 // fact is a row of a name and a value, wrapped under itself if it must be.
 func fact(name, value string, width float64) []row {
-	column := max(factColumn, textFont.width(name)+columnRoom)
+	return factAt(name, value, factColumn, width)
+}
+
+// factAt is fact with the value at a column of its own.
+func factAt(name, value string, column, width float64) []row {
 	lines := textFont.wrap(value, width-column)
 	var rows []row
 	for i, l := range lines {
