@@ -63,10 +63,8 @@ type reader struct {
 func (r reader) answer(args []string, search bool) (string, error) {
 	asked := strings.Join(args, " ")
 	switch {
-	case len(args) == 0 && r.rules:
-		return ruleList(), nil
 	case len(args) == 0:
-		return pageList(r.Manual), nil
+		return r.list(), nil
 	case strings.HasSuffix(args[0], ".star") && len(args) <= 2:
 		return r.module(args)
 	case search || len(args) > 1:
@@ -179,31 +177,21 @@ func (r reader) notFound(asked string) error {
 	return &exit{code: engine.Broken, err: errors.New(text)}
 }
 
-// pageList is the whole manual by group: each page's title and a sentence.
-func pageList(m *manual.Manual) string {
+// list is the manual by group, each page's title and a sentence: all but the rules,
+// or the rules alone.
+func (r reader) list() string {
 	var out strings.Builder
 	out.WriteString("creasewright words NAME prints the page of any of these; any other word is searched for.\n")
 	group := ""
-	for _, p := range m.Pages() {
-		if p.Kind == manual.Rule || p.Kind == manual.Module {
+	for _, p := range r.Pages() {
+		if (p.Kind == manual.Rule) != r.rules || p.Kind == manual.Module {
 			continue
 		}
 		if p.Group != group {
 			group = p.Group
 			fmt.Fprintf(&out, "\n%s\n", group)
 		}
-		title := manual.Hanging(p.Title, "  ", "          ")
-		out.WriteString(title + manual.Wrapped(p.Brief, "      "))
-	}
-	return out.String()
-}
-
-// ruleList is every rule that designs are held to: its id, how much it weighs
-// and what it finds.
-func ruleList() string {
-	var out strings.Builder
-	for _, r := range engine.Rules() {
-		fmt.Fprintf(&out, "%s (%s)\n%s", r.ID, r.Severity, manual.Wrapped(r.Title, "      "))
+		out.WriteString(manual.Hanging(p.Title, "  ", "          ") + manual.Wrapped(p.Brief, "      "))
 	}
 	return out.String()
 }

@@ -150,7 +150,7 @@ func TestSearch(t *testing.T) {
 		"crease": "panel.score", "window": "panel.cut", "tongue": "tuck", "lock": "tuck", "seam": "tab", "windows": "panel.cut",
 		"Crease": "panel.score", "square": "rect", "ellipse": "oval", "thickness": "board", "bottle": "contents", "loop": "language",
 		"dxf": "files", "shelf": "shelf", "waive": "allow", "glue tab": "tab", "slit-lock": "tuck", "score": "panel.score",
-		"preview": "files", "grain": "board.grain", "tuck_end": "tuck_end", "lid": "tuck_end", "hexagon": "regular",
+		"preview": "files", "how do I make a window": "panel.cut", "thick board": "board", "hanger": "hang_hole", "for": "language", "grain": "board.grain", "tuck_end": "tuck_end", "lid": "tuck_end", "hexagon": "regular",
 	} {
 		found := whole.Search(asked)
 		if !slices.ContainsFunc(found[:min(3, len(found))], func(p Page) bool { return p.Name == want }) {

@@ -209,5 +209,11 @@ func (m *Manual) queries(asked string) []string {
 			out = append(out, terms(word)...)
 		}
 	}
+	if content := slices.DeleteFunc(slices.Clone(out), func(word string) bool { return slices.Contains(small, word) }); len(content) > 0 {
+		return content
+	}
 	return out
 }
+
+// small are words of questions that say nothing of what is asked for.
+var small = strings.Fields("a an and are at can do does for from how i in into is it make my of on or the there this to what where which with")
