@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math/rand"
+	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
@@ -104,6 +106,31 @@ func TestStructures(t *testing.T) {
 				t.Fatal("the example has no line card = board(…)")
 			}
 			sweep(t, ex)
+		})
+	}
+}
+
+// The example designs that use the library hold as its own examples do, and show how
+// short a script is that does.
+func TestLibraryDesigns(t *testing.T) {
+	paths, err := filepath.Glob("../scripts/library/*.star")
+	if err != nil || len(paths) < 10 {
+		t.Fatal(paths, err)
+	}
+	for _, path := range paths {
+		t.Run(filepath.Base(path), func(t *testing.T) {
+			t.Parallel()
+			text, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n := strings.Count(string(text), "\n"); n >= 25 {
+				t.Errorf("%d lines", n)
+			}
+			if f := worst(run(t, string(text), nil)); f != nil {
+				t.Fatalf("%s: %s (%s)", f.Severity, f.Message, f.Hint)
+			}
+			sweep(t, example{path, filepath.Base(path), string(text)})
 		})
 	}
 }
