@@ -20,6 +20,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/manual"
 	"github.com/creasewright/creasewright/runtime/source"
 	"github.com/creasewright/creasewright/stdlib"
 )
@@ -39,43 +40,17 @@ func examples(t *testing.T) []example {
 	var all []example
 	for _, label := range stdlib.Labels() {
 		text, _ := stdlib.Text(label)
-		file, err := syntax.Parse(label, text, 0)
+		pages, err := manual.ModulePages(label, text)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, stmt := range file.Stmts {
-			def, ok := stmt.(*syntax.DefStmt)
-			if !ok || strings.HasPrefix(def.Name.Name, "_") {
-				continue
-			}
-			if script, ok := exampleOf(def); ok {
-				all = append(all, example{label, def.Name.Name, script})
+		for _, p := range pages {
+			if p.Script != "" {
+				all = append(all, example{label, p.Name, p.Script})
 			}
 		}
 	}
 	return all
-}
-
-// exampleOf is the script under "Example:" in a function's docstring.
-func exampleOf(def *syntax.DefStmt) (string, bool) {
-	stmt, ok := def.Body[0].(*syntax.ExprStmt)
-	if !ok {
-		return "", false
-	}
-	lit, ok := stmt.X.(*syntax.Literal)
-	if !ok {
-		return "", false
-	}
-	doc, _ := lit.Value.(string)
-	_, body, ok := strings.Cut(doc, "\n    Example:\n")
-	var lines []string
-	for line := range strings.Lines(body) {
-		if strings.TrimSpace(line) != "" && !strings.HasPrefix(line, "      ") {
-			break
-		}
-		lines = append(lines, strings.TrimPrefix(strings.TrimRight(line, " \n"), "      "))
-	}
-	return strings.TrimSpace(strings.Join(lines, "\n")) + "\n", ok
 }
 
 // stocks are the boards that every structure is tried on, from thin paper to

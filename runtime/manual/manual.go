@@ -43,6 +43,9 @@ type Page struct {
 	Title string // how the word is written, or the name
 	Brief string // one sentence
 	Text  string // the whole page in Markdown, headed by the title
+	// Script is the example of a library function, which runs as it stands; "" for
+	// other pages.
+	Script string
 
 	listing bool // it lists other pages and says nothing else
 }

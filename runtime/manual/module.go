@@ -47,10 +47,12 @@ func functionPage(label string, def *syntax.DefStmt, lines []string) Page {
 	fmt.Fprintf(&out, "# %s\n\n", title)
 	example := writeDoc(&out, doc)
 	fmt.Fprintf(&out, "**To use it**\n\n```text\nload(%q, %q)\n```\n\n", label, name)
+	script := ""
 	if example != "" {
 		writeExample(&out, example)
+		script = example + "\n"
 	}
-	return Page{Name: name, Kind: Function, Group: label, Title: title, Brief: FirstSentence(doc), Text: out.String()}
+	return Page{Name: name, Kind: Function, Group: label, Title: title, Brief: FirstSentence(doc), Text: out.String(), Script: script}
 }
 
 // writeDoc adds a docstring to a page, its sections headed like those of other
