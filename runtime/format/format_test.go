@@ -80,7 +80,11 @@ func examples(t *testing.T) map[string]string {
 	if err != nil || len(pages) == 0 {
 		t.Fatalf("there are no pages of rules: %v", err)
 	}
-	for _, page := range append(pages, filepath.Join(root, "README.md")) {
+	topics, err := filepath.Glob(filepath.Join(root, "runtime", "manual", "pages", "*.md"))
+	if err != nil || len(topics) == 0 {
+		t.Fatalf("the manual has no pages: %v", err)
+	}
+	for _, page := range append(append(pages, topics...), filepath.Join(root, "README.md")) {
 		for _, m := range regexp.MustCompile("(?ms)^```(?:python|starlark)\n(.*?)^```$").FindAllStringSubmatch(read(t, page), -1) {
 			out[filepath.Base(page)+": "+m[1][:min(len(m[1]), 40)]] = m[1]
 		}
