@@ -18,6 +18,9 @@ const sameStation = 0.005
 // stand in the list of panels.
 const mostChains = 4
 
+// mostTriedRuns bounds the time of blanks with thousands of panels alike.
+const mostTriedRuns = 4 * mostChains
+
 // chain is a run of panels along an axis, each joined to the next by a straight
 // hinge square to it, so that every stretch between two stops is one panel's extent
 // and none spans a crease of the run.
@@ -60,19 +63,34 @@ type chainer struct {
 
 // chains lists the runs of panels along the axis: first the one that tells most
 // extents, then the next with what is still untold, without what it would repeat at
-// its ends. A panel alone is no run.
+// its ends. A panel alone is no run, and of what is left of one no more than a panel is
+// told that is as large as one before.
 func (a axis) chains(b *blank.Blank, boxes []geom.Box) []chain {
 	c := newChainer(a, b, boxes)
 	var out []chain
-	for len(out) < mostChains {
+	for tried := 0; len(out) < mostChains && tried < mostTriedRuns; tried++ {
 		run := c.longest()
 		if len(run) < 2 {
 			break
 		}
-		run = c.trim(run)
-		out = append(out, c.tell(run))
+		k := c.tell(c.trim(run))
+		if len(k.stops) > 2 || !repeats(out, k.stops[1]-k.stops[0]) {
+			out = append(out, k)
+		}
 	}
 	return out
+}
+
+// repeats reports whether some chain has a stretch of a length.
+func repeats(chains []chain, length float64) bool {
+	for _, k := range chains {
+		for i := 1; i < len(k.stops); i++ {
+			if math.Abs(k.stops[i]-k.stops[i-1]-length) < sameStation {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // newChainer gathers the extents of panels along the axis and the hinges square to it
