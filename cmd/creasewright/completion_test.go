@@ -26,6 +26,7 @@ func TestCompletions(t *testing.T) {
 		{[]string{"make", ""}, []string{"star\n:8\n"}},
 		{[]string{"make", "tray.star", ""}, []string{":4\n"}},
 		{[]string{"watch", ""}, []string{"star\n:8\n"}},
+		{[]string{"fmt", "tray.star", ""}, []string{"star\n:8\n"}},
 		{[]string{"check", "tray.star", ""}, []string{"star\n:8\n"}},
 		{[]string{"check", "--format", ""}, []string{"text\njson\nsarif\n:4\n"}},
 		{[]string{"make", "tray.star", "--set", ""}, []string{"width=\t60 in tray.star\n:6\n"}},

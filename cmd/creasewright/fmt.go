@@ -29,7 +29,8 @@ func fmtCommand(c *console) *cobra.Command {
 			"one that is in style is not touched. \"-\" takes a script from standard input to standard output.\n\n" +
 			"With --check nothing is written: the names of the files that differ go to standard output, and the exit\n" +
 			"code is 1 when there are any.",
-		Example: "  creasewright fmt tea.star\n  creasewright fmt --check designs\n  creasewright fmt - < draft.star > tidy.star",
+		Example:           "  creasewright fmt tea.star\n  creasewright fmt --check designs\n  creasewright fmt - < draft.star > tidy.star",
+		ValidArgsFunction: completeScripts(true),
 		Args: func(_ *cobra.Command, args []string) error {
 			switch {
 			case len(args) == 0:
