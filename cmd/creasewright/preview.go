@@ -21,6 +21,7 @@ type previewer struct {
 	path string
 	open bool // asked for and not done yet
 	told bool
+	many bool // one of several that are watched, where --open is not to be had
 }
 
 // newPreviewer is to be called before the first run: a preview that is there already
@@ -39,7 +40,7 @@ func (p *previewer) after(c *console, out live.Outcome) {
 	}
 	if !p.told {
 		line := "the preview is " + p.path
-		if !p.open {
+		if !p.open && !p.many {
 			line += "; --open opens it"
 		}
 		c.say(line)
@@ -69,7 +70,8 @@ func openWithSystem(path string) error {
 	if err := cmd.Start(); err != nil {
 		return err
 	}
-	return cmd.Process.Release()
+	go func() { _ = cmd.Wait() }() // how it ends is between it and the user
+	return nil
 }
 
 // opener is the command line that opens a file on a system. The path is made

@@ -140,6 +140,9 @@ func TestWatchOfAFolder(t *testing.T) {
 	if _, err := os.Stat("d/deep/b/tray.cut.svg"); err != nil {
 		t.Error(err)
 	}
+	if said := talk.String(); !strings.Contains(said, "the preview is d/a/preview.svg\n") {
+		t.Errorf("not said where the preview is, or what this watch does not take:\n%s", said)
+	}
 }
 
 // waitForAny waits until the words have been said, before or after what was waited

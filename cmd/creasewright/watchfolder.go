@@ -155,7 +155,9 @@ func (w *folderWatch) begin(ctx context.Context, job live.Job) {
 	job.Polling = func(interval time.Duration, why error) {
 		w.polled.Do(func() { w.tell(func() { w.saysPolling(interval, why) }) })
 	}
-	log := watchLog{console: w.console, job: job, now: time.Now, preview: newPreviewer(job, false), name: job.Script + ": "}
+	preview := newPreviewer(job, false)
+	preview.many = true
+	log := watchLog{console: w.console, job: job, now: time.Now, preview: preview, name: job.Script + ": "}
 	go func() {
 		defer close(s.done)
 		err := job.Watch(ctx, func(out live.Outcome) { w.tell(func() { log.log(out) }) })
