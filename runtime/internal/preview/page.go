@@ -289,10 +289,12 @@ func (c *pageSearch) cells(step, viewStep int) []*cell {
 	return out
 }
 
-// mayFit rules out scales at which a bare blank is larger than the room.
+// mayFit rules out scales at which a blank with a row of dimensions along each axis,
+// its caption and its foot is larger than the room.
 func mayFit(in Input, room geom.Box, scale float64) bool {
 	for _, b := range in.Blanks {
-		if b.Bounds.Width()*scale > room.Width() || b.Bounds.Height()*scale > room.Height() {
+		w, h := b.Bounds.Width()*scale+firstRow+pastLine, b.Bounds.Height()*scale+firstRow+pastLine
+		if w > room.Width() || captionHeight+h+footGap+footHeight > room.Height() {
 			return false
 		}
 	}
