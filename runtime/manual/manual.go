@@ -46,6 +46,8 @@ type Page struct {
 	// Script is the example of a library function, which runs as it stands; "" for
 	// other pages.
 	Script string
+	// Structure marks a function that makes a whole piece: it gives a root first.
+	Structure bool
 
 	listing bool // it lists other pages and says nothing else
 }
@@ -175,6 +177,11 @@ func rulePages() []Page {
 		pages = append(pages, Page{Name: r.ID, Kind: Rule, Group: "Rules", Title: r.ID, Brief: brief, Text: r.Page()})
 	}
 	return pages
+}
+
+// Structures are the functions that make a whole piece and show how in an example.
+func (m *Manual) Structures() []Page {
+	return slices.DeleteFunc(m.Pages(), func(p Page) bool { return !p.Structure || p.Script == "" })
 }
 
 // Named lists the pages of a name: those of just that name, else those that belong

@@ -52,7 +52,8 @@ func functionPage(label string, def *syntax.DefStmt, lines []string) Page {
 		writeExample(&out, example)
 		script = example + "\n"
 	}
-	return Page{Name: name, Kind: Function, Group: label, Title: title, Brief: FirstSentence(doc), Text: out.String(), Script: script}
+	return Page{Name: name, Kind: Function, Group: label, Title: title, Brief: FirstSentence(doc), Text: out.String(), Script: script,
+		Structure: strings.Contains(doc, "\nReturns:\n  root")}
 }
 
 // writeDoc adds a docstring to a page, its sections headed like those of other
