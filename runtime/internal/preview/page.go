@@ -175,11 +175,30 @@ func (c *pageSearch) search() *page {
 		}
 		for step := c.top; step >= leastStep && len(pages) > 0 && c.ctx.Err() == nil; step-- {
 			if p := c.fitting(pages, step); p != nil {
+				if c.sheet > largestForRoom && c.crowded(step) {
+					break // a larger sheet
+				}
 				c.top = step
 				return p
 			}
 		}
 	}
+}
+
+// Several pieces take a larger sheet, up to A2, if the largest of their blanks would be
+// drawn smaller than leastLargest mm.
+const (
+	largestForRoom = 2
+	leastLargest   = 60.0
+)
+
+// crowded reports whether several pieces come out too small at a step of scale.
+func (c *pageSearch) crowded(step int) bool {
+	size := 0.0
+	for _, b := range c.in.Blanks {
+		size = max(size, b.Bounds.Width(), b.Bounds.Height())
+	}
+	return len(c.in.Blanks) > 1 && step < c.top && size*scaleStep(step) < leastLargest
 }
 
 // viewSteps is the number of scale steps, from that of the blanks down, that are

@@ -95,7 +95,7 @@ func pieceWords() []word {
 				Doc: "One blank to be made: the root panel and all that hangs on it. Its name makes the names of the cut files. A script may make several pieces; a file that is loaded makes none.\n" +
 					"- `root`: the panel on which, in the end, all others hang.\n" +
 					"- `copies`: how many are wanted, as the report and the sheet tell.\n" +
-					"- `view`: \"inside\" mirrors the cut files, for board that is worked from the inside.",
+					"- `view`: \"inside\" mirrors the cut files and the flat drawing, for board that is worked from the inside.",
 				Example: `card = board("card", caliper = 0.4)
 label = panel("label", rect(60, 40, round = 3))
 piece("label", label, board = card, copies = 24)`,
