@@ -156,7 +156,8 @@ func (r *run) all(ctx context.Context) (Result, error) {
 	}
 	check.InScriptOrder(r.findings, r.req.Script)
 	r.findings = diag.AtMost(diag.MostFindings, r.findings)
-	r.cautions = check.Cautions(r.design)
+	cautions, silenced := check.Cautions(r.design)
+	r.cautions, r.waived = cautions, append(r.waived, silenced...)
 	exit := Clean
 	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
 		exit = Faulty

@@ -95,6 +95,9 @@ func TestTopicsAreComplete(t *testing.T) {
 	for _, l := range limit.Limits() {
 		holds("limits", "`"+l.String()+"`")
 	}
+	for _, kind := range model.CautionKinds() {
+		holds("cautions", "`"+kind+"`")
+	}
 	for _, word := range []string{"for", "def", "if", "elif", "range(", "{", "print", "str(", "%d", "%s"} {
 		holds("language", word)
 	}

@@ -3,6 +3,7 @@ package model
 import (
 	"errors"
 	"maps"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -47,6 +48,8 @@ type PieceSpec struct {
 	Board  *board.Board
 	Copies int    // 1 and more
 	View   string // "outside", or "inside" to mirror the cut files; "" for outside
+	// Cautions are the kinds of caution asked for, of CautionKinds.
+	Cautions []string
 }
 
 // Piece claims the tree of panels under Root, those still to be hung there
@@ -72,12 +75,13 @@ func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) {
 	if s.View != "" {
 		c.oneOf("view", s.View, "outside", "inside")
 	}
+	c.cautions(s.Cautions)
 	if !c.ok() {
 		return nil, c.err()
 	}
 	p := &Piece{
 		Name: s.Name, Root: s.Root, Board: s.Board, Copies: s.Copies,
-		Inside: s.View == "inside", Site: site,
+		Inside: s.View == "inside", Cautions: slices.Clone(s.Cautions), Site: site,
 	}
 	b.claims[s.Root], b.titles[FileKey(s.Name)] = p, p
 	b.design.Pieces = append(b.design.Pieces, p)

@@ -215,6 +215,7 @@ type ContentsSpec struct {
 	TurnDegrees geom.Degrees
 	Clearance   float64
 	Mass        *float64 // grams
+	Cautions    []string // kinds of caution asked for, of CautionKinds
 }
 
 // Contents records the product that stands on a panel.
@@ -235,12 +236,13 @@ func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) 
 	if s.Mass != nil && !(*s.Mass > 0 && finite(*s.Mass)) {
 		c.failf("mass = %.10g g is not a positive number", *s.Mass)
 	}
+	c.cautions(s.Cautions)
 	if !c.ok() {
 		return nil, c.err()
 	}
 	made := &Contents{
 		Name: s.Name, Panel: s.On, Size: s.Size, Round: s.Round, At: own(s.At),
-		TurnDegrees: s.TurnDegrees, Clearance: s.Clearance, Mass: own(s.Mass), Site: site,
+		TurnDegrees: s.TurnDegrees, Clearance: s.Clearance, Mass: own(s.Mass), Cautions: slices.Clone(s.Cautions), Site: site,
 	}
 	b.contents[s.Name] = made
 	b.design.Contents = append(b.design.Contents, made)

@@ -88,15 +88,16 @@ type Requirement struct {
 
 // Piece is one blank to be made: the tree of panels under Root.
 type Piece struct {
-	Name   string
-	Root   *Panel
-	Board  *board.Board
-	Copies int
-	Inside bool // cut files are mirrored, for boards worked from the inside
-	Panels []*Panel
-	Hinges []*Hinge // tree hinges and closing hinges
-	Joins  []*Join
-	Site   source.Site
+	Name     string
+	Root     *Panel
+	Board    *board.Board
+	Copies   int
+	Inside   bool // cut files are mirrored, for boards worked from the inside
+	Panels   []*Panel
+	Hinges   []*Hinge // tree hinges and closing hinges
+	Joins    []*Join
+	Cautions []string // kinds of caution asked for
+	Site     source.Site
 }
 
 // The poses that every design has: laid flat, and folded and glued.
@@ -186,6 +187,7 @@ type Contents struct {
 	TurnDegrees geom.Degrees // about z
 	Clearance   float64
 	Mass        *float64 // grams
+	Cautions    []string // kinds of caution asked for
 	Site        source.Site
 }
 

@@ -52,15 +52,15 @@ func (f *facts) apply(r *Rule, blamed culprits) (stand []*Found, waived []diag.W
 	return grouped(once(causes(stand, blamed))), waived
 }
 
-// Waivers gives a script error for every allow() that names no rule.
+// Waivers gives a script error for every allow() that names neither a rule nor a caution.
 func Waivers(d *model.Design) []*diag.Finding {
 	var out []*diag.Finding
 	for _, w := range d.Waivers {
-		if _, ok := RuleNamed(w.Rule); ok {
+		if _, ok := RuleNamed(w.Rule); ok || slices.Contains(cautionRules(), w.Rule) {
 			continue
 		}
 		f := diag.Scriptf(w.Site, "allow: there is no rule %q", w.Rule)
-		if near, ok := model.Nearest(w.Rule, ids()); ok {
+		if near, ok := model.Nearest(w.Rule, append(ids(), cautionRules()...)); ok {
 			f.WithHint("did you mean %q?", near)
 		}
 		out = append(out, f)

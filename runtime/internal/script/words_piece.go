@@ -14,22 +14,23 @@ func contentsWords() []word {
 		{
 			Word: Word{
 				Name: "contents", Kind: Function, Group: groupContents,
-				Units: "size, at and clearance in mm; turn in degrees; mass in grams",
+				Units: "size, at and clearance in mm; turn in degrees; mass in grams; caution is a list of texts",
 				Doc: "The product in the closed piece, which must have room there.\n" +
 					"- `size`: (x, y, z), x and y along the axes of the panel it stands on and z inward; or a cylinder.\n" +
 					"- `on`: the panel over whose inside it stands.\n" +
 					"- `at`: the point of that panel under its centre, by default where it has most room.\n" +
 					"- `turn`: how far it is turned about z.\n" +
 					"- `clearance`: the air it needs all round.\n" +
-					"- `mass`: what it weighs.",
+					"- `mass`: what it weighs.\n" +
+					"- `caution`: the kinds of caution that are to be told of it; the page cautions has them.",
 				Example: `card = board("card", caliper = 0.4)
 base = panel("base", rect(62, 92))
 left = panel("left", rect(28, 92), on = base.left)
 right = panel("right", rect(28, 92), on = base.right)
-contents("soap", size = (60, 90, 25), on = base, clearance = 0.5, mass = 110)
+contents("soap", size = (60, 90, 25), on = base, clearance = 0.5, mass = 110, caution = ["children"])
 piece("tray", base, board = card)`,
 			},
-			Args: "name, size, on, *, at=None, turn=0, clearance=0, mass=None",
+			Args: "name, size, on, *, at=None, turn=0, clearance=0, mass=None, caution=None",
 			run:  runContents,
 		},
 		{
@@ -55,6 +56,7 @@ func runContents(c *call) (starlark.Value, error) {
 	spec := model.ContentsSpec{
 		Name: c.textNeeded("name"), On: c.panel("on"), TurnDegrees: c.angle("turn"),
 		Clearance: c.length("clearance"), Mass: c.optional("mass", "a number of grams"),
+		Cautions: c.kinds("caution"),
 	}
 	spec.Size, spec.Round = c.productSize("size")
 	if c.arg("at") != nil {
@@ -64,6 +66,25 @@ func runContents(c *call) (starlark.Value, error) {
 	return c.do(func() error {
 		_, err := c.build.Contents(c.site, spec)
 		return err
+	})
+}
+
+// kinds reads a list of texts, or one text for a list of one; none for None.
+func (c *call) kinds(name string) []string {
+	v := c.arg(name)
+	if v == nil {
+		return nil
+	}
+	if _, ok := v.(starlark.String); ok {
+		return []string{c.text(name)}
+	}
+	const expected = `a list of texts such as ["food"]`
+	return items(c, name, v, expected, func(_ int, v starlark.Value) string {
+		s, ok := v.(starlark.String)
+		if !ok {
+			c.wrong("an item of "+name, v, aText)
+		}
+		return string(s)
 	})
 }
 
@@ -91,16 +112,17 @@ func pieceWords() []word {
 	return []word{
 		{
 			Word: Word{
-				Name: "piece", Kind: Function, Group: groupPieces, Units: "copies is a whole number",
+				Name: "piece", Kind: Function, Group: groupPieces, Units: "copies is a whole number; caution is a list of texts",
 				Doc: "One blank to be made: the root panel and all that hangs on it. Its name makes the names of the cut files. A script may make several pieces; a file that is loaded makes none.\n" +
 					"- `root`: the panel on which, in the end, all others hang.\n" +
 					"- `copies`: how many are wanted, as the report and the sheet tell.\n" +
-					"- `view`: \"inside\" mirrors the cut files and the flat drawing, for board that is worked from the inside.",
+					"- `view`: \"inside\" mirrors the cut files and the flat drawing, for board that is worked from the inside.\n" +
+					"- `caution`: kinds of caution, as for `contents`.",
 				Example: `card = board("card", caliper = 0.4)
 label = panel("label", rect(60, 40, round = 3))
 piece("label", label, board = card, copies = 24)`,
 			},
-			Args: `name, root, board, *, copies=1, view="outside"`,
+			Args: `name, root, board, *, copies=1, view="outside", caution=None`,
 			run:  runPiece,
 		},
 		{
@@ -136,7 +158,7 @@ piece("label", label, board = card)`,
 		{
 			Word: Word{
 				Name: "allow", Kind: Function, Group: groupPieces, Units: "rule and reason are texts; on is a panel",
-				Doc: "Waives one rule of the checks for one panel. The reason is kept in the report.",
+				Doc: "Waives one rule of the checks for one panel. The reason is kept in the report. A caution that was guessed from a name is waived with \"caution-\" and its kind for the rule, for the whole design; one that was asked for stays.",
 				Example: `card = board("card", caliper = 0.4)
 label = panel("label", rect(60, 40))
 label.cut(circle(6).shift(30, 36.2))
@@ -171,6 +193,7 @@ func runPiece(c *call) (starlark.Value, error) {
 	spec := model.PieceSpec{
 		Name: c.textNeeded("name"), Root: c.panel("root"), Board: c.board("board"),
 		Copies: c.whole("copies"), View: c.text("view"),
+		Cautions: c.kinds("caution"),
 	}
 	if at := c.site[len(c.site)-1]; at.File != c.main {
 		c.failf("a loaded file cannot make pieces").WithHint("let its function give back the root panel, and call piece in the script")
