@@ -158,6 +158,8 @@ func (c *call) oneOf(name, v string, words ...string) {
 	f := c.failf("%s = %q is not one of %s", name, v, strings.Join(words, ", "))
 	if n, ok := Nearest(v, words); ok {
 		f.WithHint("did you mean %q?", n)
+	} else {
+		f.WithHint("write one of these, in quotes")
 	}
 }
 

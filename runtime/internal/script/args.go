@@ -49,6 +49,31 @@ func (c *call) has(name string) bool {
 	return v != nil && v != starlark.None
 }
 
+// expectedHint says how a value that is expected is written; "" where the message
+// says it already.
+func expectedHint(v starlark.Value, expected string) string {
+	if _, text := v.(starlark.String); text && strings.HasPrefix(expected, "a panel") {
+		return "write the name that the script gives the panel, without quotes: front"
+	}
+	switch expected {
+	case aLength, aNumber, "a number of grams":
+		return "write the number alone, without quotes or unit: 27.5"
+	case anAngle, aPair:
+		return "write the number alone, in degrees or mm, without quotes or sign: 90"
+	case aText:
+		return `put it in quotes, in its place or by name: "front"`
+	case aTruth:
+		return "write a comparison such as width > 30, or True or False"
+	case aPoint:
+		return "write two numbers in brackets: (30, 40)"
+	case aPanel:
+		return "make one first, as in front = panel(\"front\", rect(60, 40)), and write front"
+	case "a size (x, y, z) or a cylinder":
+		return "write size = (60, 90, 25) or size = cylinder(70, 110)"
+	}
+	return "write " + expected
+}
+
 // float reads an ordinary number; a truth value is none. It records a fault
 // and gives 0 when v is something else, not a number, or infinite.
 func (c *call) float(name string, v starlark.Value, expected string) float64 {
@@ -58,7 +83,10 @@ func (c *call) float(name string, v starlark.Value, expected string) float64 {
 	f, ok := asFloat(v)
 	switch {
 	case !ok:
-		c.wrong(name, v, expected).WithHint("%s", numberHint(v))
+		f := c.wrong(name, v, expected)
+		if hint := numberHint(v); hint != "" {
+			f.WithHint("%s", hint)
+		}
 	case math.IsNaN(f):
 		c.failf("%s is not a number (nan)", name)
 	case math.IsInf(f, 0):

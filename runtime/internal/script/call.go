@@ -191,7 +191,7 @@ func (c *call) wrong(name string, v starlark.Value, expected string) *diag.Findi
 	case starlark.Int, starlark.Float, starlark.Tuple:
 		c.mistaken = c.mistaken || c.fault == nil
 	}
-	return c.failf("%s is %s; %s is expected", name, describe(v), expected)
+	return c.failf("%s is %s; %s is expected", name, describe(v), expected).WithHint("%s", expectedHint(v, expected))
 }
 
 // who names what the call makes or works on, the way messages begin: panel

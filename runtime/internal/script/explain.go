@@ -133,6 +133,8 @@ func (h *host) nameFault(msg string, defined map[string]bool, suggest bool) *dia
 		}
 	} else if owner := h.table.ownerOf(name); owner != "" {
 		f.Hint = name + " is written after " + aOrAn(owner) + " and a dot"
+	} else {
+		f.Hint = "give it a value further up, as in " + name + " = …; put it in quotes if it is a text; or look for the word: creasewright words " + name
 	}
 	return f
 }
