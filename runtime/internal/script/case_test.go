@@ -90,3 +90,24 @@ func TestModulesOnlyDefine(t *testing.T) {
 		}
 	}
 }
+
+// Every slip is told at its line, with words on what to write instead.
+func TestSlips(t *testing.T) {
+	told := 0
+	scripttest.Check(t, "../../../testdata/slips/*.star", func(c *scripttest.Case) []*diag.Finding {
+		_, findings := Run(context.Background(), c.Store(stdlib.Text), scripttest.Main, Options{Params: c.Params, Reached: func(source.Site) {}, Closed: givenFolds})
+		if len(findings) == 0 {
+			t.Errorf("%s: silent", c.Name)
+		}
+		for _, f := range findings {
+			if f.Hint == "" {
+				t.Errorf("%s: %q gives no cure", c.Name, f.Message)
+			}
+		}
+		told++
+		return findings
+	})
+	if told < 150 {
+		t.Errorf("%d slips, and 150 are the least", told)
+	}
+}
