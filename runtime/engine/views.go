@@ -9,6 +9,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/internal/scene"
+	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
@@ -36,12 +37,26 @@ func (r *run) draw(ctx context.Context) ([]preview.View, error) {
 			}
 			pictured += panels
 			r.arrive(b.Piece)
-			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p)})
+			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p), StandsOn: r.ground(p)})
 		}
 	}
 	out := make([]preview.View, len(in))
 	err := parallel.Each(ctx, len(in), func(i int) (err error) { out[i], err = preview.Folded(ctx, in[i]); return })
 	return out, err
+}
+
+// ground is the panel that a piece stands on in a pose: the one that the script names
+// or else the one that carries its contents. Nil leaves the choice to the picture.
+func (r *run) ground(p *simulate.State) *model.Panel {
+	if p.Pose.StandsOn != nil {
+		return p.Pose.StandsOn
+	}
+	for _, c := range r.design.Contents {
+		if c.Panel.Piece == p.Piece {
+			return c.Panel
+		}
+	}
+	return nil
 }
 
 // isPictured reports whether any file that the run may make is a picture.

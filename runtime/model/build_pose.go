@@ -15,6 +15,7 @@ type PoseSpec struct {
 	At          *float64 // nil for 1
 	Unglued     bool     // glue need not hold
 	Order       []*Panel // panels in the order they fold; they change places among themselves
+	StandsOn    *Panel   // the panel that lies on the ground in pictures; nil leaves the choice to them
 }
 
 // Pose records a state to fold to and check. Its hinges must exist already.
@@ -22,11 +23,11 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 	c := b.named(site, "pose", s.Name)
 	c.name(s.Name)
 	switch first := b.poses[s.Name]; {
-	case s.Name == PoseClosed && s.orders() && first.Order == nil:
-		return b.orderClosed(c, first, s.Order)
+	case s.Name == PoseClosed && s.completes(first):
+		return b.completeClosed(c, first, s)
 	case s.Name == PoseFlat || s.Name == PoseClosed:
 		c.failf("the poses %q and %q always exist", PoseFlat, PoseClosed).
-			WithHint("give this one another name; of %q the order of folding alone can be given, once", PoseClosed)
+			WithHint("give this one another name; of %q the order of folding and the panel that it stands on can be given, once each", PoseClosed)
 	case first != nil:
 		relate(c.failf("there is a pose of that name already"), first.Site, "the first one")
 	}
@@ -45,6 +46,7 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 		p.FoldDegrees[h] = s.FoldDegrees[name]
 	}
 	p.Order = c.order(b, s.Order)
+	p.StandsOn = c.standsOn(b, s.StandsOn)
 	if !c.ok() {
 		return nil, c.err()
 	}
@@ -53,20 +55,36 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 	return p, nil
 }
 
-// orders reports whether the order of folding is all that is given.
-func (s PoseSpec) orders() bool {
-	return len(s.Order) > 0 && len(s.FoldDegrees) == 0 && (s.At == nil || *s.At == 1) && !s.Unglued
+// completes reports whether nothing is given but what the pose "closed" can take and
+// has not been given yet: the order of folding and the panel it stands on.
+func (s PoseSpec) completes(closed *Pose) bool {
+	orders, stands := len(s.Order) > 0, s.StandsOn != nil
+	return (orders || stands) && !(orders && closed.Order != nil) && !(stands && closed.StandsOn != nil) &&
+		len(s.FoldDegrees) == 0 && (s.At == nil || *s.At == 1) && !s.Unglued
 }
 
-// orderClosed gives the pose "closed" an order of folding, and with it the poses
-// that have none of their own.
-func (b *Builder) orderClosed(c *call, closed *Pose, order []*Panel) (*Pose, error) {
-	order = c.order(b, order)
+// completeClosed gives the pose "closed" an order of folding or a panel to stand on,
+// and with it the poses that have none of their own.
+func (b *Builder) completeClosed(c *call, closed *Pose, s PoseSpec) (*Pose, error) {
+	order, on := c.order(b, s.Order), c.standsOn(b, s.StandsOn)
 	if !c.ok() {
 		return nil, c.err()
 	}
-	closed.Order = order
+	if len(order) > 0 {
+		closed.Order = order
+	}
+	if on != nil {
+		closed.StandsOn = on
+	}
 	return closed, nil
+}
+
+// standsOn checks the panel that a pose stands on, if there is one.
+func (c *call) standsOn(b *Builder, p *Panel) *Panel {
+	if p != nil {
+		c.owns(b, "stands_on", p)
+	}
+	return p
 }
 
 // order checks panels that are to fold one after the other.

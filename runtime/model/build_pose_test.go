@@ -71,7 +71,7 @@ func TestPoseRefuses(t *testing.T) {
 	}
 	refuse(t, []fault{
 		{"no name", pose("", nil, nil), `pose "": the name is empty`, ""},
-		{"flat", pose("flat", nil, nil), `pose "flat": the poses "flat" and "closed" always exist`, "give this one another name; of \"closed\" the order of folding alone can be given, once"},
+		{"flat", pose("flat", nil, nil), `pose "flat": the poses "flat" and "closed" always exist`, "give this one another name; of \"closed\" the order of folding and the panel that it stands on can be given, once each"},
 		{"closed", pose("closed", nil, nil), `pose "closed": the poses "flat" and "closed" always exist`, ""},
 		{"twice", pose("open", nil, nil), `pose "open": there is a pose of that name already`, ""},
 		{"unknown hinge", pose("p", map[string]geom.Degrees{"rigth": 0}, nil), `pose "p": no hinge is named "rigth"`, `did you mean "right"?`},
@@ -174,4 +174,30 @@ func TestContentsRefuses(t *testing.T) {
 		{"mass", contents(func(s *ContentsSpec) { s.Mass = ptr(0.0) }), `contents "c": mass = 0 g is not a positive number`, ""},
 		{"mass inf", contents(func(s *ContentsSpec) { s.Mass = &inf }), `contents "c": mass = +Inf g is not a positive number`, ""},
 	})
+}
+
+// The pose "closed" can be given a panel to stand on, once, besides its order of
+// folding; poses without one of their own take it.
+func TestPoseStandsOn(t *testing.T) {
+	b, top, corner := window4()
+	must(b.Pose(at(5), PoseSpec{Name: PoseClosed, Order: []*Panel{corner, top}}))
+	closed := must(b.Pose(at(6), PoseSpec{Name: PoseClosed, StandsOn: top}))
+	must(b.Pose(at(7), PoseSpec{Name: "own", StandsOn: corner}))
+	must(b.Pose(at(8), PoseSpec{Name: "none"}))
+	refuse(t, []fault{{"a second panel", failed(b.Pose(at(99), PoseSpec{Name: PoseClosed, StandsOn: corner})),
+		`pose "closed": the poses "flat" and "closed" always exist`, ""}})
+	card := must(b.Board(at(9), BoardSpec{Name: "card", Caliper: 0.4}))
+	must(b.Piece(at(10), PieceSpec{Name: "p", Root: b.panels["front"], Board: card, Copies: 1}))
+	for _, p := range must(b.Finish()).Poses {
+		want := top
+		if p.Name == "own" {
+			want = corner
+		}
+		if p.StandsOn != want {
+			t.Errorf("pose %s stands on %v", p.Name, p.StandsOn)
+		}
+	}
+	if len(closed.Order) != 2 {
+		t.Error("the order given before is gone")
+	}
 }

@@ -80,6 +80,9 @@ func (b *Builder) Finish() (*Design, error) {
 		if p.Order == nil {
 			p.Order = b.poses[PoseClosed].Order
 		}
+		if p.StandsOn == nil {
+			p.StandsOn = b.poses[PoseClosed].StandsOn
+		}
 	}
 	if len(d.Pieces) == 0 {
 		f := diag.Scriptf(nil, "the script makes no piece").WithHint(`end it with piece("name", root, board = …)`)

@@ -113,6 +113,7 @@ type Pose struct {
 	At          float64 // 0…1, scales the given folds that FoldDegrees does not name
 	Glued       bool
 	Order       []*Panel // fold in this order among themselves; the rest as made
+	StandsOn    *Panel   // lies on the ground in pictures; nil where they choose
 	Site        source.Site
 }
 

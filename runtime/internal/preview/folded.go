@@ -11,17 +11,22 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/scene"
 )
 
-// Folded is the view of a piece in a pose: from the front, and small from
-// behind; one that stands open away from the front, as a tray does on its root
-// panel, is seen lying, from above and small from below. An error is that of a
-// context which has ended.
+// Folded is the view of a piece in a pose, standing as Scene.Stand has it: from the
+// front and small from behind or, where the root panel lies level, from above and
+// small from below; one that stands open to the back is seen from there. An error is
+// that of a context which has ended.
 func Folded(ctx context.Context, in scene.Input) (View, error) {
 	sc, err := scene.New(ctx, in)
 	if err != nil {
 		return View{}, err
 	}
 	v := View{Piece: in.Blank.Piece.Name, Title: in.Pose.Pose.Name}
-	if err := v.draw(ctx, sc, standing); err != nil {
+	stand, level, stands := sc.Stand(in.StandsOn)
+	from := standing
+	if level {
+		from = lying
+	}
+	if err := v.draw(ctx, sc, from, stand); err != nil {
 		return View{}, err
 	}
 	for i, p := range in.Blank.Piece.Panels {
@@ -29,13 +34,20 @@ func Folded(ctx context.Context, in scene.Input) (View, error) {
 			v.Without = append(v.Without, p.Name)
 		}
 	}
-	if v.opensBehind() {
-		if err := v.draw(ctx, sc, lying); err != nil {
+	if !level && v.opensBehind() {
+		about := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(180).Angle())
+		if !stands {
+			about, from = laidDown, lying
+		}
+		if err := v.draw(ctx, sc, from, about.Then(stand)); err != nil {
 			return View{}, err
 		}
 	}
 	return v, nil
 }
+
+// laidDown lays a piece that stands on nothing on the outside of its root panel.
+var laidDown = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-90).Angle())
 
 // Mark marks those of some findings that are about the view's pose, each where its
 // spot can be seen, in the first picture for choice; where board hides it from both
@@ -57,14 +69,14 @@ type aspect struct {
 // The pairs of pictures of a piece that stands and of one that lies open.
 var (
 	standing = []aspect{{"from the front", scene.Front}, {"from behind, below", scene.Behind}}
-	lying    = []aspect{{"from above", scene.Lying}, {"from below", scene.LyingBelow}}
+	lying    = []aspect{{"from above", scene.Above}, {"from below", scene.Below}}
 )
 
-// draw makes the pictures.
-func (v *View) draw(ctx context.Context, sc *scene.Scene, from []aspect) error {
+// draw makes the pictures of a piece that stands as a motion has it.
+func (v *View) draw(ctx context.Context, sc *scene.Scene, from []aspect, stand geom.RigidTransform) error {
 	v.Aspects = nil
 	for _, a := range from {
-		p, err := sc.Draw(ctx, a.view())
+		p, err := sc.Draw(ctx, a.view().Turn(stand))
 		if err != nil {
 			return err
 		}

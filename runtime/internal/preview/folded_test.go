@@ -8,6 +8,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/fold"
 	"github.com/creasewright/creasewright/runtime/internal/scene"
+	"github.com/creasewright/creasewright/runtime/model"
 )
 
 // inPoses is a design with the closed pose of every piece.
@@ -19,11 +20,21 @@ func inPoses(in Input) Input {
 		}
 		for _, p := range folded.Poses {
 			if p.Pose.Name == "closed" {
-				in.Views = append(in.Views, foldedView(scene.Input{Blank: b, Pose: p}, in.Findings))
+				in.Views = append(in.Views, foldedView(scene.Input{Blank: b, Pose: p, StandsOn: ground(b.Piece)}, in.Findings))
 			}
 		}
 	}
 	return in
+}
+
+// ground is the panel called base; nil for pieces without one.
+func ground(p *model.Piece) *model.Panel {
+	for _, q := range p.Panels {
+		if q.Name == "base" {
+			return q
+		}
+	}
+	return nil
 }
 
 // findingAt is a finding about the closed tea carton at a place of the blank.

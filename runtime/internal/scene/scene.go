@@ -27,6 +27,8 @@ type Input struct {
 	// Piercing lists, by their indices in the piece, the pairs of panels whose
 	// intersection is a fault and drawn as such.
 	Piercing [][2]int
+	// StandsOn is the panel that lies on the ground; nil for the widest base.
+	StandsOn *model.Panel
 }
 
 // Layer is a panel's place in its stack. The zero value stays in place.

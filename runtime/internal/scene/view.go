@@ -37,15 +37,12 @@ const (
 	lyingElevation = 38
 )
 
-// Lying looks down into a piece that lies on its root panel, such as a tray,
-// from the right and above.
-func Lying() View { return Look(lyingAzimuth, lyingElevation).Turn(laidDown) }
+// Above looks down into a piece that lies open, such as a tray, from the front,
+// the right and further up.
+func Above() View { return Look(lyingAzimuth, lyingElevation) }
 
-// LyingBelow looks from exactly the other side, from below.
-func LyingBelow() View { return Look(lyingAzimuth+180, -lyingElevation).Turn(laidDown) }
-
-// laidDown takes what is up in the usual view to the inside of the root panel.
-var laidDown = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-90).Angle())
+// Below looks from exactly the other side, from below.
+func Below() View { return Look(lyingAzimuth+180, -lyingElevation) }
 
 // Look is the view from an azimuth, turning from +z to the right (+x), and an
 // elevation above the x-z plane, both in degrees. For elevations between −90 and 90

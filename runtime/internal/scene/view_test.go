@@ -120,11 +120,10 @@ func TestCubeFromTheFront(t *testing.T) {
 	}
 }
 
-// Of either pair of views one looks from exactly the other side; the lying ones
-// have the inside of the root panel up, and all panels of common shapes show at
+// Of either pair of views one looks from exactly the other side; all panels of common shapes show at
 // least a twelfth of their size.
 func TestPairsOfViews(t *testing.T) {
-	for i, pair := range [][2]View{{Front(), Behind()}, {Lying(), LyingBelow()}} {
+	for i, pair := range [][2]View{{Front(), Behind()}, {Above(), Below()}} {
 		for _, v := range pair {
 			if d := v.Right.Cross(v.Up).Dist(v.Toward); d > 1e-12 {
 				t.Errorf("pair %d: right × up is %g off", i, d)
@@ -142,19 +141,17 @@ func TestPairsOfViews(t *testing.T) {
 			t.Errorf("pair %d does not look from opposite sides", i)
 		}
 	}
-	if v := Lying(); v.Up.Z > -0.5 || v.Toward.Z > -0.5 {
-		t.Errorf("up is %v and the eye stands toward %v", v.Up, v.Toward)
-	}
 }
 
 // A box without its lid shows much of its inside to who looks in, none from
 // below, and either way no more than all.
 func TestShareOfSides(t *testing.T) {
 	in := folded(t, cube(20, "b a right", "c a left", "d a top", "e a bottom"), "closed")
+	down, _, _ := set(in).Stand(in.Blank.Piece.Root)
 	for name, c := range map[string]struct {
 		v         View
 		low, high float64
-	}{"in": {Lying(), 0.25, 1}, "below": {LyingBelow(), 0, 0}, "front": {Front(), 0, 0}} {
+	}{"in": {Above().Turn(down), 0.25, 1}, "below": {Below().Turn(down), 0, 0}, "front": {Front(), 0, 0}} {
 		p := pictured(in, c.v)
 		inside := p.Share(Inside)
 		if inside < c.low || inside > c.high || !near(inside+p.Share(Outside), 1, 1e-12) {
