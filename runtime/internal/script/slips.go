@@ -169,7 +169,7 @@ var nameHints = map[string]string{
 	"subtract":    "an opening is cut into a panel: front.cut(circle(18).shift(30, 40))",
 	"polyline":    "a path is path(0, 10).line(60, 10), an outline polygon([(0, 0), (60, 0), (30, 40)])",
 	"text":        "cut files hold no lettering; # begins a comment",
-	"mirror":      "an outline is mirrored by .mirror(…) after it; creasewright words outline has its ways",
+	"mirror":      "an outline is mirrored by .flip after it: creasewright words flip",
 	"rotate":      "an outline is turned by .turn(90) after it",
 	"translate":   "an outline is moved by .shift(30, 40) after it",
 	"move":        "an outline is moved by .shift(30, 40) after it",
@@ -192,7 +192,7 @@ const (
 	nothing      = "nothing is None"
 	edgeOf       = "an edge belongs to a panel: write the panel and a dot before it, as in front.top; a text stands in quotes"
 	degrees      = "angles are in degrees, a plain number: 90"
-	joined       = "draw the outline as one, with path or polygon"
+	joined       = "outlines are joined by .plus: rect(60, 40).plus(circle(50))"
 	loadsFiles   = `other files are loaded: load("//tubes.star", "tube")`
 	blockEnds    = "leave it out: what is indented ends where the indent ends"
 	filesAreMade = "files are written by creasewright make SCRIPT"
