@@ -15,7 +15,7 @@ var files embed.FS
 // when there is none.
 func Text(label string) (text []byte, ok bool) {
 	name, ok := strings.CutPrefix(label, "//")
-	if !ok {
+	if !ok || isTest(name) {
 		return nil, false
 	}
 	text, err := files.ReadFile(name)
@@ -26,12 +26,17 @@ func Text(label string) (text []byte, ok bool) {
 func Labels() []string {
 	// The folder is part of the program, so reading it cannot fail.
 	entries, _ := files.ReadDir(".")
-	labels := make([]string, len(entries))
-	for i, e := range entries {
-		labels[i] = "//" + e.Name()
+	var labels []string
+	for _, e := range entries {
+		if !isTest(e.Name()) {
+			labels = append(labels, "//"+e.Name())
+		}
 	}
 	return labels
 }
+
+// isTest reports whether a file is one of tests, which stand beside their modules.
+func isTest(name string) bool { return strings.HasSuffix(name, "_test.star") }
 
 // Functions gives the load label of the module that defines each function of the
 // library. Names that begin with _ stay in their file; a name that two modules

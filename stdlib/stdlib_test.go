@@ -15,35 +15,33 @@ import (
 	"github.com/creasewright/creasewright/stdlib"
 )
 
-const tests = "../testdata/stdlib"
-
-// read gives the test scripts, which load one another and the library.
-func read(label string) ([]byte, error) {
-	text, err := os.ReadFile(filepath.Join(tests, filepath.Base(label)))
-	if os.IsNotExist(err) {
-		return nil, source.ErrAbsent
-	}
-	return text, err
-}
-
-// Every module has a test in the script language, whose requirements all hold
-// and whose pieces come out without an error.
+// Every module has a file of tests beside it that loads it, and all of them pass.
 func TestModules(t *testing.T) {
 	for _, label := range stdlib.Labels() {
-		name := strings.TrimPrefix(label, "//")
-		res, err := engine.Run(context.Background(), engine.Request{Script: name, Read: read})
+		name := strings.TrimSuffix(strings.TrimPrefix(label, "//"), ".star") + engine.TestSuffix
+		res, err := engine.Run(context.Background(), engine.Request{Script: name, Read: beside, Tests: true})
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, f := range res.Findings {
-			if f.Severity > diag.Note {
-				t.Errorf("%v %s", f, f.Hint)
-			}
+			t.Errorf("%v %s", f, f.Hint)
+		}
+		if res.Exit != engine.Clean || len(res.Tests) == 0 {
+			t.Errorf("%s: exit %d, %d tests", name, res.Exit, len(res.Tests))
 		}
 		if !slices.ContainsFunc(res.Reads, func(r source.Read) bool { return r.Label == label && !r.Absent }) {
 			t.Errorf("%s does not load %s", name, label)
 		}
 	}
+}
+
+// beside gives the files of tests.
+func beside(label string) ([]byte, error) {
+	text, err := os.ReadFile(filepath.Base(label))
+	if os.IsNotExist(err) {
+		return nil, source.ErrAbsent
+	}
+	return text, err
 }
 
 // What Functions says where to find can be loaded from there, and nothing private is
@@ -63,7 +61,7 @@ func TestFunctions(t *testing.T) {
 }
 
 func TestText(t *testing.T) {
-	for _, label := range []string{"closures.star", "//none.star", "//../go.mod", "//", "@shelf//closures.star"} {
+	for _, label := range []string{"closures.star", "//none.star", "//../go.mod", "//", "//closures_test.star", "@shelf//closures.star"} {
 		if _, ok := stdlib.Text(label); ok {
 			t.Errorf("%s is there", label)
 		}

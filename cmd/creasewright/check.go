@@ -45,7 +45,7 @@ func checkCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			scripts, err := targets(args)
+			scripts, err := targets(args, designs)
 			if err != nil {
 				return &exit{code: engine.Broken, err: err}
 			}

@@ -31,10 +31,16 @@ func (f *scriptFlags) add(c *console, cmd *cobra.Command) {
 	flags := cmd.Flags()
 	// Not a comma-separated list: a value may hold commas.
 	flags.StringArrayVar(&f.set, "set", nil, "value for a parameter of the script, as `name=value` (may be given again)")
-	flags.StringArrayVar(&f.limits, "limit", nil, "change a limit on the run, as `name=value` (may be given again)")
-	flags.StringVar(&f.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
 	flags.BoolVar(&f.notes, "notes", false, "show notes as well as warnings and errors")
 	complete(cmd, "set", c.completeParams(f))
+	f.addRun(cmd)
+}
+
+// addRun defines those that say how scripts are run and where their texts are.
+func (f *scriptFlags) addRun(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringArrayVar(&f.limits, "limit", nil, "change a limit on the run, as `name=value` (may be given again)")
+	flags.StringVar(&f.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
 	complete(cmd, "limit", completeLimits)
 	complete(cmd, "shelf", completeFolders)
 }

@@ -45,7 +45,7 @@ func fmtCommand(c *console) *cobra.Command {
 			if args[0] == "-" {
 				return f.stream(cmd.InOrStdin())
 			}
-			scripts, err := targets(args)
+			scripts, err := targets(args, everyScript)
 			if err != nil {
 				return &exit{code: engine.Broken, err: err}
 			}

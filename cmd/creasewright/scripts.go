@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"github.com/creasewright/creasewright/runtime/engine"
 )
 
 // target is a script to check.
@@ -18,12 +20,28 @@ type target struct {
 	found bool
 }
 
+// sort is a sort of scripts that a command looks for in folders.
+type sort struct {
+	is   func(name string) bool // by base name
+	none string                 // what is said of a folder without any
+}
+
+// The sorts of scripts.
+var (
+	everyScript = sort{func(string) bool { return true }, "there is no script in folder %q: scripts end in .star"}
+	designs     = sort{func(name string) bool { return !isTest(name) }, everyScript.none}
+	tests       = sort{isTest, "there is no test in folder %q: tests stand in files called NAME" + engine.TestSuffix}
+)
+
+// isTest reports whether a file holds tests, by its name.
+func isTest(name string) bool { return strings.HasSuffix(name, engine.TestSuffix) }
+
 // targets lists what the arguments name: scripts as given, and in place of a
-// folder all scripts in it and below, in order of name. Hidden folders and
+// folder those of a sort in it and below, in order of name. Hidden folders and
 // links are passed over, and no script comes twice.
 // Paths are compared after filepath.Clean, not by the files they lead to. Each is
 // looked for among all before it: quadratic, for some hundreds of scripts.
-func targets(args []string) ([]target, error) {
+func targets(args []string, of sort) ([]target, error) {
 	var out []target
 	add := func(path string, found bool) {
 		path = filepath.Clean(path)
@@ -38,19 +56,19 @@ func targets(args []string) ([]target, error) {
 			continue
 		}
 		n := 0
-		if err := walkScripts(arg, func(path string) { n++; add(path, true) }); err != nil {
+		if err := walkScripts(arg, of, func(path string) { n++; add(path, true) }); err != nil {
 			return nil, err
 		}
 		if n == 0 {
-			return nil, fmt.Errorf("there is no script in folder %q: scripts end in .star", arg)
+			return nil, fmt.Errorf(of.none, arg)
 		}
 	}
 	return out, nil
 }
 
-// walkScripts visits the scripts in a folder and below.
+// walkScripts visits the scripts of a sort in a folder and below.
 // Order is that of filepath.WalkDir, by name in each folder, on every system.
-func walkScripts(folder string, visit func(path string)) error {
+func walkScripts(folder string, of sort, visit func(path string)) error {
 	return filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
 		switch {
 		case errors.Is(err, fs.ErrPermission) && path != folder:
@@ -59,7 +77,7 @@ func walkScripts(folder string, visit func(path string)) error {
 			return err
 		case e.IsDir() && path != folder && strings.HasPrefix(e.Name(), "."):
 			return fs.SkipDir
-		case e.Type().IsRegular() && strings.HasSuffix(e.Name(), ".star"):
+		case e.Type().IsRegular() && strings.HasSuffix(e.Name(), ".star") && of.is(e.Name()):
 			visit(path)
 		}
 		return nil

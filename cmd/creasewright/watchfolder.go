@@ -62,7 +62,7 @@ func newFolderWatch(c *console, folder string, flags *scriptFlags, run runner) *
 // error is of the first look through the folder or of the command line; later a folder
 // that cannot be read is one without scripts.
 func (w *folderWatch) watch(ctx context.Context) error {
-	if _, err := targets([]string{w.folder}); err != nil {
+	if _, err := targets([]string{w.folder}, designs); err != nil {
 		return &exit{code: engine.Broken, err: err}
 	}
 	w.tell(func() { w.say("watching the scripts in " + w.folder + "; Ctrl-C ends") })
@@ -100,7 +100,7 @@ func (w *folderWatch) endAll() {
 // and those that are gone are let go.
 func (w *folderWatch) scan(ctx context.Context) error {
 	var found []string
-	_ = walkScripts(w.folder, func(path string) { found = append(found, path) }) // see watch
+	_ = walkScripts(w.folder, designs, func(path string) { found = append(found, path) }) // see watch
 	for _, path := range found {
 		if err := w.takeIn(ctx, path); err != nil {
 			return err

@@ -226,7 +226,7 @@ func (r reader) module(args []string) (string, error) {
 // be read is left out: who asks for it by its name is told why.
 func shelfPages(shelf string) []manual.Page {
 	var all []manual.Page
-	_ = walkScripts(shelf, func(path string) {
+	_ = walkScripts(shelf, designs, func(path string) {
 		name, err := filepath.Rel(shelf, path)
 		if err != nil {
 			return

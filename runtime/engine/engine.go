@@ -44,6 +44,9 @@ type Request struct {
 	// LastPreview is the preview of the run before, or nil. While the script
 	// does not run, the fault is shown over its drawing.
 	LastPreview []byte
+	// Tests asks for the tests in the script instead of a design: Result.Tests says
+	// which were run, and nothing is made.
+	Tests bool
 	// Limits bound the run as far as it can bound itself: all but Time and
 	// Memory. The zero Set is the defaults.
 	Limits limit.Set
@@ -120,6 +123,9 @@ func (r *run) all(ctx context.Context) (Result, error) {
 	}
 	if r.req.Reached != nil {
 		opts.Reached = func(at source.Site) { r.req.Reached(at, 0) }
+	}
+	if r.req.Tests {
+		return r.tests(ctx, opts)
 	}
 	for _, k := range r.req.Also {
 		if f, ok := r.formats().Of(k); !ok || !Makes(f) {

@@ -62,7 +62,7 @@ func examples(t *testing.T) map[string]string {
 	t.Helper()
 	root := filepath.Join("..", "..")
 	out := map[string]string{}
-	for _, folder := range []string{"scripts", "stdlib", "testdata/structures", "testdata/words", "testdata/stdlib"} {
+	for _, folder := range []string{"scripts", "stdlib", "testdata/structures", "testdata/words"} {
 		names, err := filepath.Glob(filepath.Join(root, folder, "*.star"))
 		if err != nil || len(names) == 0 {
 			t.Fatalf("%s has no scripts: %v", folder, err)

@@ -70,6 +70,15 @@ func (j Job) Check(ctx context.Context) (engine.Result, error) {
 	return j.run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Params: j.Params, Formats: formats})
 }
 
+// Test runs the tests in the script; no file is made. The error is that of Check.
+func (j Job) Test(ctx context.Context) (engine.Result, error) {
+	folder, err := read.Beside(j.Script, j.Shelf)
+	if err != nil {
+		return engine.Result{}, err
+	}
+	return j.run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Formats: emit.Table{}, Tests: true})
+}
+
 func (j Job) run(ctx context.Context, req engine.Request) (engine.Result, error) {
 	if j.Build != nil {
 		return j.Build(ctx, req)

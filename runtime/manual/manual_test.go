@@ -41,7 +41,8 @@ func TestScriptsDraw(t *testing.T) {
 func draws(t *testing.T, of, script string) {
 	t.Helper()
 	read := func(string) ([]byte, error) { return []byte(script), nil }
-	res, err := engine.Run(context.Background(), engine.Request{Script: "box.star", Read: read})
+	tests := strings.Contains("\n"+script, "\ndef test_")
+	res, err := engine.Run(context.Background(), engine.Request{Script: "box.star", Read: read, Tests: tests})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -50,7 +51,7 @@ func draws(t *testing.T, of, script string) {
 			t.Errorf("%s: %v %s\n%s", of, f, f.Hint, script)
 		}
 	}
-	if res.Exit != engine.Clean || len(res.Pieces) == 0 {
+	if res.Exit != engine.Clean || len(res.Pieces)+len(res.Tests) == 0 {
 		t.Errorf("%s: exit %v, pieces %q\n%s", of, res.Exit, res.Pieces, script)
 	}
 }

@@ -329,3 +329,23 @@ func BenchmarkUses(b *testing.B) {
 		})
 	}
 }
+
+// Tests are run in a child as they are in this process, and within its limits.
+func TestTestsInAChild(t *testing.T) {
+	script := "card = board(\"card\", caliper = 0.4)\n\ndef test_a():\n    piece(\"lid\", panel(\"lid\", rect(60, 40)), board = card)\n" +
+		"    near(built().blank().width, 61)\n\ndef test_b():\n    pass\n"
+	req := request(script)
+	req.Formats, req.Tests = emit.Table{}, true
+	want, err := engine.Run(context.Background(), req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := runIn(pool(t), req)
+	if got.Exit != engine.Faulty || len(got.Tests) != 2 || !reflect.DeepEqual(got.Tests, want.Tests) || got.Findings[0].Error() != want.Findings[0].Error() {
+		t.Errorf("exit %d, ran %v, found %v", got.Exit, got.Tests, got.Findings)
+	}
+	req.Read = from(map[string]string{"box.star": "def test_a():\n    for i in range(1 << 30):\n        pass\n"})
+	if got := runIn(pool(t, "time=0.2s"), req); got.Exit != engine.Broken || len(got.Findings) != 1 {
+		t.Errorf("a test without end: exit %d, %v", got.Exit, got.Findings)
+	}
+}

@@ -118,6 +118,7 @@ type question struct {
 	Params  map[string]string
 	Formats []emit.Kind // of the child's table
 	Also    []emit.Kind
+	Tests   bool
 	Limits  limit.Set
 	Fault   *finding
 }
@@ -136,6 +137,7 @@ type answer struct {
 	Reads    []source.Read
 	Prints   []string
 	Pieces   []string
+	Tests    []engine.Test
 	Cautions []string
 	Stack    string
 	More     bool // another part follows
@@ -188,7 +190,7 @@ func sendResult(s *sender, res engine.Result) error {
 func answerOf(res engine.Result) *answer {
 	a := &answer{
 		Exit: res.Exit, Excerpts: res.Excerpts, Reads: res.Reads, Prints: res.Prints,
-		Pieces: res.Pieces, Cautions: res.Cautions, Stack: diag.Short(res.Stack), More: true,
+		Pieces: res.Pieces, Tests: res.Tests, Cautions: res.Cautions, Stack: diag.Short(res.Stack), More: true,
 	}
 	for _, f := range res.Files {
 		a.Files = append(a.Files, fileHeader{f.Name, f.Kind})
@@ -218,9 +220,9 @@ func (a *answer) takePart(room *int) ([]byte, error) {
 	part := answer{
 		Exit: a.Exit, Stack: a.Stack,
 		Files: takeItems(&a.Files), Findings: takeItems(&a.Findings), Excerpts: takeItems(&a.Excerpts), Reads: takeItems(&a.Reads),
-		Prints: takeItems(&a.Prints), Pieces: takeItems(&a.Pieces), Cautions: takeItems(&a.Cautions),
+		Prints: takeItems(&a.Prints), Pieces: takeItems(&a.Pieces), Tests: takeItems(&a.Tests), Cautions: takeItems(&a.Cautions),
 	}
-	a.More = len(a.Files)+len(a.Findings)+len(a.Excerpts)+len(a.Reads)+len(a.Prints)+len(a.Pieces)+len(a.Cautions) > 0
+	a.More = len(a.Files)+len(a.Findings)+len(a.Excerpts)+len(a.Reads)+len(a.Prints)+len(a.Pieces)+len(a.Tests)+len(a.Cautions) > 0
 	part.More = a.More
 	text, err := marshal(part)
 	if *room -= len(text); *room >= 0 || err != nil {
@@ -255,6 +257,7 @@ func (a *answer) add(part *answer) {
 	a.Reads = append(a.Reads, part.Reads...)
 	a.Prints = append(a.Prints, part.Prints...)
 	a.Pieces = append(a.Pieces, part.Pieces...)
+	a.Tests = append(a.Tests, part.Tests...)
 	a.Cautions = append(a.Cautions, part.Cautions...)
 }
 
@@ -263,7 +266,7 @@ func (a *answer) add(part *answer) {
 func (a *answer) result(files []emit.File, texts [][]byte) engine.Result {
 	res := engine.Result{
 		Exit: a.Exit, Excerpts: a.Excerpts, Reads: a.Reads, Prints: a.Prints,
-		Pieces: a.Pieces, Cautions: a.Cautions, Stack: a.Stack,
+		Pieces: a.Pieces, Tests: a.Tests, Cautions: a.Cautions, Stack: a.Stack,
 	}
 	for i, f := range files {
 		res.Files = append(res.Files, engine.File{Name: f.Name, Traits: f.Format.Traits, Bytes: texts[i]})

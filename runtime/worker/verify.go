@@ -37,6 +37,9 @@ func (x *exchange) verified(ctx context.Context) (engine.Result, error) {
 		}
 		named[folded] = true
 	}
+	if !x.req.Tests && len(a.Tests) > 0 || slices.ContainsFunc(a.Tests, func(t engine.Test) bool { return !testName(t.Name) }) {
+		return engine.Result{}, protocolError("it names tests that there cannot be")
+	}
 	for i, f := range files {
 		if err := f.Format.Check(ctx, x.files[i]); err != nil {
 			return engine.Result{}, protocolError(fmt.Sprintf("%s: %v", f.Name, err))
@@ -66,7 +69,7 @@ func isError(f *finding) bool { return f != nil && f.Severity == diag.Error }
 // script has its pictures or, where it could not be read at all, no file.
 func (x *exchange) expected() []emit.File {
 	a := x.answer
-	if a.Exit < engine.Clean || a.Exit >= engine.Crashed || a.Exit == engine.Broken && len(a.Files) == 0 {
+	if x.req.Tests || a.Exit < engine.Clean || a.Exit >= engine.Crashed || a.Exit == engine.Broken && len(a.Files) == 0 {
 		return nil
 	}
 	return x.formats().Files(emit.When(a.Exit), a.Pieces, x.req.Also)
@@ -88,6 +91,12 @@ func pieceName(s string) bool {
 	}
 	return s != "" && utf8.ValidString(s) && utf8.RuneCountInString(s) <= model.MaxPieceName &&
 		!strings.ContainsFunc(s, odd) && strings.Trim(s, ". ") == s
+}
+
+// testName reports whether a name can be that of a function.
+func testName(s string) bool {
+	odd := func(r rune) bool { return r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }
+	return s != "" && len(s) <= maxText && utf8.ValidString(s) && !strings.ContainsFunc(s, odd)
 }
 
 // sensible reports whether a finding is one that sendResult would send.

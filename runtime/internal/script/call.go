@@ -17,12 +17,13 @@ import (
 // takes and asks once whether all of it was right.
 type call struct {
 	*host
-	word  *word
-	self  starlark.Value // the value a method belongs to; nil for a function
-	site  source.Site
-	given []starlark.Value // by parameter; nil where left out
-	named []starlark.Tuple // name and value of what a word of AnyName was given
-	fault *diag.Finding
+	thread *starlark.Thread
+	word   *word
+	self   starlark.Value // the value a method belongs to; nil for a function
+	site   source.Site
+	given  []starlark.Value // by parameter; nil where left out
+	named  []starlark.Tuple // name and value of what a word of AnyName was given
+	fault  *diag.Finding
 	// mistaken says that a number or a tuple stands where something else is taken.
 	mistaken bool
 }
@@ -32,7 +33,7 @@ type call struct {
 // that has worked with zeros in place of what could not be read.
 func (h *host) bound(w *word, self starlark.Value) *starlark.Builtin {
 	return starlark.NewBuiltin(w.short(), func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
-		c := &call{host: h, word: w, self: self, site: h.siteOf(thread.CallStack()), given: make([]starlark.Value, len(w.params()))}
+		c := &call{host: h, thread: thread, word: w, self: self, site: h.siteOf(thread.CallStack()), given: make([]starlark.Value, len(w.params()))}
 		defer c.passOn()
 		c.bindArgs(args, kwargs)
 		if c.fault != nil {

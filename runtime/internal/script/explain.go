@@ -118,6 +118,12 @@ func (h *host) nameFault(msg string, defined map[string]bool, suggest bool) *dia
 	var known []string
 	if suggest {
 		known = slices.Concat(h.words.Keys(), h.globals, starlark.Universe.Keys(), slices.Sorted(maps.Keys(h.library())))
+		if h.test != nil {
+			known = append(known, h.predeclared(true).Keys()...)
+		}
+	}
+	if w := h.table.byName[name]; w != nil && w.Group == groupTests && w.Kind == Function {
+		return f.WithHint("%s is a word of tests: they stand in files called NAME%s, and creasewright test runs them", name, TestSuffix)
 	}
 	if instead, ok := nameHints[name]; ok {
 		f.Hint = instead

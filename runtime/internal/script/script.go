@@ -65,6 +65,9 @@ type Options struct {
 	// with such cuts is at fault without it.
 	Closed model.ClosedPose
 
+	// Facts finds out about a design that a test has finished; RunTests needs it.
+	Facts func(context.Context, *model.Design) (*Facts, error)
+
 	// Reached is told which statement the script is about to run, if that is
 	// not nil. The site is not to be kept.
 	Reached func(source.Site)
@@ -111,6 +114,8 @@ type host struct {
 
 	library func() map[string]string // Options.Library, never nil
 
+	test *testRun // nil outside of tests
+
 	limits  limit.Set
 	printed int64 // bytes
 	reached func(source.Site)
@@ -134,7 +139,7 @@ func newHost(store *source.Store, label string, opts Options) *host {
 		h.library = func() map[string]string { return nil }
 	}
 	_ = h.build.Limit(h.limits) // only a builder that is spent refuses
-	h.words = h.predeclared()
+	h.words = h.predeclared(false)
 	h.guardUniverse(h.words)
 	return h
 }

@@ -1,6 +1,7 @@
 package script
 
 import (
+	"maps"
 	"slices"
 
 	"go.starlark.net/starlark"
@@ -204,15 +205,17 @@ func (p *probes) call(s syntax.Stmt) syntax.Stmt {
 // words the file may use: those of the host and, instrumented, the probe besides. The
 // host's own table is shared by all files and stays as it is.
 func (h *host) instrument(label string, file *syntax.File) starlark.StringDict {
+	own := h.words
+	if h.test != nil && (label == h.main || IsTest(label)) {
+		own = maps.Clone(own)
+		maps.Copy(own, h.predeclared(true))
+	}
 	if h.reached == nil {
-		return h.words
+		return own
 	}
 	p := &probes{label: label}
 	file.Stmts = p.list(file.Stmts)
-	words := make(starlark.StringDict, len(h.words)+1)
-	for name, v := range h.words {
-		words[name] = v
-	}
+	words := maps.Clone(own)
 	words[probeName] = starlark.NewBuiltin(probeName, func(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, _ []starlark.Tuple) (starlark.Value, error) {
 		i, _ := args[0].(starlark.Int).Int64()
 		h.arrive(p.spans[i])

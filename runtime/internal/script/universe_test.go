@@ -20,7 +20,7 @@ func panics(t *testing.T, opts Options, fault any) (p *Panic) {
 	w := &word{Word: Word{Name: "boom", Kind: Function}, Args: "x", run: func(*call) (starlark.Value, error) { panic(fault) }}
 	h.table = &table{byName: map[string]*word{}}
 	h.table.add(w)
-	h.words = h.predeclared()
+	h.words = h.predeclared(false)
 	defer func() { p, _ = recover().(*Panic) }()
 	_, err := h.exec(h.thread(opts), "main.star")
 	t.Errorf("no panic but %v", err)

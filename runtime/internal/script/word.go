@@ -81,7 +81,7 @@ var vocabulary = sync.OnceValue(func() *table {
 	t := &table{byName: map[string]*word{}}
 	for _, group := range [][]word{
 		numberWords(), paramWords(), structWords(), boardWords(), outlineWords(), pathWords(), shapeWords(), panelWords(),
-		edgeWords(), workWords(), flapWords(), foldWords(), joinWords(), contentsWords(), pieceWords(), limitWords(),
+		edgeWords(), workWords(), flapWords(), foldWords(), joinWords(), contentsWords(), pieceWords(), limitWords(), factWords(),
 	} {
 		for i := range group {
 			t.add(&group[i])
@@ -234,10 +234,14 @@ func (t *table) ownerOf(name string) string {
 	return ""
 }
 
-// predeclared are the words a file may use without loading them.
-func (h *host) predeclared() starlark.StringDict {
+// predeclared are the words a file may use without loading them: those of tests, or
+// the others.
+func (h *host) predeclared(tests bool) starlark.StringDict {
 	d := starlark.StringDict{}
 	for _, w := range h.table.words {
+		if (w.Group == groupTests) != tests {
+			continue
+		}
 		switch w.Kind {
 		case Function:
 			d[w.Name] = h.bound(w, nil)

@@ -33,9 +33,11 @@ func TestWordsAreDocumented(t *testing.T) {
 func errorCases(t *testing.T) string {
 	t.Helper()
 	paths, err := filepath.Glob("../../../testdata/errors/*.star")
-	if err != nil || len(paths) == 0 {
-		t.Fatal("no error cases", err)
+	ofTests, err2 := filepath.Glob("../../../testdata/errors/tests/*.star")
+	if err != nil || err2 != nil || len(paths) == 0 {
+		t.Fatal("no error cases", err, err2)
 	}
+	paths = append(paths, ofTests...)
 	var all strings.Builder
 	for _, path := range paths {
 		text, err := os.ReadFile(path)

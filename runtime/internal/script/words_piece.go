@@ -200,6 +200,9 @@ func runPiece(c *call) (starlark.Value, error) {
 	}
 	return c.do(func() error {
 		_, err := c.build.Piece(c.site, spec)
+		if err == nil && c.test != nil {
+			c.test.described = true
+		}
 		return err
 	})
 }
