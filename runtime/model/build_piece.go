@@ -38,6 +38,9 @@ func (b *Builder) Board(site source.Site, s BoardSpec) (*board.Board, error) {
 			}
 		}
 	}
+	if c.ok() {
+		b.boards[made] = site
+	}
 	return made, c.err()
 }
 
@@ -82,6 +85,7 @@ func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) {
 	p := &Piece{
 		Name: s.Name, Root: s.Root, Board: s.Board, Copies: s.Copies,
 		Inside: s.View == "inside", Cautions: slices.Clone(s.Cautions), Site: site,
+		BoardSite: b.boards[s.Board],
 	}
 	b.claims[s.Root], b.titles[FileKey(s.Name)] = p, p
 	b.design.Pieces = append(b.design.Pieces, p)

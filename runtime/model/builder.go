@@ -3,6 +3,7 @@ package model
 import (
 	"maps"
 
+	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/limit"
@@ -29,10 +30,11 @@ type Builder struct {
 	panels   map[string]*Panel
 	hinges   map[string]*Hinge
 	poses    map[string]*Pose
-	held     map[edgeKey][]held // what hangs on each edge so far
-	roots    []*Panel           // each panel's root, by Panel.Index
-	claims   map[*Panel]*Piece  // by root
-	titles   map[string]*Piece  // by name with case folded
+	held     map[edgeKey][]held           // what hangs on each edge so far
+	roots    []*Panel                     // each panel's root, by Panel.Index
+	claims   map[*Panel]*Piece            // by root
+	boards   map[*board.Board]source.Site // where each was made
+	titles   map[string]*Piece            // by name with case folded
 	contents map[string]*Contents
 	frees    map[*Free]*Free // the design's own, by those handed in and by themselves
 }
@@ -51,6 +53,7 @@ func NewBuilder(overrides map[string]string) *Builder {
 		poses:     map[string]*Pose{PoseFlat: flat, PoseClosed: closed},
 		held:      map[edgeKey][]held{},
 		claims:    map[*Panel]*Piece{},
+		boards:    map[*board.Board]source.Site{},
 		titles:    map[string]*Piece{},
 		contents:  map[string]*Contents{},
 		frees:     map[*Free]*Free{},

@@ -98,6 +98,8 @@ type Piece struct {
 	Joins    []*Join
 	Cautions []string // kinds of caution asked for
 	Site     source.Site
+
+	BoardSite source.Site // where its board was made; nil for one that the builder did not make
 }
 
 // The poses that every design has: laid flat, and folded and glued.

@@ -36,16 +36,30 @@ var (
 )
 
 // boardUnlikely warns of boards that are not on sale: the unit of a figure is
-// another, as a rule.
+// another, as a rule. A board is told once, where it is made, with the pieces of it.
 var boardUnlikely = Rule{
 	ID: "board-unlikely", Severity: diag.Warning, Title: "a board's figures are hardly meant",
 	find: func(f *facts) []Found {
 		var out []Found
+		told := map[*board.Board]int{} // place in out
 		for _, piece := range f.Design.Pieces {
 			said, hint := unlikely(piece.Board)
-			if said != "" {
-				out = append(out, foundf(piece.Site, []*model.Panel{piece.Root}, "board %q: %s", piece.Board.Name, said).hint("%s", hint))
+			if said == "" {
+				continue
 			}
+			i, ok := told[piece.Board]
+			if !ok {
+				i = len(out)
+				told[piece.Board] = i
+				site := piece.BoardSite
+				if len(site) == 0 {
+					site = piece.Site
+				}
+				out = append(out, foundf(site, nil, "board %q: %s", piece.Board.Name, said).hint("%s", hint))
+				out[i].Piece = piece
+			}
+			out[i].Panels = append(out[i].Panels, piece.Root)
+			out[i] = out[i].relate(piece.Site, "piece %q is made of it", piece.Name)
 		}
 		return out
 	},
