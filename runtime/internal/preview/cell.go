@@ -28,6 +28,9 @@ type cell struct {
 	grain         *geom.Degrees
 	notes         []note
 	size          geom.Point
+	// letter places the text of a flat blank, which may make the cell larger; nil when
+	// that is done.
+	letter func()
 }
 
 // Measures of a cell, mm.
@@ -53,16 +56,21 @@ var (
 )
 
 // flatCell lays out the i-th blank at the sheet's step of scale, or a larger one of
-// its own where it would come out smaller than leastFlat. split caches how names are
-// broken into lines.
+// its own where it would come out smaller than leastFlat, all but its text: see letter.
+// split caches how names are broken into lines.
 func flatCell(ctx context.Context, in Input, i, step int, split map[string][]string) *cell {
 	b := in.Blanks[i]
 	scale := scaleStep(ownStep(b.Bounds, step, leastFlat))
 	found := findingsOnBlank(in, i)
-	fl := layFlat(ctx, b, in.Folds, scale, found, split)
+	fl := drawFlat(ctx, b, in.Folds, scale, split)
 	c := &cell{
 		title: diag.Printable(b.Piece.Name), detail: "flat, seen from the " + sideText(b.Piece) + ", " + scaleText(scale) + ", sizes in mm",
-		body: fl, extent: fl.extent, scale: scale, flat: true, grain: grainSeen(b), notes: fl.notes,
+		body: fl, extent: fl.extent, scale: scale, flat: true, grain: grainSeen(b),
+	}
+	c.letter = func() {
+		fl.letter(found)
+		c.extent, c.notes, c.letter = fl.extent, fl.notes, nil
+		c.measure()
 	}
 	for _, s := range found {
 		if s.at == nil && regionOf(b, s.panel) < 0 {

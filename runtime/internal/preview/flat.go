@@ -37,6 +37,13 @@ type flatPicture struct {
 // letters, sizes, and then the numbers of the findings wherever they can be read. When the context ends what
 // is not placed yet stays out.
 func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.Degrees, scale float64, found []numbered, split map[string][]string) *flatPicture {
+	fl := drawFlat(ctx, b, folds, scale, split)
+	fl.letter(found)
+	return fl
+}
+
+// drawFlat places lines and dimensions. The extent is the least that the picture takes.
+func drawFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.Degrees, scale float64, split map[string][]string) *flatPicture {
 	view := viewOf(b)
 	fl := &flatPicture{
 		ctx: ctx, blank: seen(b, view), view: view, folds: folds, m: placeAt(scale, b.Bounds, geom.Point{}), occupancy: newOccupancy(),
@@ -64,10 +71,17 @@ func layFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.De
 	}
 	fl.dims.register(fl.occupancy)
 	fl.extent = fl.m.box(b.Bounds).Grow(wide / 2).Union(fl.dims.extent())
+	return fl
+}
+
+// letter places the spots of findings, all text but the dimensions' and the numbers.
+func (fl *flatPicture) letter(found []numbered) {
+	if fl.ctx.Err() != nil {
+		return
+	}
 	fl.reserveSpots(found)
 	fl.placeText()
 	fl.placeMarks(found)
-	return fl
 }
 
 // viewOf carries the blank frame to what is seen of a piece: nothing changes from the

@@ -261,17 +261,32 @@ func (c *pageSearch) setText(f frame) *page {
 }
 
 // setPictures lays the pictures out, if they fit: blanks and views each at
-// their step of scale.
+// their step of scale. Text, which takes most of the time, is placed only where the
+// lines and dimensions fit.
 func (c *pageSearch) setPictures(p *page, step, viewStep int) bool {
 	if !mayFit(c.in, p.room, scaleStep(step)) {
 		return false
 	}
 	p.cells = c.cells(step, viewStep)
+	if !p.arrange() {
+		return false
+	}
+	lettered := false
+	for _, cell := range p.cells {
+		if cell.letter != nil {
+			cell.letter()
+			lettered = true
+		}
+	}
+	return !lettered || p.arrange()
+}
+
+// arrange places the cells in the room for pictures; false when they do not fit.
+func (p *page) arrange() (ok bool) {
 	sizes := make([]geom.Point, len(p.cells))
 	for i, cell := range p.cells {
 		sizes[i] = cell.size
 	}
-	var ok bool
 	p.corners, ok = arrange(sizes, p.room)
 	return ok
 }
