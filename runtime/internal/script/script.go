@@ -171,7 +171,14 @@ var dialect = &syntax.FileOptions{Set: true, TopLevelControl: true, GlobalReassi
 // exec runs one file and gives its frozen globals.
 func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict, error) {
 	h.arrive(source.Span{File: label})
-	file, err := h.parse(label)
+	text, err := h.read(label)
+	if err != nil {
+		return nil, err
+	}
+	file, err := dialect.Parse(label, text, syntax.RetainComments)
+	if finding := h.mixedIndent(label, string(text), err); finding != nil {
+		return nil, finding
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -197,8 +204,8 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 	return globals, err
 }
 
-// parse reads one file into a tree.
-func (h *host) parse(label string) (*syntax.File, error) {
+// read gives the text of a file that the parser can bear.
+func (h *host) read(label string) ([]byte, error) {
 	text, finding := readText(h.store, label)
 	if finding == nil {
 		finding = oversized(label, text, h.limits)
@@ -206,18 +213,21 @@ func (h *host) parse(label string) (*syntax.File, error) {
 	if finding != nil {
 		return nil, finding
 	}
-	return dialect.Parse(label, text, syntax.RetainComments)
+	return text, nil
 }
 
 // Parse reads the file behind a label and runs nothing. The tree has its comments;
 // without one the findings say why.
 func Parse(store *source.Store, label string) (*syntax.File, []*diag.Finding) {
 	h := newHost(store, label, Options{})
-	file, err := h.parse(label)
-	if err != nil {
-		return nil, h.explain(err)
+	text, err := h.read(label)
+	if err == nil {
+		var file *syntax.File
+		if file, err = dialect.Parse(label, text, syntax.RetainComments); err == nil {
+			return file, nil
+		}
 	}
-	return file, nil
+	return nil, h.explain(err)
 }
 
 // compile resolves the names of a file and compiles it. The resolver compares
