@@ -194,19 +194,27 @@ func (fl *flatPicture) placeLeaders(unnamed []int) []int {
 	return left
 }
 
+// leaderWays are the directions in which leaders are tried, counter-clockwise from +x.
+var leaderWays = func() (ways [leaderTurns]geom.Point) {
+	for turn := range ways {
+		ways[turn] = geom.Polar(1, geom.Radians(2*math.Pi*float64(turn)/leaderTurns))
+	}
+	return ways
+}()
+
 // findLeader looks round the panel for the nearest clear place off the board.
 func (fl *flatPicture) findLeader(i int) (leader, bool) {
 	s := fl.regions[i]
 	from := fl.occupancy.anchor(s)
 	l := label{font: font{size: lettering}, colour: inkColour}
 	l.text = l.font.shorten(panelName(fl.blank.Regions[i].Panel), leaderLimit)
+	t := l.tile() // measuring text is most of the work: once
 	for ring := 2; ring < leaderRings; ring++ {
-		for turn := range leaderTurns {
-			dir := geom.Polar(1, geom.Radians(2*math.Pi*float64(turn)/leaderTurns))
-			t := l.tile()
-			l.mid = from.Add(dir.Mul(float64(ring) * leaderStep)).Add(geom.Pt(dir.X*t.hx, dir.Y*t.hy))
-			to := l.leaderEnd(from)
-			if fl.leaderFits(l, from, to) {
+		for _, dir := range leaderWays {
+			t.mid = from.Add(dir.Mul(float64(ring) * leaderStep)).Add(geom.Pt(dir.X*t.hx, dir.Y*t.hy))
+			to := leaderEnd(t, from)
+			if fl.leaderFits(t, from, to) {
+				l.mid = t.mid
 				return leader{from, to, l}, true
 			}
 		}
@@ -214,25 +222,25 @@ func (fl *flatPicture) findLeader(i int) (leader, bool) {
 	return leader{}, false
 }
 
-// leaderEnd is where the line from a point meets level text: straight above or
-// below it, or else the middle of the nearer end.
-func (l label) leaderEnd(from geom.Point) geom.Point {
-	b := l.tile().grow(clearance).bounds()
+// leaderEnd is where the line from a point meets level text of a tile: straight above
+// or below it, or else the middle of the nearer end.
+func leaderEnd(t tile, from geom.Point) geom.Point {
+	b := t.grow(clearance).bounds()
 	if from.X < b.Min.X || from.X > b.Max.X {
-		return geom.Pt(max(b.Min.X, min(b.Max.X, from.X)), l.mid.Y)
+		return geom.Pt(max(b.Min.X, min(b.Max.X, from.X)), t.mid.Y)
 	}
 	return geom.Pt(from.X, max(b.Min.Y, min(b.Max.Y, from.Y)))
 }
 
-// leaderFits asks for clear paper off the board for the text, and for a line
+// leaderFits asks for clear paper off the board for the text of a tile, and for a line
 // that runs over no text.
-func (fl *flatPicture) leaderFits(l label, from, to geom.Point) bool {
-	t := l.tile().grow(clearance)
+func (fl *flatPicture) leaderFits(text tile, from, to geom.Point) bool {
+	t := text.grow(clearance)
 	if !fl.occupancy.clear(t) || !fl.occupancy.lineClearOfText(from, to) || fl.crossesRules(from, to) {
 		return false
 	}
 	for _, s := range fl.regions {
-		if s.box.Intersects(t.bounds()) && s.contains(l.mid) {
+		if s.box.Intersects(t.bounds()) && s.contains(t.mid) {
 			return false
 		}
 	}
