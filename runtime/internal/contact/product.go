@@ -144,6 +144,8 @@ func (g *product) planeNearest(s *plate) (dist float64, spot geom.Point3, apart 
 // segment leads the way that leads out of the product.
 func (g *product) edgeNearest(p, q geom.Point3, dist float64, at geom.Point3) (float64, geom.Point3) {
 	way := q.Sub(p)
+	// The distance changes by no more than its place moves, so no point of the segment is nearer
+	// than its middle less half its length. Segments passed over so would change nothing below.
 	if g.distance(p.Lerp(q, 0.5))-way.Len()/2 >= dist {
 		return dist, at
 	}

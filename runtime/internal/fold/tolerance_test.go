@@ -6,6 +6,7 @@ import (
 	"math/rand"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/internal/canceltest"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -97,6 +98,21 @@ func TestStraying(t *testing.T) {
 	for v, want := range map[float64]bool{-1e-7: false, -1e-5: true, 3.14159275: false, 3.1416027: true, 0: false} {
 		if s.value[g.unknowns[0]] = v * s.side(g.unknowns[0]); s.strays(g) != want {
 			t.Errorf("%g: strays %v", v, !want)
+		}
+	}
+}
+
+// Where rounding alone is left, a minimization ends after one damping of at most
+// two iterations: it does not look for a way down that is not there. Each iteration
+// and each damping looks at the context once.
+func TestMinimizationEndsAtRounding(t *testing.T) {
+	for _, n := range []int{1, 2, 3, 5, 8} {
+		s, g := only(t, sheet(miura(n, 10, 12, 65), miuraFolds(n, 80)))
+		s.follow(g)
+		ctx := canceltest.EndsAt(0)
+		s.ctx = ctx
+		if gap := s.minimize(g, g.loops, byAngle); gap > closedTo || ctx.Looks() > 4 {
+			t.Errorf("n = %d: %d looks to a gap of %g mm", n, ctx.Looks(), gap)
 		}
 	}
 }
