@@ -21,10 +21,12 @@ type scriptFlags struct {
 	limits []string
 	shelf  string
 	notes  bool
+
+	unfiled string // see paths
 }
 
 // paths says how texts are named in messages.
-func (f *scriptFlags) paths() paths { return paths{shelf: f.shelf} }
+func (f *scriptFlags) paths() paths { return paths{shelf: f.shelf, unfiled: f.unfiled} }
 
 // add defines the flags for a command.
 func (f *scriptFlags) add(c *console, cmd *cobra.Command) {
@@ -36,13 +38,18 @@ func (f *scriptFlags) add(c *console, cmd *cobra.Command) {
 	f.addRun(cmd)
 }
 
+// addShelf defines the one that says where the user's modules are.
+func (f *scriptFlags) addShelf(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&f.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
+	complete(cmd, "shelf", completeFolders)
+}
+
 // addRun defines those that say how scripts are run and where their texts are.
 func (f *scriptFlags) addRun(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringArrayVar(&f.limits, "limit", nil, "change a limit on the run, as `name=value` (may be given again)")
-	flags.StringVar(&f.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
 	complete(cmd, "limit", completeLimits)
-	complete(cmd, "shelf", completeFolders)
+	f.addShelf(cmd)
 }
 
 // job is what the flags and a script's path ask for, all but what does it.

@@ -107,6 +107,8 @@ func (f *formatter) total(n int) {
 	switch {
 	case f.check && f.differs > 0:
 		f.say(fmt.Sprintf("%d of %s not in style; creasewright fmt without --check mends that", f.differs, count(n, "script")))
+	case f.check && n > 1 && f.worst == engine.Clean:
+		f.say(count(n, "script") + ", all in style")
 	case n > 1 && f.worst == engine.Clean:
 		f.say(fmt.Sprintf("%s, %d formatted, the others in style already", count(n, "script"), f.differs))
 	}

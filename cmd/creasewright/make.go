@@ -1,9 +1,12 @@
 package main
 
 import (
+	"context"
+
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/live"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
@@ -40,18 +43,7 @@ func makeCommand(c *console) *cobra.Command {
 			run, end := c.sandbox(program, limits, worker.Once)
 			defer end()
 			job.Build = run
-			preview := newPreviewer(job, open)
-			out, err := job.Once(cmd.Context())
-			if err != nil && cmd.Context().Err() != nil {
-				return interrupted("no files written")
-			}
-			if err != nil {
-				return &exit{code: engine.Broken, err: err}
-			}
-			c.notes, c.paths = flags.notes, flags.paths()
-			c.outcome(job, out, c.summary(job, out))
-			preview.after(c, out)
-			return ended(exitOf(out))
+			return c.once(cmd.Context(), job, &flags, open)
 		},
 	}
 	flags.add(c, cmd)
@@ -59,6 +51,22 @@ func makeCommand(c *console) *cobra.Command {
 	addAlso(cmd, &also)
 	addOpen(cmd, &open)
 	return cmd
+}
+
+// once does a job once and tells what came of it.
+func (c *console) once(ctx context.Context, job live.Job, flags *scriptFlags, open bool) error {
+	preview := newPreviewer(job, open)
+	out, err := job.Once(ctx)
+	if err != nil && ctx.Err() != nil {
+		return interrupted("no files written")
+	}
+	if err != nil {
+		return &exit{code: engine.Broken, err: err}
+	}
+	c.notes, c.paths = flags.notes, flags.paths()
+	c.outcome(job, out, c.summary(job, out))
+	preview.after(c, out)
+	return ended(exitOf(out))
 }
 
 // addDir adds -o. An empty value means that the folder was not chosen, which must

@@ -45,8 +45,7 @@ func newCommand(c *console) *cobra.Command {
 			return c.begin(args[0], args[1], structures())
 		},
 	}
-	cmd.Flags().StringVar(&flags.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
-	complete(cmd, "shelf", completeFolders)
+	flags.addShelf(cmd)
 	return cmd
 }
 

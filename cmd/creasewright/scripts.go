@@ -97,7 +97,8 @@ func folderOf(script string) string {
 // paths turns labels of texts into paths that an editor can open, written as the
 // command line has them.
 type paths struct {
-	shelf string // the shelf folder as given, "" when it was not
+	shelf   string // the shelf folder as given, "" when it was not
+	unfiled string // the label of a script that stands in no file, "" for none
 }
 
 // of is the path of a text that a script loaded, or of the script. It is not ok for
@@ -107,7 +108,7 @@ func (p paths) of(script, label string) (path string, ok bool) {
 	switch rest, shelved := strings.CutPrefix(label, "@shelf//"); {
 	case shelved && p.shelf != "":
 		return filepath.Join(p.shelf, rest), true
-	case shelved || strings.HasPrefix(label, "//") || label == "":
+	case shelved || strings.HasPrefix(label, "//") || label == p.unfiled:
 		return "", false
 	}
 	return filepath.Join(filepath.Dir(script), label), true

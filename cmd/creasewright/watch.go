@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/live"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
@@ -46,21 +47,25 @@ func watchCommand(c *console) *cobra.Command {
 			run, end := c.sandbox("", limits, worker.Waiting)
 			defer end()
 			job.Build = run
-			c.notes, c.paths = flags.notes, flags.paths()
 			c.say("watching " + job.Script + "; Ctrl-C ends")
-			job.Polling = c.saysPolling
-			t := watchLog{console: c, job: job, now: time.Now, preview: newPreviewer(job, open)}
-			err = job.Watch(cmd.Context(), t.log)
-			if err != nil {
-				return &exit{code: engine.Crashed, err: err}
-			}
-			return nil
+			return c.watch(cmd.Context(), job, &flags, open)
 		},
 	}
 	flags.add(c, cmd)
 	addDir(cmd, &dir)
 	addOpen(cmd, &open)
 	return cmd
+}
+
+// watch does a job at every save, until ctx ends.
+func (c *console) watch(ctx context.Context, job live.Job, flags *scriptFlags, open bool) error {
+	c.notes, c.paths = flags.notes, flags.paths()
+	job.Polling = c.saysPolling
+	t := watchLog{console: c, job: job, now: time.Now, preview: newPreviewer(job, open)}
+	if err := job.Watch(ctx, t.log); err != nil {
+		return &exit{code: engine.Crashed, err: err}
+	}
+	return nil
 }
 
 // watchFolder watches the scripts in a folder. They share one process that waits for

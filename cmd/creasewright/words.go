@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -47,8 +48,7 @@ functions is named as a script loads it: //tubes.star, @shelf//mine.star, mine.s
 	}
 	cmd.Flags().BoolVar(&rules, "rules", false, "list the rules of the checks, or look among them alone")
 	cmd.Flags().BoolVar(&search, "search", false, "search all texts, also for what is the name of a page")
-	cmd.Flags().StringVar(&flags.shelf, "shelf", "", "`folder` of your own modules (default: creasewright/shelf in your configuration folder)")
-	complete(cmd, "shelf", completeFolders)
+	flags.addShelf(cmd)
 	return cmd
 }
 
@@ -260,8 +260,11 @@ func moduleText(label, shelf string) ([]byte, error) {
 		path = filepath.Join(shelf, name)
 	}
 	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("there is no file %q", path)
+	}
 	if err != nil {
-		return nil, fmt.Errorf("there is no file %q: %w", path, cause(err))
+		return nil, fmt.Errorf("%s cannot be read: %w", path, cause(err))
 	}
 	defer f.Close()
 	return io.ReadAll(io.LimitReader(f, largestModule))

@@ -12,12 +12,16 @@ import (
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/internal/publish"
 	"github.com/creasewright/creasewright/runtime/internal/read"
+	"github.com/creasewright/creasewright/runtime/source"
 )
 
 // Job is one script and what is to become of it.
 type Job struct {
 	Script string // path of the script
-	Dir    string // output folder
+	// Text is the script where it stands in no file; what it loads is looked for beside
+	// its path all the same. nil for one that does.
+	Text []byte
+	Dir  string // output folder
 	// Derived says that nobody chose Dir: it comes from publish.Beside and must
 	// not be a link.
 	Derived bool
@@ -67,7 +71,7 @@ func (j Job) Check(ctx context.Context) (engine.Result, error) {
 	if formats == nil {
 		formats = emit.Table{}
 	}
-	return j.run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Params: j.Params, Formats: formats})
+	return j.run(ctx, engine.Request{Script: folder.Script(), Read: j.reading(folder, folder.Text), Params: j.Params, Formats: formats})
 }
 
 // Test runs the tests in the script; no file is made. The error is that of Check.
@@ -76,7 +80,20 @@ func (j Job) Test(ctx context.Context) (engine.Result, error) {
 	if err != nil {
 		return engine.Result{}, err
 	}
-	return j.run(ctx, engine.Request{Script: folder.Script(), Read: folder.Text, Formats: emit.Table{}, Tests: true})
+	return j.run(ctx, engine.Request{Script: folder.Script(), Read: j.reading(folder, folder.Text), Formats: emit.Table{}, Tests: true})
+}
+
+// reading reads as next does, but for a script that stands in no file.
+func (j Job) reading(folder *read.Folder, next source.Reader) source.Reader {
+	if j.Text == nil {
+		return next
+	}
+	return func(label string) ([]byte, error) {
+		if label == folder.Script() {
+			return j.Text, nil
+		}
+		return next(label)
+	}
 }
 
 func (j Job) run(ctx context.Context, req engine.Request) (engine.Result, error) {
@@ -135,7 +152,7 @@ func (j Job) build(ctx context.Context, folder *read.Folder, output *publish.Out
 	seen := texts{}
 	output.Begin()
 	res, err := j.run(ctx, engine.Request{
-		Script: folder.Script(), Read: seen.recording(folder.Text), Params: j.Params, Formats: j.Formats, Also: j.Also,
+		Script: folder.Script(), Read: j.reading(folder, seen.recording(folder.Text)), Params: j.Params, Formats: j.Formats, Also: j.Also,
 		LastPreview: output.Last(emit.PreviewName),
 	})
 	return Outcome{Result: res, Built: time.Since(start)}, seen, err

@@ -2,12 +2,13 @@ package publish
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 )
 
-// Replace gives an ordinary file below the root another text. At every instant the
-// file is the old one or the new one, which is on the disk when the call returns. Its
-// permissions stay.
+// Replace gives a file below the root another text; one that is not there is made.
+// At every instant the file is the old one or the new one, which is on the disk when
+// the call returns. Its permissions stay.
 func Replace(root *os.Root, name string, text []byte) error {
 	self, err := root.Open(".")
 	if err != nil {
@@ -19,11 +20,11 @@ func Replace(root *os.Root, name string, text []byte) error {
 
 func (d *disk) replaceWhole(name string, text []byte) error {
 	info, err := d.root.Lstat(name)
-	if err != nil {
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
 	part, err := d.create(text)
-	if err == nil {
+	if err == nil && info != nil {
 		err = d.root.Chmod(part, info.Mode().Perm())
 	}
 	if err == nil {

@@ -50,13 +50,15 @@ func TestReplaceWholeOrNotAtAll(t *testing.T) {
 	}
 }
 
-func TestReplaceWhatIsNotThere(t *testing.T) {
-	root, err := os.OpenRoot(t.TempDir())
+func TestReplaceMakesWhatIsNotThere(t *testing.T) {
+	dir := t.TempDir()
+	root, err := os.OpenRoot(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer root.Close()
-	if err := Replace(root, "box.star", nil); !errors.Is(err, os.ErrNotExist) {
-		t.Errorf("%v", err)
+	err = Replace(root, "box.star", []byte("new"))
+	if text, _ := os.ReadFile(filepath.Join(dir, "box.star")); err != nil || string(text) != "new" {
+		t.Errorf("%q, %v", text, err)
 	}
 }
