@@ -12,6 +12,7 @@ require (
 	github.com/tdewolff/canvas v0.0.0-20250728095813-50d4cb1eee71
 	go.starlark.net v0.0.0-20260908191801-89a6a09411d5
 	golang.org/x/sys v0.45.0
+	golang.org/x/term v0.41.0
 	gonum.org/v1/gonum v0.17.0
 )
 

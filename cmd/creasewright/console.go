@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"golang.org/x/term"
+
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
@@ -69,6 +71,23 @@ func isTerminal(w io.Writer) bool {
 	}
 	info, err := f.Stat()
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// columns is how wide the terminal behind a stream is; 0 when that is none or does
+// not say.
+func columns(w io.Writer) int {
+	if to, ok := w.(*errWriter); ok {
+		w = to.to
+	}
+	f, ok := w.(*os.File)
+	if !ok {
+		return 0
+	}
+	width, _, err := term.GetSize(int(f.Fd()))
+	if err != nil {
+		return 0
+	}
+	return width
 }
 
 // result gives a command's own result.
@@ -150,7 +169,7 @@ func (c *console) shown(found []*diag.Finding) []*diag.Finding {
 // has nowhere to be told.
 func (c *console) findings(to io.Writer, colour bool, script string, res *engine.Result, found []*diag.Finding) {
 	if len(found) > 0 {
-		style := diag.Style{Line: res.Lines(), Path: c.paths.shown(script), Colour: colour}
+		style := diag.Style{Line: res.Lines(), Path: c.paths.shown(script), Width: columns(to), Colour: colour}
 		_, _ = to.Write(style.Text(found))
 	}
 }

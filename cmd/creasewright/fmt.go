@@ -97,7 +97,7 @@ func (f *formatter) file(path string) {
 // faults tells why a text cannot be formatted.
 func (f *formatter) faults(path string, text []byte, found []*diag.Finding) {
 	f.worst = max(f.worst, engine.Broken)
-	style := diag.Style{Line: format.Line(text), Path: func(string) string { return path }, Colour: f.colourErr}
+	style := diag.Style{Line: format.Line(text), Path: func(string) string { return path }, Width: columns(f.err), Colour: f.colourErr}
 	_, _ = f.err.Write(style.Text(found))
 	f.say(path + ": not formatted")
 }

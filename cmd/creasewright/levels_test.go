@@ -89,7 +89,7 @@ var levels = map[string]place{
 
 	"cmd/creasewright-print": {row: 11},
 
-	"cmd/creasewright": {row: 11, outside: []string{"github.com/spf13/cobra"}},
+	"cmd/creasewright": {row: 11, outside: []string{"github.com/spf13/cobra", "golang.org/x/term"}},
 }
 
 // listed is what `go list -json` says of one package.

@@ -15,6 +15,9 @@ type Style struct {
 	// Path gives the path under which a text is shown by its label, such as one that
 	// an editor can open. Nil shows the labels.
 	Path func(label string) string
+	// Width is how many columns the lines of excerpts take at most, those of the
+	// terminal; 0 for 100.
+	Width int
 	// Colour marks the parts with ANSI colours.
 	Colour bool
 }
@@ -67,62 +70,4 @@ func (s Style) finding(out *strings.Builder, f *Finding) {
 	if f.Hint != "" {
 		fmt.Fprintf(out, "  %s %s\n", s.paint(bold, "hint:"), Printable(f.Hint))
 	}
-}
-
-// excerpt shows the line a span starts on, its number before it, and carets
-// under as much of the span as lies on that line.
-func (s Style) excerpt(out *strings.Builder, at source.Span, colour paint) {
-	if !at.Known() || s.Line == nil {
-		return
-	}
-	text := s.Line(at.File, at.Line)
-	if strings.TrimSpace(text) == "" {
-		return
-	}
-	before, marked, after := cut(text, at)
-	before, marked, after = clipLeft(before), clipRight(marked, mostMarked), clipRight(after, mostAfter)
-	gutter := fmt.Sprintf("%6d | ", at.Line)
-	fmt.Fprintf(out, "%s%s%s%s\n", gutter, before, marked, after)
-	carets := s.paint(colour, strings.Repeat("^", max(1, width(marked))))
-	fmt.Fprintf(out, "%s%s%s\n", strings.Repeat(" ", len(gutter)-2)+"| ", strings.Repeat(" ", width(before)), carets)
-}
-
-// cut splits a script line at a span's columns, each part ready to print. A
-// span that goes on to further lines is marked to the end of this one.
-func cut(text string, at source.Span) (before, marked, after string) {
-	runes := []rune(text)
-	from := min(max(at.Column-1, 0), len(runes))
-	to := from
-	switch {
-	case at.EndLine > at.Line:
-		to = len(runes)
-	case at.EndColumn > at.Column:
-		to = min(at.EndColumn-1, len(runes))
-	}
-	return visible(runes[:from]), visible(runes[from:to]), visible(runes[to:])
-}
-
-// Lines longer than a screen are shown round the spot only.
-const (
-	mostBefore = 60
-	mostMarked = 80
-	mostAfter  = 40
-)
-
-// clipLeft keeps the end of what stands before a spot.
-func clipLeft(s string) string {
-	r := []rune(s)
-	if len(r) <= mostBefore {
-		return s
-	}
-	return "…" + string(r[len(r)-mostBefore:])
-}
-
-// clipRight keeps the beginning of what stands at a spot or after it.
-func clipRight(s string, most int) string {
-	r := []rune(s)
-	if len(r) <= most {
-		return s
-	}
-	return string(r[:most]) + "…"
 }

@@ -73,62 +73,6 @@ func TestFindingsStandApart(t *testing.T) {
 	}
 }
 
-// The carets must stand under the marked characters whatever comes before
-// them: tabs, wide characters, combining marks.
-func TestCaretsStandUnderTheSpan(t *testing.T) {
-	for _, c := range []struct{ name, line, marked, want string }{
-		{"plain", `x = rct(1)`, "rct", "     1 | x = rct(1)\n       |     ^^^\n"},
-		{"tab", "\tx = rct(1)", "rct", "     1 |     x = rct(1)\n       |         ^^^\n"},
-		{"east Asian wide", `茶 = rct(1)`, "rct", "     1 | 茶 = rct(1)\n       |      ^^^\n"},
-		{"wide and marked", `rct("茶箱")`, `"茶箱"`, "     1 | rct(\"茶箱\")\n       |     ^^^^^^\n"},
-		{"emoji", `panel("🎁", rct)`, "rct", "     1 | panel(\"🎁\", rct)\n       |             ^^^\n"},
-		{"joined emoji", `panel("👩‍👩‍👧", rct)`, "rct", "     1 | panel(\"👩‍👩‍👧\", rct)\n       |             ^^^\n"},
-		{"combining", "panel(\"e\u0301\", rct)", "rct", "     1 | panel(\"e\u0301\", rct)\n       |            ^^^\n"},
-	} {
-		column := 1 + len([]rune(c.line[:strings.Index(c.line, c.marked)]))
-		at := span("a.star", 1, column, column+len([]rune(c.marked)))
-		var out strings.Builder
-		Style{Line: scripts(map[string]string{"a.star": c.line})}.excerpt(&out, at, plain)
-		if out.String() != c.want {
-			t.Errorf("%s: got\n%swant\n%s", c.name, out.String(), c.want)
-		}
-	}
-}
-
-func TestSpansThatLeaveTheirLine(t *testing.T) {
-	line := scripts(map[string]string{"a.star": "x = panel(\n  1)\n\n"})
-	for _, c := range []struct {
-		name string
-		at   source.Span
-		want string
-	}{
-		{"over several lines", source.Span{File: "a.star", Line: 1, Column: 5, EndLine: 2, EndColumn: 4}, "     1 | x = panel(\n       |     ^^^^^^\n"},
-		{"no end", source.Span{File: "a.star", Line: 1, Column: 5}, "     1 | x = panel(\n       |     ^\n"},
-		{"past the end", span("a.star", 1, 90, 95), "     1 | x = panel(\n       |           ^\n"},
-		{"empty line", span("a.star", 3, 1, 1), ""},
-		{"no such line", span("a.star", 30, 1, 1), ""},
-	} {
-		var out strings.Builder
-		Style{Line: line}.excerpt(&out, c.at, plain)
-		if out.String() != c.want {
-			t.Errorf("%s: got\n%swant\n%s", c.name, out.String(), c.want)
-		}
-	}
-}
-
-// A line of thousands of characters shows the spot and its surroundings.
-func TestLongLinesAreShownRoundTheSpot(t *testing.T) {
-	text := strings.Repeat("a", 5000) + "HERE" + strings.Repeat("b", 5000)
-	var out strings.Builder
-	Style{Line: scripts(map[string]string{"a.star": text})}.excerpt(&out, span("a.star", 1, 5001, 5005), plain)
-	lines := strings.Split(out.String(), "\n")
-	at, caret := strings.Index(lines[0], "HERE"), strings.Index(lines[1], "^^^^")
-	at = len([]rune(lines[0][:at]))
-	if at != caret || len(lines[0]) > 200 {
-		t.Errorf("spot at %d, carets at %d, in %d characters", at, caret, len(lines[0]))
-	}
-}
-
 // Names come from scripts, and scripts come from others: nothing in them may
 // reach the terminal as a command or turn the writing round.
 func TestHostileNamesAreShownEscaped(t *testing.T) {
@@ -174,22 +118,6 @@ func TestPrintableFromTheFirstCharacter(t *testing.T) {
 	for s, want := range map[string]string{"\x1b": `\x1b`, "\x1ba": `\x1ba`, "a\x1b": `a\x1b`, "plain é": "plain é", "": "", "a\tb\x7f": `a\tb\x7f`, "a\u0080": `a\u{80}`} {
 		if got := Printable(s); got != want {
 			t.Errorf("%q: %s, want %s", s, got, want)
-		}
-	}
-}
-
-// A line shows 60 characters before the spot, 80 of the spot and 40 after it,
-// each with an ellipsis where there are more.
-func TestLongPartsAreClippedJustAtTheirBounds(t *testing.T) {
-	for more := range 2 {
-		text := strings.Repeat("b", mostBefore+more) + strings.Repeat("m", mostMarked+more) + strings.Repeat("a", mostAfter+more)
-		var out strings.Builder
-		Style{Line: scripts(map[string]string{"a.star": text})}.excerpt(&out, span("a.star", 1, 1+mostBefore+more, 1+mostBefore+mostMarked+2*more), plain)
-		dots := strings.Repeat("…", more)
-		want := dots + strings.Repeat("b", 60) + strings.Repeat("m", 80) + dots + strings.Repeat("a", 40) + dots
-		line, carets, _ := strings.Cut(out.String(), "\n")
-		if line != "     1 | "+want || strings.Count(carets, "^") != 80+more {
-			t.Errorf("%d more:\n%s", more, out.String())
 		}
 	}
 }
