@@ -22,6 +22,7 @@ type console struct {
 	out                  *errWriter
 	err                  io.Writer
 	colourOut, colourErr bool
+	rewrites             bool // err is a terminal whose last line can be written over
 	notes                bool // show notes too
 	paths                paths
 	sandbox              sandbox
@@ -57,6 +58,7 @@ func newConsole(out, err io.Writer, env func(string) string) *console {
 		out: &errWriter{to: out}, err: err,
 		colourOut: !plain && isTerminal(out),
 		colourErr: !plain && isTerminal(err),
+		rewrites:  env("TERM") != "dumb" && isTerminal(err),
 		sandbox:   workers,
 		open:      openWithSystem,
 	}

@@ -78,6 +78,7 @@ var levels = map[string]place{
 	"runtime/manual":           {row: 9, outside: []string{"go.starlark.net"}},
 	"runtime/worker":           {row: 9, outside: []string{"golang.org/x/sys"}},
 	"runtime/internal/read":    {row: 9},
+	"runtime/internal/table":   {row: 9},
 	"runtime/internal/publish": {row: 9, outside: []string{"golang.org/x/sys"}},
 	"runtime/internal/watch":   {row: 9, outside: []string{"github.com/fsnotify/fsnotify"}},
 

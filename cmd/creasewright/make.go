@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 
 	"github.com/spf13/cobra"
 
@@ -21,17 +22,25 @@ func makeCommand(c *console) *cobra.Command {
 	var dir string
 	var also []string
 	var open bool
+	var table tableFlags
 	cmd := &cobra.Command{
 		Use:   "make SCRIPT",
 		Short: "Run a script once and write its files",
 		Long: "Runs the script once and writes preview.svg, report.json and, for each piece, NAME.cut.svg and\n" +
 			"NAME.cut.dxf. A design with errors gets a preview and a report and leaves earlier cut files as they\n" +
 			"are. Files whose content did not change are not touched, and cut files of pieces that are no longer\n" +
-			"made are removed unless you changed them." + limitsHelp(),
-		Example:           "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png",
+			"made are removed unless you changed them." + tableHelp + limitsHelp(),
+		Example:           "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png\n" +
+			"  creasewright make tea.star --table sizes.csv",
 		Args:              oneScript,
 		ValidArgsFunction: completeScripts(false),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if table.path == "" && table.part != "" {
+				return &exit{code: engine.Broken, err: errors.New("--part goes with --table")}
+			}
+			if table.path != "" && open {
+				return &exit{code: engine.Broken, err: errors.New("--open goes with one design, not with a table of them")}
+			}
 			job, limits, err := flags.job(args[0], dir)
 			if err != nil {
 				return err
@@ -40,9 +49,17 @@ func makeCommand(c *console) *cobra.Command {
 			if job.Also, program, err = printing(also); err != nil {
 				return &exit{code: engine.Broken, err: err}
 			}
-			run, end := c.sandbox(program, limits, worker.Once)
+			use := worker.Once
+			if table.path != "" {
+				use = worker.Batch
+			}
+			run, end := c.sandbox(program, limits, use)
 			defer end()
 			job.Build = run
+			if table.path != "" {
+				c.notes, c.paths = flags.notes, flags.paths()
+				return c.makeTable(cmd.Context(), job, &table)
+			}
 			return c.once(cmd.Context(), job, &flags, open)
 		},
 	}
@@ -50,6 +67,7 @@ func makeCommand(c *console) *cobra.Command {
 	addDir(cmd, &dir)
 	addAlso(cmd, &also)
 	addOpen(cmd, &open)
+	table.add(cmd)
 	return cmd
 }
 

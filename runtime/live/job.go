@@ -36,7 +36,8 @@ type Job struct {
 	// of the files, so that they are polled at the interval, and why. That may happen again.
 	Polling func(interval time.Duration, why error)
 
-	shownDir string // Dir as the user gave it, once that has been made absolute
+	shownDir string        // Dir as the user gave it, once that has been made absolute
+	reader   source.Reader // of the texts; nil reads them from disk
 }
 
 // absolute is the job with absolute paths: the current folder may be removed
@@ -71,7 +72,7 @@ func (j Job) Check(ctx context.Context) (engine.Result, error) {
 	if formats == nil {
 		formats = emit.Table{}
 	}
-	return j.run(ctx, engine.Request{Script: folder.Script(), Read: j.reading(folder, folder.Text), Params: j.Params, Formats: formats})
+	return j.run(ctx, engine.Request{Script: folder.Script(), Read: j.reading(folder, j.texts(folder)), Params: j.Params, Formats: formats})
 }
 
 // Test runs the tests in the script; no file is made. The error is that of Check.
@@ -80,7 +81,7 @@ func (j Job) Test(ctx context.Context) (engine.Result, error) {
 	if err != nil {
 		return engine.Result{}, err
 	}
-	return j.run(ctx, engine.Request{Script: folder.Script(), Read: j.reading(folder, folder.Text), Formats: emit.Table{}, Tests: true})
+	return j.run(ctx, engine.Request{Script: folder.Script(), Read: j.reading(folder, j.texts(folder)), Formats: emit.Table{}, Tests: true})
 }
 
 // reading reads as next does, but for a script that stands in no file.
@@ -94,6 +95,14 @@ func (j Job) reading(folder *read.Folder, next source.Reader) source.Reader {
 		}
 		return next(label)
 	}
+}
+
+// texts reads the texts beside the script.
+func (j Job) texts(folder *read.Folder) source.Reader {
+	if j.reader != nil {
+		return j.reader
+	}
+	return folder.Text
 }
 
 func (j Job) run(ctx context.Context, req engine.Request) (engine.Result, error) {
@@ -152,7 +161,7 @@ func (j Job) build(ctx context.Context, folder *read.Folder, output *publish.Out
 	seen := texts{}
 	output.Begin()
 	res, err := j.run(ctx, engine.Request{
-		Script: folder.Script(), Read: j.reading(folder, seen.recording(folder.Text)), Params: j.Params, Formats: j.Formats, Also: j.Also,
+		Script: folder.Script(), Read: j.reading(folder, seen.recording(j.texts(folder))), Params: j.Params, Formats: j.Formats, Also: j.Also,
 		LastPreview: output.Last(emit.PreviewName),
 	})
 	return Outcome{Result: res, Built: time.Since(start)}, seen, err

@@ -42,7 +42,7 @@ func newJob(t *testing.T) (dir string, job Job) {
 	return dir, Job{Script: filepath.Join(dir, "box.star"), Dir: filepath.Join(dir, "box"), Shelf: filepath.Join(dir, "shelf")}
 }
 
-func save(t *testing.T, text string, path ...string) {
+func save(t testing.TB, text string, path ...string) {
 	t.Helper()
 	if err := os.WriteFile(filepath.Join(path...), []byte(text), 0o644); err != nil {
 		t.Fatal(err)

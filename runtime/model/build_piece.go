@@ -2,6 +2,7 @@ package model
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -107,29 +108,42 @@ func (c *call) claimable(b *Builder, root *Panel) {
 
 // pieceName asks for a name that makes a file name everywhere.
 func (c *call) pieceName(name string) {
+	if utf8.RuneCountInString(name) > MaxPieceName {
+		c.who = subject{what: "piece"}
+	}
+	if fault, hint := FileNameFault(name); fault != "" {
+		f := c.failf("%s", fault)
+		if hint != "" {
+			f.WithHint("%s", hint)
+		}
+	}
+}
+
+// FileNameFault says why a name is none that files and folders can have on every
+// system, and what to do; both are "" for one that is.
+func FileNameFault(name string) (fault, hint string) {
 	switch n := utf8.RuneCountInString(name); {
 	case n == 0:
-		c.failf("the name is empty")
+		return "the name is empty", ""
 	case n > MaxPieceName:
-		c.who = subject{what: "piece"}
-		c.failf("a name of %d characters is too long for file names, at most %d are allowed", n, MaxPieceName)
+		return fmt.Sprintf("a name of %d characters is too long for file names, at most %d are allowed", n, MaxPieceName), ""
 	}
 	for _, r := range name {
 		if !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" _-.", r) {
-			c.failf("the name holds %q, which file names may not", r).
-				WithHint("use letters, digits, space and _ - .")
+			return fmt.Sprintf("the name holds %q, which file names may not", r), "use letters, digits, space and _ - ."
 		}
 	}
 	switch {
 	case strings.Trim(name, ".") == "":
-		c.failf("the name is nothing but dots")
+		return "the name is nothing but dots", ""
 	case strings.HasPrefix(name, ".") || strings.HasPrefix(name, " "):
-		c.failf("the name begins with a dot or a space")
+		return "the name begins with a dot or a space", ""
 	case strings.HasSuffix(name, ".") || strings.HasSuffix(name, " "):
-		c.failf("the name ends with a dot or a space")
+		return "the name ends with a dot or a space", ""
 	case deviceName(name):
-		c.failf("Windows keeps that name for a device").WithHint("add a word to it")
+		return "Windows keeps that name for a device", "add a word to it"
 	}
+	return "", ""
 }
 
 // deviceName reports whether Windows takes a name for a device, which it does

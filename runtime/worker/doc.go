@@ -63,6 +63,23 @@
 //     them; places lie in texts that the child was given.
 //   - Hang, crash or stay: see the limits above. The process is killed when its
 //     answer has come, whatever else it is doing. In a Batch it lives on for the
-//     scripts of the same command that come after it, at most fifty, and could
-//     lie about those, too; a batch only checks and writes no file.
+//     runs of the same command that come after it, at most fifty, and could lie
+//     about those, too; see below.
+//
+// # Runs that share a process
+//
+// A Batch is for two commands. One checks many scripts and writes no file. The
+// other runs one script for every row of a table and writes each row's files: all
+// of these runs read the same texts, so that a script that can take a process over
+// in one row could have done so in every other, and a process that has served
+// fifty rows is to be trusted as much, or as little, as one that has served one.
+// What a row's answer may name and hold is verified for that row alone, and the
+// caller chooses its folder.
+//
+// The limits are those of each run and not of the process: time is counted from
+// where the run began, and what earlier runs left on the heap is collected before
+// a run when it is more than an eighth of the memory allowed. A process that
+// passed a limit, failed, crashed or was given up is ended and does no other run;
+// where one that had done runs before does not answer, the run is done once more
+// in a fresh one, so that no row suffers from the rows before it.
 package worker

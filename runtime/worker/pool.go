@@ -16,7 +16,7 @@ type Use int
 // The uses of a pool.
 const (
 	Once    Use = iota // for one run at once, in a process of its own
-	Batch              // for many runs in a row; a process that did one well does more
+	Batch              // for many runs, several at a time if need be; a process that did one well does more
 	Waiting            // for runs now and then, each in a process that was got ready in between
 )
 
@@ -37,6 +37,7 @@ type Pool struct {
 
 	mu     sync.Mutex
 	next   chan *process // gives one process that is being started or waits, once
+	idle   []*process    // of a batch: those that did a run well, as many at most as ran at a time
 	delay  *time.Timer   // starts that process, nil when it is started already
 	closed bool
 	ending sync.WaitGroup // of processes that have done their run
@@ -118,20 +119,22 @@ func (p *Pool) exchange(ctx context.Context, req engine.Request, q question) (*e
 func (p *Pool) put(w *process) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.closed || p.next != nil {
+	if p.closed {
 		p.ending.Go(w.end)
 		return
 	}
-	p.next = make(chan *process, 1)
-	p.next <- w
+	p.idle = append(p.idle, w)
 }
 
-// Close ends the process that waits for the next run; when it returns, no
-// process of the pool's is left.
+// Close ends the processes that wait for a run; when it returns, no process of
+// the pool's is left.
 func (p *Pool) Close() {
 	p.mu.Lock()
 	next := p.started()
-	p.closed = true
+	for _, w := range p.idle {
+		p.ending.Go(w.end)
+	}
+	p.idle, p.closed = nil, true
 	p.mu.Unlock()
 	if next != nil {
 		(<-next).end()
@@ -168,15 +171,30 @@ func (p *Pool) prepare(ahead bool) {
 	}
 }
 
-// get gives a process for one run: the one that waits if it still lives.
+// get gives a process for one run: one that waits if it still lives.
 func (p *Pool) get() (w *process, waited bool) {
-	p.mu.Lock()
-	next := p.started()
-	p.mu.Unlock()
-	if next != nil {
-		if w := <-next; w.alive() {
+	for w := p.waiting(); w != nil; w = p.waiting() {
+		if w.alive() {
 			return w, true
 		}
+		p.ending.Go(w.end)
 	}
 	return start(p.program, false), false
+}
+
+// waiting takes a process that waits or is being started, nil when there is none.
+func (p *Pool) waiting() *process {
+	p.mu.Lock()
+	if n := len(p.idle); n > 0 {
+		w := p.idle[n-1]
+		p.idle = p.idle[:n-1]
+		p.mu.Unlock()
+		return w
+	}
+	next := p.started()
+	p.mu.Unlock()
+	if next == nil {
+		return nil
+	}
+	return <-next
 }

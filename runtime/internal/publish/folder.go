@@ -43,6 +43,15 @@ func (f Folder) open(create bool) (*disk, error) {
 	return &disk{root: root, self: self}, nil
 }
 
+// Make makes the folder unless it is there, as Files does before it writes.
+func (f Folder) Make() error {
+	d, err := f.open(true)
+	if err == nil {
+		d.close()
+	}
+	return err
+}
+
 // openChosen opens a folder that the user chose, wherever links lead.
 func (f Folder) openChosen(create bool) (*os.Root, error) {
 	if create {
