@@ -2,7 +2,9 @@ package live
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -109,17 +111,17 @@ func (j Job) Table(ctx context.Context, rows Rows) (TableOutcome, error) {
 	return out, nil
 }
 
-// readTable reads the table's file, of which a little more than the bound is enough
-// to know that it is too large.
+// readTable reads the table's file.
 func readTable(path string) ([]byte, error) {
 	info, err := os.Stat(path)
-	if err == nil && !info.Mode().IsRegular() {
-		err = fmt.Errorf("%s is no file", path)
-	}
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Errorf("there is no file %q", path)
+	case err != nil:
 		return nil, err
-	}
-	if info.Size() > table.MaxSize {
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("%s is no file", path)
+	case info.Size() > table.MaxSize:
 		return nil, fmt.Errorf("%s is larger than %d MB", path, table.MaxSize>>20)
 	}
 	return os.ReadFile(path)

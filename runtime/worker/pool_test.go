@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -308,6 +309,32 @@ func TestABatchSharesProcesses(t *testing.T) {
 	}
 	if res := runIn(p, request(tray)); res.Exit != engine.Clean {
 		t.Errorf("after the waiting process was killed: exit %d, %v", res.Exit, res.Findings)
+	}
+}
+
+// Runs of a batch that go on at a time have a process each, and no more are kept
+// than ran at a time.
+func TestABatchRunsSeveralAtATime(t *testing.T) {
+	p := New(limit.Defaults(), Batch)
+	defer p.Close()
+	const atATime = 2
+	var all sync.WaitGroup
+	for range atATime {
+		all.Go(func() {
+			for range 10 {
+				if res := runIn(p, request(tray)); res.Exit != engine.Clean {
+					t.Errorf("exit %d, %v", res.Exit, res.Findings)
+				}
+			}
+		})
+	}
+	all.Wait()
+	runs := 0
+	for _, w := range p.idle {
+		runs += w.runs
+	}
+	if len(p.idle) > atATime || runs != 10*atATime {
+		t.Errorf("%d processes are kept, which did %d runs", len(p.idle), runs)
 	}
 }
 
