@@ -30,7 +30,7 @@ func makeCommand(c *console) *cobra.Command {
 			"NAME.cut.dxf. A design with errors gets a preview and a report and leaves earlier cut files as they\n" +
 			"are. Files whose content did not change are not touched, and cut files of pieces that are no longer\n" +
 			"made are removed unless you changed them." + tableHelp + limitsHelp(),
-		Example:           "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png\n" +
+		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png\n" +
 			"  creasewright make tea.star --table sizes.csv",
 		Args:              oneScript,
 		ValidArgsFunction: completeScripts(false),
