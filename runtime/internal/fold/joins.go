@@ -9,6 +9,11 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
+// awayFromFlat are the shares of the way to a right angle by which folds are turned
+// where a shape pressed flat may have one motion too many. Of 192 random towers 6 are
+// counted wrong without, 2 with the first share alone, none with all of them.
+var awayFromFlat = []float64{0.1, 0.05, 0.2}
+
 // reachJoins turns the system's folds so that its joins hold, loops kept closed,
 // and returns how many motions are left free. Joins that no fold reaches come as
 // near as they can, and the loops are closed again last.
@@ -23,7 +28,11 @@ func (s *configuration) reachJoins(g *system, loose int) int {
 	if !held {
 		s.minimize(g, g.loops, byAngle)
 	}
-	return min(loose, s.nullity(g, g.all(), nullityCap))
+	loose = min(loose, s.nullity(g, g.all(), nullityCap))
+	if held && loose > 1 {
+		loose = s.nullityAway(g, loose)
+	}
+	return loose
 }
 
 // chooseTabSides lays each tab that has come to lie in its target's plane on the
@@ -49,6 +58,30 @@ func (s *configuration) nullityBeside(g *system) int {
 		s.value[u] += 0.01 + 0.003*float64(i%3)
 	}
 	return s.nullity(g, g.joins, nullityCap)
+}
+
+// nullityAway counts the motions that loops and joins leave free in shapes nearby
+// and returns the least of these counts and of the given one, of 2 or more. A loose
+// tube may have been found pressed flat: where the creases round a corner of it lie
+// in one plane, one of the three equations of that corner goes, and a motion of the
+// first order that the whole does not have is counted. So the folds are turned some
+// way toward a right angle, and the solver closes the shape again from there.
+// That cannot tell a loose shape from one that is not: the least count is 1. Shapes
+// in which something gapes do not count.
+func (s *configuration) nullityAway(g *system, count int) int {
+	here := s.values(g)
+	defer s.restore(g, here)
+	for _, way := range awayFromFlat {
+		for i, u := range g.unknowns {
+			// Unequal shares keep no symmetry of the shape that was found.
+			share := way * (1 + 0.3*float64(i%3))
+			s.value[u] = here[i] + float64(share*(s.side(u)*math.Pi/2-here[i]))
+		}
+		if s.minimize(g, g.all(), byAngle) < surely {
+			count = max(1, s.nullity(g, g.all(), count))
+		}
+	}
+	return count
 }
 
 // sortJoins parts joins into those that one fold of their own lays down and the

@@ -131,11 +131,12 @@ func rolledTower(n, rows int, height, twist float64, shared bool) string {
 // corners and along their seam with one fold for each kind of crease. With a fold of
 // its own for each crease the tube is loose: of 3V − 6 ways to move its corners its E
 // creases and edges take one each, and with open rims V = n(rows + 1) and
-// E = 3n·rows + n leave 2n − 6.
+// E = 3n·rows + n leave 2n − 6. That holds for a tube found all but pressed flat, with
+// folds of hundredths of a degree, too, as is one of those here.
 func TestRolledTowersClose(t *testing.T) {
-	rng := rand.New(rand.NewSource(10))
-	for trial := range 24 {
-		n, rows := 4+trial%4, 2+trial/4%3
+	rng := rand.New(rand.NewSource(5))
+	for trial := range 20 {
+		n, rows := 4+trial%5, 2+trial/5%3
 		height, twist := 15+30*rng.Float64(), (0.2+0.6*rng.Float64())*math.Pi/float64(n)
 		f := foldScript(t, rolledTower(n, rows, height, twist, true))
 		f.sound("closed")
