@@ -48,7 +48,7 @@ func TestNoWallIsLostFromAPicture(t *testing.T) {
 
 // A tray made on its base is seen from above, into it; a carton from the front.
 func TestTraysAreSeenFromAbove(t *testing.T) {
-	for name, want := range map[string]string{"honey-tray.star": "from below, ", "tea-carton.star": "from behind, below, "} {
+	for name, want := range map[string]string{"honey-tray.star": "from below,", "tea-carton.star": "from behind,"} {
 		res := mustRun(Request{Script: name, Read: scriptsFolder})
 		found := false
 		for _, f := range res.Files {

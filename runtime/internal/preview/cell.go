@@ -20,7 +20,8 @@ type picture interface{ write(w Surface) }
 // scale bar and the grain.
 type cell struct {
 	title, detail string
-	beside        []numbered // findings without a spot, numbered at the caption
+	caption       struct{ title, detail []string } // the two broken into lines
+	beside        []numbered                       // findings without a spot, numbered at the caption
 	body          picture
 	extent        geom.Box // of the body
 	scale         float64
@@ -35,12 +36,13 @@ type cell struct {
 
 // Measures of a cell, mm.
 const (
-	captionHeight = 12.0 // title, detail and the gap below
+	captionHeight = 12.0 // title, detail and the gap below, of one line each
+	titleLine     = 5.2  // distance of the title's lines
+	titleLines    = 3    // most lines of title and detail
 	captionWidth  = 88.0 // least width of a flat cell: its caption and foot
 	captionMiddle = 2.2  // of the title's line
 	detailMiddle  = 7.6  // and the detail's
-	viewWidth     = 44.0 // least width of a view's cell
-	viewMost      = 70.0 // and what its caption may ask for
+	viewWidth     = 44.0 // least width of a view's cell, for its caption
 	footGap       = 4.0  // between picture and foot
 	footHeight    = 10.0
 	barHeight     = 1.1
@@ -99,18 +101,17 @@ func grainSeen(b *blank.Blank) *geom.Degrees {
 	return &seen
 }
 
-// viewCell lays out a view at a step of scale, or a larger one of its own where it
-// would come out smaller than leastView.
-func viewCell(in Input, v View, step int) *cell {
-	step = ownStep(v.box(), step, leastView)
+// viewCell lays out a view at a step of scale, its second picture beside or below the
+// first.
+func viewCell(in Input, v View, at viewSize) *cell {
 	found := make([][]numbered, len(v.Aspects))
 	for i, a := range v.Aspects {
 		found[i] = findingsInView(in, a.Spots)
 	}
-	fd := layView(v, step, found)
+	fd := layView(v, at.step, at.below, found)
 	c := &cell{
-		title: diag.Printable(v.Title), detail: v.detail(scaleStep(step)),
-		body: fd, extent: fd.extent, scale: scaleStep(step),
+		title: diag.Printable(v.Title), detail: v.detail(scaleStep(at.step)),
+		body: fd, extent: fd.extent, scale: scaleStep(at.step),
 	}
 	c.measure()
 	return c
@@ -149,10 +150,15 @@ func ownStep(b geom.Box, step int, least float64) int {
 	return step
 }
 
-// measure sets the cell's size: the body's extent with caption and foot.
+// measure breaks the caption into lines and sets the cell's size: the body's extent
+// with caption and foot.
 func (c *cell) measure() {
 	w := max(c.extent.Width(), c.leastWidth())
-	h := captionHeight + c.extent.Height()
+	room := w - float64(float64(len(c.beside))*2*(discRadius+haloWidth))
+	room = max(room, c.leastWidth()/2)
+	c.caption.title = captionFont.clip(captionFont.wrap(c.title, room), titleLines, room)
+	c.caption.detail = detailFont.clip(detailFont.wrap(c.detail, w), titleLines, w)
+	h := c.captionHeight() + c.extent.Height()
 	if c.flat {
 		h += footGap + footHeight
 	}
@@ -164,13 +170,23 @@ func (c *cell) leastWidth() float64 {
 	if c.flat {
 		return captionWidth
 	}
-	return min(max(viewWidth, detailFont.width(c.detail)), viewMost)
+	return viewWidth
+}
+
+// titleDepth is by how much the title's further lines push the rest down, mm.
+func (c *cell) titleDepth() float64 {
+	return float64(titleLine * float64(max(0, len(c.caption.title)-1)))
+}
+
+// captionHeight is the height of the caption with the gap below, mm.
+func (c *cell) captionHeight() float64 {
+	return captionHeight + c.titleDepth() + float64(captionLine*float64(max(0, len(c.caption.detail)-1)))
 }
 
 // write draws the cell with its upper left corner at p.
 func (c *cell) write(w Surface, p geom.Point) {
 	c.writeCaption(w, p)
-	shift := p.Add(geom.Pt(0, captionHeight)).Sub(c.extent.Min)
+	shift := p.Add(geom.Pt(0, c.captionHeight())).Sub(c.extent.Min)
 	w.Open(Paint{Class: "picture"}, shift)
 	c.body.write(w)
 	w.Close()
@@ -182,14 +198,19 @@ func (c *cell) write(w Surface, p geom.Point) {
 // writeCaption draws title and detail with the upper left corner at p, and the
 // numbers of findings that have no spot behind the title.
 func (c *cell) writeCaption(w Surface, p geom.Point) {
-	room := c.size.X - float64(float64(len(c.beside))*2*(discRadius+haloWidth))
-	title := captionFont.shorten(c.title, max(room, c.leastWidth()/2))
-	writeText(w, title, captionFont, p.Add(geom.Pt(0, captionMiddle)), 0, AtStart, inkColour)
-	writeText(w, detailFont.shorten(c.detail, c.size.X), detailFont, p.Add(geom.Pt(0, detailMiddle)), 0, AtStart, greyColour)
-	x := captionFont.width(title) + 1.5 + discRadius
+	end := 0.0 // of the title's last line
+	for k, text := range c.caption.title {
+		writeText(w, text, captionFont, p.Add(geom.Pt(0, captionMiddle+float64(titleLine*float64(k)))), 0, AtStart, inkColour)
+		end = captionFont.width(text)
+	}
+	for k, text := range c.caption.detail {
+		y := detailMiddle + c.titleDepth() + float64(captionLine*float64(k))
+		writeText(w, text, detailFont, p.Add(geom.Pt(0, y)), 0, AtStart, greyColour)
+	}
+	x := end + 1.5 + discRadius
 	for _, s := range c.beside {
 		w.Open(Paint{Class: "mark"}, geom.Point{})
-		writeDisc(w, p.Add(geom.Pt(x, captionMiddle)), s.number, s.severity)
+		writeDisc(w, p.Add(geom.Pt(x, captionMiddle+c.titleDepth())), s.number, s.severity)
 		w.Close()
 		x += 2*discRadius + haloWidth
 	}

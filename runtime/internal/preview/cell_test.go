@@ -129,6 +129,17 @@ func TestPreferredScales(t *testing.T) {
 	}
 }
 
+// Law: the second picture of a view is half as large as the first or more, and a step
+// less would be below half.
+func TestSecondScale(t *testing.T) {
+	for n := leastStep; n <= mostStep; n++ {
+		got := secondStep(n)
+		if part := scaleStep(got) / scaleStep(n); part < 0.5-1e-9 || scaleStep(got-1)/scaleStep(n) > 0.5-1e-9 {
+			t.Errorf("%s goes with %s", scaleText(scaleStep(n)), scaleText(scaleStep(got)))
+		}
+	}
+}
+
 // Law: scales fall strictly from step to step, over the whole range searched.
 func TestScalesFall(t *testing.T) {
 	for n := leastStep; n < mostStep; n++ {

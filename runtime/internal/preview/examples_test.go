@@ -23,6 +23,7 @@ import (
 // made is a design's sheet, what its report says of its pieces, and the design.
 type made struct {
 	texts  []preview.SheetText
+	views  []preview.SheetView
 	report struct {
 		Pieces []struct {
 			Name   string
@@ -39,7 +40,7 @@ type made struct {
 // Every example and every structure of the catalogue keeps the laws below.
 func TestSheetsOfExamples(t *testing.T) {
 	root := filepath.Join("..", "..", "..")
-	for _, folder := range []string{"scripts", filepath.Join("testdata", "structures")} {
+	for _, folder := range []string{"scripts", filepath.Join("scripts", "library"), filepath.Join("testdata", "structures")} {
 		paths, err := filepath.Glob(filepath.Join(root, folder, "*.star"))
 		if err != nil || len(paths) == 0 {
 			t.Fatalf("no scripts in %s: %v", folder, err)
@@ -50,6 +51,7 @@ func TestSheetsOfExamples(t *testing.T) {
 				m.tellEveryPanel(t)
 				m.overlapNowhere(t)
 				m.measurePanelsOrBlanks(t)
+				m.fillTheirPlaces(t)
 			})
 		}
 	}
@@ -72,7 +74,7 @@ func makeScript(t *testing.T, path string) made {
 	for _, f := range res.Files {
 		switch f.Name {
 		case "preview.svg":
-			m.texts = preview.SheetTexts(t, f.Bytes)
+			m.texts, m.views = preview.SheetTexts(t, f.Bytes), preview.SheetViews(t, f.Bytes)
 		case "report.json":
 			if err := json.Unmarshal(f.Bytes, &m.report); err != nil {
 				t.Fatal(err)
@@ -219,6 +221,20 @@ func (m made) measurePanelsOrBlanks(t *testing.T) {
 	for _, size := range overall {
 		if !found[size] {
 			t.Errorf("no figure is the blank's %s", size)
+		}
+	}
+}
+
+// Law: every folded view fills half of its place or more in one direction.
+func (m made) fillTheirPlaces(t *testing.T) {
+	t.Helper()
+	for _, v := range m.views {
+		all := v.Pictures[0]
+		for _, p := range v.Pictures[1:] {
+			all = all.Union(p)
+		}
+		if all.Width() < v.Across/2 && all.Height() < v.Up/2 {
+			t.Errorf("%q: %.0f × %.0f mm in a place of %.0f × %.0f", v.Caption, all.Width(), all.Height(), v.Across, v.Up)
 		}
 	}
 }

@@ -134,9 +134,17 @@ type column struct {
 // arrange puts cells on shelves in their order and spreads them evenly over the
 // room: the gaps between shelves, and above and below them, come out alike, and
 // so do those on the widest shelf, which sets the left edge and the gaps of
-// all. ok is false when the cells do not fit.
+// all. Where that does not fit, columns beside the first of a shelf may be as high
+// as the room. ok is false when the cells do not fit.
 func arrange(sizes []geom.Point, room geom.Box) (at []geom.Point, ok bool) {
-	shelves := shelve(sizes, room.Width())
+	if at, ok = spread(sizes, room, shelve(sizes, room.Width(), 0)); ok {
+		return at, true
+	}
+	return spread(sizes, room, shelve(sizes, room.Width(), room.Height()))
+}
+
+// spread places the cells of shelves evenly over the room, if they fit.
+func spread(sizes []geom.Point, room geom.Box, shelves []shelf) (at []geom.Point, ok bool) {
 	used, widest := 0.0, shelf{}
 	for _, s := range shelves {
 		used += s.height
@@ -189,11 +197,12 @@ func (s shelf) place(sizes []geom.Point, p geom.Point, gap float64, at []geom.Po
 	}
 }
 
-// shelve fills shelves one after the other.
-func shelve(sizes []geom.Point, width float64) []shelf {
+// shelve fills shelves one after the other; their columns but the first may be high mm
+// even where the shelf grows taller by it.
+func shelve(sizes []geom.Point, width, high float64) []shelf {
 	var out []shelf
 	for i, size := range sizes {
-		if len(out) == 0 || !out[len(out)-1].take(i, size, width) {
+		if len(out) == 0 || !out[len(out)-1].take(i, size, width, high) {
 			s := shelf{width: -cellGap}
 			s.open(i, size)
 			out = append(out, s)
@@ -202,14 +211,19 @@ func shelve(sizes []geom.Point, width float64) []shelf {
 	return out
 }
 
-// take adds a cell under the last column, if the shelf grows no taller by it,
-// or else beside it; false when the shelf is full.
-func (s *shelf) take(i int, size geom.Point, width float64) bool {
+// take adds a cell under the last column, if the shelf grows no taller by it or not
+// above high, or else beside it; false when the shelf is full.
+func (s *shelf) take(i int, size geom.Point, width, high float64) bool {
 	last := &s.columns[len(s.columns)-1]
 	wider := max(0, size.X-last.width)
-	if last.height+cellGap+size.Y <= s.height && s.width+wider <= width {
+	limit := s.height
+	if len(s.columns) > 1 {
+		limit = max(limit, high)
+	}
+	if last.height+cellGap+size.Y <= limit && s.width+wider <= width {
 		last.cells = append(last.cells, i)
 		last.height += cellGap + size.Y
+		s.height = max(s.height, last.height)
 		last.width += wider
 		s.width += wider
 		return true

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -146,28 +147,44 @@ type folded struct {
 type foldedPart struct {
 	picture *scene.Picture
 	m       placing
-	caption string
-	at      geom.Point // where the caption starts
+	caption []string   // lines
+	at      geom.Point // where the caption's first line starts, at half its height
 }
 
+// leastSecond is half, less rounding.
+const leastSecond = 0.5 - 1e-9
+
 const (
-	partGap     = 5.0 // between pictures of one view
-	partCaption = 4.2 // height of a caption below
+	partGap      = 5.0  // between pictures of one view
+	partCaption  = 4.2  // height of a caption of one line below
+	captionLine  = 4.0  // distance of its lines
+	partWidth    = 24.0 // least width of a caption of several lines
+	captionLines = 3    // most lines of it
 )
 
-// layView puts the pictures of a view side by side, all standing on one line,
-// and numbers the findings that show in them; found runs parallel to the
-// aspects.
-func layView(v View, step int, found [][]numbered) *folded {
-	fd := &folded{extent: geom.EmptyBox()}
-	f := newOccupancy()
+// layView puts the pictures of a view side by side, all standing on one line, or one
+// below the other, and numbers the findings that show in them; found runs parallel to
+// the aspects.
+func layView(v View, step int, below bool, found [][]numbered) *folded {
+	fd := &folded{parts: make([]foldedPart, 0, len(v.Aspects)), extent: geom.EmptyBox()}
 	for i, a := range v.Aspects {
-		part := fd.part(a, i, step)
-		if part.caption != "" {
-			f.addTile(part.tile())
-		}
+		part := fd.part(a, i, step, below)
 		fd.parts = append(fd.parts, part)
 		fd.extent = fd.extent.Union(part.bounds())
+	}
+	if slices.ContainsFunc(found, func(n []numbered) bool { return len(n) > 0 }) {
+		fd.placeMarks(found)
+	}
+	return fd
+}
+
+// placeMarks gives the findings discs that keep off the captions and one another.
+func (fd *folded) placeMarks(found [][]numbered) {
+	f := newOccupancy()
+	for _, part := range fd.parts {
+		for k := range part.caption {
+			f.addTile(part.tile(k))
+		}
 	}
 	for i, part := range fd.parts {
 		for _, s := range found[i] {
@@ -178,40 +195,57 @@ func layView(v View, step int, found [][]numbered) *folded {
 			fd.marks = append(fd.marks, m)
 		}
 	}
-	return fd
 }
 
-// smallSteps is by how many steps of scale the picture from behind is smaller.
-const smallSteps = 2
+// secondStep is the step of scale of the pictures after the first: the smallest that
+// is at least half of the first's.
+func secondStep(step int) int {
+	n := step
+	for scaleStep(n-1) > scaleStep(step)*leastSecond {
+		n--
+	}
+	return n
+}
 
-// part places the i-th picture right of those before it.
-func (fd *folded) part(a Aspect, i, step int) foldedPart {
+// part places the i-th picture right of those before it, or below.
+func (fd *folded) part(a Aspect, i, step int, below bool) foldedPart {
 	box := a.Picture.Bounds
 	if i == 0 {
 		return foldedPart{picture: a.Picture, m: placeAt(scaleStep(step), box, geom.Point{})}
 	}
-	scale := scaleStep(step - smallSteps)
-	foot := fd.parts[0].bounds().Max.Y - partCaption
-	corner := geom.Pt(fd.extent.Max.X+partGap, foot-float64(box.Height()*scale))
+	scale := scaleStep(secondStep(step))
+	width, height := float64(box.Width()*scale), float64(box.Height()*scale)
+	room := max(width, partWidth)
+	lines := smallFont.clip(smallFont.wrap(a.Title+", "+scaleText(scale), room), captionLines, room)
+	corner := geom.Pt(0, fd.extent.Max.Y+partGap)
+	if !below {
+		foot := fd.parts[0].bounds().Max.Y - partCaption - float64(captionLine*float64(len(lines)-1))
+		corner = geom.Pt(fd.extent.Max.X+partGap, foot-height)
+	}
 	return foldedPart{
 		picture: a.Picture, m: placeAt(scale, box, corner),
-		caption: fmt.Sprintf("%s, %s", a.Title, scaleText(scale)), at: geom.Pt(corner.X, foot+partCaption-smallFont.size/2),
+		caption: lines, at: corner.Add(geom.Pt(0, height+partCaption-smallFont.size/2)),
 	}
 }
 
 // bounds is what the part takes up, its caption included.
 func (p foldedPart) bounds() geom.Box {
 	b := p.m.box(p.picture.Bounds).Grow(wide / 2)
-	if p.caption != "" {
-		b = b.Union(p.tile().bounds())
+	for k := range p.caption {
+		b = b.Union(p.tile(k).bounds())
 	}
 	return b
 }
 
-// tile is the caption's place.
-func (p foldedPart) tile() tile {
-	w := smallFont.width(p.caption)
-	return tile{p.at.Add(geom.Pt(w/2, 0)), geom.Pt(1, 0), w / 2, smallFont.size / 2}
+// lineAt is where the k-th line of the caption starts.
+func (p foldedPart) lineAt(k int) geom.Point {
+	return p.at.Add(geom.Pt(0, float64(captionLine*float64(k))))
+}
+
+// tile is the place of the k-th line of the caption.
+func (p foldedPart) tile(k int) tile {
+	w := smallFont.width(p.caption[k])
+	return tile{p.lineAt(k).Add(geom.Pt(w/2, 0)), geom.Pt(1, 0), w / 2, smallFont.size / 2}
 }
 
 // write draws the pictures with their captions, then the marks.
@@ -225,8 +259,8 @@ func (fd *folded) write(w Surface) {
 			p.writeLines(w, k)
 		}
 		w.Close()
-		if p.caption != "" {
-			writeText(w, p.caption, smallFont, p.at, 0, AtStart, greyColour)
+		for k, text := range p.caption {
+			writeText(w, text, smallFont, p.lineAt(k), 0, AtStart, greyColour)
 		}
 	}
 	writeMarks(w, fd.marks)

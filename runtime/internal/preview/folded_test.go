@@ -2,6 +2,7 @@ package preview
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -125,16 +126,16 @@ func TestWhatAPictureLeavesOut(t *testing.T) {
 func TestPartsOfAView(t *testing.T) {
 	for _, size := range [][3]float64{{70, 120, 45}, {20, 10, 200}, {300, 10, 5}} {
 		v := boxView("p", size[0], size[1], size[2], nil)
-		fd := layView(v, -1, make([][]numbered, 2))
+		fd := layView(v, -1, false, make([][]numbered, 2))
 		main, small := fd.parts[0], fd.parts[1]
-		if main.m.scale != 0.5 || small.m.scale != 0.25 || small.caption != "from behind, 1:4" {
+		if main.m.scale != 0.5 || small.m.scale != 0.25 || strings.Join(small.caption, " ") != "from behind, 1:4" {
 			t.Errorf("%v: %g and %g, %q", size, main.m.scale, small.m.scale, small.caption)
 		}
 		a, b := main.m.box(main.picture.Bounds), small.m.box(small.picture.Bounds)
-		if b.Min.X < a.Max.X+partGap-1e-9 || b.Max.Y > small.tile().bounds().Min.Y {
+		if b.Min.X < a.Max.X+partGap-1e-9 || b.Max.Y > small.tile(0).bounds().Min.Y {
 			t.Errorf("%v: the small picture at %v, beside %v", size, b, a)
 		}
-		for _, p := range []geom.Box{a, b, small.tile().bounds()} {
+		for _, p := range []geom.Box{a, b, small.tile(0).bounds()} {
 			if !fd.extent.Contains(p.Min) || !fd.extent.Contains(p.Max) {
 				t.Errorf("%v: %v lies outside the extent %v", size, p, fd.extent)
 			}
@@ -146,7 +147,7 @@ func TestPartsOfAView(t *testing.T) {
 func TestFoldedIsDrawn(t *testing.T) {
 	w := &writer{}
 	w.open("svg", "viewBox", "0 0 300 300")
-	layView(boxView("p", 70, 120, 45, nil), 0, make([][]numbered, 2)).write(w)
+	layView(boxView("p", 70, 120, 45, nil), 0, false, make([][]numbered, 2)).write(w)
 	w.close("svg")
 	s := readBack(t, w.bytes())
 	if got, want := len(s.strokes), 2*(3+5); got != want {

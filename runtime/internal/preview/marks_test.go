@@ -120,7 +120,7 @@ func TestMarksOfAView(t *testing.T) {
 	if len(found) != 1 || found[0].number != 2 {
 		t.Fatalf("%+v", found)
 	}
-	fd := layView(v, -2, [][]numbered{found, nil})
+	fd := layView(v, -2, false, [][]numbered{found, nil})
 	if len(fd.marks) != 1 || fd.marks[0].spot != fd.parts[0].m.point(v.Aspects[0].Spots[0].At) {
 		t.Errorf("%+v", fd.marks)
 	}

@@ -63,6 +63,8 @@ type page struct {
 	room    geom.Box // where the pictures stand
 	cells   []*cell
 	corners []geom.Point // of the cells
+	step    int          // of the blanks
+	views   []viewSize   // of the folded pictures, in the order of Input.Views
 }
 
 // write draws pictures and text.
@@ -113,17 +115,17 @@ func (p *page) columnAt(at place) geom.Point {
 // frame that allows the largest scale. Panels that find no room for their names
 // lengthen the text, which may lower the scale and leave more without room, so
 // the search is repeated until the notes no longer change; sheets only grow, and on
-// one sheet scales only go down. When
-// the context ends the result comes at once and must not be used.
+// one sheet scales only go down. The room that is left goes to the folded pictures.
+// When the context ends the result comes at once and must not be used.
 func choosePage(ctx context.Context, in Input) *page {
-	c := &pageSearch{ctx: ctx, split: map[string][]string{}, in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, texts: map[float64][]section{}, sheet: 4, top: mostWanted(in)}
+	c := newSearch(ctx, in)
 	for {
 		p := c.search()
 		if notes := notesOf(p.cells); len(notes) != len(c.notes) && ctx.Err() == nil {
 			c.notes = notes
 			continue
 		}
-		return p
+		return c.fill(p)
 	}
 }
 
@@ -132,12 +134,24 @@ type pageSearch struct {
 	ctx   context.Context
 	in    Input
 	flats map[int][]*cell       // by scale step, in the order of in.Blanks
-	views map[int][]*cell       // by scale step, in the order of in.Views
+	views []map[viewSize]*cell  // in the order of in.Views
 	texts map[float64][]section // by width, see sections
 	sheet int                   // A series number of the smallest sheet allowed
 	top   int                   // largest scale step allowed on it
 	notes []note
 	split map[string][]string // see settingsOf; the same at every scale
+}
+
+// newSearch begins with an A4 sheet and the largest scale that is tried.
+func newSearch(ctx context.Context, in Input) *pageSearch {
+	c := &pageSearch{
+		ctx: ctx, in: in, sheet: 4, top: mostWanted(in),
+		flats: map[int][]*cell{}, texts: map[float64][]section{}, split: map[string][]string{},
+	}
+	for range in.Views {
+		c.views = append(c.views, map[viewSize]*cell{})
+	}
+	return c
 }
 
 // fullSize is the size in mm from which a piece is not drawn enlarged.
@@ -210,7 +224,7 @@ const viewSteps = 5
 func (c *pageSearch) fitting(pages []*page, step int) *page {
 	for back := range viewSteps {
 		for _, p := range pages {
-			if c.setPictures(p, step, step-back) {
+			if c.setPictures(p, step, c.sizesAt(step-back)) {
 				return p
 			}
 		}
@@ -227,9 +241,7 @@ func (c *pageSearch) sections(width float64) []section {
 	fixed, ok := c.texts[width]
 	if !ok {
 		fixed = sections(c.in, width)
-		if c.texts != nil {
-			c.texts[width] = fixed
-		}
+		c.texts[width] = fixed
 	}
 	last := len(fixed) - 1
 	return append(append(slices.Clone(fixed[:last]), noteSections(c.notes, width)...), fixed[last])
@@ -260,64 +272,65 @@ func (c *pageSearch) setText(f frame) *page {
 	return p
 }
 
-// setPictures lays the pictures out, if they fit: blanks and views each at
-// their step of scale. Text, which takes most of the time, is placed only where the
-// lines and dimensions fit.
-func (c *pageSearch) setPictures(p *page, step, viewStep int) bool {
+// setPictures lays the pictures out, if they fit: blanks at a step of scale and views
+// at sizes of their own. Text of blanks, which takes most of the time, is placed only
+// where the lines and dimensions fit. A page keeps what it had where the pictures do not.
+func (c *pageSearch) setPictures(p *page, step int, views []viewSize) bool {
 	if !mayFit(c.in, p.room, scaleStep(step)) {
 		return false
 	}
-	p.cells = c.cells(step, viewStep)
-	if !p.arrange() {
+	cells := c.cells(step, views)
+	corners, ok := pack(cells, p.room)
+	if !ok {
 		return false
 	}
 	lettered := false
-	for _, cell := range p.cells {
+	for _, cell := range cells {
 		if cell.letter != nil {
 			cell.letter()
 			lettered = true
 		}
 	}
-	return !lettered || p.arrange()
+	if lettered {
+		corners, ok = pack(cells, p.room)
+	}
+	if ok {
+		p.cells, p.corners, p.step, p.views = cells, corners, step, views
+	}
+	return ok
 }
 
-// arrange places the cells in the room for pictures; false when they do not fit.
-func (p *page) arrange() (ok bool) {
-	sizes := make([]geom.Point, len(p.cells))
-	for i, cell := range p.cells {
+// pack places cells in the room for pictures, if they fit.
+func pack(cells []*cell, room geom.Box) (corners []geom.Point, ok bool) {
+	sizes := make([]geom.Point, len(cells))
+	for i, cell := range cells {
 		sizes[i] = cell.size
 	}
-	p.corners, ok = arrange(sizes, p.room)
-	return ok
+	return arrange(sizes, room)
 }
 
 // cells lists every picture of the sheet, piece by piece: its blank, then its
 // views; views of no piece come last.
-func (c *pageSearch) cells(step, viewStep int) []*cell {
+func (c *pageSearch) cells(step int, views []viewSize) []*cell {
 	if _, ok := c.flats[step]; !ok {
 		for i := range c.in.Blanks {
 			c.flats[step] = append(c.flats[step], flatCell(c.ctx, c.in, i, step, c.split))
 		}
 	}
-	if _, ok := c.views[viewStep]; !ok {
-		for _, v := range c.in.Views {
-			c.views[viewStep] = append(c.views[viewStep], viewCell(c.in, v, viewStep))
-		}
-	}
-	var out []*cell
+	out := make([]*cell, 0, len(c.in.Blanks)+len(c.in.Views))
 	used := make([]bool, len(c.in.Views))
 	for i, b := range c.in.Blanks {
 		out = append(out, c.flats[step][i])
 		for j, v := range c.in.Views {
 			if !used[j] && v.Piece == b.Piece.Name {
 				used[j] = true
-				out = append(out, c.views[viewStep][j])
+				out = append(out, c.view(j, views[j]))
 			}
 		}
 	}
 	for j := range c.in.Views {
 		if !used[j] {
-			out = append(out, c.views[viewStep][j])
+			out = append(out, c.view(j, views[j]))
 		}
 	}
 	return out

@@ -45,9 +45,10 @@ func TestScaleIsTheLargest(t *testing.T) {
 			if scaleStep(step) <= p.cells[0].scale {
 				continue
 			}
-			c := &pageSearch{ctx: context.Background(), in: in, flats: map[int][]*cell{}, views: map[int][]*cell{}, top: step, notes: notesOf(p.cells)}
+			c := newSearch(context.Background(), in)
+			c.notes = notesOf(p.cells)
 			for _, f := range frames(n) {
-				if q := c.setText(f); q != nil && c.setPictures(q, step, step-viewSteps+1) {
+				if q := c.setText(f); q != nil && c.setPictures(q, step, c.sizesAt(step-viewSteps+1)) {
 					t.Errorf("%s: %s fits, %s was chosen", name, scaleText(scaleStep(step)), scaleText(p.cells[0].scale))
 				}
 			}
@@ -121,5 +122,57 @@ func TestManyPieces(t *testing.T) {
 	s := readBack(t, svg(d.done("labels.star")))
 	if s.groups["cell"] != 40 {
 		t.Errorf("%d cells", s.groups["cell"])
+	}
+}
+
+// Law: no folded picture could be drawn a step larger on its page, the others staying as
+// they are, or it is as much larger than the blanks as it may be. The blanks are as large
+// as without the enlargement.
+func TestViewsAreTheLargest(t *testing.T) {
+	for name, in := range designs() {
+		if len(in.Views) == 0 {
+			continue
+		}
+		p := choosePage(context.Background(), in)
+		c := newSearch(context.Background(), in)
+		c.notes = notesOf(p.cells)
+		if first := c.search(); first.step != p.step || first.size.X*first.size.Y != p.size.X*p.size.Y {
+			t.Errorf("%s: blanks at step %d on %v, %d on %v without views", name, p.step, p.size, first.step, first.size)
+		}
+		for j, v := range p.views {
+			if v.step > p.step+aboveBlank {
+				t.Errorf("%s: view %d is at step %d, the blanks at %d", name, j, v.step, p.step)
+			}
+			if v.step < min(p.step+aboveBlank, mostWanted(in)) && c.enlarge(p, j) {
+				t.Errorf("%s: view %d could have been larger than step %d", name, j, v.step)
+			}
+		}
+	}
+}
+
+// Captions of any length keep to the width of their cell, in lines.
+func TestCaptionsWrap(t *testing.T) {
+	in := carton()
+	v := boxView("tea carton", 70, 120, 45, nil)
+	v.Title = strings.Repeat("closed for the journey to the shop ", 3)
+	v.Aspects[1].Title = "from behind, below, and as the shopkeeper sees it"
+	in.Views = []View{v}
+	p := choosePage(context.Background(), in)
+	for _, c := range p.cells {
+		for _, text := range c.caption.title {
+			if w := captionFont.width(text); w > c.size.X {
+				t.Errorf("%q is %.1f mm wide in a cell of %.1f", text, w, c.size.X)
+			}
+		}
+		if fd, ok := c.body.(*folded); ok {
+			if len(c.caption.title) < 2 || len(fd.parts[1].caption) < 2 {
+				t.Errorf("%q and %q do not wrap", c.caption.title, fd.parts[1].caption)
+			}
+			for k := range fd.parts[1].caption {
+				if b := fd.parts[1].tile(k).bounds(); !fd.extent.Contains(b.Min) || !fd.extent.Contains(b.Max) {
+					t.Errorf("line %d of the caption at %v leaves %v", k, b, fd.extent)
+				}
+			}
+		}
 	}
 }

@@ -16,7 +16,8 @@
 // with pictures, in rows, in the order of the pieces. The first that fits is taken.
 // Panels whose names find no room are listed in the text, which makes it longer, so
 // the search is repeated with the longer list. Sheets only grow, and
-// on one sheet scales only fall, so it ends.
+// on one sheet scales only fall, so it ends. The room that is left goes to the folded
+// views, a step of scale at a time and always to the smallest (pageSearch.grow).
 //
 // # Placing text
 //
@@ -61,8 +62,8 @@ type Input struct {
 }
 
 // View is a piece in a pose, seen from one or more sides. The first aspect is
-// drawn to the same scale as the blanks where it fits, the others small beside
-// it.
+// drawn as large as there is room for, the others half as large or more beside it
+// or below.
 type View struct {
 	Piece   string
 	Title   string // the pose's name

@@ -30,12 +30,14 @@ type textRead struct {
 	size  float64 // of the type
 	tile  tile
 	class []string // of the groups it stands in, outermost first
+	nth   [2]int   // how many cells and folded pictures had begun
 }
 
 type strokeRead struct {
 	segs  []segment
 	class []string
 	kv    map[string]string
+	nth   [2]int
 }
 
 // readBack parses a sheet; anything but well-formed XML with numbers where they
@@ -86,6 +88,9 @@ func (r *reader) top() level {
 	}
 	return r.stack[len(r.stack)-1]
 }
+
+// nth is how many cells and folded pictures have begun.
+func (r *reader) nth() [2]int { return [2]int{r.out.groups["cell"], r.out.groups["folded"]} }
 
 func (r *reader) classes() []string {
 	var out []string
@@ -177,7 +182,7 @@ func (r *reader) startText(kv map[string]string, l level) {
 			r.t.Fatalf("%s does not turn about the text's place", m)
 		}
 	}
-	r.open = &textRead{class: r.classes(), size: n[2]}
+	r.open = &textRead{class: r.classes(), size: n[2], nth: r.nth()}
 	r.setAt = func() {
 		f := font{n[2], kv["font-weight"] == "bold"}
 		sin, cos := math.Sincos(angle * math.Pi / 180)
@@ -197,7 +202,7 @@ func (r *reader) startText(kv map[string]string, l level) {
 
 // path reads absolute M, L, A, C and Z; curves become short strokes.
 func (r *reader) path(kv map[string]string, l level) {
-	s := strokeRead{class: append(r.classes(), kv["class"]), kv: kv}
+	s := strokeRead{class: append(r.classes(), kv["class"]), kv: kv, nth: r.nth()}
 	for _, c := range parsePath(r.t, kv["d"]) {
 		for _, seg := range appendStrokes(nil, c) {
 			s.segs = append(s.segs, segment{seg.a.Add(l.shift), seg.b.Add(l.shift)})
