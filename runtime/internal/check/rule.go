@@ -28,6 +28,7 @@ type Rule struct {
 var table = []*Rule{
 	&requireRule,
 	&boardUnlikely,
+	&foldInRadians,
 	&panelUnclaimed,
 	&panelsOverlap,
 	&vertexNotFlatFoldable,

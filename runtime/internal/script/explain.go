@@ -280,49 +280,6 @@ func numberBefore(ts []token, i int) string {
 	return ts[i-1].text
 }
 
-// commaSize is the fault of a line that gives a name one number with a decimal comma,
-// depth = 12,5: to the language it is a pair of two, and would be told where the name
-// is used or nowhere. A pair that is meant has a blank after its comma, or brackets.
-func (h *host) commaSize(label string, file *syntax.File) (fault *diag.Finding) {
-	syntax.Walk(file, func(n syntax.Node) bool {
-		a, ok := n.(*syntax.AssignStmt)
-		if !ok || fault != nil {
-			return fault == nil
-		}
-		pair, ok := a.RHS.(*syntax.TupleExpr)
-		if _, one := a.LHS.(*syntax.Ident); !ok || !one || pair.Lparen.IsValid() || len(pair.List) != 2 {
-			return true
-		}
-		whole, ok := pair.List[0].(*syntax.Literal)
-		if !ok {
-			return true
-		}
-		_, end := pair.Span()
-		t, i := h.tokenBefore(end)
-		if number, comma := commaNumber(h.tokensOf(label), i); comma {
-			from, _ := h.tokenAt(whole.TokenPos)
-			span := from.span(label)
-			span.EndLine, span.EndColumn = int(t.end.line), int(t.end.column)
-			fault = diag.Scriptf(source.Site{span}, "%s,%s is two numbers", from.text, t.text).
-				WithHint("numbers have a decimal point: %s; a pair stands in brackets", number)
-		}
-		return true
-	})
-	return fault
-}
-
-// commaNumber is the number that ends with the i-th token, if it is written with a
-// decimal comma, as it should be written.
-func commaNumber(ts []token, i int) (number string, ok bool) {
-	if i < 2 || i >= len(ts) {
-		return "", false
-	}
-	whole, comma, part := ts[i-2], ts[i-1], ts[i]
-	ok = whole.kind == numberToken && comma.text == "," && part.kind == numberToken &&
-		whole.end == comma.start && comma.end == part.start && !strings.Contains(whole.text+part.text, ".")
-	return whole.text + "." + part.text, ok
-}
-
 // lastNumber is the number at the end of a text, its decimal sign a point or a
 // comma; "" when there is none.
 func lastNumber(text string) string {

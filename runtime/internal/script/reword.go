@@ -216,6 +216,7 @@ const notInModule = `load: name «word» not found in module «»`
 var runRewordings = []rewording{
 	{"unknown binary op: string + «int|float»\nunknown binary op: «int|float» + string",
 		"a text and a number cannot be added", "str(…) turns a number into a text"},
+	{"unknown binary op: «int|float» ^ «int|float»", "^ makes no power of a number", powerHint},
 	{`unknown binary op: «word» «word» «word»`, "$2 has no meaning between ‹$1› and ‹$3›", "numbers are added and multiplied; write a size, such as front.top.length, or the number without quotes"},
 	{`unknown unary op: «word» «word»`, "$1 before ‹$2› has no meaning", ""},
 	{"«word» «<=|>=|<|>» «word» not implemented", "‹$1› and ‹$3› cannot be compared with $2", ""},

@@ -28,6 +28,8 @@
 // Each error becomes a finding at the designer's own line, with the library
 // lines it led to behind it (explain.go). The language's messages are put in
 // plain words by their format (reword.go); what no format fits stays as it is.
+// What the language would take without a word and nobody means is told before the
+// file runs (indent.go, silent.go).
 //
 // # Bounds
 //
@@ -182,9 +184,7 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 	if err != nil {
 		return nil, err
 	}
-	if finding := h.commaSize(label, file); finding != nil {
-		return nil, finding
-	}
+	silent := h.silentFault(label, file)
 	h.spans[label] = spansOf(label, file)
 	if label == h.main {
 		if err := h.build.Title(nil, titleOf(file)); err != nil {
@@ -196,6 +196,9 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 	program, err := compile(file, words)
 	if err != nil {
 		return nil, err
+	}
+	if silent != nil { // a name without a value is told first
+		return nil, silent
 	}
 	h.loading = append(h.loading, label)
 	defer func() { h.loading = h.loading[:len(h.loading)-1] }()

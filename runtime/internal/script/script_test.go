@@ -170,7 +170,7 @@ func TestTitle(t *testing.T) {
 		"\"\"\"\n  A card.\n\"\"\"\n":    "A card.",
 		"# A comment\n'A card.'\n":       "A card.",
 		"x = 'A card.'\n":                "",
-		"5\n":                            "",
+		"x = 5\n":                        "",
 	} {
 		if d, fs := runText(text + onePiece); d == nil || d.Title != want {
 			t.Errorf("%q: %v %s", text, d, messages(fs))

@@ -47,6 +47,8 @@ func runParam(c *call) (starlark.Value, error) {
 	if text, ok := c.arg("default").(starlark.String); ok && len(spec.Choices) == 0 {
 		if hint := quotedNumberHint(strings.TrimSpace(string(text))); strings.Contains(hint, "(") {
 			c.failf("default is a text, %s, and looks like a size", quote(string(text))).WithHint("%s", hint)
+		} else if hint != "" {
+			c.failf("default is a text, %s, and looks like a number", quote(string(text))).WithHint("%s; a text of digits has its choices", hint)
 		}
 	}
 	for _, limit := range []struct {
