@@ -6,8 +6,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -20,7 +24,7 @@ import (
 // them is the result.
 func newCommand(c *console) *cobra.Command {
 	var flags scriptFlags
-	structures := func() []manual.Page { return manual.New(shelfPages(flags.shelfFolder())...).Structures() }
+	asking := func() *manual.Manual { return manual.New(shelfPages(flags.shelfFolder())...) }
 	cmd := &cobra.Command{
 		Use:   "new FILE [STRUCTURE]",
 		Short: "Write a first script: a standard structure with sizes, a board and contents",
@@ -31,7 +35,7 @@ func newCommand(c *console) *cobra.Command {
 		Args:    cobra.MaximumNArgs(2),
 		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) (out []cobra.Completion, _ cobra.ShellCompDirective) {
 			if len(args) == 1 {
-				for _, p := range structures() {
+				for _, p := range asking().Structures() {
 					out = append(out, cobra.CompletionWithDesc(p.Name, p.Brief))
 				}
 			}
@@ -39,10 +43,10 @@ func newCommand(c *console) *cobra.Command {
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) < 2 {
-				c.result([]byte(structureList(structures(), args)))
+				c.result([]byte(structureList(asking().Structures(), args)))
 				return nil
 			}
-			return c.begin(args[0], args[1], structures())
+			return c.begin(args[0], args[1], asking())
 		},
 	}
 	flags.addShelf(cmd)
@@ -78,10 +82,11 @@ func scriptName(path string) string {
 }
 
 // begin writes a script that makes a structure into a file that is not there yet.
-func (c *console) begin(path, structure string, structures []manual.Page) error {
+func (c *console) begin(path, structure string, all *manual.Manual) error {
+	structures := all.Structures()
 	i := slices.IndexFunc(structures, func(p manual.Page) bool { return p.Name == structure })
 	if i < 0 {
-		return unknownStructure(structure, structures)
+		return unknownStructure(structure, structures, all)
 	}
 	path = scriptName(path)
 	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
@@ -93,7 +98,7 @@ func (c *console) begin(path, structure string, structures []manual.Page) error 
 	case err != nil:
 		return &exit{code: engine.Crashed, err: fmt.Errorf("cannot write %s: %w", path, cause(err))}
 	}
-	_, err = file.WriteString(starter(structures[i]))
+	_, err = file.WriteString(starter(structures[i], path))
 	if err = errors.Join(err, file.Close()); err != nil {
 		return &exit{code: engine.Crashed, err: fmt.Errorf("cannot write %s: %w", path, cause(err))}
 	}
@@ -102,11 +107,33 @@ func (c *console) begin(path, structure string, structures []manual.Page) error 
 	return nil
 }
 
-// starter is the first script: the example of a structure under a docstring.
-func starter(p manual.Page) string {
-	title := strings.ReplaceAll(p.Name, "_", " ")
-	title = strings.ToUpper(title[:1]) + title[1:]
-	return fmt.Sprintf("\"\"\"%s: change sizes, board and contents to yours.\"\"\"\n\n%s", title, p.Script)
+// exampleNames are the names of the piece and the first of its contents in an example.
+var exampleNames = sync.OnceValue(func() [2]*regexp.Regexp {
+	return [2]*regexp.Regexp{regexp.MustCompile(`(\bpiece\()"[^"]*"`), regexp.MustCompile(`(\bcontents\()"[^"%]*"`)}
+})
+
+// starter is the first script: the example of a structure, its piece named after the
+// file, under a title.
+func starter(p manual.Page, path string) string {
+	name := strings.TrimSuffix(filepath.Base(path), ".star")
+	if !pieceName(name) {
+		name = strings.ReplaceAll(p.Name, "_", " ")
+	}
+	script := exampleNames()[0].ReplaceAllString(p.Script, `${1}"`+name+`"`)
+	script = exampleNames()[1].ReplaceAllString(script, `${1}"product"`)
+	r, n := utf8.DecodeRuneInString(name)
+	title := string(unicode.ToUpper(r)) + name[n:] + ", a " + strings.ReplaceAll(p.Name, "_", " ")
+	return fmt.Sprintf("\"\"\"%s.\"\"\"\n\n%s", title, script)
+}
+
+// pieceName reports whether a file's name will do for a piece.
+func pieceName(name string) bool {
+	for _, r := range name {
+		if r > unicode.MaxASCII || !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" _-", r) {
+			return false
+		}
+	}
+	return name != "" && len(name) <= 60 && unicode.IsLetter(rune(name[0]))
 }
 
 // leastAlike is how many first letters of a name must be found in another that may be
@@ -115,8 +142,12 @@ const leastAlike = 4
 
 // unknownStructure is the error for a name that is no structure's, with those that
 // may be meant: the nearest, those that begin alike, or what is found for the word.
-func unknownStructure(name string, structures []manual.Page) error {
+func unknownStructure(name string, structures []manual.Page, all *manual.Manual) error {
 	text := fmt.Sprintf("there is no structure %q", name)
+	if functions := all.Named(name); slices.ContainsFunc(functions, func(p manual.Page) bool { return p.Kind == manual.Function }) {
+		text = fmt.Sprintf("%s is a part and no structure: a structure says \"root\" first under Returns: and has an Example:", name)
+		return &exit{code: engine.Broken, err: errors.New(text + "; \"creasewright words shelf\" shows one")}
+	}
 	var found []string
 	add := func(pages []manual.Page) {
 		for _, p := range pages {
@@ -136,7 +167,7 @@ func unknownStructure(name string, structures []manual.Page) error {
 		add(manual.New().Search(name))
 	}
 	if len(found) > 0 {
-		text += "; did you mean " + strings.Join(found, ", ") + "?"
+		text += "; did you mean " + strings.Join(found, ", ")
 	}
-	return &exit{code: engine.Broken, err: errors.New(text + " \"creasewright new\" lists them")}
+	return &exit{code: engine.Broken, err: errors.New(text + "; \"creasewright new\" lists them")}
 }

@@ -44,10 +44,11 @@ func TestNewRefuses(t *testing.T) {
 		{path, "tuck_carton", "is there already"},
 		{filepath.Join(folder, "tea"), "tuck_carton", "is there already"},
 		{filepath.Join(folder, "none", "tea.star"), "tuck_carton", "there is no folder"},
-		{filepath.Join(folder, "new.star"), "tuck_cartn", "did you mean tuck_carton?"},
+		{filepath.Join(folder, "new.star"), "tuck_cartn", "did you mean tuck_carton"},
 		{filepath.Join(folder, "new.star"), "hexagon", "prism_box"},
-		{filepath.Join(folder, "new.star"), "tucked", "did you mean tuck_carton?"},
+		{filepath.Join(folder, "new.star"), "tucked", "did you mean tuck_carton"},
 		{filepath.Join(folder, "new.star"), "flap", "there is no structure"},
+		{filepath.Join(folder, "new.star"), "tuck_end", "is a part and no structure"},
 	} {
 		if said := mustTell(t, 2, "new", c.path, c.structure); !strings.Contains(said, c.want) {
 			t.Errorf("%s: %s", c.structure, said)
@@ -78,4 +79,16 @@ func mustTell(t *testing.T, code engine.Exit, args ...string) string {
 		t.Fatalf("%q: exit %d, want %d\n%s%s", args, r.code, code, r.out, r.err)
 	}
 	return r.out + r.err
+}
+
+// The piece is called after the file, and nothing of the example's products stays.
+func TestNewNames(t *testing.T) {
+	for file, want := range map[string]string{"jar": `piece("jar", `, "täglich": `piece("tuck carton", `} {
+		path := filepath.Join(t.TempDir(), file+".star")
+		mustTell(t, 0, "new", path, "tuck_carton")
+		text, err := os.ReadFile(path)
+		if err != nil || !strings.Contains(string(text), want) || !strings.Contains(string(text), `contents("product"`) || strings.Contains(string(text), "tea") {
+			t.Errorf("%s: %v\n%s", file, err, text)
+		}
+	}
 }
