@@ -22,6 +22,7 @@ import (
 func watchCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var dir string
+	var also []string
 	var open bool
 	cmd := &cobra.Command{
 		Use:   "watch SCRIPT|FOLDER",
@@ -35,8 +36,8 @@ func watchCommand(c *console) *cobra.Command {
 		ValidArgsFunction: completeScripts(false),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if info, err := os.Stat(args[0]); err == nil && info.IsDir() && !isFile(args[0]+".star") {
-				if dir != "" || open {
-					return &exit{code: engine.Broken, err: errors.New("-o and --open go with one script, not with a folder of them")}
+				if dir != "" || open || len(also) > 0 {
+					return &exit{code: engine.Broken, err: errors.New("-o, --open and --also go with one script, not with a folder of them")}
 				}
 				return c.watchFolder(cmd.Context(), args[0], &flags)
 			}
@@ -44,7 +45,11 @@ func watchCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			run, end := c.sandbox("", limits, worker.Waiting)
+			program := ""
+			if job.Also, program, err = printing(also); err != nil {
+				return &exit{code: engine.Broken, err: err}
+			}
+			run, end := c.sandbox(program, limits, worker.Waiting)
 			defer end()
 			job.Build = run
 			c.say("watching " + job.Script + "; Ctrl-C ends")
@@ -53,6 +58,7 @@ func watchCommand(c *console) *cobra.Command {
 	}
 	flags.add(c, cmd)
 	addDir(cmd, &dir)
+	addAlso(cmd, &also)
 	addOpen(cmd, &open)
 	return cmd
 }

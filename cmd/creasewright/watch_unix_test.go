@@ -108,8 +108,9 @@ func TestWatchOfAFolder(t *testing.T) {
 	}
 	put(t, "d/a.star", tray)
 	put(t, "d/part.star", "def half(x):\n    return x / 2\n")
-	cli("watch", "d", "-o", "x").wants(t, engine.Broken, "", "-o and --open go with one script")
-	cli("watch", "d", "--open").wants(t, engine.Broken, "", "-o and --open go with one script")
+	cli("watch", "d", "-o", "x").wants(t, engine.Broken, "", "-o, --open and --also go with one script")
+	cli("watch", "d", "--open").wants(t, engine.Broken, "", "-o, --open and --also go with one script")
+	cli("watch", "d", "--also", "png").wants(t, engine.Broken, "", "-o, --open and --also go with one script")
 	cli("watch", "d", "--set", "width").wants(t, engine.Broken, "", "is not of the form name=value")
 
 	ctx, end := context.WithCancel(t.Context())

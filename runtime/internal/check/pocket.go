@@ -156,6 +156,10 @@ func (k *pocket) between(at, axis geom.Point, wide float64) (low, high *pocketSi
 	return low, high, from, to
 }
 
+// flatSlack is how much thicker than nothing a product may be in a pocket of just its
+// width, mm: the largest gap that a join may have, since paper gives that much.
+const flatSlack = gapLimit
+
 // pocketFound tells of a product that is larger than the pocket it lies in, or
 // lies across one of its folds; nil where it does not.
 func (s *closing) pocketFound(fit contact.Fit) []Found {
@@ -174,6 +178,9 @@ func (s *closing) pocketFound(fit contact.Fit) []Found {
 	}
 	// Along either axis of the turned product.
 	sin, cos := geom.Degrees(c.TurnDegrees).Angle().SinCos()
+	// Two layers joined w apart go round a section of width and thickness that make
+	// up w together: their girth, 2 w, does not change as they are opened.
+	thick := c.Size[2]
 	for n, axis := range []geom.Point{{X: cos, Y: sin}, {X: -sin, Y: cos}} {
 		needs := c.Size[n] + 2*c.Clearance
 		low, high, from, to := k.between(at, axis, c.Size[1-n]+2*c.Clearance)
@@ -182,6 +189,10 @@ func (s *closing) pocketFound(fit contact.Fit) []Found {
 		case low != nil && high != nil && exceeds(needs, to-from):
 			return []Found{s.aboutPocket(c, k.over, low, "needs %s in a pocket of %s between %s", mm(needs), mm(to-from), bothSidesOf(low, high)).
 				hint("a pocket as wide as the product, or a smaller product, would put it right")}
+		case low != nil && high != nil && exceeds(needs+thick-flatSlack, to-from):
+			return []Found{s.aboutPocket(c, k.over, low, "is %s wide and %s thick, and a pocket of %s between %s goes round %s of both together",
+				mm(needs), mm(thick), mm(to-from), bothSidesOf(low, high), mm(to-from)).
+				hint("%s more between the two, or a smaller product, would put it right", mm(needs+thick-flatSlack-(to-from)))}
 		case c.At != nil && low != nil && exceeds(from, x-needs/2):
 			return []Found{s.aboutPocket(c, k.over, low, "reaches %s past %s", mm(from-x+needs/2), low).hint("move it, or leave out at")}
 		case c.At != nil && high != nil && exceeds(x+needs/2, to):

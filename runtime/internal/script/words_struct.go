@@ -3,7 +3,27 @@ package script
 import (
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
+
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
 )
+
+// structValue is what struct gives. A name that it does not have is told with those
+// that it has.
+type structValue struct{ *starlarkstruct.Struct }
+
+// Attr is the value of a name.
+func (v structValue) Attr(name string) (starlark.Value, error) {
+	if got, err := v.Struct.Attr(name); err == nil {
+		return got, nil
+	}
+	f := diag.Scriptf(nil, "this struct has nothing called %s", name)
+	has := "it has " + list(v.AttrNames(), "and")
+	if near, ok := model.Nearest(name, v.AttrNames()); ok {
+		has = "did you mean " + near + "? It has " + list(v.AttrNames(), "and")
+	}
+	return nil, f.WithHint("%s", has)
+}
 
 // structWords bundle values, so that a library function gives back all that it
 // made under names.
@@ -27,7 +47,7 @@ piece("back", back, board = board("card", caliper = 0.4))`,
 			Args:    "**values",
 			AnyName: true,
 			run: func(c *call) (starlark.Value, error) {
-				return starlarkstruct.FromKeywords(starlarkstruct.Default, c.named), nil
+				return structValue{starlarkstruct.FromKeywords(starlarkstruct.Default, c.named)}, nil
 			},
 		},
 	}
