@@ -47,6 +47,9 @@ type Request struct {
 	// Tests asks for the tests in the script instead of a design: Result.Tests says
 	// which were run, and nothing is made.
 	Tests bool
+	// Only names the one test that is to be run, "" for all. With NoTest the script is
+	// run and no test of it, and Result.Tests lists them.
+	Only string
 	// Limits bound the run as far as it can bound itself: all but Time and
 	// Memory. The zero Set is the defaults.
 	Limits limit.Set

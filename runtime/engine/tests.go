@@ -20,6 +20,9 @@ const TestSuffix = script.TestSuffix
 // RuleTest is the rule id of what a test asks for and does not get.
 const RuleTest = script.RuleTest
 
+// NoTest is no test's name.
+const NoTest = script.NoTest
+
 // Test is one test that was run.
 type Test struct {
 	Name   string
@@ -30,7 +33,7 @@ type Test struct {
 // name of its test before it.
 func (r *run) tests(ctx context.Context, opts script.Options) (Result, error) {
 	opts.Facts = r.facts
-	tests, findings := script.RunTests(ctx, r.store, r.req.Script, opts)
+	tests, findings := script.RunTests(ctx, r.store, r.req.Script, r.req.Only, opts)
 	if ctx.Err() != nil {
 		return Result{}, context.Cause(ctx)
 	}

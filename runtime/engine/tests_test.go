@@ -154,6 +154,11 @@ def test_three():
 	if res.Exit != Faulty || !slices.Equal(res.Tests, want) || len(res.Files)+len(res.Pieces) > 0 {
 		t.Errorf("exit %d, ran %v, made %v", res.Exit, res.Tests, res.Files)
 	}
+	one := mustRun(Request{Script: "a_test.star", Read: from(map[string]string{"a_test.star": text}), Tests: true, Only: "test_three"})
+	none := mustRun(Request{Script: "a_test.star", Read: from(map[string]string{"a_test.star": text}), Tests: true, Only: NoTest})
+	if !slices.Equal(one.Tests, want[2:]) || one.Exit != Clean || len(none.Tests) != 3 || none.Exit != Clean {
+		t.Errorf("alone: exit %d, ran %v; none: exit %d, %v", one.Exit, one.Tests, none.Exit, none.Tests)
+	}
 	if len(res.Findings) != 1 || res.Findings[0].Site.First().Line != 12 {
 		t.Errorf("%v", res.Findings)
 	}

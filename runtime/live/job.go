@@ -75,15 +75,6 @@ func (j Job) Check(ctx context.Context) (engine.Result, error) {
 	return j.run(ctx, engine.Request{Script: folder.Script(), Read: j.reading(folder, j.texts(folder)), Params: j.Params, Formats: formats})
 }
 
-// Test runs the tests in the script; no file is made. The error is that of Check.
-func (j Job) Test(ctx context.Context) (engine.Result, error) {
-	folder, err := read.Beside(j.Script, j.Shelf)
-	if err != nil {
-		return engine.Result{}, err
-	}
-	return j.run(ctx, engine.Request{Script: folder.Script(), Read: j.reading(folder, j.texts(folder)), Formats: emit.Table{}, Tests: true})
-}
-
 // reading reads as next does, but for a script that stands in no file.
 func (j Job) reading(folder *read.Folder, next source.Reader) source.Reader {
 	if j.Text == nil {

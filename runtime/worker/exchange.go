@@ -82,7 +82,7 @@ func (x *exchange) perform(ctx context.Context, w *process, q question) (engine.
 // converse asks the question and serves the child until it has answered.
 func (x *exchange) converse(w *process, q question) error {
 	q.Script, q.Params, q.Limits = x.req.Script, x.req.Params, x.req.Limits
-	q.Formats, q.Also, q.Tests = x.formats().Kinds(), x.req.Also, x.req.Tests
+	q.Formats, q.Also, q.Tests, q.Only = x.formats().Kinds(), x.req.Also, x.req.Tests, x.req.Only
 	text, err := json.Marshal(q)
 	if err != nil {
 		return err

@@ -119,6 +119,7 @@ type question struct {
 	Formats []emit.Kind // of the child's table
 	Also    []emit.Kind
 	Tests   bool
+	Only    string
 	Limits  limit.Set
 	Fault   *finding
 }

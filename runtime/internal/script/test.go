@@ -65,10 +65,14 @@ type Test struct {
 	Findings []*diag.Finding
 }
 
-// RunTests runs every test of the file behind a label, each with the file run anew
-// and nothing described yet. opts.Facts is needed. Without tests the findings say
-// why; what stands outside of them is at fault in the first one already.
-func RunTests(ctx context.Context, store *source.Store, label string, opts Options) ([]Test, []*diag.Finding) {
+// NoTest is no test's name.
+const NoTest = "-"
+
+// RunTests runs the tests of the file behind a label, each with the file run anew and
+// nothing described yet: all of them, or only the one of a name. For NoTest none is
+// run, and they are listed. opts.Facts is needed. Without tests the findings say why;
+// what stands outside of them is at fault in the first one already.
+func RunTests(ctx context.Context, store *source.Store, label, only string, opts Options) ([]Test, []*diag.Finding) {
 	file, findings := Parse(store, label)
 	if findings != nil {
 		return nil, findings
@@ -78,7 +82,17 @@ func RunTests(ctx context.Context, store *source.Store, label string, opts Optio
 		return nil, []*diag.Finding{fault}
 	}
 	var tests []Test
+	if only == NoTest {
+		found, _ := runTest(ctx, store, label, NoTest, opts)
+		for _, name := range names {
+			tests = append(tests, Test{Name: name})
+		}
+		return tests, found
+	}
 	for _, name := range names {
+		if only != "" && name != only {
+			continue
+		}
 		found, outside := runTest(ctx, store, label, name, opts)
 		if ctx.Err() != nil {
 			return nil, nil
@@ -118,7 +132,7 @@ func testsIn(label string, file *syntax.File) (names []string, fault *diag.Findi
 	return names, nil
 }
 
-// runTest runs one test. outside says that what was found lies outside of it: the
+// runTest runs one test, or for NoTest what stands outside of them. outside says that what was found lies outside of it: the
 // file itself does not run.
 func runTest(ctx context.Context, store *source.Store, label, name string, opts Options) (found []*diag.Finding, outside bool) {
 	h := newHost(store, label, opts)
@@ -135,7 +149,9 @@ func runTest(ctx context.Context, store *source.Store, label, name string, opts 
 	if err != nil {
 		return h.explain(err), true
 	}
-	outside = false
+	if outside = false; name == NoTest {
+		return nil, false
+	}
 	if _, err = starlark.Call(thread, globals[name], nil, nil); err == nil && h.test.described {
 		// What a test makes a piece of and does not ask about is to be well all the same.
 		_, err = h.finished(nil, true)
