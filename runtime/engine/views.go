@@ -37,7 +37,7 @@ func (r *run) draw(ctx context.Context) ([]preview.View, error) {
 			}
 			pictured += panels
 			r.arrive(b.Piece)
-			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p), StandsOn: r.ground(p)})
+			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p), StandsOn: r.ground(p), Foot: p.Pose.Foot})
 		}
 	}
 	out := make([]preview.View, len(in))

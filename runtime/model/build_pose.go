@@ -16,6 +16,7 @@ type PoseSpec struct {
 	Unglued     bool     // glue need not hold
 	Order       []*Panel // panels in the order they fold; they change places among themselves
 	StandsOn    *Panel   // the panel that lies on the ground in pictures; nil leaves the choice to them
+	Foot        *EdgeRef // instead of StandsOn: a straight edge of a panel that stands on it
 }
 
 // Pose records a state to fold to and check. Its hinges must exist already.
@@ -46,7 +47,7 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 		p.FoldDegrees[h] = s.FoldDegrees[name]
 	}
 	p.Order = c.order(b, s.Order)
-	p.StandsOn = c.standsOn(b, s.StandsOn)
+	p.StandsOn, p.Foot = c.standsOn(b, s), s.Foot
 	if !c.ok() {
 		return nil, c.err()
 	}
@@ -58,7 +59,7 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 // completes reports whether nothing is given but what the pose "closed" can take and
 // has not been given yet: the order of folding and the panel it stands on.
 func (s PoseSpec) completes(closed *Pose) bool {
-	orders, stands := len(s.Order) > 0, s.StandsOn != nil
+	orders, stands := len(s.Order) > 0, s.StandsOn != nil || s.Foot != nil
 	return (orders || stands) && !(orders && closed.Order != nil) && !(stands && closed.StandsOn != nil) &&
 		len(s.FoldDegrees) == 0 && (s.At == nil || *s.At == 1) && !s.Unglued
 }
@@ -66,7 +67,7 @@ func (s PoseSpec) completes(closed *Pose) bool {
 // completeClosed gives the pose "closed" an order of folding or a panel to stand on,
 // and with it the poses that have none of their own.
 func (b *Builder) completeClosed(c *call, closed *Pose, s PoseSpec) (*Pose, error) {
-	order, on := c.order(b, s.Order), c.standsOn(b, s.StandsOn)
+	order, on := c.order(b, s.Order), c.standsOn(b, s)
 	if !c.ok() {
 		return nil, c.err()
 	}
@@ -74,15 +75,22 @@ func (b *Builder) completeClosed(c *call, closed *Pose, s PoseSpec) (*Pose, erro
 		closed.Order = order
 	}
 	if on != nil {
-		closed.StandsOn = on
+		closed.StandsOn, closed.Foot = on, s.Foot
 	}
 	return closed, nil
 }
 
-// standsOn checks the panel that a pose stands on, if there is one.
-func (c *call) standsOn(b *Builder, p *Panel) *Panel {
+// standsOn checks the panel that a pose stands on, lying or on an edge, if there is one.
+func (c *call) standsOn(b *Builder, s PoseSpec) *Panel {
+	p := s.StandsOn
+	if s.Foot != nil {
+		p = s.Foot.Panel
+	}
 	if p != nil {
 		c.owns(b, "stands_on", p)
+	}
+	if s.Foot != nil && c.ok() && s.Foot.Curve().Kind != geom.Line {
+		c.failf("edge %s is %s, and a piece stands on a straight edge", s.Foot, shape(s.Foot.Curve()))
 	}
 	return p
 }

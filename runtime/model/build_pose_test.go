@@ -201,3 +201,17 @@ func TestPoseStandsOn(t *testing.T) {
 		t.Error("the order given before is gone")
 	}
 }
+
+// An edge to stand on names its panel too; it must be straight.
+func TestPoseStandsOnEdge(t *testing.T) {
+	b, top, _ := window4()
+	foot := edge(b, top, "top")
+	p := must(b.Pose(at(5), PoseSpec{Name: "own", Foot: &foot}))
+	if p.StandsOn != top || p.Foot.Name != "top" {
+		t.Errorf("the pose stands on %v, %v", p.StandsOn, p.Foot)
+	}
+	disc := must(b.Panel(at(6), PanelSpec{Name: "disc", Outline: must(geom.Circle(20))}))
+	round := edge(b, disc, disc.Outline.Names()[0])
+	refuse(t, []fault{{"a round edge", failed(b.Pose(at(99), PoseSpec{Name: "rolls", Foot: &round})),
+		`pose "rolls": edge disc.` + round.Name + ` is an arc of radius 10 mm bulging out, and a piece stands on a straight edge`, ""}})
+}

@@ -84,7 +84,7 @@ func (b *Builder) Finish() (*Design, error) {
 			p.Order = b.poses[PoseClosed].Order
 		}
 		if p.StandsOn == nil {
-			p.StandsOn = b.poses[PoseClosed].StandsOn
+			p.StandsOn, p.Foot = b.poses[PoseClosed].StandsOn, b.poses[PoseClosed].Foot
 		}
 	}
 	if len(d.Pieces) == 0 {

@@ -116,6 +116,7 @@ type Pose struct {
 	Glued       bool
 	Order       []*Panel // fold in this order among themselves; the rest as made
 	StandsOn    *Panel   // lies on the ground in pictures; nil where they choose
+	Foot        *EdgeRef // the straight edge of StandsOn that it stands on instead of lying; else nil
 	Site        source.Site
 }
 

@@ -22,7 +22,7 @@ func Folded(ctx context.Context, in scene.Input) (View, error) {
 		return View{}, err
 	}
 	v := View{Piece: in.Blank.Piece.Name, Title: in.Pose.Pose.Name}
-	stand, level, stands := sc.Stand(in.StandsOn)
+	stand, level, stands := sc.Stand(in.StandsOn, in.Foot)
 	from := standing
 	if level {
 		from = lying

@@ -29,6 +29,9 @@ type Input struct {
 	Piercing [][2]int
 	// StandsOn is the panel that lies on the ground; nil for the widest base.
 	StandsOn *model.Panel
+	// Foot is the straight edge of StandsOn that stands on the ground instead of it;
+	// nil where the panel lies there.
+	Foot *model.EdgeRef
 }
 
 // Layer is a panel's place in its stack. The zero value stays in place.

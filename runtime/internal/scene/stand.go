@@ -18,6 +18,11 @@ const (
 	// flatShare of the extent is the height below which a piece lies in one plane:
 	// it stands on nothing, and is shown like a sheet on a wall.
 	flatShare = 0.02
+	// edgeShare of the extent is how near an edge to stand on corners are passed over,
+	// as a caliper would turn them far about it. edgeSlack, in radians, is by how much
+	// the rest may fill more than a half turn, for the calipers of their layers.
+	edgeShare = 0.01
+	edgeSlack = 0.02
 	// widerShare is by how much more area a later base must have to be preferred to
 	// an earlier one, so that bases that are alike up to rounding keep their order.
 	widerShare = 1e-6
@@ -34,15 +39,16 @@ const (
 // to those of the piece, so that its +y is up and its +z the front.
 //
 // The ground is the panel on, if it has a placement, with the centre of mass above
-// it. Otherwise it is the widest facet of the convex hull of all board above which
-// the centre of mass lies (see widestBase). ok is false where there is none, as for
-// board in one plane; the root panel is then upright.
+// it, or where foot is an edge of it the facet of the convex hull of all board at that
+// edge on which the panel stands upright. Otherwise it is the widest facet of the hull
+// above which the centre of mass lies (see widestBase). ok is false where there is
+// none, as for board in one plane; the root panel is then upright.
 //
 // The front is the outside of the root panel or, where that lies level, the side of
 // its lower edge as it is drawn, or the upper one where it lies with its outside down.
-func (sc *Scene) Stand(on *model.Panel) (m geom.RigidTransform, level, ok bool) {
+func (sc *Scene) Stand(on *model.Panel, foot *model.EdgeRef) (m geom.RigidTransform, level, ok bool) {
 	m.R = [9]float64{1, 0, 0, 0, 1, 0, 0, 0, 1}
-	up, ok := sc.upFrom(on)
+	up, ok := sc.upFrom(on, foot)
 	if !ok {
 		return m, false, false
 	}
@@ -63,14 +69,20 @@ func (sc *Scene) Stand(on *model.Panel) (m geom.RigidTransform, level, ok bool) 
 	return m, level, true
 }
 
-// upFrom is the way up, a unit vector of the world, of the piece standing on a panel or,
-// without one, on its widest base.
-func (sc *Scene) upFrom(on *model.Panel) (geom.Point3, bool) {
+// upFrom is the way up, a unit vector of the world, of the piece standing on a panel, or
+// an edge of it, or without one on its widest base.
+func (sc *Scene) upFrom(on *model.Panel, foot *model.EdgeRef) (geom.Point3, bool) {
 	pts, centre := sc.corners()
 	if len(pts) == 0 {
 		return geom.Point3{}, false
 	}
 	for _, b := range sc.plates {
+		if b.panel == on && foot != nil {
+			if up, ok := upOnEdge(pts, centre, b.place.Normal(), b.place.Apply(foot.Start().Space()), b.place.Apply(foot.End().Space())); ok {
+				return up, true
+			}
+			break
+		}
 		if b.panel == on && on != nil {
 			up := b.place.Normal().Mul(-1)
 			if centre.Sub(b.place.Apply(b.hull[0].Space())).Dot(up) < -contactShare*extent(pts) {
@@ -80,6 +92,37 @@ func (sc *Scene) upFrom(on *model.Panel) (geom.Point3, bool) {
 		}
 	}
 	return sc.widestBase(pts, centre)
+}
+
+// upOnEdge is the way up of points that stand on the edge from p to q. Seen along the
+// edge the points fill a wedge; where that is less than a half turn the planes of its
+// sides hold all points on one side, and the ground is the one on which the edge's panel,
+// which has that normal, stands more upright.
+// It is not ok where points lie all round the edge, or in one plane with it.
+func upOnEdge(pts []geom.Point3, centre, normal, p, q geom.Point3) (up geom.Point3, ok bool) {
+	beside := edgeShare * extent(pts)
+	along := q.Sub(p).Unit()
+	square := func(w geom.Point3) geom.Point3 { w = w.Sub(p); return w.Sub(along.Mul(w.Dot(along))) }
+	x := square(centre).Unit()
+	y := along.Cross(x)
+	low, high := 0.0, 0.0
+	for _, w := range pts {
+		if d := square(w); d.Len() > beside {
+			turn := math.Atan2(d.Dot(y), d.Dot(x))
+			low, high = min(low, turn), max(high, turn)
+		}
+	}
+	switch excess := high - low - math.Pi; {
+	case excess > edgeSlack, high-low < edgeSlack:
+		return up, false
+	case excess > 0: // the ground lies on both sides of the edge
+		low, high = low+excess/2, high-excess/2
+	}
+	up, other := y.Mul(math.Cos(low)).Sub(x.Mul(math.Sin(low))), x.Mul(math.Sin(high)).Sub(y.Mul(math.Cos(high)))
+	if math.Abs(other.Dot(normal)) < math.Abs(up.Dot(normal)) {
+		up = other
+	}
+	return steady(up), true
 }
 
 // steady rounds the last bits of a direction away, so that a view along an axis is

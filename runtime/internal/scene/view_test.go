@@ -147,7 +147,7 @@ func TestPairsOfViews(t *testing.T) {
 // below, and either way no more than all.
 func TestShareOfSides(t *testing.T) {
 	in := folded(t, cube(20, "b a right", "c a left", "d a top", "e a bottom"), "closed")
-	down, _, _ := set(in).Stand(in.Blank.Piece.Root)
+	down, _, _ := set(in).Stand(in.Blank.Piece.Root, nil)
 	for name, c := range map[string]struct {
 		v         View
 		low, high float64

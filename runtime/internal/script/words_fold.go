@@ -150,7 +150,7 @@ piece("corner", base, board = card)`,
 					"- `at`: how far the other folds go: 1 all the way, 0.5 half of it, 0 flat. Free ones are found anew.\n" +
 					"- `glued`: False lets glue come undone.\n" +
 					"- `order`: panels that fold in another order than that in which they are made. What folds earlier lies further inside.\n" +
-					"- `stands_on`: the panel that lies on the ground in pictures; without it the one that carries the contents, or else what it stands on most firmly.",
+					"- `stands_on`: the panel that lies on the ground in pictures, or an edge that stands on it; without it the one that carries the contents, or else what it stands on most firmly.",
 				Example: `card = board("card", caliper = 0.4)
 base = panel("base", rect(60, 90))
 lid = panel("lid", rect(60, 90), on = base.top, fold = 180)
@@ -167,7 +167,12 @@ piece("folder", base, board = card)`,
 func runPose(c *call) (starlark.Value, error) {
 	at := c.number("at")
 	spec := model.PoseSpec{Name: c.textNeeded("name"), FoldDegrees: c.foldsByName("folds"), At: &at, Unglued: !c.truth("glued"), Order: c.panels("order")}
-	if c.arg("stands_on") != nil {
+	switch v := c.arg("stands_on").(type) {
+	case nil:
+	case edgeValue:
+		e := c.edgeFrom("stands_on", v)
+		spec.Foot = &e
+	default:
 		spec.StandsOn = c.panel("stands_on")
 	}
 	return c.do(func() error {
