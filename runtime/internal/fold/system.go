@@ -20,8 +20,11 @@ func (g *system) all() []*constraint { return slices.Concat(g.loops, g.joins) }
 // overgiven reports whether more folds are given than the loops ask for: each
 // leaves three to be found.
 // A loop of panels round one point has three equations that are independent, though
-// six are written down. Round a hole it has up to six, so
-// that there a system may have too many folds given and not be reported.
+// six are written down. Round a hole it has up to six: with three unknowns or more
+// there too many folds may be given, and this does not see it. No loop passes or fails by
+// that. One that does not close is told as LoopUnsolved rather than LoopOpen, with the
+// advice to change given folds; given folds that go together only in the end state
+// are led there by least squares.
 func (g *system) overgiven() bool { return len(g.unknowns) < 3*len(g.loops) }
 
 // graph says which unknowns share a constraint: it has an edge between any two of
