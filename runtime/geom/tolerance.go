@@ -29,6 +29,11 @@ const (
 	// meet run on smoothly into one another. Sine and radians of so small a
 	// turn agree to 5e-9 of themselves, so either is compared with it.
 	SmoothSine = 1.7e-4
+
+	// DegreeSine is the sine of 1°, by which folded board that was meant to be
+	// parallel is allowed to be off: folds are made by hand. It is rounded up, so
+	// that an angle of exactly a degree is within it.
+	DegreeSine = 0.0174525
 )
 
 // CheckSize refuses what is no size in millimetres: NaN, infinity, and

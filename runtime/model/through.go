@@ -74,7 +74,7 @@ func (b *Builder) CloseBy(ctx context.Context, closed ClosedPose) error {
 const (
 	// mostTilt is the sine of the most angle, 1 degree, between panels that a cut
 	// goes through: over a cut of 100 mm the copy is then within 0.02 mm.
-	mostTilt = 0.0174525
+	mostTilt = geom.DegreeSine
 
 	// Panels that a cut goes through lie in one stack: their middles at most
 	// stackCalipers, and the play of folded board, apart. Common practice, no

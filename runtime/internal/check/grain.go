@@ -138,11 +138,9 @@ func (r *run) told(format string, well float64) []Found {
 	return []Found{f}
 }
 
-// oneDegree is its sine; a tube may taper by less.
-const oneDegree = 0.0175
-
-// parallel reports whether two directions differ by less than a degree.
-func parallel(a, b geom.Point) bool { return math.Abs(a.Cross(b)) < oneDegree }
+// parallel reports whether two directions differ by less than a degree, by which a
+// tube may taper.
+func parallel(a, b geom.Point) bool { return math.Abs(a.Cross(b)) < geom.DegreeSine }
 
 // tubeAxis is the direction of the main creases of a piece that closes round
 // into a tube: a tab or glue joins two panels that hang together by parallel

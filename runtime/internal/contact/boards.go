@@ -216,7 +216,7 @@ const (
 	// parallel is the sine of the angle, 1°, under which two panels lie on one
 	// another where their common ground is within a caliper: folds are made by
 	// hand, and a lid half a degree open rests on its flaps all the same.
-	parallel = 0.0175
+	parallel = geom.DegreeSine
 )
 
 // Resolution is how far apart two measures in mm, mm², degrees or shares must be

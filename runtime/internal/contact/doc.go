@@ -75,7 +75,7 @@
 // # Layers
 //
 // Two plates are a layer when the sine of the angle between their normals is
-// under 0.0175 (1°), their regions have common ground wider than geom.SnapTolerance
+// under geom.DegreeSine (1°), their regions have common ground wider than geom.SnapTolerance
 // seen along a normal, and over the rim of that ground the planes are within a
 // caliper of each other.
 //

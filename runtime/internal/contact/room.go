@@ -91,7 +91,7 @@ const edgeOn = 1e-6
 // direction and does not bound the room in it: it bounds the room across. That
 // the product is a little into its surface, by rounding, would count there for
 // sixty times as much or more.
-const sidelong = 0.0175
+const sidelong = geom.DegreeSine
 
 // free is how far the product can move in one of Directions before it meets a
 // board's surface.
