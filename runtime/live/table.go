@@ -28,7 +28,8 @@ type Rows struct {
 	Done func(done, of int, row RowOutcome)
 }
 
-// RowOutcome is what became of one row: an Outcome without the bytes of its files.
+// RowOutcome is what became of one row: an Outcome without its files, and where the
+// row did not fail without what only explains it: excerpts and printed lines.
 type RowOutcome struct {
 	Name string // of the row and its folder
 	Line int    // of the table
@@ -97,6 +98,9 @@ func (j Job) Table(ctx context.Context, rows Rows) (TableOutcome, error) {
 	if err := output.Make(); err != nil {
 		return out, err
 	}
+	if sameFile(rows.Path, filepath.Join(j.Dir, out.Name)) {
+		return out, fmt.Errorf("%s is also the table that would be written; give another output folder", rows.Path)
+	}
 	made, err := r.make(ctx, &out)
 	if err != nil {
 		return out, err
@@ -125,6 +129,13 @@ func readTable(path string) ([]byte, error) {
 		return nil, fmt.Errorf("%s is larger than %d MB", path, table.MaxSize>>20)
 	}
 	return os.ReadFile(path)
+}
+
+// sameFile reports whether both paths lead to one file that is there.
+func sameFile(a, b string) bool {
+	first, errFirst := os.Stat(a)
+	second, errSecond := os.Stat(b)
+	return errFirst == nil && errSecond == nil && os.SameFile(first, second)
 }
 
 // remembering reads each text once, for several goroutines.
@@ -289,6 +300,9 @@ func (r *tableRun) one(ctx context.Context, row table.Row) (RowOutcome, table.Ma
 	if out.Err != nil {
 		made.Worst = "error: not every file was written"
 	}
-	out.Files = nil
+	out.Files, out.Reads = nil, nil
+	if out.Exit == engine.Clean { // there may be many
+		out.Excerpts, out.Prints = nil, nil
+	}
 	return RowOutcome{Name: row.Name, Line: row.Line, Dir: j.Dir, Outcome: out}, made, nil
 }

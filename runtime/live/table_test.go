@@ -184,6 +184,16 @@ func TestTablesAtFault(t *testing.T) {
 	}
 }
 
+// The table that is read is never written over.
+func TestATableIsNotWrittenOver(t *testing.T) {
+	dir, job, rows := tableJob(t, sized, "width\n60\n")
+	rows.Path, job.Dir, job.Derived = filepath.Join(dir, "table.csv"), dir, false
+	save(t, "width\n60\n", rows.Path)
+	if _, err := job.Table(t.Context(), rows); err == nil || tree(t, dir)["table.csv"] != "width\n60\n" || len(tree(t, dir)) != 4 {
+		t.Errorf("%v, %d files", err, len(tree(t, dir)))
+	}
+}
+
 // Nobody can send a folder whose links lead the files of a row elsewhere.
 func TestRowsIntoLinks(t *testing.T) {
 	dir, job, rows := tableJob(t, sized, "name\na\nb\n")
