@@ -31,6 +31,8 @@ const (
 )
 
 // arg is the argument a parameter was given, else its default; nil for None.
+// name has to be one of the word's own parameters: any other is a slip in the program,
+// and panics.
 func (c *call) arg(name string) starlark.Value {
 	i := c.word.nameIndex(name)
 	v := c.given[i]
@@ -51,6 +53,7 @@ func (c *call) has(name string) bool {
 
 // expectedHint says how a value that is expected is written; "" where the message
 // says it already.
+// It goes by the phrases above: one that is not among them is repeated as it is.
 func expectedHint(v starlark.Value, expected string) string {
 	if _, text := v.(starlark.String); text && strings.HasPrefix(expected, "a panel") {
 		return "write the name that the script gives the panel, without quotes: front"
@@ -99,6 +102,8 @@ func (c *call) float(name string, v starlark.Value, expected string) float64 {
 
 // numberHint says how to write the number that was meant by a text or by two
 // numbers with a comma between them.
+// The text is a quoted number, with or without a unit; the pair is 12,5 in brackets,
+// which the language reads as two values. It gives "" when it recognises neither.
 func numberHint(v starlark.Value) string {
 	switch v := v.(type) {
 	case starlark.String:
@@ -117,6 +122,8 @@ func numberHint(v starlark.Value) string {
 }
 
 // quotedNumberHint is numberHint for a text.
+// A unit becomes the call of its word, a decimal comma a point; a text that holds
+// anything else than one number is no slip of the pen and gets no hint.
 func quotedNumberHint(text string) string {
 	number, unit := text, ""
 	for _, u := range []string{"mm", "cm", "in", "inch", "thou"} {
@@ -139,6 +146,7 @@ func quotedNumberHint(text string) string {
 
 // asFloat is a number as a float; ok is false for every other value, truth
 // values among them.
+// A whole number beyond the range of float64 becomes infinite, which float refuses.
 func asFloat(v starlark.Value) (float64, bool) {
 	switch v := v.(type) {
 	case starlark.Int:
@@ -173,6 +181,8 @@ func (c *call) optionalAngle(name string) *geom.Degrees {
 }
 
 // whole reads a whole number; 6.0 is one.
+// The bound of 2³¹ keeps the conversion exact where int has 32 bits; counts have
+// lower limits of their own.
 func (c *call) whole(name string) int {
 	const expected = "a whole number"
 	f := c.float(name, c.arg(name), expected)
@@ -184,6 +194,8 @@ func (c *call) whole(name string) int {
 }
 
 // text reads a text; "" when it is left out.
+// Characters are counted as code points, and only of texts that have more bytes than
+// the limit, as counting takes time in proportion to their length.
 func (c *call) text(name string) string {
 	v := c.arg(name)
 	if v == nil {
@@ -231,6 +243,8 @@ func (c *call) pointFrom(name string, v starlark.Value) geom.Point {
 }
 
 // sides reads one number for both sides or a (left, right) pair.
+// The fault of anything else names both forms; one within the pair says what a single
+// number is expected to be.
 func (c *call) sides(name, expected string) model.Pair {
 	v := c.arg(name)
 	left, right, ok := pair(v)
@@ -266,6 +280,9 @@ func sequence(v starlark.Value) (s starlark.Indexable, ok bool) {
 
 // items reads every item of a list by read, nil when v is none or holds more
 // than an outline may have edges.
+// The bound comes before any item is read or room for them is made. read gets the
+// index for its messages, and records faults of its own; it is called for every item
+// though an earlier one was wrong, so its results count only in a call without fault.
 func items[T any](c *call, name string, v starlark.Value, expected string, read func(i int, v starlark.Value) T) []T {
 	s, ok := sequence(v)
 	if !ok {
@@ -292,6 +309,7 @@ func orNone(v starlark.Value) starlark.Value {
 }
 
 // panel reads a panel.
+// Where an edge of a panel stands in its place, the fault says what to leave out.
 func (c *call) panel(name string) *model.Panel {
 	v := c.arg(name)
 	if p, ok := v.(panelValue); ok {
@@ -308,6 +326,8 @@ func (c *call) panel(name string) *model.Panel {
 func (c *call) edge(name string) model.EdgeRef { return c.edgeFrom(name, c.arg(name)) }
 
 // edgeFrom is edge for a value that may be something else as well.
+// A panel or an opening in its place is told with the names of its edges. What comes
+// back beside a fault means nothing.
 func (c *call) edgeFrom(name string, v starlark.Value) model.EdgeRef {
 	switch v := v.(type) {
 	case edgeValue:
@@ -342,6 +362,7 @@ func (c *call) optionalEdge(name string) *model.EdgeRef {
 }
 
 // outline reads a closed outline.
+// The empty path stands for a fault: something else, or a path that is not closed.
 func (c *call) outline(name string) geom.Path {
 	v := c.arg(name)
 	o, ok := v.(*outlineValue)
@@ -381,6 +402,8 @@ func (c *call) board(name string) *board.Board {
 }
 
 // fold reads a fold angle, nil when it is left out.
+// Positive turns toward the inside. None counts as left out, so that a function of
+// the script's own can pass on an argument it was not given.
 func (c *call) fold(name string) *model.Fold {
 	if !c.has(name) {
 		return nil

@@ -26,6 +26,9 @@ const (
 
 // explain turns whatever ended a run into findings. The innermost cause tells
 // what went wrong; the layers round it tell where it was asked for.
+// There is at least one finding. Only the resolver gives several; all others end a run
+// at the first fault. A finding of a word's own is kept as it is: it knows more than
+// any wording made from the error around it.
 func (h *host) explain(err error) []*diag.Finding {
 	var site source.Site
 	var eval *starlark.EvalError
@@ -65,6 +68,7 @@ func (h *host) placed(f *diag.Finding, eval *starlark.EvalError) *diag.Finding {
 
 // nameFaults explains the resolver's errors: names without a value and
 // statements out of place. Each unknown name is told once, where it first stands.
+// They come in the order of their places. errs is sorted for that, where it is.
 func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Finding {
 	sort.SliceStable(errs, func(i, j int) bool {
 		a, b := errs[i].Pos, errs[j].Pos
@@ -105,6 +109,9 @@ const mostSuggestions = 50
 
 // nameFault explains one error of the resolver. The file defines some names,
 // though perhaps further down. Another name is proposed only if suggest says so.
+// Hints are tried from the surest to the vaguest: a name known from elsewhere, the
+// library's own, one spelt nearly so, a method of some value, and general advice. The
+// finding has no site yet.
 func (h *host) nameFault(msg string, defined map[string]bool, suggest bool) *diag.Finding {
 	name, ok := strings.CutPrefix(msg, undefined)
 	if !ok {
@@ -165,6 +172,7 @@ func extend(site source.Site, s source.Span) source.Site {
 }
 
 // titleOf is the first line of a script's docstring.
+// It is "" without one; the blank space round it is left out.
 func titleOf(f *syntax.File) string {
 	if len(f.Stmts) == 0 {
 		return ""
@@ -202,6 +210,7 @@ func definedNames(f *syntax.File) []string {
 
 // boundNames lists the names that an assignment's left side or a parameter
 // binds.
+// Those of a list pattern, [a, b] = …, are left out; items and fields bind no name.
 func boundNames(e syntax.Expr) []string {
 	switch e := e.(type) {
 	case *syntax.Ident:
@@ -228,6 +237,9 @@ const atReader = "got «», want «»\nnot an identifier\nkeyword argument must 
 const wantsBracket = "got «», want '«,|)|]|}»'\ngot «», want end of file\ngot end of file«»"
 
 // syntaxFault explains what the parser could not read.
+// What the text around the spot shows goes before what the parser says, as it often
+// stumbles far behind the slip: a bracket left open, then a character without meaning,
+// then a slip of another notation, then the reworded message.
 func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
 	find := h.tokenAt
 	if fits(atReader, e.Msg) && !strings.HasSuffix(e.Msg, "primary expression") {

@@ -27,6 +27,9 @@ type module struct {
 }
 
 // load is what Starlark calls for a load statement.
+// A module that failed is kept with its error, so that each file that loads it gets
+// the same fault without running it again. Globals are frozen by the language when the
+// module ends. The error is a *diag.Finding or a *loadError.
 func (h *host) load(thread *starlark.Thread, label string) (starlark.StringDict, error) {
 	site := h.siteOf(thread.CallStack())
 	full, finding := fullLabel(h.loading[len(h.loading)-1], label)
@@ -145,6 +148,7 @@ func badLabel(label string) string {
 }
 
 // absent is the fault of a text that could not be had.
+// Where only the standard library has a file of the name, the hint says how to load it.
 func absent(store *source.Store, label string, err error) *diag.Finding {
 	if !errors.Is(err, source.ErrAbsent) {
 		return diag.Scriptf(wholeFile(label), "%s cannot be read: %v", quote(label), err)

@@ -18,6 +18,8 @@ type rewording struct{ forms, message, hint string }
 
 // apply gives the plain message and hint for the first form that fits, else the
 // message as it came, in one line.
+// Earlier rules come first: special forms stand above general ones in the tables. A
+// message that no rule knows is still told, in the language's own words.
 func apply(rules []rewording, msg string) (message, hint string) {
 	msg = strings.ReplaceAll(msg, "\n", `\n`)
 	for _, r := range rules {
@@ -30,6 +32,7 @@ func apply(rules []rewording, msg string) (message, hint string) {
 
 // scan matches a text against forms and gives what the holes of the first that
 // fits held, left to right.
+// ok is false where none fits. A form that fits has to match the whole text.
 func scan(forms, text string) (holes []string, ok bool) {
 	for form := range strings.SplitSeq(forms, "\n") {
 		if holes, ok := scanForm(form, text, nil); ok {
@@ -47,6 +50,9 @@ func fits(forms, text string) bool {
 
 // scanForm is scan for one form. A hole ends where what follows it in the form
 // first occurs, and the last one where the form's end begins.
+// There is no backtracking but over choices: a text hole is the shortest one that what
+// follows allows. Time grows with the length of the text times the number of holes, so
+// long messages that quote a script do no harm. holes are those already filled.
 func scanForm(form, text string, holes []string) ([]string, bool) {
 	before, rest, more := strings.Cut(form, "«")
 	text, ok := strings.CutPrefix(text, before)
@@ -76,6 +82,7 @@ func scanForm(form, text string, holes []string) ([]string, bool) {
 }
 
 // holds reports whether a text may stand in a hole of a kind.
+// Kinds that are not known, and none, stand for any text, the empty one too.
 func holds(kind, text string) bool {
 	switch kind {
 	case "word":
@@ -87,6 +94,8 @@ func holds(kind, text string) bool {
 }
 
 // expand puts what holes held into a message.
+// There are at most nine holes, as $1 is one digit. What a hole held is not expanded
+// again: a text of the script's that has a $ in it stays as it is.
 func expand(s string, holes []string) string {
 	if !strings.Contains(s, "$") {
 		return s
@@ -101,6 +110,8 @@ func expand(s string, holes []string) string {
 
 // plainKind says one of Starlark's names for kinds of values, of signs and of
 // ends as a designer would.
+// Kinds come with their article and signs in double quotes, for the middle of a
+// sentence; names that are not known come as they are.
 func plainKind(name string) string {
 	switch name {
 	case "int", "float", "int or float", "int literal", "float literal":
@@ -278,6 +289,9 @@ var runRewordings = []rewording{
 }
 
 // plainRun rewords an error raised while running.
+// Messages that need the host, for its words, limits or library, are told apart first;
+// the rest go by runRewordings. A name that the language proposes is kept as the hint
+// unless the standard library has what was meant.
 func (h *host) plainRun(msg string) (message, hint string) {
 	if name, ok := strings.CutSuffix(strings.TrimPrefix(msg, "global variable "), " referenced before assignment"); ok && h.words.Has(name) {
 		// board = board(…) makes the name the script's own, from the top on.

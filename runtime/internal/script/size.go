@@ -17,6 +17,9 @@ const linksPerNesting = 40
 
 // sizes looks through a text before the parser does, whose stack a text made
 // for the purpose can overflow and whose time it can waste.
+// It works on tokens, in one pass and in memory that grows with the nesting alone, and
+// knows no grammar: it may refuse a text made for the purpose that would still parse,
+// which is no loss.
 type sizes struct {
 	limits limit.Set
 
@@ -81,6 +84,8 @@ func (s *sizes) token(t token) {
 }
 
 // indented takes in the indentation of a line, which tells the blocks it is in.
+// A width between those of two blocks around it counts as the inner one: the parser
+// refuses such a line later.
 func (s *sizes) indented(width int) {
 	s.fresh = false
 	for len(s.indents) > 1 && width <= s.indents[len(s.indents)-2] {
@@ -131,6 +136,8 @@ func (s *sizes) link(yes bool) {
 }
 
 // atMost records the first limit that a number passes.
+// Later ones are not recorded: the finding stands at the first spot. message has one
+// verb, for the limit in words.
 func (s *sizes) atMost(l limit.Limit, n int, message string) {
 	if s.message == "" && int64(n) > s.limits[l] {
 		s.wrong, s.message = l, fmt.Sprintf(message, s.limits.Amount(l))
