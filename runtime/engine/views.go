@@ -37,7 +37,10 @@ func (r *run) draw(ctx context.Context) ([]preview.View, error) {
 			}
 			pictured += panels
 			r.arrive(b.Piece)
-			in = append(in, scene.Input{Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p), StandsOn: r.ground(p), Foot: p.Pose.Foot})
+			in = append(in, scene.Input{
+				Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p),
+				StandsOn: r.ground(p), Foot: p.Pose.Foot, Products: productsIn(r.pieces[i].States, p),
+			})
 		}
 	}
 	out := make([]preview.View, len(in))
@@ -57,6 +60,26 @@ func (r *run) ground(p *simulate.State) *model.Panel {
 		}
 	}
 	return nil
+}
+
+// productsIn gives the products of a piece where they stand in a pose: as found in its
+// closed pose, carried along by the panels that they stand on. A piece that lies flat
+// holds none.
+func productsIn(states []*simulate.State, p *simulate.State) []scene.Product {
+	var out []scene.Product
+	for _, closed := range states {
+		for _, f := range closed.Fits {
+			was, is := closed.Placement(f.Contents.Panel), p.Placement(f.Contents.Panel)
+			switch {
+			case closed == p:
+				out = append(out, scene.Product{Contents: f.Contents, Frame: f.Frame})
+			case was.OK && is.OK && !p.Flat:
+				frame := f.Frame.Then(was.Inverse()).Then(is.RigidTransform)
+				out = append(out, scene.Product{Contents: f.Contents, Frame: frame})
+			}
+		}
+	}
+	return out
 }
 
 // isPictured reports whether any file that the run may make is a picture.

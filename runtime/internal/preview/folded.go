@@ -120,10 +120,12 @@ var foldedPens = [...]pen{
 	scene.Perforated: {lookOf(blank.PerforatedLine).pen.colour, 0.3, dotted},
 	scene.Drawn:      {lookOf(blank.DrawnLine).pen.colour, narrow, nil},
 	scene.Crossing:   {vermilion, 0.5, nil},
+
+	scene.ProductEdge: {productInk, narrow, nil},
 }
 
 // foldedLines is the order in which they are drawn, what matters most last.
-var foldedLines = [...]scene.LineKind{scene.Drawn, scene.Perforated, scene.Hinge, scene.Rim, scene.Crossing}
+var foldedLines = [...]scene.LineKind{scene.ProductEdge, scene.Drawn, scene.Perforated, scene.Hinge, scene.Rim, scene.Crossing}
 
 // sideColours are the colours of a board's two sides in full light.
 var sideColours = [...]string{scene.Outside: boardColour, scene.Inside: insideColour}
@@ -253,7 +255,10 @@ func (fd *folded) write(w Surface) {
 	for _, p := range fd.parts {
 		w.Open(Paint{Class: "folded", RoundJoin: true, RoundCap: true}, geom.Point{})
 		for _, f := range p.picture.Faces {
-			p.writeFace(w, f)
+			p.fill(w, f.Rings, sideColours[f.Side], f.Shade)
+		}
+		for _, f := range p.picture.Products {
+			p.fill(w, f.Rings, productColour, f.Shade)
 		}
 		for _, k := range foldedLines {
 			p.writeLines(w, k)
@@ -266,11 +271,11 @@ func (fd *folded) write(w Surface) {
 	writeMarks(w, fd.marks)
 }
 
-// writeFace fills the visible part of a panel, with a hairline of its own colour
-// round it that hides the seams between faces.
-func (p foldedPart) writeFace(w Surface, f scene.Face) {
-	colour := shaded(sideColours[f.Side], darkest+float64((1-darkest)*f.Shade))
-	w.Points(p.m.runs(f.Rings), true, Paint{Fill: colour, EvenOdd: true, Stroke: colour, Width: hairline / 2})
+// fill fills the visible part of a face with a colour as the light falls on it, and a
+// hairline of that round it, which hides the seams between faces.
+func (p foldedPart) fill(w Surface, rings [][]geom.Point, colour string, shade float64) {
+	colour = shaded(colour, darkest+float64((1-darkest)*shade))
+	w.Points(p.m.runs(rings), true, Paint{Fill: colour, EvenOdd: true, Stroke: colour, Width: hairline / 2})
 }
 
 // writeLines draws all lines of a kind as one path.

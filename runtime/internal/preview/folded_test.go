@@ -147,10 +147,14 @@ func TestPartsOfAView(t *testing.T) {
 func TestFoldedIsDrawn(t *testing.T) {
 	w := &writer{}
 	w.open("svg", "viewBox", "0 0 300 300")
-	layView(boxView("p", 70, 120, 45, nil), 0, false, make([][]numbered, 2)).write(w)
+	v := boxView("p", 70, 120, 45, nil)
+	p := v.Aspects[0].Picture // the second's too
+	p.Products = []scene.ProductFace{{Rings: [][]geom.Point{p.Faces[0].Rings[0][:3]}}}
+	p.Lines = append(p.Lines, scene.Line{Kind: scene.ProductEdge, Points: p.Faces[0].Rings[0][:3]})
+	layView(v, 0, false, make([][]numbered, 2)).write(w)
 	w.close("svg")
 	s := readBack(t, w.bytes())
-	if got, want := len(s.strokes), 2*(3+5); got != want {
+	if got, want := len(s.strokes), 2*(3+1+6); got != want {
 		t.Errorf("%d paths, want %d", got, want)
 	}
 	for _, k := range foldedLines {

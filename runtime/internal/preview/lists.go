@@ -165,6 +165,10 @@ func keySection(in Input, width float64) section {
 			k.word = max(k.word, boldFont.width(string(looks[i].kind)))
 		}
 	}
+	products := slices.ContainsFunc(in.Views, View.showsProduct)
+	if products {
+		k.word = max(k.word, boldFont.width(productWord))
+	}
 	inside := slices.ContainsFunc(in.Blanks, func(b *blank.Blank) bool { return b.Piece.Inside })
 	for _, l := range used {
 		if inside {
@@ -182,6 +186,9 @@ func keySection(in Input, width float64) section {
 		if any {
 			s.rows = append(s.rows, k.hatch(face(f)))
 		}
+	}
+	if products {
+		s.rows = append(s.rows, k.product())
 	}
 	return s
 }
@@ -223,6 +230,16 @@ func (k keyColumns) hatch(f face) row {
 		b := geom.BoxOf(p.Add(geom.Pt(0, -swatchHigh/2)), p.Add(geom.Pt(keySample, swatchHigh/2)))
 		w.Rect(b, filled(glueTint))
 		w.Rect(b, Paint{Fill: f.fill(), Stroke: black, Width: narrow})
+	})
+}
+
+const productWord = "product"
+
+// product is the key's row for what stands in folded pieces.
+func (k keyColumns) product() row {
+	return k.entry(productWord, "what it holds", func(w Surface, p geom.Point) {
+		b := geom.BoxOf(p.Add(geom.Pt(0, -swatchHigh/2)), p.Add(geom.Pt(keySample, swatchHigh/2)))
+		w.Rect(b, Paint{Fill: productColour, Stroke: productInk, Width: narrow})
 	})
 }
 

@@ -71,6 +71,11 @@ type View struct {
 	Without []string // panels that have no place in the pose and are left out
 }
 
+// showsProduct reports whether a product shows in one of the pictures.
+func (v View) showsProduct() bool {
+	return slices.ContainsFunc(v.Aspects, func(a Aspect) bool { return len(a.Picture.Products) > 0 })
+}
+
 // Aspect is a view from one side.
 type Aspect struct {
 	Title   string // "from behind"

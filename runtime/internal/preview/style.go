@@ -16,16 +16,18 @@ const (
 
 // Quiet tones of the sheet itself.
 const (
-	paperColour  = "#FFFFFF"
-	inkColour    = "#1C2226"
-	greyColour   = "#5F686E"
-	ruleColour   = "#828689"
-	boardColour  = "#F3EDE1"
-	insideColour = "#D3B88C"
-	hatchColour  = "#8D7E00"
-	glueTint     = "#FBF7C8"
-	fontFamily   = "Arial, 'Liberation Sans', Helvetica, 'DejaVu Sans', sans-serif"
-	monoFamily   = "'DejaVu Sans Mono', 'Liberation Mono', Menlo, Consolas, monospace"
+	paperColour   = "#FFFFFF"
+	inkColour     = "#1C2226"
+	greyColour    = "#5F686E"
+	ruleColour    = "#828689"
+	boardColour   = "#F3EDE1"
+	insideColour  = "#D3B88C"
+	hatchColour   = "#8D7E00"
+	glueTint      = "#FBF7C8"
+	productColour = "#DCE6EE"
+	productInk    = "#39424A"
+	fontFamily    = "Arial, 'Liberation Sans', Helvetica, 'DejaVu Sans', sans-serif"
+	monoFamily    = "'DejaVu Sans Mono', 'Liberation Mono', Menlo, Consolas, monospace"
 )
 
 // Type sizes in mm. Lettering is measured by its capitals: 2.5 mm on drawings, the

@@ -71,6 +71,9 @@ func TestLinesStandOutFromTheBoard(t *testing.T) {
 	for kind, p := range foldedPens {
 		check(fmt.Sprint("folded, ", kind), p.colour, boardColour)
 	}
+	for light := range 11 {
+		check("a product's edge", productInk, shaded(productColour, darkest+(1-darkest)*float64(light)/10))
+	}
 	check("hatching", hatchColour, glueTint)
 	check("rules", ruleColour, paperColour)
 }

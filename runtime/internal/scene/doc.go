@@ -31,6 +31,18 @@
 // the middle of each stretch decides for all of it. A line does not hide behind
 // the panels that it belongs to.
 //
+// # Products
+//
+// A product is a right prism: a box, or a cylinder whose base is a polygon inscribed
+// in the circle, to solidFlatness times the blank's diagonal. A convex body and a plate
+// whose plane does not pass through the body are parted by that plane, so one of them is
+// before the other wherever they share the picture (solidView.sideOf); the body then
+// hides the plate by its outline alone. Facets of bodies through which a plane passes are
+// compared with the plate one by one, as faces are with faces. Sides are taken before
+// layers are drawn apart, so a layer drawn further in does not pierce what it encloses.
+// A product whose outline is hidden but for slits is left out first (enclosed): what it
+// hides is hidden by the board before it too.
+//
 // # Coplanar layers
 //
 // Faces whose depths differ by no more than depthTolerance, square to the surface,
@@ -55,6 +67,7 @@
 //	a line before or behind a face   lineOccluder.hides   depthTolerance, rims within the snap tolerance
 //	a plate lies on another          Scene.stackedOn      parallelCosine, caliper + depthTolerance
 //	side kept by a lift              Scene.mayLift        depthTolerance
+//	a product before a plate's plane solidView.sideOf     depthTolerance
 //
 // A corner of a visible face lies within two geom.SnapTolerance of where exact
 // arithmetic would put it, since subtraction may move it by one each for the face
@@ -78,5 +91,6 @@
 // another way shows the same panels (view_test.go, raster_test.go), lines are
 // drawn just where no board stands before them (lines_test.go), moving piece and
 // view together changes nothing, and drawing stops with its context
-// (cancel_test.go).
+// (cancel_test.go). Products are where rays cast at boxes and true cylinders meet them
+// first (solid_test.go).
 package scene

@@ -15,8 +15,10 @@ type face struct {
 	rings  [][]geom.Point // in the picture, board on the left
 	hull   []geom.Point   // convex, counter-clockwise
 	box    geom.Box
-	depth  affine  // of its surface over the picture
-	near   []*face // the faces whose boxes meet its box
+	depth  affine       // of its surface over the picture
+	near   []*face      // the faces of board whose boxes meet its box
+	of     *solidView   // the product that it is a facet of; nil for board
+	solids []*solidView // the products that show whose boxes meet its box, but its own
 }
 
 // newFace projects a plate. ok is false where the plate is seen edge-on, that is

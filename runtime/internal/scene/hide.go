@@ -20,14 +20,20 @@ func (s *projection) visible(ctx context.Context, f *face) [][]geom.Point {
 	if all {
 		return nil
 	}
-	left := f.rings
+	left, _ := subtractAll(ctx, f.rings, covers)
+	return left
+}
+
+// subtractAll is what occluders leave of rings, or the error of a context that has
+// ended.
+func subtractAll(ctx context.Context, left [][]geom.Point, covers []occluder) ([][]geom.Point, error) {
 	for _, c := range covers {
 		if ctx.Err() != nil {
-			return nil
+			return nil, context.Cause(ctx)
 		}
 		left = c.subtractFrom(left)
 	}
-	return left
+	return left, nil
 }
 
 // subtractFrom is what an occluder leaves of rings. Rings within it and rings apart
@@ -67,10 +73,15 @@ func difference(left, cover [][]geom.Point) [][]geom.Point {
 }
 
 // negligible reports whether a ring encloses less than minArea, in mm², or is
-// narrower than minWidth, its mean width being twice its area over its length.
+// narrower than minWidth.
 func negligible(ring []geom.Point) bool {
-	area := math.Abs(polygon.Area(ring))
-	return area < minArea || area < minWidth*polygon.Length(ring)/2
+	return math.Abs(polygon.Area(ring)) < minArea || narrower(ring, minWidth)
+}
+
+// narrower reports whether the mean width of a ring, twice its area over its length,
+// is below a width in mm.
+func narrower(ring []geom.Point, width float64) bool {
+	return math.Abs(polygon.Area(ring)) < width*polygon.Length(ring)/2
 }
 
 // clipPositive is the part of a ring in the half-plane where a is positive
@@ -142,24 +153,50 @@ type occluder struct {
 // that share with the face no more than a strip as wide as the snap tolerance
 // (polygon.Solid) cannot hide more than negligible parts and are left out.
 func (f *face) occluders() (out []occluder, all bool) {
+	covers := coverList{target: f.hull}
 	for _, g := range f.near {
-		c := g.occludingPart(f)
-		if len(c.rings) == 0 {
-			continue
-		}
-		if c.hides(f.hull) {
+		if covers.add(g.occludingPart(f)) {
 			return nil, true
 		}
-		if c.hull = polygon.Clip(c.hull, f.hull); polygon.Solid(c.hull) {
-			c.area = polygon.Area(c.hull)
-			if c.full && len(c.hull) < len(c.rings[0]) {
-				c.rings = [][]geom.Point{c.hull}
+	}
+	for _, s := range f.solids {
+		for _, c := range s.occludersOf(f) {
+			if covers.add(c) {
+				return nil, true
 			}
-			out = append(out, c)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b occluder) int { return cmp.Compare(b.area, a.area) })
-	return dropContained(out), false
+	return covers.sorted(), false
+}
+
+// coverList gathers occluders of a shape with a convex hull, the target.
+type coverList struct {
+	target []geom.Point
+	all    []occluder
+}
+
+// add adds an occluder and reports whether it alone hides the target.
+func (l *coverList) add(c occluder) bool {
+	if len(c.rings) == 0 {
+		return false
+	}
+	if c.hides(l.target) {
+		return true
+	}
+	if c.hull = polygon.Clip(c.hull, l.target); polygon.Solid(c.hull) {
+		c.area = polygon.Area(c.hull)
+		if c.full && len(c.hull) < len(c.rings[0]) {
+			c.rings = [][]geom.Point{c.hull}
+		}
+		l.all = append(l.all, c)
+	}
+	return false
+}
+
+// sorted is the list in order of falling area, without what an earlier one contains.
+func (l *coverList) sorted() []occluder {
+	slices.SortStableFunc(l.all, func(a, b occluder) int { return cmp.Compare(b.area, a.area) })
+	return dropContained(l.all)
 }
 
 // hides reports whether the occluder surely holds a shape with these corners:
@@ -180,17 +217,30 @@ func dropContained(all []occluder) []occluder {
 	return kept
 }
 
+// whole is all of a face as an occluder, its hull not yet clipped.
+func (g *face) whole() occluder {
+	return occluder{rings: g.rings, hull: g.hull, full: g.plate.convex}
+}
+
 // occludingPart is the part of g that stands before f, its hull not yet clipped to
-// that of f. Where the depths order the two alike over all that they share, by the
+// that of f. Of a facet f and a face whose plane does not pass through f's product all
+// of g does or nothing (sideOf). Where the depths order the two alike over all that they share, by the
 // sign of the difference at the corners of their common box, it is all or nothing
 // of g; else g is clipped at the line where the depths are equal.
 func (g *face) occludingPart(f *face) occluder {
+	if f.of != nil {
+		switch f.of.sideOf(g.plate) {
+		case -1:
+			return g.whole()
+		case 1:
+			return occluder{}
+		}
+	}
 	shared := intersection(f.box, g.box)
-	whole := occluder{rings: g.rings, hull: g.hull, full: g.plate.convex}
 	l := g.compareDepth(f, shared)
 	if l.coplanar {
 		if l.inFront {
-			return whole
+			return g.whole()
 		}
 		return occluder{}
 	}
@@ -198,7 +248,7 @@ func (g *face) occludingPart(f *face) occluder {
 	case high <= 0:
 		return occluder{}
 	case low >= 0:
-		return whole
+		return g.whole()
 	}
 	part := occluder{hull: clipPositive(g.hull, l.difference), full: g.plate.convex}
 	for _, r := range g.rings {

@@ -19,7 +19,7 @@ func (s *projection) lines(ctx context.Context) ([]Line, error) {
 		}
 		out = append(out, s.visibleRuns(k)...)
 	}
-	return out, nil
+	return append(out, s.productLines()...), nil
 }
 
 // visibleRuns is the visible part of a stroke as unbroken polylines. Neighbouring
@@ -30,7 +30,11 @@ func (s *projection) visibleRuns(k stroke) []Line {
 	if own := s.seen[k.owners[0].index]; k.kind == Drawn && (own == nil || own.side() == Inside) {
 		return nil
 	}
-	hiders := s.lineOccluders(k)
+	return s.visibleParts(k, s.lineOccluders(k))
+}
+
+// visibleParts is what some faces leave of a stroke.
+func (s *projection) visibleParts(k stroke, hiders []lineOccluder) []Line {
 	var out []Line
 	for i := range len(k.points) - 1 {
 		seg := s.segment(k.points[i], k.points[i+1])
@@ -67,6 +71,7 @@ func (l Line) end() geom.Point { return l.Points[len(l.Points)-1] }
 type lineOccluder struct {
 	*face
 	coplanar bool
+	inFront  bool // all of it stands before all of the stroke
 }
 
 // lineOccluders lists the faces that may hide a stroke: those whose boxes meet its
@@ -97,6 +102,14 @@ func (s *projection) lineOccluders(k stroke) []lineOccluder {
 			h.coplanar = l.coplanar
 		}
 		out = append(out, h)
+	}
+	for _, v := range s.products {
+		side := v.sideOf(k.owners[0])
+		for _, g := range v.faces {
+			if g != nil && side >= 0 && g.box.Intersects(box) {
+				out = append(out, lineOccluder{face: g, inFront: side > 0})
+			}
+		}
 	}
 	return out
 }
@@ -150,6 +163,9 @@ func (g segment) visibleSpans(hiders []lineOccluder) []span {
 // crossing, and shorter parts are not drawn.
 func (g segment) hiddenBy(h lineOccluder, gone []span) []span {
 	hp, hq := h.height(g.p, g.dp), h.height(g.q, g.dq)
+	if h.inFront {
+		hp, hq = 1, 1 // mm: any height above the tolerance
+	}
 	if !h.coplanar && max(hp, hq) < -depthTolerance {
 		return gone
 	}

@@ -63,13 +63,13 @@ func distance(sh blank.Region, at geom.Point) float64 {
 // Hidden reports whether board stands before a point of the world.
 func (p *Picture) Hidden(at geom.Point3) bool { return p.projection.hides(at, nil) }
 
-// hides reports whether any face but that of its own plate, which may be nil, stands
-// before a point of the world: by more than depthTolerance, measured square to the
+// hides reports whether any face, a product's too, but that of its own plate, which
+// may be nil, stands before a point of the world: by more than depthTolerance, measured square to the
 // face, or coplanar with the own plate and in front by the order of layers. Whether
 // the face contains the point in the picture is exact (polygon.Holds).
 func (s *projection) hides(at geom.Point3, own *plate) bool {
 	q, depth := s.view.Project(at), s.view.depth(at)
-	for _, f := range s.faces {
+	for _, f := range append(s.facetsBut(nil), s.faces...) {
 		if f.plate == own || !f.box.Contains(q) || !polygon.Holds(f.rings, q) {
 			continue
 		}
@@ -77,7 +77,7 @@ func (s *projection) hides(at geom.Point3, own *plate) bool {
 		if d > depthTolerance {
 			return true
 		}
-		if own != nil && d > -depthTolerance && s.seen[own.index] != nil {
+		if own != nil && f.plate.panel != nil && d > -depthTolerance && s.seen[own.index] != nil {
 			g := s.seen[own.index]
 			if l := f.compareDepth(g, intersection(f.box, g.box)); l.coplanar && l.inFront {
 				return true

@@ -32,6 +32,8 @@ type Input struct {
 	// Foot is the straight edge of StandsOn that stands on the ground instead of it;
 	// nil where the panel lies there.
 	Foot *model.EdgeRef
+	// Products are what stands in the piece.
+	Products []Product
 }
 
 // Layer is a panel's place in its stack. The zero value stays in place.
@@ -49,14 +51,15 @@ const (
 	Inside
 )
 
-// Picture is what is seen. Faces do not overlap, so they and the lines can be
+// Picture is what is seen. Faces and those of products do not overlap, so they and the lines can be
 // painted in any order, lines last. Coordinates are millimetres in the picture
 // plane, x to the right and y up; the world's origin is its origin.
 type Picture struct {
-	View   View
-	Bounds geom.Box // of the whole piece, hidden parts included
-	Faces  []Face
-	Lines  []Line
+	View     View
+	Bounds   geom.Box // of the whole piece and of products that show, hidden parts included
+	Faces    []Face
+	Products []ProductFace
+	Lines    []Line
 
 	projection *projection
 }
@@ -75,11 +78,12 @@ type LineKind uint8
 
 // Kinds of line.
 const (
-	Rim        LineKind = iota // a raw edge of board, or a slit
-	Hinge                      // a crease, folded or not
-	Perforated                 // a perforation within a panel
-	Drawn                      // pen or print, on the outside only
-	Crossing                   // where two panels pierce each other: a fault
+	Rim         LineKind = iota // a raw edge of board, or a slit
+	Hinge                       // a crease, folded or not
+	Perforated                  // a perforation within a panel
+	Drawn                       // pen or print, on the outside only
+	Crossing                    // where two panels pierce each other: a fault
+	ProductEdge                 // an edge or the silhouette of a product
 )
 
 // Line is a visible stretch of a line.
@@ -92,6 +96,7 @@ type Line struct {
 // goroutines at a time. An error is that of a context which has ended.
 func (sc *Scene) Draw(ctx context.Context, v View) (*Picture, error) {
 	s := sc.project(v)
+	s.seeProducts(ctx)
 	p := &Picture{View: v, Bounds: s.bounds, projection: s}
 	for _, f := range s.faces {
 		if ctx.Err() != nil {
@@ -101,6 +106,7 @@ func (sc *Scene) Draw(ctx context.Context, v View) (*Picture, error) {
 			p.Faces = append(p.Faces, Face{f.plate.panel, f.side(), f.light, rings})
 		}
 	}
+	p.Products = s.productFaces(ctx)
 	var err error
 	p.Lines, err = s.lines(ctx)
 	return p, err
@@ -134,6 +140,7 @@ type Scene struct {
 	in      Input
 	plates  []*plate // in the order of the piece's panels
 	strokes []stroke
+	solids  []*solid
 }
 
 // New places a piece in its pose. Panels that have no placement in it, or no board,
@@ -145,6 +152,7 @@ func New(ctx context.Context, in Input) (*Scene, error) {
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
+	s.standProducts()
 	s.strokes = s.worldStrokes(hinges)
 	return s, nil
 }
@@ -155,7 +163,9 @@ type projection struct {
 	view   View
 	faces  []*face
 	seen   []*face  // by panel of the piece; nil for one left out or edge-on
-	bounds geom.Box // of all plates, mm in the picture plane
+	bounds geom.Box // of all plates and of products that show, mm in the picture plane
+
+	products []*solidView // those that show
 }
 
 // project is the scene seen along a view.
@@ -202,6 +212,7 @@ type plate struct {
 	panel *model.Panel
 	index int                 // in the piece's panels
 	place geom.RigidTransform // panel frame to world, lift included
+	posed geom.RigidTransform // the same without the lift
 	lift  geom.Point3         // displacement by its layer, mm; of a turned stack at its far edge
 	out   geom.Point3         // its normal before that, unit, to the outside
 	flat  geom.Isometry       // blank frame to panel frame
@@ -232,7 +243,7 @@ func plates(in Input) []*plate {
 			continue
 		}
 		b := &plate{panel: s.Panel, index: i, place: in.Pose.Place[i].RigidTransform, flat: s.Panel.Flat.Inverse()}
-		b.out = b.place.Normal()
+		b.posed, b.out = b.place, b.place.Normal()
 		for _, r := range s.Rings {
 			b.rings = append(b.rings, b.ring(r, tol))
 		}

@@ -35,6 +35,17 @@ const (
 	// the chords leave the curve by less than 0.02 mm of paper.
 	flatness = 1e-4
 
+	// solidFlatness is flatness for cylinders that stand in the piece, which are drawn
+	// as prisms: less than 0.04 mm of paper. Each side of a prism is a face, so they
+	// are bounded by mostFacets; leastFacets is few enough for a pencil.
+	solidFlatness = 2e-4
+	leastFacets   = 24
+	mostFacets    = 128
+
+	// slitShare of the blank's diagonal is the width of slits in a closed pack through
+	// which no product is shown: less than a millimetre of paper.
+	slitShare = 0.005
+
 	// spacingShare is the distance between two layers as a share of the blank's
 	// diagonal, so that small pieces are not pulled apart, and maxSpacing its limit.
 	// Common practice, no source.
