@@ -70,9 +70,9 @@ func (c *call) rootOnly(s PanelSpec) {
 func (b *Builder) freshPanelName(c *call, name string) {
 	c.name(name)
 	if first := b.panels[name]; first != nil {
-		relate(c.failf("there is a panel of that name already"), first.Site, "the first one")
+		relate(c.failf("there is a panel of that name already"), first.Site, "the first one").WithHint(ownNameHint)
 	} else if h := b.hinges[name]; h != nil {
-		relate(c.failf("there is a hinge of that name already"), h.Site, "the hinge")
+		relate(c.failf("there is a hinge of that name already"), h.Site, "the hinge").WithHint(ownNameHint)
 	}
 }
 

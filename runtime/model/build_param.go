@@ -28,7 +28,8 @@ func (b *Builder) Param(site source.Site, s ParamSpec) (any, error) {
 	c := b.named(site, "param", s.Name)
 	c.paramName(s.Name)
 	if first, taken := b.params[s.Name]; taken {
-		relate(c.failf("there is a param of that name already"), first, "the first one")
+		relate(c.failf("there is a param of that name already"), first, "the first one").
+			WithHint("declare it once and use the value that it gives, as in width = param(\"width\", 60)")
 	}
 	p := Param{Name: s.Name, Doc: s.Doc, Site: site}
 	p.Default = c.value("default", s.Default)
@@ -37,7 +38,7 @@ func (b *Builder) Param(site source.Site, s ParamSpec) (any, error) {
 		p.Choices = append(p.Choices, c.choice(v, p.Default))
 	}
 	if c.ok() && p.Min != nil && p.Max != nil && number(p.Min) > number(p.Max) {
-		c.failf("min = %s is more than max = %s", show(p.Min), show(p.Max))
+		c.failf("min = %s is more than max = %s", show(p.Min), show(p.Max)).WithHint("swap them, if that is what is meant: min = %s, max = %s", show(p.Max), show(p.Min))
 	}
 	if c.ok() {
 		c.inRange("the default ", p, p.Default)
@@ -104,17 +105,29 @@ func (c *call) choice(v, dflt any) any {
 
 // inRange checks a value against the parameter's limits and choices.
 func (c *call) inRange(what string, p Param, v any) {
+	cure := "set a value in the range"
+	if what != "" {
+		cure = "change the value, or the end of the range that shuts it out"
+	}
 	switch {
 	case p.Min != nil && number(v) < number(p.Min):
-		c.failf("%s%s is less than min = %s", what, show(v), show(p.Min))
+		c.failf("%s%s is less than min = %s", what, show(v), show(p.Min)).WithHint("%s", cure)
 	case p.Max != nil && number(v) > number(p.Max):
-		c.failf("%s%s is more than max = %s", what, show(v), show(p.Max))
+		c.failf("%s%s is more than max = %s", what, show(v), show(p.Max)).WithHint("%s", cure)
 	case p.Choices != nil && !slices.ContainsFunc(p.Choices, func(w any) bool { return same(v, w) }):
-		names := make([]string, len(p.Choices))
+		names, texts := make([]string, len(p.Choices)), []string{}
 		for i, w := range p.Choices {
 			names[i] = show(w)
+			if text, ok := w.(string); ok {
+				texts = append(texts, text)
+			}
 		}
-		c.failf("%s%s is not one of the choices %s", what, show(v), strings.Join(names, ", "))
+		f := c.failf("%s%s is not one of the choices %s", what, show(v), strings.Join(names, ", ")).WithHint("take one of these")
+		if text, ok := v.(string); ok {
+			if near, ok := Nearest(text, texts); ok {
+				f.WithHint("did you mean %q?", near)
+			}
+		}
 	}
 }
 

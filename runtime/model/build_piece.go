@@ -33,7 +33,14 @@ func (b *Builder) Board(site source.Site, s BoardSpec) (*board.Board, error) {
 	})
 	if err != nil {
 		f := c.failf("%v", err)
+		switch {
+		case !(s.Caliper >= geom.MinSize && s.Caliper <= geom.MaxSize):
+			f.WithHint("%s", SizeHint(s.Caliper))
+		case s.GSM != nil && !(*s.GSM > 0):
+			f.WithHint("give the grams to the square metre, or leave gsm out")
+		}
 		if errors.Is(err, board.ErrKind) {
+			f.WithHint("write one of these, in quotes")
 			if kind, ok := Nearest(s.Kind, board.KindNames()); ok {
 				f.WithHint("did you mean %q?", kind)
 			}
@@ -74,7 +81,7 @@ func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) {
 		c.failf("it has no board").WithHint("make one with board(…) and pass it as board = …")
 	}
 	if s.Copies < 1 || s.Copies > MaxCopies {
-		c.failf("copies = %d is not between 1 and %d", s.Copies, MaxCopies)
+		c.failf("copies = %d is not between 1 and %d", s.Copies, MaxCopies).WithHint("leave it out for one")
 	}
 	if s.View != "" {
 		c.oneOf("view", s.View, "outside", "inside")
@@ -207,7 +214,7 @@ func (b *Builder) Machine(site source.Site, m board.Machine) error {
 	c.name(m.Name)
 	for _, first := range b.design.Machines {
 		if first.Name == m.Name {
-			relate(c.failf("there is a machine of that name already"), first.Site, "the first one")
+			relate(c.failf("there is a machine of that name already"), first.Site, "the first one").WithHint(ownNameHint)
 		}
 	}
 	made, err := board.NewMachine(m)

@@ -30,7 +30,7 @@ func (b *Builder) Pose(site source.Site, s PoseSpec) (*Pose, error) {
 		c.failf("the poses %q and %q always exist", PoseFlat, PoseClosed).
 			WithHint("give this one another name; of %q the order of folding and the panel that it stands on can be given, once each", PoseClosed)
 	case first != nil:
-		relate(c.failf("there is a pose of that name already"), first.Site, "the first one")
+		relate(c.failf("there is a pose of that name already"), first.Site, "the first one").WithHint(ownNameHint)
 	}
 	p := &Pose{Name: s.Name, FoldDegrees: map[*Hinge]geom.Degrees{}, At: 1, Glued: !s.Unglued, Site: site}
 	if s.At != nil {
@@ -249,7 +249,7 @@ func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) 
 	c := b.named(site, "contents", s.Name)
 	c.name(s.Name)
 	if first := b.contents[s.Name]; first != nil {
-		relate(c.failf("there are contents of that name already"), first.Site, "the first ones")
+		relate(c.failf("there are contents of that name already"), first.Site, "the first ones").WithHint(ownNameHint)
 	}
 	c.contentsSize(s)
 	c.owns(b, "on", s.On)
@@ -260,7 +260,7 @@ func (b *Builder) Contents(site source.Site, s ContentsSpec) (*Contents, error) 
 	c.finite("turn", float64(s.TurnDegrees))
 	c.notNegative("clearance", s.Clearance)
 	if s.Mass != nil && !(*s.Mass > 0 && finite(*s.Mass)) {
-		c.failf("mass = %.10g g is not a positive number", *s.Mass)
+		c.failf("mass = %.10g g is not a positive number", *s.Mass).WithHint("give what it weighs in grams, or leave mass out")
 	}
 	c.cautions(s.Cautions)
 	if !c.ok() {

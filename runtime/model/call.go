@@ -102,14 +102,30 @@ func (c *call) finite(name string, v float64) {
 // In mm, from geom.MinSize to geom.MaxSize, both allowed; NaN is refused.
 func (c *call) size(name string, v float64) {
 	if !(v >= geom.MinSize && v <= geom.MaxSize) {
-		c.failf("%s = %.10g mm is not between %.10g and %.10g mm", name, v, geom.MinSize, geom.MaxSize)
+		c.failf("%s = %.10g mm is not between %.10g and %.10g mm", name, v, geom.MinSize, geom.MaxSize).
+			WithHint("%s", SizeHint(v))
 	}
+}
+
+// SizeHint says what to write for a size in mm that is none: v is not between
+// geom.MinSize and geom.MaxSize.
+func SizeHint(v float64) string {
+	switch {
+	case -v >= geom.MinSize && -v <= geom.MaxSize:
+		return fmt.Sprintf("sizes have no sign: write %.10g", -v)
+	case v > geom.MaxSize:
+		return "sizes are in millimetres"
+	}
+	return "give the size in millimetres, or leave out what has none"
 }
 
 // notNegative asks for a length that may be nothing.
 func (c *call) notNegative(name string, v float64) {
 	if !(v >= 0 && v <= geom.MaxSize) {
-		c.failf("%s = %.10g mm is not between 0 and %.10g mm", name, v, geom.MaxSize)
+		f := c.failf("%s = %.10g mm is not between 0 and %.10g mm", name, v, geom.MaxSize)
+		if v < 0 {
+			f.WithHint("%s", SizeHint(v))
+		}
 	}
 }
 
@@ -125,7 +141,13 @@ func (c *call) offset(name string, v float64) {
 // NaN lies in no range.
 func between[T ~float64](c *call, name string, v, lo, hi T) {
 	if !(v >= lo && v <= hi) {
-		c.failf("%s = %.10g is not between %.10g and %.10g", name, v, lo, hi)
+		f := c.failf("%s = %.10g is not between %.10g and %.10g", name, v, lo, hi)
+		switch round := math.Remainder(float64(v), 360); {
+		case hi == 180 && lo == -180 && finite(v):
+			f.WithHint("a fold goes half round at most, up to 180 to the inside and down to -180 to the outside: %.10g ends in the same place", round)
+		case hi == 1 && lo == 0 && v > 1 && v <= 100:
+			f.WithHint("it is a part of the whole: %.10g percent is %.10g", v, v/100)
+		}
 	}
 }
 
@@ -140,6 +162,9 @@ func (c *call) text(name, v string) {
 		c.failf("%s has %d characters, at most %d are allowed", name, n, MaxText)
 	}
 }
+
+// ownNameHint is the hint where a name is taken, as a format without values.
+const ownNameHint = `each has a name of its own; in a loop a number makes one, as in "side %%d" %% i`
 
 // name asks for a name and complains about it without quoting it in full.
 func (c *call) name(v string) {

@@ -102,7 +102,7 @@ func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
 		name := string(pair[0].(starlark.String))
 		switch i := w.nameIndex(name); {
 		case i < 0:
-			c.unknownArg(name)
+			c.unknownArg(name, pair[1])
 		case c.given[i] != nil:
 			c.failf("%s is given twice", name)
 		default:
@@ -132,10 +132,14 @@ func (c *call) bindArgs(args starlark.Tuple, kwargs []starlark.Tuple) {
 
 // unknownArg records an argument that the word does not have, and the one that
 // may have been meant.
-func (c *call) unknownArg(name string) {
+func (c *call) unknownArg(name string, v starlark.Value) {
 	f := c.failf("there is no argument called %s", name).WithHint("%s", c.takes())
 	if near, ok := model.Nearest(name, c.word.paramNames()); ok {
 		f.WithHint("did you mean %s?", near)
+	} else if _, edge := v.(edgeValue); edge && c.word.nameIndex("on") >= 0 {
+		f.WithHint("the edge it hangs on is on = …")
+	} else if name == "at" && c.word.nameIndex("slide") >= 0 {
+		f.WithHint("slide = … moves it along the edge, in mm")
 	}
 }
 

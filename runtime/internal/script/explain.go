@@ -163,7 +163,29 @@ func (h *host) runFault(e *starlark.EvalError) *diag.Finding {
 		stack = stack[:len(stack)-1]
 	}
 	message, hint := h.plainRun(diag.Short(e.Msg))
-	return diag.Scriptf(h.siteOf(stack), "%s", message).WithHint("%s", hint)
+	site := h.siteOf(stack)
+	if fits("unhandled index operation «panel|board|outline|edge|path»[string]", e.Msg) {
+		if dotted := h.dotted(site[len(site)-1]); dotted != "" {
+			hint = "write " + dotted
+		}
+	}
+	return diag.Scriptf(site, "%s", message).WithHint("%s", hint)
+}
+
+// dotted is base.top for an expression base["top"] at a span; "" where a name in quotes
+// does not follow a name.
+func (h *host) dotted(at source.Span) string {
+	ts := h.tokensOf(at.File)
+	end := place{int32(at.EndLine), int32(at.EndColumn)}
+	i := sort.Search(len(ts), func(i int) bool { return !ts[i].end.before(end) })
+	if i < 3 || i >= len(ts) || ts[i].text != "]" || ts[i-1].kind != stringToken || ts[i-2].text != "[" || ts[i-3].kind != wordToken {
+		return ""
+	}
+	name := strings.Trim(ts[i-1].text, `"'`)
+	if name == "" || strings.ContainsFunc(name, func(r rune) bool { return !isWordRune(r) }) {
+		return ""
+	}
+	return ts[i-3].text + "." + name
 }
 
 // extend adds a span to a site without touching the site's own array.
@@ -248,7 +270,8 @@ func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
 	at, i := find(e.Pos)
 	label := e.Pos.Filename()
 	if bracket, ok := h.openBracketFor(e, at, i); ok {
-		return diag.Scriptf(extend(site, bracket.span(label)), "this %s is never closed", bracket.text)
+		return diag.Scriptf(extend(site, bracket.span(label)), "this %s is never closed", bracket.text).
+			WithHint("write %s where what belongs in it ends, before the lines that follow", closing[bracket.text])
 	}
 	message, hint := apply(syntaxRewordings, e.Msg)
 	if holes, ok := scan(noMeaning, e.Msg); ok {
@@ -264,6 +287,9 @@ func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
 	}
 	return diag.Scriptf(extend(site, at.span(label)), "%s", message).WithHint("%s", hint)
 }
+
+// closing is the bracket that closes each.
+var closing = map[string]string{"(": ")", "[": "]", "{": "}"}
 
 // openBracketFor is the bracket that nothing closes, when that is what the
 // parser ran into: at the end of the file, or at a line that begins at the left

@@ -3,12 +3,14 @@ package script
 import (
 	"errors"
 	"fmt"
+	"strconv"
 
 	"go.starlark.net/starlark"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/region"
 	"github.com/creasewright/creasewright/runtime/limit"
+	"github.com/creasewright/creasewright/runtime/model"
 )
 
 const groupOutlines = "Outlines"
@@ -124,6 +126,11 @@ func (c *call) sound(draw func() (geom.Path, error)) (geom.Path, error) {
 func (c *call) newOutline(p geom.Path, err error) (starlark.Value, error) {
 	if err != nil {
 		f := c.failf("%v", err)
+		if told, ok := scan("«» is «word» mm, and sizes lie between «»", err.Error()); ok {
+			if v, err := strconv.ParseFloat(told[1], 64); err == nil {
+				f.WithHint("%s", model.SizeHint(v))
+			}
+		}
 		var shape *region.ShapeError
 		if errors.As(err, &shape) && len(shape.Holes) > 0 {
 			f.WithHint("an outline has no holes; open them in the panel with its cut")
