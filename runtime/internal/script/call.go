@@ -136,7 +136,7 @@ func (c *call) unknownArg(name string, v starlark.Value) {
 	f := c.failf("there is no argument called %s", name).WithHint("%s", c.takes())
 	if near, ok := model.Nearest(name, c.word.paramNames()); ok {
 		f.WithHint("did you mean %s?", near)
-	} else if _, edge := v.(edgeValue); edge && c.word.nameIndex("on") >= 0 {
+	} else if _, edge := v.(edgeValue); edge && c.word.nameIndex("on") >= 0 && c.given[c.word.nameIndex("on")] == nil {
 		f.WithHint("the edge it hangs on is on = …")
 	} else if name == "at" && c.word.nameIndex("slide") >= 0 {
 		f.WithHint("slide = … moves it along the edge, in mm")

@@ -92,6 +92,9 @@ func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Find
 			// depth = 12,5 among arguments: the 5 has no name.
 			f.WithHint("numbers have a decimal point: %s", n)
 		}
+		if i > 1 && ts[i-1].text == ts[i-2].text && (ts[i-1].text == "/" || ts[i-1].text == "-") && ts[i-2].end == ts[i-1].start {
+			f.WithHint("comments begin with #")
+		}
 		if i+2 < len(ts) && (i == 0 || ts[i-1].kind == newlineToken) && ts[i+1].text == "=" && ts[i+2].text == "=" {
 			f.WithHint("give a name its value with one equals sign: %s = …", t.text)
 		}
@@ -278,6 +281,12 @@ func (h *host) syntaxFault(site source.Site, e syntax.Error) *diag.Finding {
 		message, hint = charFault(holes[0])
 	} else if said, instead, ok := slip(h.tokensOf(label), i); ok {
 		message, hint = said, instead
+	}
+	if ts := h.tokensOf(label); i > 0 && at.kind != newlineToken && fits("got «», want newline", e.Msg) && !declares[ts[i-1].text] {
+		before := ts[i-1]
+		if w := h.table.byName[before.text]; before.kind == wordToken && (w != nil && w.Kind == Function || starlark.Universe.Has(before.text)) {
+			hint = "put what " + before.text + " takes in brackets: " + before.text + "(…)"
+		}
 	}
 	if n, ok := commaNumber(h.tokensOf(label), i-1); ok {
 		hint = "numbers have a decimal point: " + n

@@ -66,7 +66,7 @@ func charFault(char string) (message, hint string) {
 }
 
 // declares are words that other languages have before a name which gets its value.
-var declares = map[string]bool{"let": true, "const": true, "var": true, "local": true, "int": true, "float": true, "double": true}
+var declares = map[string]bool{"let": true, "const": true, "var": true, "local": true, "set": true, "int": true, "float": true, "double": true}
 
 // slip recognises what was meant where the parser stumbled on the i-th token; ok is
 // false where it is none of the usual slips.
@@ -128,6 +128,24 @@ func slip(ts []token, i int) (message, hint string, ok bool) {
 		return "in this language no word like " + text(-1) + " stands before a name", "a name gets its value with = alone, as in " + at.text + " = 5", true
 	case at.kind == wordToken && first(-1) && text(-1) == "function":
 		return "the word function has no meaning in this language", "write def " + at.text + "(…):", true
+	case at.text == "=" && text(-2) == "for":
+		return "for counts otherwise in this language", "for " + text(-1) + " in range(6):", true
+	case at.text == "=" && text(1) == ">" || at.text == ">" && text(-1) == "=":
+		return `"=>" has no meaning in this language`, "write >= for at least", true
+	case at.text == "=" && text(1) == "!" || at.text == "!" && text(-1) == "=":
+		return `"=!" has no meaning in this language`, "write != for is not equal", true
+	case at.text == "AND" || at.text == "OR" || text(-1) == "NOT":
+		return "and, or and not are written in small letters", "for example x > 5 and not x > 9", true
+	case text(-1) == "new" && at.kind == wordToken:
+		return "the word new has no meaning in this language", "leave it out: " + at.text + "(…) makes one", true
+	case text(-1) == "foreach" || text(-1) == "repeat":
+		return "the word " + text(-1) + " has no meaning in this language", "count with for: for i in range(6):", true
+	case text(-1) == "switch":
+		return "the word switch has no meaning in this language", "choose with if, elif and else", true
+	case strings.EqualFold(at.text, "deg") && i > 0 && ts[i-1].kind == numberToken:
+		return "a number of degrees has no unit", "leave " + at.text + " out: angles are in degrees", true
+	case strings.EqualFold(at.text, "x") && i > 0 && ts[i-1].kind == numberToken && i+1 < len(ts) && ts[i+1].kind == numberToken:
+		return "an x has no meaning between two numbers", "part sizes with a comma: " + text(-1) + ", " + text(1) + "; multiply with *", true
 	case at.text == "=" && text(-2) == "(" && text(-3) == "for":
 		return "for counts otherwise in this language", "for " + text(-1) + " in range(6):", true
 	}
