@@ -89,6 +89,8 @@ func (c *call) float(name string, v starlark.Value, expected string) float64 {
 		f := c.wrong(name, v, expected)
 		if hint := numberHint(v); hint != "" {
 			f.WithHint("%s", hint)
+		} else if hint := angleHints[name]; hint != "" && expected == anAngle {
+			f.WithHint("%s", hint)
 		}
 	case math.IsNaN(f):
 		c.failf("%s is not a number (nan)", name)
@@ -98,6 +100,12 @@ func (c *call) float(name string, v starlark.Value, expected string) float64 {
 		return f
 	}
 	return 0
+}
+
+// angleHints say which way angles of a name count.
+var angleHints = map[string]string{
+	"grain": "write a number of degrees: 0 lies along x, 90 along y",
+	"fold":  "write a number of degrees, 90 to the inside or -90 to the outside, or free() for one that is worked out",
 }
 
 // numberHint says how to write the number that was meant by a text or by two
