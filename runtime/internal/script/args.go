@@ -105,7 +105,7 @@ func (c *call) float(name string, v starlark.Value, expected string) float64 {
 // angleHints say which way angles of a name count.
 var angleHints = map[string]string{
 	"grain": "write a number of degrees: 0 lies along x, 90 along y",
-	"fold":  "write a number of degrees, 90 to the inside or -90 to the outside, or free() for one that is worked out",
+	"fold":  "write a number of degrees, 90 to the inside or -90 to the outside, or free(\"in\") for one that is worked out",
 }
 
 // numberHint says how to write the number that was meant by a text or by two
