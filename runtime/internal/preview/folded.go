@@ -112,8 +112,8 @@ func (v *View) mark(f *diag.Finding) {
 	}
 }
 
-// foldedPens says how the lines of a folded picture are drawn, by kind. A crease
-// is folded here, so it is no dashed line for a tool.
+// foldedPens says how the lines of a folded picture are drawn, by kind. Creases that
+// a tool works are drawn as on the blank instead.
 var foldedPens = [...]pen{
 	scene.Rim:        {inkColour, 0.25, nil},
 	scene.Hinge:      {blue, narrow, nil},
@@ -278,15 +278,28 @@ func (p foldedPart) fill(w Surface, rings [][]geom.Point, colour string, shade f
 	w.Points(p.m.runs(rings), true, Paint{Fill: colour, EvenOdd: true, Stroke: colour, Width: hairline / 2})
 }
 
-// writeLines draws all lines of a kind as one path.
+// writeLines draws all lines of a kind as one path, and creases as one for each way
+// to work them.
 func (p foldedPart) writeLines(w Surface, k scene.LineKind) {
+	p.writeRuns(w, k, "", foldedPens[k])
+	if k == scene.Hinge {
+		for _, l := range looks {
+			p.writeRuns(w, k, l.kind, l.pen)
+		}
+	}
+}
+
+// writeRuns draws the lines of a kind that are worked in one way.
+func (p foldedPart) writeRuns(w Surface, k scene.LineKind, work blank.Kind, with pen) {
 	var runs [][]geom.Point
 	for _, l := range p.picture.Lines {
-		if l.Kind == k {
+		if l.Kind == k && l.Work == work {
 			runs = append(runs, l.Points)
 		}
 	}
-	w.Points(p.m.runs(runs), false, foldedPens[k].paint(""))
+	if len(runs) > 0 || work == "" {
+		w.Points(p.m.runs(runs), false, with.paint(""))
+	}
 }
 
 // shaded is a colour with a part of its light.

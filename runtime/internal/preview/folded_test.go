@@ -187,3 +187,25 @@ func TestShaded(t *testing.T) {
 		t.Errorf("outside in the shade %s, inside in the light %s", darkOutside, lightInside)
 	}
 }
+
+// Law: a crease looks on a folded piece as its kind does on the blank.
+func TestCreasesLookAsOnTheBlank(t *testing.T) {
+	for _, l := range looks {
+		v := boxView("p", 70, 120, 45, nil)
+		p := v.Aspects[0].Picture
+		p.Lines = []scene.Line{{Kind: scene.Hinge, Work: l.kind, Points: p.Faces[0].Rings[0][:2]}}
+		w := &writer{}
+		w.open("svg", "viewBox", "0 0 300 300")
+		layView(v, 0, false, make([][]numbered, 2)).write(w)
+		w.close("svg")
+		n := 0
+		for _, s := range readBack(t, w.bytes()).strokes {
+			if s.kv["stroke"] == l.pen.colour && (s.kv["stroke-dasharray"] != "") == (l.pen.dash != nil) {
+				n++
+			}
+		}
+		if n != 2 {
+			t.Errorf("%s: %d of 2 pictures show it", l.kind, n)
+		}
+	}
+}

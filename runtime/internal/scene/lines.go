@@ -44,7 +44,7 @@ func (s *projection) visibleParts(k stroke, hiders []lineOccluder) []Line {
 			if n := len(out) - 1; n >= 0 && out[n].end().Dist(p) <= geom.Tiny {
 				out[n].Points = append(out[n].Points, q)
 			} else if p != q {
-				out = append(out, Line{k.kind, []geom.Point{p, q}})
+				out = append(out, Line{k.kind, k.work, []geom.Point{p, q}})
 			}
 		}
 	}

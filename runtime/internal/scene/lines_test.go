@@ -304,3 +304,17 @@ func TestNoCrossing(t *testing.T) {
 		}
 	}
 }
+
+// The corners of a tray with webs are scored from either side.
+func TestCreasesKeepTheirKind(t *testing.T) {
+	seen := map[blank.Kind]int{}
+	for _, l := range pictured(folded(t, example(t, "honey-tray.star"), "closed"), Behind()).Lines {
+		if (l.Kind == Hinge) != (l.Work != "") {
+			t.Errorf("a line of kind %d is worked as %q", l.Kind, l.Work)
+		}
+		seen[l.Work]++
+	}
+	if seen[blank.ScoreLine] == 0 || seen[blank.BackScoreLine] == 0 {
+		t.Errorf("seen: %v", seen)
+	}
+}

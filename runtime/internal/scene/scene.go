@@ -89,6 +89,7 @@ const (
 // Line is a visible stretch of a line.
 type Line struct {
 	Kind   LineKind
+	Work   blank.Kind // how a crease is worked; "" for one folded by hand and for other lines
 	Points []geom.Point
 }
 

@@ -14,7 +14,8 @@ import (
 // the boards of its owners, which cannot hide it.
 type stroke struct {
 	kind   LineKind
-	owners [2]*plate // the second may be nil
+	work   blank.Kind // of a crease
+	owners [2]*plate  // the second may be nil
 	points []geom.Point3
 	// sides tells on which sides of the line board of an owner lies: +1 to the
 	// left of the way it runs, seen from outside that panel, −1 to the right.
@@ -68,7 +69,11 @@ func (s *Scene) worldStrokes(hinges []placedHinge) []stroke {
 	}
 	for _, b := range s.plates {
 		for _, w := range s.in.Blank.Regions[b.index].Worked {
-			out = append(out, s.stroke(lineKindOf(w.Kind), b, []geom.Curve{w.Curve}, 0))
+			k := s.stroke(lineKindOf(w.Kind), b, []geom.Curve{w.Curve}, 0)
+			if k.kind == Hinge {
+				k.work = w.Kind
+			}
+			out = append(out, k)
 		}
 	}
 	return out
@@ -97,6 +102,7 @@ func (s *Scene) creases(h placedHinge) []stroke {
 	for _, c := range h.Curves {
 		run := []geom.Curve{c}
 		on, by := s.stroke(Hinge, h.parent, run, 1), s.stroke(Hinge, h.child, run, -1)
+		on.work, by.work = h.Kind, h.Kind
 		lifted := h.parent.lift.Dist(h.child.lift) > geom.Tiny
 		switch {
 		case differ(on.points, by.points) && (!lifted || parallel(h.parent, h.child)):
