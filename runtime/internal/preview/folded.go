@@ -14,8 +14,8 @@ import (
 
 // Folded is the view of a piece in a pose, standing as Scene.Stand has it: from the
 // front and small from behind or, where the root panel lies level, from above and
-// small from below; one that stands open to the back is seen from there. An error is
-// that of a context which has ended.
+// small from below; one that stands open to the back is seen from there, one pressed
+// flat nearly square to its board. An error is that of a context which has ended.
 func Folded(ctx context.Context, in scene.Input) (View, error) {
 	sc, err := scene.New(ctx, in)
 	if err != nil {
@@ -24,7 +24,13 @@ func Folded(ctx context.Context, in scene.Input) (View, error) {
 	v := View{Piece: in.Blank.Piece.Name, Title: in.Pose.Pose.Name}
 	stand, level, stands := sc.Stand(in.StandsOn, in.Foot)
 	from := standing
-	if level {
+	switch {
+	case sc.Flat():
+		from = pressed
+		if !stands {
+			stand, level = laidDown, true
+		}
+	case level:
 		from = lying
 	}
 	if err := v.draw(ctx, sc, from, stand); err != nil {
@@ -35,7 +41,7 @@ func Folded(ctx context.Context, in scene.Input) (View, error) {
 			v.Without = append(v.Without, p.Name)
 		}
 	}
-	if !level && v.opensBehind() {
+	if leans := math.Abs(stand.R[7]) > leastLean; !level && !leans && v.opensBehind() {
 		about := geom.RotationAbout(geom.Point3{}, geom.Point3{Y: 1}, geom.Degrees(180).Angle())
 		if !stands {
 			about, from = laidDown, lying
@@ -46,6 +52,10 @@ func Folded(ctx context.Context, in scene.Input) (View, error) {
 	}
 	return v, nil
 }
+
+// leastLean is the sine of the angle from upright, three degrees, from which a root panel
+// leans: it is the face of a display, and seen from before.
+const leastLean = 0.05
 
 // laidDown lays a piece that stands on nothing on the outside of its root panel.
 var laidDown = geom.RotationAbout(geom.Point3{}, geom.Point3{X: 1}, geom.Degrees(-90).Angle())
@@ -61,23 +71,33 @@ func (v *View) Mark(found []*diag.Finding) {
 	}
 }
 
-// aspect is a side to look from and what the picture is called.
-type aspect struct {
-	title string
-	view  func() scene.View
+// direction is where a pair of pictures is seen from: the first from the one of some views
+// that shows most, the second from the other side.
+type direction struct {
+	views         []scene.View
+	title, second string
 }
 
-// The pairs of pictures of a piece that stands and of one that lies open.
+// The directions of a piece that stands, of one that lies open and of one pressed flat.
 var (
-	standing = []aspect{{"from the front", scene.Front}, {"from behind, below", scene.Behind}}
-	lying    = []aspect{{"from above", scene.Above}, {"from below", scene.Below}}
+	standing = direction{scene.Standing(), "from the front", "from behind, below"}
+	lying    = direction{scene.Lying(), "from above", "from below"}
+	pressed  = direction{[]scene.View{scene.Pressed()}, "from above", "from below"}
 )
 
 // draw makes the pictures of a piece that stands as a motion has it.
-func (v *View) draw(ctx context.Context, sc *scene.Scene, from []aspect, stand geom.RigidTransform) error {
+func (v *View) draw(ctx context.Context, sc *scene.Scene, from direction, stand geom.RigidTransform) error {
+	views := make([]scene.View, len(from.views))
+	for i, w := range from.views {
+		views[i] = w.Turn(stand)
+	}
+	first := views[sc.Choose(views)]
 	v.Aspects = nil
-	for _, a := range from {
-		p, err := sc.Draw(ctx, a.view().Turn(stand))
+	for _, a := range []struct {
+		title string
+		view  scene.View
+	}{{from.title, first}, {from.second, first.Opposite()}} {
+		p, err := sc.Draw(ctx, a.view)
 		if err != nil {
 			return err
 		}

@@ -76,6 +76,11 @@
 // they are summed, so that every platform decides alike; ties go by the order of the
 // panels.
 //
+// # Choosing the view
+//
+// Scene.Stand says how a piece stands and Scene.Choose which of some views shows most of
+// it, by areas and normals alone.
+//
 // # Not guaranteed
 //
 // Two faces that pass within depthTolerance of one another without being coplanar

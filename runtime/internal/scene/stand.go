@@ -26,6 +26,12 @@ const (
 	// widerShare is by how much more area a later base must have to be preferred to
 	// an earlier one, so that bases that are alike up to rounding keep their order.
 	widerShare = 1e-6
+	// leastTip is the least tangent of the angle by which a piece must be tipped before it
+	// falls over: three degrees. Common practice, no source.
+	leastTip = 0.05
+	// mostLean is the greatest tangent of the lean of a root panel that stands on its foot
+	// edge: 35 degrees.
+	mostLean = 0.7
 	// mostCorners is how many corners are looked at for a base; of more, every n-th is
 	// taken. mostBases is how many directions are tried. Together they bound the time.
 	mostCorners = 1200
@@ -40,9 +46,10 @@ const (
 //
 // The ground is the panel on, if it has a placement, with the centre of mass above
 // it, or where foot is an edge of it the facet of the convex hull of all board at that
-// edge on which the panel stands upright. Otherwise it is the widest facet of the hull
-// above which the centre of mass lies (see widestBase). ok is false where there is
-// none, as for board in one plane; the root panel is then upright.
+// edge on which the panel stands upright. Otherwise it is the foot of a card that stands by
+// its edges (see footEdges) or the widest facet of the hull above which the centre of mass
+// lies (see widestBase). ok is false where there is none, as for board in one plane; the
+// root panel is then upright.
 //
 // The front is the outside of the root panel or, where that lies level, the side of
 // its lower edge as it is drawn, or the upper one where it lies with its outside down.
@@ -91,7 +98,13 @@ func (sc *Scene) upFrom(on *model.Panel, foot *model.EdgeRef) (geom.Point3, bool
 			return steady(up), true
 		}
 	}
-	return sc.widestBase(pts, centre)
+	up, ok := sc.widestBase(pts, centre)
+	if !ok || !sc.closedAbove(pts, up) {
+		if foot, stands := sc.footEdges(pts, centre); stands {
+			return foot, true
+		}
+	}
+	return up, ok
 }
 
 // upOnEdge is the way up of points that stand on the edge from p to q. Seen along the
@@ -191,7 +204,8 @@ func (sc *Scene) widestBase(pts []geom.Point3, centre geom.Point3) (up geom.Poin
 		if high-low <= flatShare*size {
 			return false
 		}
-		if a, stable := base(pts, centre, down, high-contactShare*size); stable && a > area*(1+widerShare) {
+		a, margin := base(pts, centre, down, high-contactShare*size)
+		if margin >= leastTip*(high-centre.Dot(down)) && a > area*(1+widerShare) {
 			area, up, ok = a, down.Mul(-1), true
 		}
 		return true
@@ -221,8 +235,8 @@ func rangeAlong(pts []geom.Point3, way geom.Point3) (low, high float64) {
 }
 
 // base is the area in mm² of the support polygon of the points beyond a coordinate
-// along down, and whether the centre of mass stands over it.
-func base(pts []geom.Point3, centre, down geom.Point3, ground float64) (area float64, stable bool) {
+// along down, and how far within it the centre of mass stands, in mm; negative outside.
+func base(pts []geom.Point3, centre, down geom.Point3, ground float64) (area, margin float64) {
 	x := geom.Point3{X: 1}
 	if math.Abs(down.X) > levelCosine {
 		x = geom.Point3{Y: 1}
@@ -237,7 +251,12 @@ func base(pts []geom.Point3, centre, down geom.Point3, ground float64) (area flo
 	}
 	hull := polygon.Hull([][]geom.Point{touch})
 	if len(hull) < 3 {
-		return 0, false
+		return 0, math.Inf(-1)
 	}
-	return polygon.Area(hull), polygon.Holds([][]geom.Point{hull}, geom.Pt(centre.Dot(x), centre.Dot(y)))
+	at, margin := geom.Pt(centre.Dot(x), centre.Dot(y)), math.Inf(1)
+	for i, q := range hull {
+		p := hull[(i+len(hull)-1)%len(hull)]
+		margin = min(margin, q.Sub(p).Unit().Cross(at.Sub(p)))
+	}
+	return polygon.Area(hull), margin
 }

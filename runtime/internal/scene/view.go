@@ -44,6 +44,38 @@ func Above() View { return Look(lyingAzimuth, lyingElevation) }
 // Below looks from exactly the other side, from below.
 func Below() View { return Look(lyingAzimuth+180, -lyingElevation) }
 
+// Steeper views look further down into what is open at the top, and views of what is
+// pressed flat nearly square to it, so that its outline reads: azimuth and elevation.
+const (
+	steepElevation      = 36
+	lyingSteepElevation = 50
+	pressedAzimuth      = 14
+	pressedElevation    = 62
+)
+
+// Standing lists the views of a piece that stands, the usual one first: from the front
+// right and left, and from further up.
+func Standing() []View {
+	return []View{
+		Front(), Look(-usualAzimuth, usualElevation),
+		Look(usualAzimuth, steepElevation), Look(-usualAzimuth, steepElevation),
+	}
+}
+
+// Lying lists the views of a piece that lies open, in the same order.
+func Lying() []View {
+	return []View{
+		Above(), Look(-lyingAzimuth, lyingElevation),
+		Look(lyingAzimuth, lyingSteepElevation), Look(-lyingAzimuth, lyingSteepElevation),
+	}
+}
+
+// Pressed is the view of a piece that is pressed flat and lies.
+func Pressed() View { return Look(pressedAzimuth, pressedElevation) }
+
+// Opposite looks from exactly the other side, upright as v is.
+func (v View) Opposite() View { return View{v.Right.Mul(-1), v.Up, v.Toward.Mul(-1)} }
+
 // Look is the view from an azimuth, turning from +z to the right (+x), and an
 // elevation above the x-z plane, both in degrees. For elevations between −90 and 90
 // the picture's up has a positive part along +y.
