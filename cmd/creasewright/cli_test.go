@@ -61,7 +61,7 @@ piece("tray", base, board = card)
 const (
 	warned = tray + "spare = panel(\"spare\", rect(5, 5))\n"
 	faulty = tray + "require(width < 50, \"the rack takes 50 mm\")\n"
-	broken = tray + "base.lid\n"
+	broken = tray + "base.lid.cut(circle(1))\n"
 )
 
 // desk is a fresh folder with one script in it, the current folder from now.

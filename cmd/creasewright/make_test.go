@@ -71,7 +71,7 @@ func TestMakeKeepsGoodFiles(t *testing.T) {
 	put(t, "tray.star", broken)
 	before := folder(t, "tray")
 	cli("make", "tray.star").wants(t, engine.Broken, "",
-		`tray.star:7:6: error: panel "base" has no edge "lid"`, "     7 | base.lid\n", "wrote preview.svg in tray, no cut files written; tray.cut.dxf and tray.cut.svg of an earlier run stay\n")
+		`tray.star:7:6: error: panel "base" has no edge "lid"`, "     7 | base.lid.cut(circle(1))\n", "wrote preview.svg in tray, no cut files written; tray.cut.dxf and tray.cut.svg of an earlier run stay\n")
 	changed(t, before, "preview.svg")
 	for name, holds := range map[string]string{"the fault": "has no edge", "the last drawing": ">wall<"} {
 		if !strings.Contains(folder(t, "tray")["preview.svg"], holds) {

@@ -59,7 +59,7 @@ func TestMakeATableAtFault(t *testing.T) {
 		"sizes.csv: no row was made\n")
 	put(t, "tray.star", broken)
 	put(t, "sizes.csv", "name\na\nb\n")
-	cli("make", "tray.star", "--table", "sizes.csv").wants(t, engine.Broken, "", "tray.star:7:", "     7 | base.lid\n", "no row was made")
+	cli("make", "tray.star", "--table", "sizes.csv").wants(t, engine.Broken, "", "tray.star:7:", "     7 | base.lid.cut(circle(1))\n", "no row was made")
 	if err := os.Mkdir("sizes", 0o777); err != nil {
 		t.Fatal(err)
 	}
