@@ -164,7 +164,8 @@ func (h *hostile) missing(talk string) (out []string) {
 		if w.line > 0 {
 			line = fmt.Sprintf(`:%d:\d+`, w.line)
 		}
-		spot := regexp.QuoteMeta(w.file) + line + `: `
+		// What lies on the shelf is told by its path, which begins with the folder named.
+		spot := regexp.QuoteMeta(strings.Replace(w.file, "@shelf//", "shelf/", 1)) + line + `: `
 		message := regexp.QuoteMeta(w.message)
 		if w.message == "a limit" {
 			message = anyLimit

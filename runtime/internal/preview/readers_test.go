@@ -27,11 +27,11 @@ func TestRSVGDrawsTheSheet(t *testing.T) {
 		t.Fatal("the first cell is no blank")
 	}
 	for at, want := range map[geom.Point]string{
-		{X: 50, Y: 80}:   boardColour, // the top panel, off its name
-		{X: 30, Y: 45}:   paperColour, // its window
-		{X: 180, Y: 45}:  paperColour, // right of the blank
-		{X: 120, Y: 88}:  boardColour,
-		{X: 30, Y: 32.9}: black, // the window's rim
+		{X: 50, Y: 80}:       boardColour, // the top panel, off its name
+		{X: 24, Y: 51}:       paperColour, // its window, off its size
+		{X: 180, Y: 45}:      paperColour, // right of the blank
+		{X: 120, Y: 88}:      boardColour,
+		{X: 38.52, Y: 53.52}: black, // the window's rim, off its dimensions
 	} {
 		q := fl.m.point(at).Add(corner)
 		r, g, b, _ := img.At(int(q.X*10), int(q.Y*10)).RGBA()
