@@ -38,7 +38,9 @@ func TestBook(t *testing.T) {
 			fmt.Fprintf(&out, "\n## %s\n\n", page.Name)
 			if page.Script != "" {
 				fmt.Fprintf(&out, "![%s, flat and folded](%s.svg)\n\n", page.Name, page.Name)
-				book.Check(page.Name+".svg", sheetOf(t, page.Name, page.Script))
+				title := strings.ReplaceAll(page.Name, "_", " ")
+				title = strings.ToUpper(title[:1]) + title[1:]
+				book.Check(page.Name+".svg", sheetOf(t, page.Name, fmt.Sprintf("%q\n%s", title, page.Script)))
 			}
 			fmt.Fprintf(&out, "```text\n%s\n```\n%s\n", page.Title, strings.TrimRight(body, "\n"))
 		}
