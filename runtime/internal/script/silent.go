@@ -1,7 +1,6 @@
 package script
 
 import (
-	"maps"
 	"strings"
 
 	"go.starlark.net/syntax"
@@ -50,12 +49,13 @@ func (h *host) silentFault(label string, file *syntax.File) (fault *diag.Finding
 				}
 			case *syntax.AssignStmt:
 				if global && s.Op == syntax.EQ {
-					others := calls
 					if loops == 0 { // board = board(…) works, once
-						others = maps.Clone(calls)
-						countCalls(s.RHS, others, -1)
+						countCalls(s.RHS, calls, -1)
 					}
-					h.wordTaken(s.LHS, others, tell)
+					h.wordTaken(s.LHS, calls, tell)
+					if loops == 0 {
+						countCalls(s.RHS, calls, 1)
+					}
 				}
 				if fault == nil {
 					fault = h.commaSize(label, s)
