@@ -22,6 +22,7 @@ import (
 	"io/fs"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -36,10 +37,20 @@ import (
 // does not return then).
 func main() {
 	worker.Main(nil)
+	if runsScript(os.Args[1:]) {
+		worker.StartEarly()
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), endSignals()...)
 	code := run(ctx, newConsole(os.Stdout, os.Stderr, os.Getenv), os.Args[1:])
 	stop()
 	os.Exit(code)
+}
+
+// runsScript reports whether a command line most likely runs a script in a process of
+// this program, so that it pays to start one before the line is understood.
+func runsScript(args []string) bool {
+	return len(args) > 1 && slices.Contains([]string{"make", "check", "watch"}, args[0]) &&
+		!slices.ContainsFunc(args, func(a string) bool { return strings.HasPrefix(a, "--also") || a == "--help" || a == "-h" })
 }
 
 // endSignals are the signals on which the program cleans up and ends: Ctrl-C, a

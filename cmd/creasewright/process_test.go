@@ -9,6 +9,7 @@ import (
 	"reflect"
 	"runtime"
 	"sync"
+	"strings"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/engine"
@@ -112,6 +113,19 @@ func BenchmarkMakeProcess(b *testing.B) {
 		cmd, _, talk := program(b, "make", filepath.Join("..", "..", "scripts", "tea-carton.star"), "-o", dir)
 		if err := cmd.Run(); err != nil {
 			b.Fatalf("%v\n%s", err, talk)
+		}
+	}
+}
+
+// What a command line must say for a process to be started before it is understood.
+func TestRunsScript(t *testing.T) {
+	for line, want := range map[string]bool{
+		"make tea.star": true, "check a.star b.star --notes": true, "watch tea.star -o out": true,
+		"make": false, "make --help": false, "make tea.star --also pdf": false, "make tea.star --also=pdf": false,
+		"words panel": false, "shelf list": false, "": false,
+	} {
+		if got := runsScript(strings.Fields(line)); got != want {
+			t.Errorf("%q: %v, want %v", line, got, want)
 		}
 	}
 }

@@ -69,6 +69,9 @@ func (x *exchange) perform(ctx context.Context, w *process, q question) (engine.
 	x.passed = -1
 	err := x.converse(w, q)
 	if err == nil {
+		if w.once {
+			w.kill() // it takes the time in which its answer is verified to end
+		}
 		var res engine.Result
 		if res, err = x.verified(ctx); err == nil {
 			return res, nil

@@ -3,6 +3,7 @@ package worker
 import (
 	"context"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -51,8 +52,35 @@ func New(limits limit.Set, use Use) *Pool { return NewOf("", limits, use) }
 // whose main function calls Main as well: one that makes files of more formats.
 func NewOf(program string, limits limit.Set, use Use) *Pool {
 	p := &Pool{program: program, limits: limits.OrDefaults(), use: use}
+	if program == "" {
+		p.next = early.Swap(nil).process()
+	}
 	p.prepare(false)
 	return p
+}
+
+// early is the process that StartEarly began to start, until a pool takes it.
+var early atomic.Pointer[earlyStart]
+
+// earlyStart gives one process, once.
+type earlyStart struct{ started chan *process }
+
+// process is what a pool waits for, nil when nothing was started early.
+func (e *earlyStart) process() chan *process {
+	if e == nil {
+		return nil
+	}
+	return e.started
+}
+
+// StartEarly begins to start the process of the first pool of this program before
+// that pool is made. Starting takes the process some milliseconds, in which the caller
+// reads its command line. One that no pool takes ends with the program.
+func StartEarly() {
+	e := &earlyStart{make(chan *process, 1)}
+	if early.CompareAndSwap(nil, e) {
+		go func() { e.started <- start("", false) }()
+	}
 }
 
 // Run is engine.Run in a process of its own and within the pool's limits; those
@@ -98,21 +126,28 @@ const faultTime = 500
 // one is asked.
 func (p *Pool) exchange(ctx context.Context, req engine.Request, q question) (*exchange, engine.Result, *diag.Finding) {
 	w, waited := p.get()
+	w.once = p.use != Batch
 	x := newExchange(req)
 	res, fault := x.perform(ctx, w, q)
 	well := fault == nil && res.Exit != engine.Crashed && ctx.Err() == nil
 	if w.runs++; well && p.use == Batch && q.Fault == nil && w.runs < maxRuns {
 		p.put(w)
 	} else {
-		defer p.ending.Go(w.end)
+		defer p.finish(w)
 	}
 	if well || ctx.Err() != nil || (!waited || x.responded) && w.runs == 1 {
 		return x, res, fault
 	}
 	x, w = newExchange(req), start(p.program, false)
-	defer p.ending.Go(w.end)
+	defer p.finish(w)
 	res, fault = x.perform(ctx, w, q)
 	return x, res, fault
+}
+
+// finish kills a process and leaves waiting for its end to others.
+func (p *Pool) finish(w *process) {
+	w.kill()
+	p.ending.Go(w.end)
 }
 
 // put has a process that did its run well wait for the next.
@@ -120,26 +155,30 @@ func (p *Pool) put(w *process) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.closed {
-		p.ending.Go(w.end)
+		p.finish(w)
 		return
 	}
 	p.idle = append(p.idle, w)
 }
 
 // Close ends the processes that wait for a run; when it returns, no process of
-// the pool's is left.
+// the pool's is left, except that one which did the only run of a pool for Once has been
+// killed and may not have ended yet. To wait for that takes some two milliseconds,
+// after which such a caller ends itself.
 func (p *Pool) Close() {
 	p.mu.Lock()
 	next := p.started()
 	for _, w := range p.idle {
-		p.ending.Go(w.end)
+		p.finish(w)
 	}
 	p.idle, p.closed = nil, true
 	p.mu.Unlock()
 	if next != nil {
 		(<-next).end()
 	}
-	p.ending.Wait()
+	if p.use != Once {
+		p.ending.Wait()
+	}
 }
 
 // started takes the process that waits or is being started, if there is one. One

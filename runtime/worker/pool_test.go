@@ -338,6 +338,30 @@ func TestABatchRunsSeveralAtATime(t *testing.T) {
 	}
 }
 
+// A process that was started early does the first run of the next pool, and no other
+// is started for it. One pool for Once leaves behind nothing that lives on.
+func TestAnEarlyStartIsTaken(t *testing.T) {
+	StartEarly()
+	StartEarly() // is nothing new
+	early := early.Load()
+	w := <-early.started
+	early.started <- w
+	p := New(limit.Defaults(), Once)
+	if res := runIn(p, request(tray)); res.Exit != engine.Clean {
+		t.Errorf("exit %d, %v", res.Exit, res.Findings)
+	}
+	if w.runs != 1 {
+		t.Errorf("it did %d runs, want 1", w.runs)
+	}
+	p.Close()
+	<-w.done // or the test does not end
+	if q := New(limit.Defaults(), Once); q.next == early.started {
+		t.Error("a second pool takes the same process")
+	} else {
+		q.Close()
+	}
+}
+
 // What a run of a batch takes, and one whose process is its own.
 func BenchmarkUses(b *testing.B) {
 	text, err := os.ReadFile("../../scripts/tea-carton.star")

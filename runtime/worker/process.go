@@ -11,7 +11,8 @@ import (
 
 // process is one child.
 type process struct {
-	runs   int // that it has done
+	runs   int  // that it has done
+	once   bool // its first run is its last
 	in     io.WriteCloser
 	out    io.ReadCloser
 	stderr *stderr       // what it wrote there
