@@ -8,8 +8,8 @@ import (
 	"path/filepath"
 	"reflect"
 	"runtime"
-	"sync"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/engine"
