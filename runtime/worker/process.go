@@ -5,6 +5,8 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
+	"strconv"
 	"sync"
 	"time"
 )
@@ -53,7 +55,7 @@ func (w *process) launch(path string, ahead bool) error {
 	if ahead {
 		cmd = exec.Command(path, aheadArgument)
 	}
-	cmd.Env = []string{"GOMAXPROCS=" + processors}
+	cmd.Env = []string{"GOMAXPROCS=" + strconv.Itoa(processors())}
 	cmd.Dir = filepath.VolumeName(path) + string(filepath.Separator)
 	cmd.Stderr = w.stderr
 	// Not StdoutPipe, which Wait closes before all of it is read.
@@ -94,11 +96,11 @@ func (w *process) launch(path string, ahead bool) error {
 	return nil
 }
 
-// processors is how many processors a child takes itself to have, whatever the
-// machine has: one for its work, one to look for dead objects and one for its
-// watchdog, and not many more, for each takes threads, whose stacks
-// count as memory.
-const processors = "4"
+// processors is how many processors a child takes itself to have: one more than the
+// machine has, for its watchdog, within bounds. Three do for its work, for looking for
+// dead objects and for the watchdog; each takes threads, whose stacks count as memory,
+// and memory of its own for small objects, so that there are no more than four.
+func processors() int { return min(max(runtime.NumCPU()+1, 3), 4) }
 
 // underRace reports whether the race detector is built in.
 var underRace = false
