@@ -36,11 +36,12 @@ var levels = map[string]place{
 	"runtime/internal/safefile": {row: 0},
 	"stdlib":                    {row: 0, outside: []string{"go.starlark.net"}}, // the latter in its tests
 
-	"runtime/diag/diagtest":       {row: 1}, // for tests
-	"runtime/internal/canceltest": {row: 0}, // for tests
-	"runtime/internal/golden":     {row: 0}, // for tests
-	"runtime/outsidetest":         {row: 0}, // for tests
-	"runtime/geom/geomtest":       {row: 1}, // for tests
+	"runtime/diag/diagtest":       {row: 1},                                           // for tests
+	"runtime/internal/canceltest": {row: 0},                                           // for tests
+	"runtime/internal/golden":     {row: 0},                                           // for tests
+	"runtime/outsidetest":         {row: 0},                                           // for tests
+	"runtime/geom/geomtest":       {row: 1},                                           // for tests
+	"runtime/page/browsertest":    {row: 1, outside: []string{"github.com/chromedp"}}, // for tests
 
 	"runtime/diag":              {row: 1, outside: []string{"github.com/rivo/uniseg"}},
 	"runtime/internal/region":   {row: 1},

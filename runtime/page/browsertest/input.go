@@ -1,0 +1,103 @@
+package browsertest
+
+import (
+	"context"
+	"encoding/json"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// Point is a place in the window, in CSS pixels from its upper left corner.
+type Point struct{ X, Y float64 }
+
+// Quote is a text as a JavaScript literal.
+func Quote(text string) string {
+	quoted, err := json.Marshal(text)
+	if err != nil {
+		panic(err) // a string always has a form in JSON
+	}
+	return string(quoted)
+}
+
+// Middle is the middle of the first element for a CSS selector, scrolled into view.
+func (b *Tab) Middle(selector string) Point {
+	b.t.Helper()
+	b.Wait("document.querySelector(" + Quote(selector) + ")")
+	return Eval[Point](b, `(() => {
+		const el = document.querySelector(`+Quote(selector)+`);
+		el.scrollIntoView({block: "nearest", inline: "nearest"});
+		const r = el.getBoundingClientRect();
+		return {X: r.x + r.width / 2, Y: r.y + r.height / 2};
+	})()`)
+}
+
+// Click presses the mouse on the middle of an element.
+func (b *Tab) Click(selector string) {
+	b.t.Helper()
+	b.ClickAt(b.Middle(selector))
+}
+
+// ClickAt moves the mouse to a place and presses it there.
+func (b *Tab) ClickAt(p Point) {
+	b.t.Helper()
+	b.Hover(p)
+	b.Do(chromedp.MouseClickXY(p.X, p.Y))
+}
+
+// Hover moves the mouse to a place.
+func (b *Tab) Hover(p Point) {
+	b.t.Helper()
+	b.Do(chromedp.MouseEvent(chromedp.MouseMoved, p.X, p.Y))
+}
+
+// Drag presses the mouse at a place, moves it to another in steps and lets it go.
+func (b *Tab) Drag(from, to Point, steps int) {
+	b.t.Helper()
+	b.Hover(from)
+	moves := []Step{chromedp.MouseEvent(chromedp.MousePressed, from.X, from.Y, chromedp.ButtonLeft, chromedp.ClickCount(1))}
+	for i := 1; i <= steps; i++ {
+		s := float64(i) / float64(steps)
+		moves = append(moves, chromedp.MouseEvent(chromedp.MouseMoved, from.X+s*(to.X-from.X), from.Y+s*(to.Y-from.Y), chromedp.ButtonLeft))
+	}
+	moves = append(moves, chromedp.MouseEvent(chromedp.MouseReleased, to.X, to.Y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+	b.Do(moves...)
+}
+
+// Press types keys: text, or keys of package kb.
+func (b *Tab) Press(keys string, modifiers ...chromedp.Modifier) {
+	b.t.Helper()
+	b.Do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(modifiers...)))
+}
+
+// Window sets the size of the window in device pixels and how many of them make one
+// CSS pixel: 2 is what a page sees at a zoom of 200 %.
+func (b *Tab) Window(width, height int64, zoom float64) {
+	b.t.Helper()
+	b.Do(chromedp.EmulateViewport(int64(float64(width)/zoom), int64(float64(height)/zoom), chromedp.EmulateScale(zoom)))
+}
+
+// Prefer sets a media feature that the user's system tells, such as
+// prefers-color-scheme.
+func (b *Tab) Prefer(feature, value string) {
+	b.t.Helper()
+	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: feature, Value: value}},
+		})
+		return err
+	}))
+}
+
+// Screenshot is what the window shows, as PNG.
+func (b *Tab) Screenshot() []byte {
+	b.t.Helper()
+	ctx, end := context.WithTimeout(b.ctx, hangGuard)
+	defer end()
+	png, err := chromedp.Run(ctx, chromedp.CaptureScreenshot())
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return png
+}
