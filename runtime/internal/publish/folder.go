@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -51,6 +52,27 @@ func (f Folder) Make() error {
 	}
 	return err
 }
+
+// Read gives a file in the folder as it stands there now, of at most so many bytes. It
+// is found like the folder's files are written: through one handle, no link followed.
+func (f Folder) Read(name string, most int64) ([]byte, error) {
+	d, err := f.open(false)
+	if err != nil {
+		return nil, err
+	}
+	defer d.close()
+	var text []byte
+	for range readTries {
+		if text, err = safefile.Read(d.root, name, most, safefile.Refuse); !errors.Is(err, safefile.ErrSpecial) {
+			break
+		}
+	}
+	return text, safefile.Cause(err)
+}
+
+// readTries is how often a file is read that was another one when it was opened than when
+// it was looked at: a run may just have replaced it.
+const readTries = 3
 
 // openChosen opens a folder that the user chose, wherever links lead.
 func (f Folder) openChosen(create bool) (*os.Root, error) {
