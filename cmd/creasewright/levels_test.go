@@ -85,6 +85,8 @@ var levels = map[string]place{
 
 	"runtime/printer": {row: 9, outside: []string{"github.com/tdewolff/canvas", "github.com/go-fonts"}},
 
+	"runtime/page": {row: 9},
+
 	"runtime/live": {row: 10},
 	// The formatter keeps trees of the language's own parser and of its own printer apart.
 	"runtime/format": {row: 10, outside: []string{"go.starlark.net", "github.com/bazelbuild/buildtools"}},

@@ -1,0 +1,146 @@
+package page
+
+import (
+	"embed"
+	"mime"
+	"net/http"
+	"path"
+	"strings"
+	"unicode"
+)
+
+//go:embed assets/*
+var embedded embed.FS
+
+// asset is a file of the page itself.
+type asset struct {
+	kind string
+	body []byte
+}
+
+// Names of the assets that are pages of their own.
+const (
+	indexName = "index.html"
+	printName = "print.html"
+)
+
+// assetKinds are the media types of assets; files of other kinds are not served.
+var assetKinds = map[string]string{
+	".html": "text/html; charset=utf-8",
+	".css":  "text/css; charset=utf-8",
+	".js":   "text/javascript; charset=utf-8",
+	".svg":  "image/svg+xml",
+}
+
+// loadAssets lists the embedded files by name.
+func loadAssets() (map[string]asset, error) {
+	entries, err := embedded.ReadDir("assets")
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]asset{}
+	for _, e := range entries {
+		kind, ok := assetKinds[path.Ext(e.Name())]
+		if !ok {
+			continue
+		}
+		body, err := embedded.ReadFile("assets/" + e.Name())
+		if err != nil {
+			return nil, err
+		}
+		out[e.Name()] = asset{kind, body}
+	}
+	return out, nil
+}
+
+// asset finds the asset of a path: index.html of the path that ends with the token,
+// print.html of print/SCRIPT, any other of a/NAME.
+func (s *Server) asset(path []string) (asset, bool) {
+	name := ""
+	switch {
+	case len(path) == 1 && path[0] == "":
+		name = indexName
+	case len(path) != 2:
+	case path[0] == "print":
+		if _, ok := s.scriptOf(path[1]); ok {
+			name = printName
+		}
+	case path[0] == "a" && path[1] != indexName && path[1] != printName:
+		name = path[1]
+	}
+	a, ok := s.assets[name]
+	return a, ok
+}
+
+func (a asset) serve(w http.ResponseWriter, _ *http.Request) { answer(w, a.kind, a.body) }
+
+// serveData sends a display, which never changes under its digest.
+func serveData(w http.ResponseWriter, r *http.Request, digest string, display []byte) {
+	tag := `"` + digest + `"`
+	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+	w.Header().Set("ETag", tag)
+	if r.Header.Get("If-None-Match") == tag {
+		w.WriteHeader(http.StatusNotModified)
+		return
+	}
+	answer(w, "application/json", display)
+}
+
+// fileKinds are the media types of output files. Others are bytes to be saved.
+var fileKinds = map[string]string{
+	".svg":  "image/svg+xml",
+	".dxf":  "image/vnd.dxf",
+	".pdf":  "application/pdf",
+	".png":  "image/png",
+	".json": "application/json",
+}
+
+// file sends an output file as it stands on disk, to be shown or to be saved.
+func (s *Server) file(w http.ResponseWriter, r *http.Request, script int, name string) {
+	body, err := s.source.File(script, name)
+	if err != nil {
+		fail(w, http.StatusNotFound, err.Error())
+		return
+	}
+	h := w.Header()
+	kind, known := fileKinds[path.Ext(name)]
+	if !known {
+		kind = "application/octet-stream"
+	}
+	h.Set("Content-Security-Policy", filePolicy)
+	if kind == fileKinds[".svg"] {
+		h.Set("Content-Security-Policy", svgPolicy)
+	}
+	if r.URL.Query().Has("download") || !known {
+		h.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
+	}
+	answer(w, kind, body)
+}
+
+// longestFile bounds the name of a file to be edited, in bytes.
+const longestFile = 4096
+
+// edit has the user's editor opened, one at a time.
+func (s *Server) edit(w http.ResponseWriter, r *http.Request, status Status) {
+	var at struct {
+		File string `json:"file"`
+		Line int    `json:"line"`
+	}
+	if !readBody(w, r, &at) {
+		return
+	}
+	if at.File == "" || len(at.File) > longestFile || strings.ContainsFunc(at.File, unicode.IsControl) || at.Line < 1 {
+		fail(w, http.StatusBadRequest, "there is no such line")
+		return
+	}
+	if !s.editing.TryLock() {
+		fail(w, http.StatusServiceUnavailable, "the editor is being started")
+		return
+	}
+	defer s.editing.Unlock()
+	if err := s.source.Edit(status.ID, at.File, at.Line); err != nil {
+		fail(w, http.StatusInternalServerError, err.Error())
+		return
+	}
+	answerJSON(w, struct{}{})
+}
