@@ -44,3 +44,34 @@ func TestOutputsAreFilesOfTheFolder(t *testing.T) {
 		}
 	}
 }
+
+// What a run reads has a path where it lies in a folder; all else has none.
+func TestSourcesLieInFolders(t *testing.T) {
+	top, err := filepath.EvalSymlinks(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range map[string]string{"boxes/tea.star": "tea", "boxes/parts/a b.star": "part", "shelf/twist.star": "twist", "secret.star": "secret"} {
+		path := filepath.Join(top, filepath.FromSlash(name))
+		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, []byte(text), 0o644)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	job := Job{Script: filepath.Join(top, "boxes", "tea.star"), Shelf: filepath.Join(top, "shelf")}
+	for label, want := range map[string]string{"tea.star": "boxes/tea.star", "parts/a b.star": "boxes/parts/a b.star", "@shelf//twist.star": "shelf/twist.star"} {
+		path, text, err := job.Source(label)
+		there, _ := os.ReadFile(path)
+		if err != nil || path != filepath.Join(top, filepath.FromSlash(want)) || string(text) != string(there) {
+			t.Errorf("%s: %q holds %q, %v", label, path, text, err)
+		}
+	}
+	for _, label := range []string{"//closures.star", "../secret.star", "none.star", "", ".", "parts", "@shelf//../secret.star", filepath.Join(top, "secret.star")} {
+		if path, text, err := job.Source(label); err == nil {
+			t.Errorf("%s: %q holds %q", label, path, text)
+		}
+	}
+	job.Text = []byte("text")
+	if path, _, err := job.Source("tea.star"); err == nil {
+		t.Errorf("a script that stands in no file lies at %q", path)
+	}
+}

@@ -102,6 +102,13 @@ func (f *Folder) Text(label string) ([]byte, error) {
 	return text, nil
 }
 
+// Path is where the text of a label lies, if there is one: a path of the script's folder
+// or of the shelf's, links and all.
+func (f *Folder) Path(label string) (string, error) {
+	dir, name, err := f.place(label)
+	return filepath.Join(dir, filepath.FromSlash(name)), err
+}
+
 // read reads a file below the shelf or the script's folder. The latter is
 // opened by way of the folder that the script's path names: a link that has
 // been turned since must not lead out of that one either.
