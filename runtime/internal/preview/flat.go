@@ -60,25 +60,26 @@ func drawFlat(ctx context.Context, b *blank.Blank, folds map[*model.Hinge]geom.D
 		}
 		fl.regions = append(fl.regions, newPaperRegion(fl.m, fl.blank.Regions[i], glue))
 	}
-	b = fl.blank
-	fl.runs = runsOf(ctx, b, fl.m)
-	for _, r := range fl.runs {
-		r.register(ctx, fl.occupancy)
-	}
-	fl.dims = measure(ctx, b, fl.m, fl.regions)
+	fl.dims = measure(ctx, fl.blank, fl.m, fl.regions)
 	if ctx.Err() != nil {
 		return fl
 	}
-	fl.dims.register(fl.occupancy)
-	fl.extent = fl.m.box(b.Bounds).Grow(wide / 2).Union(fl.dims.extent())
+	fl.extent = fl.m.box(fl.blank.Bounds).Grow(wide / 2).Union(fl.dims.extent())
 	return fl
 }
 
 // letter places the spots of findings, all text but the dimensions' and the numbers.
+// The lines, which text keeps clear of, are drawn for it alone: many a scale is given up
+// for the extent before.
 func (fl *flatPicture) letter(found []numbered) {
 	if fl.ctx.Err() != nil {
 		return
 	}
+	fl.runs = runsOf(fl.ctx, fl.blank, fl.m)
+	for _, r := range fl.runs {
+		r.register(fl.ctx, fl.occupancy)
+	}
+	fl.dims.register(fl.occupancy)
 	fl.reserveSpots(found)
 	fl.placeText()
 	fl.placeMarks(found)
