@@ -202,6 +202,11 @@ func chordGap(p, q cubicPiece) float64 {
 // SnapTolerance. Nothing is looked for within approachReach of a known candidate, be it
 // a crossing with another part of the curve. Newton's method starts within leafFlat of
 // the curves and converges quadratically; what steps are left over change nothing.
+//
+// Some of this is for speed or for rounding alone, and no result shows it: the term
+// w·A″ of the derivative, which is at most SnapTolerance times the curvature; one part of
+// reach either way; and staying within 0 and 1, as ends that lie on the other curve are
+// known candidates, which spare the search here.
 func (s *cubicSearch) approach(p, q cubicPiece) {
 	a, b := (p.lo+p.hi)/2, (q.lo+q.hi)/2
 	if s.near(s.a.At(a), s.b.At(b), approachReach) {
