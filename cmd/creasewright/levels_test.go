@@ -50,7 +50,8 @@ var levels = map[string]place{
 	"runtime/internal/polygon":  {row: 1},
 	"runtime/board":             {row: 1},
 
-	"runtime/model": {row: 2},
+	"runtime/model":             {row: 2},
+	"runtime/internal/jsontext": {row: 2},
 
 	"runtime/model/modeltest": {row: 3}, // for tests
 
@@ -59,6 +60,7 @@ var levels = map[string]place{
 
 	"runtime/internal/script/scripttest": {row: 4, outside: []string{"go.starlark.net"}}, // for tests
 
+	"runtime/internal/look": {row: 4},
 	"runtime/internal/fold": {row: 4, outside: []string{"gonum.org/v1/gonum"}},
 
 	"runtime/internal/contact":  {row: 5},
@@ -71,6 +73,7 @@ var levels = map[string]place{
 	"runtime/emit":             {row: 7},
 	"runtime/emit/emittest":    {row: 8}, // for tests
 	"runtime/internal/preview": {row: 7},
+	"runtime/internal/display": {row: 7},
 	// Writes a table of preview's.
 	"runtime/internal/preview/widths": {row: 8, outside: []string{"github.com/tdewolff/canvas", "github.com/go-fonts"}},
 

@@ -8,6 +8,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/jsontext"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -53,48 +54,48 @@ type Room struct{ XMinus, XPlus, YMinus, YPlus, Z *float64 }
 // bytes. The error is the context's.
 func Report(ctx context.Context, run Run) ([]byte, error) {
 	w := &reportWriter{ctx: ctx, run: run}
-	w.open('{')
-	w.key("format").text("creasewright-report")
-	w.key("version").int(1)
-	w.key("script").text(run.Script)
+	w.Open('{')
+	w.Key("format").Text("creasewright-report")
+	w.Key("version").Int(1)
+	w.Key("script").Text(run.Script)
 	w.params()
 	w.sheet()
-	w.list("pieces")
+	w.List("pieces")
 	for i, p := range run.Design.Pieces {
 		w.piece(p, run.Blanks[i])
 	}
-	w.end(']')
-	w.list("findings")
+	w.End(']')
+	w.List("findings")
 	for _, f := range run.Findings {
 		if w.ended() {
 			break
 		}
-		w.any(f)
+		w.Any(f)
 	}
-	w.end(']')
-	w.list("waived")
+	w.End(']')
+	w.List("waived")
 	for _, f := range run.Waived {
 		if w.ended() {
 			break
 		}
-		w.any(f)
+		w.Any(f)
 	}
-	w.end(']')
-	w.list("cautions")
+	w.End(']')
+	w.List("cautions")
 	for _, c := range run.Cautions {
-		w.text(c)
+		w.Text(c)
 	}
-	w.end(']')
-	w.end('}')
+	w.End(']')
+	w.End('}')
 	if w.ended() {
 		return nil, context.Cause(ctx)
 	}
-	return indent(w.out), nil
+	return jsontext.Indent(w.Out), nil
 }
 
 // reportWriter writes a report; nothing of it counts once its context has ended.
 type reportWriter struct {
-	jsonWriter
+	jsontext.Writer
 	ctx context.Context
 	run Run
 }
@@ -105,16 +106,16 @@ func (w *reportWriter) ended() bool { return w.ctx.Err() != nil }
 // params writes the values the run had, in the order of Design.Params: numbers
 // rounded like lengths, all else as encoding/json has it.
 func (w *reportWriter) params() {
-	w.object("params")
+	w.Object("params")
 	for _, p := range w.run.Design.Params {
-		w.key(p.Name)
+		w.Key(p.Name)
 		if f, ok := p.Value.(float64); ok {
-			w.number(f, lengthPlaces)
+			w.Number(f, jsontext.LengthPlaces)
 		} else {
-			w.any(p.Value)
+			w.Any(p.Value)
 		}
 	}
-	w.end('}')
+	w.End('}')
 }
 
 // sheet writes what the title block says, where the script gives it.
@@ -123,59 +124,59 @@ func (w *reportWriter) sheet() {
 	if len(facts) == 0 {
 		return
 	}
-	w.object("sheet")
+	w.Object("sheet")
 	for _, f := range facts {
-		w.key(f.Name).text(f.Value)
+		w.Key(f.Name).Text(f.Value)
 	}
-	w.end('}')
+	w.End('}')
 }
 
 // piece writes one piece: its board, blank and parts, then its poses. Lists keep
 // the order of the design or of the blank: equal designs give equal bytes.
 func (w *reportWriter) piece(p *model.Piece, b *blank.Blank) {
 	states := w.run.states(p)
-	w.open('{')
-	w.key("name").text(p.Name)
-	w.key("copies").int(p.Copies)
+	w.Open('{')
+	w.Key("name").Text(p.Name)
+	w.Key("copies").Int(p.Copies)
 	w.board(p.Board)
 	w.blank(b)
-	w.list("panels")
+	w.List("panels")
 	for _, s := range b.Regions {
 		if w.ended() {
 			break
 		}
 		w.panel(s, states)
 	}
-	w.end(']')
-	w.list("hinges")
+	w.End(']')
+	w.List("hinges")
 	for _, h := range b.Hinges {
 		if w.ended() {
 			break
 		}
 		w.hinge(h, states)
 	}
-	w.end(']')
-	w.list("joins")
+	w.End(']')
+	w.List("joins")
 	for _, j := range p.Joins {
 		if w.ended() {
 			break
 		}
 		w.join(j, states)
 	}
-	w.end(']')
-	w.list("poses")
+	w.End(']')
+	w.List("poses")
 	for _, s := range states {
 		w.pose(s)
 	}
-	w.end(']')
-	w.list("contents")
+	w.End(']')
+	w.List("contents")
 	for _, c := range w.run.Design.Contents {
 		if c.Panel.Piece == p {
 			w.contents(c)
 		}
 	}
-	w.end(']')
-	w.end('}')
+	w.End(']')
+	w.End('}')
 }
 
 // states lists the piece's states in the order of the design's poses.
@@ -223,43 +224,43 @@ func flatState(p *model.Piece, pose *model.Pose) State {
 // board writes caliper in mm, grammage in g/m² or null, and the grain's direction in
 // degrees or null.
 func (w *reportWriter) board(b *board.Board) {
-	w.object("board")
-	w.key("name").text(b.Name)
-	w.key("kind").text(string(b.Kind))
-	w.key("caliper").number(b.Caliper, lengthPlaces)
-	w.key("gsm").optional(b.GSM)
-	w.key("grain").optional((*float64)(b.GrainDegrees))
-	w.end('}')
+	w.Object("board")
+	w.Key("name").Text(b.Name)
+	w.Key("kind").Text(string(b.Kind))
+	w.Key("caliper").Number(b.Caliper, jsontext.LengthPlaces)
+	w.Key("gsm").Optional(b.GSM)
+	w.Key("grain").Optional((*float64)(b.GrainDegrees))
+	w.End('}')
 }
 
 // blank writes sizes in mm, origin as the lower left corner of the bounding box in
 // the blank frame, area in mm² and mass in grams of the board that is left, and
 // length in mm and number of strokes by line kind.
 func (w *reportWriter) blank(b *blank.Blank) {
-	w.object("blank")
-	w.key("width").number(b.Bounds.Width(), lengthPlaces)
-	w.key("height").number(b.Bounds.Height(), lengthPlaces)
-	w.list("origin")
-	w.number(b.Bounds.Min.X, lengthPlaces)
-	w.number(b.Bounds.Min.Y, lengthPlaces)
-	w.end(']')
-	w.key("area").number(b.Area, areaPlaces)
+	w.Object("blank")
+	w.Key("width").Number(b.Bounds.Width(), jsontext.LengthPlaces)
+	w.Key("height").Number(b.Bounds.Height(), jsontext.LengthPlaces)
+	w.List("origin")
+	w.Number(b.Bounds.Min.X, jsontext.LengthPlaces)
+	w.Number(b.Bounds.Min.Y, jsontext.LengthPlaces)
+	w.End(']')
+	w.Key("area").Number(b.Area, jsontext.AreaPlaces)
 	if g, ok := b.Piece.Board.Mass(b.Area); ok {
-		w.key("mass_g").number(g, areaPlaces)
+		w.Key("mass_g").Number(g, jsontext.AreaPlaces)
 	} else {
-		w.key("mass_g").null() // the grammage is not known
+		w.Key("mass_g").Null() // the grammage is not known
 	}
-	w.object("lengths")
+	w.Object("lengths")
 	for _, l := range slices.Backward(b.Layers) { // cuts first
-		w.key(string(l.Kind)).number(l.Length(), lengthPlaces)
+		w.Key(string(l.Kind)).Number(l.Length(), jsontext.LengthPlaces)
 	}
-	w.end('}')
-	w.object("strokes")
+	w.End('}')
+	w.Object("strokes")
 	for _, l := range slices.Backward(b.Layers) {
-		w.key(string(l.Kind)).int(len(l.Strokes))
+		w.Key(string(l.Kind)).Int(len(l.Strokes))
 	}
-	w.end('}')
-	w.end('}')
+	w.End('}')
+	w.End('}')
 }
 
 // panel writes where its call stands in the script, area, and its places: "flat" is
@@ -267,69 +268,56 @@ func (w *reportWriter) blank(b *blank.Blank) {
 // "poses" has a 3×4 matrix for every pose that gives it one.
 func (w *reportWriter) panel(s blank.Region, states []State) {
 	m, at := s.Panel.Flat, s.Panel.Site.First()
-	w.open('{')
-	w.key("name").text(s.Panel.Name)
-	w.key("line").int(at.Line)
-	w.key("column").int(at.Column)
-	w.key("area").number(s.Area, areaPlaces)
-	w.list("flat")
+	w.Open('{')
+	w.Key("name").Text(s.Panel.Name)
+	w.Key("line").Int(at.Line)
+	w.Key("column").Int(at.Column)
+	w.Key("area").Number(s.Area, jsontext.AreaPlaces)
+	w.List("flat")
 	for _, v := range [...]float64{m.A, m.B, m.C, m.D} {
-		w.number(v, rotationPlaces)
+		w.Number(v, jsontext.RotationPlaces)
 	}
-	w.number(m.E, lengthPlaces)
-	w.number(m.F, lengthPlaces)
-	w.end(']')
-	w.object("poses")
+	w.Number(m.E, jsontext.LengthPlaces)
+	w.Number(m.F, jsontext.LengthPlaces)
+	w.End(']')
+	w.Object("poses")
 	for _, st := range states {
 		if m, ok := st.Panels[s.Panel]; ok {
-			w.key(st.Pose.Name).matrix(m)
+			w.Key(st.Pose.Name).Matrix(m)
 		}
 	}
-	w.end('}')
-	w.end('}')
-}
-
-// matrix writes a motion as a 3×4 matrix by rows.
-// World = R·(x, y, 0) + t, with row k of the matrix R[k][0], R[k][1], R[k][2], t[k].
-func (w *jsonWriter) matrix(m geom.RigidTransform) {
-	w.open('[')
-	for row, t := range [...]float64{m.T.X, m.T.Y, m.T.Z} {
-		for col := range 3 {
-			w.number(m.R[3*row+col], rotationPlaces)
-		}
-		w.number(t, lengthPlaces)
-	}
-	w.end(']')
+	w.End('}')
+	w.End('}')
 }
 
 // hinge writes a hinge by its panels and edges, the length in mm that windows left
 // of it, and its fold in degrees by pose, positive toward the inside.
 func (w *reportWriter) hinge(line blank.HingeLine, states []State) {
 	h := line.Hinge
-	w.open('{')
-	w.key("name").text(h.Name)
-	w.key("parent").text(h.Parent.Name)
-	w.key("child").text(h.Child.Name)
-	w.key("on").text(edgeName(h.On))
-	w.key("by").text(edgeName(h.By))
-	w.key("closing").bool(h.Closing)
+	w.Open('{')
+	w.Key("name").Text(h.Name)
+	w.Key("parent").Text(h.Parent.Name)
+	w.Key("child").Text(h.Child.Name)
+	w.Key("on").Text(edgeName(h.On))
+	w.Key("by").Text(edgeName(h.By))
+	w.Key("closing").Bool(h.Closing)
 	if line.Kind != "" {
-		w.key("kind").text(string(line.Kind))
+		w.Key("kind").Text(string(line.Kind))
 	} else {
-		w.key("kind").null() // the files hold no line for it
+		w.Key("kind").Null() // the files hold no line for it
 	}
-	w.key("length").number(line.Length, lengthPlaces)
-	w.object("folds")
+	w.Key("length").Number(line.Length, jsontext.LengthPlaces)
+	w.Object("folds")
 	for _, st := range states {
-		w.key(st.Pose.Name)
+		w.Key(st.Pose.Name)
 		if degrees, ok := st.Folds[h]; ok {
-			w.number(float64(degrees), lengthPlaces)
+			w.Number(float64(degrees), jsontext.LengthPlaces)
 		} else {
-			w.null() // not found
+			w.Null() // not found
 		}
 	}
-	w.end('}')
-	w.end('}')
+	w.End('}')
+	w.End('}')
 }
 
 // edgeName is an edge as scripts name it within its panel.
@@ -342,18 +330,18 @@ func edgeName(e model.EdgeRef) string {
 
 // join writes the gap of a join in mm by pose, for the poses that ask for it.
 func (w *reportWriter) join(j *model.Join, states []State) {
-	w.open('{')
-	w.key("kind").text(string(j.Kind))
-	w.key("a").text(endName(j.A))
-	w.key("b").text(endName(j.B))
-	w.object("gaps")
+	w.Open('{')
+	w.Key("kind").Text(string(j.Kind))
+	w.Key("a").Text(endName(j.A))
+	w.Key("b").Text(endName(j.B))
+	w.Object("gaps")
 	for _, st := range states {
 		if gap, ok := st.Gaps[j]; ok {
-			w.key(st.Pose.Name).number(gap, lengthPlaces)
+			w.Key(st.Pose.Name).Number(gap, jsontext.LengthPlaces)
 		}
 	}
-	w.end('}')
-	w.end('}')
+	w.End('}')
+	w.End('}')
 }
 
 // endName is an end of a join in words: an edge, an opening or slit of a panel, or
@@ -373,41 +361,41 @@ func endName(e model.JoinEnd) string {
 // pose writes the stack (boards at the thickest) and the sizes, in mm, only where
 // they are known; an inside size is null along an axis that is open.
 func (w *reportWriter) pose(s State) {
-	w.open('{')
-	w.key("name").text(s.Pose.Name)
-	w.key("flat").bool(s.Flat)
+	w.Open('{')
+	w.Key("name").Text(s.Pose.Name)
+	w.Key("flat").Bool(s.Flat)
 	if s.Stack != 0 {
-		w.key("stack").int(s.Stack)
+		w.Key("stack").Int(s.Stack)
 	}
 	if s.Sizes != nil {
-		w.list("outside")
+		w.List("outside")
 		for _, v := range s.Sizes.Outside {
-			w.number(v, lengthPlaces)
+			w.Number(v, jsontext.LengthPlaces)
 		}
-		w.end(']')
-		w.list("inside")
+		w.End(']')
+		w.List("inside")
 		for _, v := range s.Sizes.Inside {
-			w.optional(v)
+			w.Optional(v)
 		}
-		w.end(']')
+		w.End(']')
 	}
-	w.end('}')
+	w.End('}')
 }
 
 // contents writes how far contents can move, in mm, null for a way that is open; there
 // is no "free" where the run did not find it.
 func (w *reportWriter) contents(c *model.Contents) {
-	w.open('{')
-	w.key("name").text(c.Name)
-	w.key("panel").text(c.Panel.Name)
+	w.Open('{')
+	w.Key("name").Text(c.Name)
+	w.Key("panel").Text(c.Panel.Name)
 	if r, ok := w.run.Room[c]; ok {
-		w.object("free")
-		w.key("x-").optional(r.XMinus)
-		w.key("x+").optional(r.XPlus)
-		w.key("y-").optional(r.YMinus)
-		w.key("y+").optional(r.YPlus)
-		w.key("z").optional(r.Z)
-		w.end('}')
+		w.Object("free")
+		w.Key("x-").Optional(r.XMinus)
+		w.Key("x+").Optional(r.XPlus)
+		w.Key("y-").Optional(r.YMinus)
+		w.Key("y+").Optional(r.YPlus)
+		w.Key("z").Optional(r.Z)
+		w.End('}')
 	}
-	w.end('}')
+	w.End('}')
 }

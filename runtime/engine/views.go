@@ -9,7 +9,6 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/internal/scene"
-	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
@@ -39,27 +38,13 @@ func (r *run) draw(ctx context.Context) ([]preview.View, error) {
 			r.arrive(b.Piece)
 			in = append(in, scene.Input{
 				Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p),
-				StandsOn: r.ground(p), Foot: p.Pose.Foot, Products: productsIn(r.pieces[i].States, p),
+				StandsOn: r.design.Ground(p.Piece, p.Pose), Foot: p.Pose.Foot, Products: productsIn(r.pieces[i].States, p),
 			})
 		}
 	}
 	out := make([]preview.View, len(in))
 	err := parallel.Each(ctx, len(in), func(i int) (err error) { out[i], err = preview.Folded(ctx, in[i]); return })
 	return out, err
-}
-
-// ground is the panel that a piece stands on in a pose: the one that the script names
-// or else the one that carries its contents. Nil leaves the choice to the picture.
-func (r *run) ground(p *simulate.State) *model.Panel {
-	if p.Pose.StandsOn != nil {
-		return p.Pose.StandsOn
-	}
-	for _, c := range r.design.Contents {
-		if c.Panel.Piece == p.Piece {
-			return c.Panel
-		}
-	}
-	return nil
 }
 
 // productsIn gives the products of a piece where they stand in a pose: as found in its

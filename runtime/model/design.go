@@ -120,6 +120,20 @@ type Pose struct {
 	Site        source.Site
 }
 
+// Ground is the panel that a piece stands on in a pose: the one that the script names
+// or else the one that carries its contents; nil where neither says.
+func (d *Design) Ground(piece *Piece, pose *Pose) *Panel {
+	if pose.StandsOn != nil {
+		return pose.StandsOn
+	}
+	for _, c := range d.Contents {
+		if c.Panel.Piece == piece {
+			return c.Panel
+		}
+	}
+	return nil
+}
+
 // JoinKind is the sort of join.
 type JoinKind string
 

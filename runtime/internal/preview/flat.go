@@ -6,6 +6,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/look"
 	"github.com/creasewright/creasewright/runtime/internal/region"
 	"github.com/creasewright/creasewright/runtime/model"
 )
@@ -230,7 +231,7 @@ func runsOf(ctx context.Context, b *blank.Blank, m placing) []run {
 	var out []run
 	for _, l := range looks {
 		r := run{style: l}
-		if l.kind == handFold {
+		if l.kind == look.HandFold {
 			r.addHandFolds(b, m)
 		}
 		for _, layer := range b.Layers {
@@ -248,16 +249,10 @@ func runsOf(ctx context.Context, b *blank.Blank, m placing) []run {
 // addHandFolds adds the hinges that are folded by hand.
 func (r *run) addHandFolds(b *blank.Blank, m placing) {
 	for _, h := range b.Hinges {
-		if foldedByHand(h) {
+		if look.FoldedByHand(h) {
 			r.strokes = append(r.strokes, blank.Stroke{Curves: m.curves(h.Curves)})
 		}
 	}
-}
-
-// foldedByHand reports whether a hinge has no line in the files and folds all
-// the same.
-func foldedByHand(h blank.HingeLine) bool {
-	return h.Kind == "" && h.Hinge.Line == model.PlainFold && len(h.Curves) > 0
 }
 
 // sparse is the share of a dotted pattern's period by which two perforation cuts

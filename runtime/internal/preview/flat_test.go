@@ -10,6 +10,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/look"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -27,7 +28,7 @@ func TestRunsKeepTheirLength(t *testing.T) {
 							want = l.Length() * scale
 						}
 					}
-					if r.style.kind == handFold || r.style.kind == blank.PerforatedLine && length <= want {
+					if r.style.kind == look.HandFold || r.style.kind == blank.PerforatedLine && length <= want {
 						continue
 					}
 					if math.Abs(length-want) > 1e-6*want {

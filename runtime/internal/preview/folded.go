@@ -137,7 +137,7 @@ func (v *View) mark(f *diag.Finding) {
 var foldedPens = [...]pen{
 	scene.Rim:        {inkColour, 0.25, nil},
 	scene.Hinge:      {blue, narrow, nil},
-	scene.Perforated: {lookOf(blank.PerforatedLine).pen.colour, 0.3, dotted},
+	scene.Perforated: {lookOf(blank.PerforatedLine).pen.colour, 0.3, lookOf(blank.PerforatedLine).pen.dash},
 	scene.Drawn:      {lookOf(blank.DrawnLine).pen.colour, narrow, nil},
 	scene.Crossing:   {vermilion, 0.5, nil},
 

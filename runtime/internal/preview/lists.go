@@ -1,7 +1,6 @@
 package preview
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,6 +8,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/look"
 )
 
 // Measures of the lists, mm.
@@ -158,22 +158,19 @@ const (
 func keySection(in Input, width float64) section {
 	s := section{heading: "Key"}
 	k := keyColumns{width: width}
+	inside := slices.ContainsFunc(in.Blanks, func(b *blank.Blank) bool { return b.Piece.Inside })
 	var used []lineStyle
-	for i := len(looks) - 1; i >= 0; i-- {
-		if occurs(in, looks[i]) {
-			used = append(used, looks[i])
-			k.word = max(k.word, boldFont.width(string(looks[i].kind)))
+	for _, l := range slices.Backward(looksOf(inside)) {
+		if occurs(in, l) {
+			used = append(used, l)
+			k.word = max(k.word, boldFont.width(string(l.kind)))
 		}
 	}
 	products := slices.ContainsFunc(in.Views, View.showsProduct)
 	if products {
 		k.word = max(k.word, boldFont.width(productWord))
 	}
-	inside := slices.ContainsFunc(in.Blanks, func(b *blank.Blank) bool { return b.Piece.Inside })
 	for _, l := range used {
-		if inside {
-			l.does = cmp.Or(fromEither[l.kind], l.does)
-		}
 		s.rows = append(s.rows, k.line(l))
 	}
 	var glued [2]bool
@@ -193,19 +190,13 @@ func keySection(in Input, width float64) section {
 	return s
 }
 
-// fromEither says what folds do where a sheet has pieces seen from the inside, for which
-// away from you is the other way.
-var fromEither = map[blank.Kind]string{
-	blank.ScoreLine: "folds to the inside", blank.BackScoreLine: "folds to the outside",
-}
-
 // keyColumns are the widths of the key and of its column of words.
 type keyColumns struct{ width, word float64 }
 
 // occurs reports whether some blank has lines of this look.
 func occurs(in Input, l lineStyle) bool {
 	for _, b := range in.Blanks {
-		if l.kind == handFold && slices.ContainsFunc(b.Hinges, foldedByHand) {
+		if l.kind == look.HandFold && slices.ContainsFunc(b.Hinges, look.FoldedByHand) {
 			return true
 		}
 		for _, layer := range b.Layers {

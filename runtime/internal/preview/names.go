@@ -9,6 +9,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/look"
 	"github.com/creasewright/creasewright/runtime/model"
 )
 
@@ -77,7 +78,7 @@ func (fl *flatPicture) placeFolds() {
 			return
 		}
 		text := foldText(h.Hinge, fl.folds)
-		if len(h.Curves) == 0 || h.Kind == "" && !foldedByHand(h) || usual != "" && creased(h) && angleOf(text) == usual {
+		if len(h.Curves) == 0 || h.Kind == "" && !look.FoldedByHand(h) || usual != "" && creased(h) && angleOf(text) == usual {
 			continue
 		}
 		if l, ok := fl.occupancy.placeFold(text, fl.m.curves(h.Curves)); ok {

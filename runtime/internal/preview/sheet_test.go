@@ -12,6 +12,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/look"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/model/modeltest"
 )
@@ -154,8 +155,8 @@ func TestKeyShowsWhatOccurs(t *testing.T) {
 				want[l.Kind] = true
 			}
 			for _, h := range b.Hinges {
-				if foldedByHand(h) {
-					want[handFold] = true
+				if look.FoldedByHand(h) {
+					want[look.HandFold] = true
 				}
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/internal/look"
 )
 
 // Colours of the Okabe–Ito set (Wong, Nature Methods 8:441, 2011) for what is no
@@ -18,7 +19,7 @@ const (
 const (
 	paperColour   = "#FFFFFF"
 	inkColour     = "#1C2226"
-	greyColour    = "#5F686E"
+	greyColour    = look.Grey
 	ruleColour    = "#828689"
 	boardColour   = "#F3EDE1"
 	insideColour  = "#D3B88C"
@@ -40,8 +41,8 @@ const (
 // Line widths in mm: narrow and wide stand 1 to 2, as ISO 128-2 has it.
 const (
 	hairline = 0.13
-	narrow   = 0.18
-	wide     = 0.35
+	narrow   = look.Narrow
+	wide     = look.Wide
 )
 
 // pen draws one kind of line. Dash lengths are multiples of the width.
@@ -50,17 +51,6 @@ type pen struct {
 	width  float64
 	dash   []float64
 }
-
-// Line patterns by their ISO 128-2 number, as multiples of the line width:
-// dash 12, long dash 24, gap 3, dot 0.5, spaced gap 18 (values from memory).
-var (
-	dashed       = []float64{12, 3}                         // 02
-	dashedSpaced = []float64{12, 18}                        // 03
-	longDot      = []float64{24, 3, 0.5, 3}                 // 04
-	longTwoDots  = []float64{24, 3, 0.5, 3, 0.5, 3}         // 05
-	longDots     = []float64{24, 3, 0.5, 3, 0.5, 3, 0.5, 3} // 06
-	dotted       = []float64{0.5, 3}                        // 07
-)
 
 // paint gives the pen as a paint of what is called class.
 func (p pen) paint(class string) Paint {
@@ -87,27 +77,20 @@ type lineStyle struct {
 	does string
 }
 
-// handFold is a hinge that is folded by hand and has no line in the files.
-const handFold blank.Kind = "plain"
-
 // leastContrast is that of every line to the board below it: WCAG 2.1, success
 // criterion 1.4.11, for graphics that must be seen.
 const leastContrast = 3
 
-// looks is the one place that says how line kinds look, in the order they are
-// painted; the key lists them from the last to the first.
-//
-// Colours are the files' own. Those that would stand out too little from board are
-// darker, their parts of red, green and blue all by one factor.
-var looks = []lineStyle{
-	{handFold, pen{greyColour, narrow, dashedSpaced}, "folded by hand"},
-	{blank.DrawnLine, pen{"#B46A93", 0.25, nil}, "pen or print"},
-	{blank.ScoreLine, pen{blue, 0.25, dashed}, "folds away from you"},
-	{blank.BackScoreLine, pen{"#008863", 0.25, longDot}, "folds toward you"},
-	{blank.PartCutLine, pen{"#AF7900", 0.3, longTwoDots}, "half depth, outside"},
-	{blank.BackPartCutLine, pen{vermilion, 0.3, longDots}, "half depth, inside"},
-	{blank.PerforatedLine, pen{"#4189B1", 0.6, dotted}, "cut and tie by turns"},
-	{blank.CutLine, pen{black, wide, nil}, "through"},
+// looks are the line kinds in the order they are painted; the key lists them from the
+// last to the first.
+var looks = looksOf(false)
+
+// looksOf are the looks on a sheet that has, if inside is set, pieces seen from there.
+func looksOf(inside bool) (out []lineStyle) {
+	for _, l := range look.Lines(inside) {
+		out = append(out, lineStyle{l.Kind, pen{l.Colour, l.Width, l.Dash}, l.Does})
+	}
+	return out
 }
 
 // lookOf is the row of looks for a kind.

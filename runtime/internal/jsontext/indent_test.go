@@ -1,4 +1,4 @@
-package emit
+package jsontext
 
 import (
 	"bytes"
@@ -16,7 +16,7 @@ func TestIndent(t *testing.T) {
 		{`{"a":{"b":[1,2]},"c":[]}`, "{\n \"a\": {\n  \"b\": [1, 2]\n },\n \"c\": []\n}\n"},
 		{`[[1],{"k":"}"}]`, "[\n [1],\n {\"k\": \"}\"}\n]\n"},
 	} {
-		if got := string(indent([]byte(c[0]))); got != c[1] {
+		if got := string(Indent([]byte(c[0]))); got != c[1] {
 			t.Errorf("%s becomes\n%swant\n%s", c[0], got, c[1])
 		}
 	}
@@ -31,7 +31,7 @@ func TestIndentKeepsTheValue(t *testing.T) {
 			t.Fatal(err)
 		}
 		var back bytes.Buffer
-		if err := json.Compact(&back, indent(compact)); err != nil || !bytes.Equal(back.Bytes(), compact) {
+		if err := json.Compact(&back, Indent(compact)); err != nil || !bytes.Equal(back.Bytes(), compact) {
 			t.Fatalf("%s comes back as %s (%v)", compact, back.Bytes(), err)
 		}
 	}
