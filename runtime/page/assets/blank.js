@@ -1,0 +1,253 @@
+// blank.js builds the SVG of a piece's blank. What is in mm stands in one group under the
+// viewport's matrix: board as one path, one path for each line kind, one for what is
+// pointed at, selected and focused; and, unseen but felt by pointers and screen readers,
+// one for each panel, window and hinge. Names, letters and marks keep their size on the
+// screen and stand in a second group, which only zooming lays out anew.
+import { apply6, boundsOf, lengthOf, lengthOfAll, pointAt, polygonOf, svgPath, transform } from "./geometry.js";
+import { holds, roomIn } from "./places.js";
+import { visible } from "./dom.js";
+import { briefly } from "./words.js";
+
+const namespace = "http://www.w3.org/2000/svg";
+
+// svg makes an SVG element with attributes and children; text goes in as text.
+export function svg(tag, attributes = {}, ...children) {
+  const made = document.createElementNS(namespace, tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value !== null && value !== undefined) made.setAttribute(name, value);
+  }
+  made.append(...children);
+  return made;
+}
+
+// pixelsPerMM is CSS's own: line widths on the screen are those of the paper.
+const pixelsPerMM = 96 / 25.4;
+
+// The least width of a line on the screen, and how wide, in pixels, a hinge is to pointers;
+// a finger gets the least target of WCAG 2.2, success criterion 2.5.8.
+const leastWidth = 1;
+const hingeTarget = { fine: 14, coarse: 24 };
+
+// placeTolerance is how closely, in mm, polygons for places of words follow the board.
+const placeTolerance = 0.2;
+
+// label sizes in pixels: the height of a line of text and the air round it.
+const labelHeight = 14;
+const labelAir = 6;
+export const labelFont = "12px system-ui, sans-serif";
+
+// markStep is how far apart, in pixels, marks of one place stand.
+const markStep = 26;
+
+// belowName is how far, in pixels, the letter of a join stands below a panel's name.
+const belowName = 19;
+
+// drawBlank builds the groups of one piece. Each thing that can be selected is in
+// `things` with its element, its outline in the blank frame, and its middle.
+export function drawBlank(model, pieceIndex) {
+  const piece = model.pieces[pieceIndex];
+  const things = { panel: [], window: [], hinge: [], join: [], finding: [] };
+  const polygons = piece.panels.map((p) => p.rings.map((ring) => polygonOf(ring.map((c) => transform(c, p.flat)), placeTolerance)));
+  const rooms = polygons.map(roomIn);
+  const label = (item) => visible(briefly(model, item, {}));
+  const item = (kind, index) => ({ kind, index, piece: pieceIndex });
+
+  const board = svg("path", { class: "board" });
+  const hatch = svg("path", { class: "hatch", fill: "none" });
+  const targets = svg("g", { class: "targets" });
+  const lines = svg("g", { class: "lines" });
+  const glow = svg("g", { class: "glow" });
+  const outline = svg("g", { class: "outline" });
+  const world = svg("g", { class: "world" }, board, hatch, glow, lines, outline, targets);
+  const names = svg("g", { class: "names", "aria-hidden": "true" });
+  const link = svg("path", { class: "link" });
+  const letters = svg("g", { class: "letters" });
+  const marks = svg("g", { class: "marks" });
+  const overlay = svg("g", { class: "overlay" }, names, link, letters, marks);
+
+  const add = (kind, index, element, curves, middle, area) => {
+    element.classList.add("thing");
+    element.setAttribute("role", "button");
+    element.setAttribute("tabindex", "-1");
+    element.setAttribute("aria-pressed", "false");
+    element.setAttribute("aria-label", label(item(kind, index)));
+    element.dataset[kind] = index;
+    things[kind][index] = { item: item(kind, index), element, curves, middle, area };
+    return element;
+  };
+
+  piece.panels.forEach((panel, i) => {
+    const curves = panel.rings.flat().map((c) => transform(c, panel.flat));
+    const d = svgPath(curves);
+    targets.append(add("panel", i, svg("path", { d, "fill-rule": "evenodd" }), curves, rooms[i].at, true));
+    names.append(svg("text", { "text-anchor": "middle", "dominant-baseline": "central" }, visible(panel.name)));
+  });
+  // One path for all board: panels side by side meet without a seam.
+  const all = things.panel.flatMap((t) => t.curves);
+  board.setAttribute("d", svgPath(all));
+  if (piece.inside) hatch.setAttribute("d", board.getAttribute("d"));
+
+  piece.windows.forEach((w, i) => {
+    const curves = w.curves.map((c) => transform(c, piece.panels[w.panel].flat));
+    const [x0, y0, x1, y1] = boundsOf(curves);
+    targets.append(add("window", i, svg("path", { d: svgPath(curves), "fill-rule": "evenodd" }), curves, [(x0 + x1) / 2, (y0 + y1) / 2], true));
+  });
+  const hinges = svg("g", { class: "hinges" });
+  targets.append(hinges);
+  piece.hinges.forEach((h, i) => {
+    hinges.append(add("hinge", i, svg("path", { d: svgPath(h.curves) }), h.curves, halfway(h.curves) ?? rooms[h.child]?.at ?? [0, 0], false));
+  });
+
+  const kinds = model.kinds.map((look) => {
+    const curves = curvesOf(piece, look.kind);
+    const path = svg("path", { class: "stroke", d: svgPath(curves) });
+    lines.append(path);
+    return { look, path, curves, length: lengthOfKind(piece, look.kind) };
+  });
+
+  piece.joins.forEach((join, i) => {
+    const sides = [join.a, join.b].map((side) => ({
+      curves: side.curves?.length ? side.curves : things.panel[side.panel]?.curves ?? [],
+      at: (side.curves?.length && halfway(side.curves)) || rooms[side.panel]?.at || [0, 0],
+      area: !side.curves?.length,
+    }));
+    const letter = letterOf(i);
+    const g = svg("g", {}, ...sides.map(() => svg("g", {}, svg("circle", { r: 9 }), svg("circle", { class: "reach", r: 12 }),
+      svg("text", { "text-anchor": "middle", "dominant-baseline": "central" }, letter))));
+    letters.append(add("join", i, g, sides.flatMap((s) => s.curves), sides[0].at, sides.every((s) => s.area)));
+    Object.assign(things.join[i], { sides, letter });
+  });
+
+  model.findings.forEach((finding, i) => {
+    if (finding.piece !== pieceIndex && !(finding.piece === null && pieceIndex === 0)) return;
+    const at = finding.at ?? rooms[finding.panel]?.at;
+    if (!at) return;
+    const curves = finding.panel === null ? [] : things.panel[finding.panel]?.curves ?? [];
+    marks.append(add("finding", i, markOf(finding), curves, at, true));
+  });
+  spreadMarks(things.finding);
+
+  const state = { piece, things, kinds, world, overlay, board, hatch, glow, outline, hinges, names, link, lines, letters, marks, polygons, rooms };
+  return { ...state, layOut: (viewport, shown) => layOut(state, viewport, shown) };
+}
+
+// letterOf is A, B, … Z, AA, …
+function letterOf(i) {
+  const last = String.fromCharCode(65 + (i % 26));
+  return i < 26 ? last : letterOf(Math.floor(i / 26) - 1) + last;
+}
+
+// halfway is the point of a chain at half its length; null of an empty one.
+export function halfway(curves) {
+  let left = lengthOfAll(curves) / 2;
+  for (const c of curves) {
+    const length = lengthOf(c);
+    if (left <= length) return pointAt(c, length > 0 ? left / length : 0);
+    left -= length;
+  }
+  return curves.length ? pointAt(curves[0], 0) : null;
+}
+
+// curvesOf are the lines of a kind: the cut file's strokes, and hinges that are folded by
+// hand, which no file has.
+export function curvesOf(piece, kind) {
+  const strokes = piece.strokes.filter((s) => s.kind === kind);
+  if (strokes.length) return strokes.flatMap((s) => s.curves);
+  return piece.hinges.filter((h) => h.kind === kind).flatMap((h) => h.curves);
+}
+
+function lengthOfKind(piece, kind) {
+  const strokes = piece.strokes.filter((s) => s.kind === kind);
+  return strokes.length ? strokes.reduce((sum, s) => sum + s.length, 0) : lengthOfAll(curvesOf(piece, kind));
+}
+
+// markOf is a finding's mark: a diamond for an error, a triangle for a warning, a circle
+// for a note, as in the list of what was found.
+function markOf({ severity, number }) {
+  const shape = {
+    error: () => svg("path", { d: "M 0 -13 L 13 0 L 0 13 L -13 0 Z" }),
+    warning: () => svg("path", { d: "M 0 -14 L 13 10 L -13 10 Z" }),
+  }[severity] ?? (() => svg("circle", { r: 9 }));
+  return svg("g", { class: `mark ${severity}` }, svg("rect", { class: "reach", x: -13, y: -13, width: 26, height: 26 }), shape(),
+    svg("text", { y: severity === "warning" ? 2.5 : 0, "text-anchor": "middle", "dominant-baseline": "central" }, number ? String(number) : "i"));
+}
+
+// spreadMarks sets marks of one place beside one another.
+function spreadMarks(findings) {
+  const taken = new Map();
+  findings.forEach((thing) => {
+    const place = thing.middle.map((v) => Math.round(v * 10)).join(" ");
+    const before = taken.get(place) ?? 0;
+    taken.set(place, before + 1);
+    thing.offset = before * markStep;
+  });
+}
+
+// layOut puts widths, names, letters and marks right for the viewport's scale. The overlay
+// group itself is shifted by `pan`.
+function layOut(state, viewport, { showNames, showLetters, showMarks, notes, selection, hover }) {
+  const { scale } = viewport;
+  const side = viewport.mirrored ? -1 : 1;
+  const put = (element, [x, y], dx = 0, turn = "", dy = 0) => element.setAttribute("transform", `translate(${side * x * scale + dx} ${-y * scale + dy})${turn}`);
+
+  for (const { look, path } of state.kinds) {
+    const width = Math.max(leastWidth, look.width * pixelsPerMM) / scale;
+    path.setAttribute("stroke-width", width);
+    if (look.dash?.length) path.setAttribute("stroke-dasharray", look.dash.map((d) => d * width).join(" "));
+  }
+  const coarse = matchMedia("(pointer: coarse)").matches;
+  state.hinges.setAttribute("stroke-width", (coarse ? hingeTarget.coarse : hingeTarget.fine) / scale);
+  state.outline.setAttribute("stroke-width", 3 / scale);
+
+  state.names.toggleAttribute("hidden", !showNames);
+  if (showNames) layNames(state, viewport, put);
+  state.letters.toggleAttribute("hidden", !showLetters);
+  state.things.join.forEach(({ element, sides }) => sides.forEach((s, k) => put(element.children[k], s.at, 0, "", s.area ? belowName : 0)));
+  state.things.finding.forEach(({ element, middle, offset, item }) => {
+    const finding = element.classList.contains("note") ? notes : true;
+    const here = [selection, hover].some((s) => s?.kind === "finding" && s.index === item.index);
+    element.toggleAttribute("hidden", !(showMarks && finding) && !here);
+    put(element, middle, offset);
+  });
+}
+
+// layNames shows each name that its panel has room for, upright or on its side.
+function layNames(state, { scale }, put) {
+  [...state.names.children].forEach((text, i) => {
+    const { at } = state.rooms[i];
+    const width = (widthOf(text.textContent) + 2 * labelAir) / scale, height = labelHeight / scale;
+    const upright = holds(state.polygons[i], at, width, height);
+    const shown = upright || holds(state.polygons[i], at, height, width);
+    text.toggleAttribute("hidden", !shown);
+    if (shown) put(text, at, 0, upright ? "" : " rotate(-90)");
+  });
+}
+
+const widths = new Map();
+let brush = null;
+
+// widthOf is how wide a name is on the screen, in pixels.
+function widthOf(text) {
+  if (!widths.has(text)) {
+    brush ??= document.createElement("canvas").getContext("2d");
+    brush.font = labelFont;
+    widths.set(text, brush.measureText(text).width);
+  }
+  return widths.get(text);
+}
+
+// pan moves both groups to where the viewport is; nothing else changes.
+export function pan(state, viewport) {
+  const m = viewport.matrix();
+  state.world.setAttribute("transform", `matrix(${m.join(" ")})`);
+  state.overlay.setAttribute("transform", `translate(${m[4]} ${m[5]})`);
+}
+
+// linkPath is a shallow bow between the two sides of a join, in the overlay's pixels.
+export function linkPath(thing, viewport) {
+  const side = viewport.mirrored ? -1 : 1;
+  const [a, b] = thing.sides.map((s) => apply6([side * viewport.scale, 0, 0, -viewport.scale, 0, 0], s.at));
+  const bow = 0.12;
+  const middle = [(a[0] + b[0]) / 2 - bow * (b[1] - a[1]), (a[1] + b[1]) / 2 + bow * (b[0] - a[0])];
+  return `M ${a.join(" ")} Q ${middle.join(" ")} ${b.join(" ")}`;
+}

@@ -1,0 +1,370 @@
+// flat.js is the view of the flat blank: it ties the drawing (blank.js), the viewport with
+// its gestures and keys, the layers and the ruler to the page's state. What is pointed at
+// and selected is shown here whoever set it.
+import * as geometry from "./geometry.js";
+import * as measure from "./measure.js";
+import { drawBlank, linkPath, pan, svg } from "./blank.js";
+import { el, setText, visible } from "./dom.js";
+import { createLayers } from "./layers.js";
+import { createRuler, keys as rulerKeys } from "./ruler.js";
+import { createViewport } from "./viewport.js";
+import { briefly, fully, trimmed } from "./words.js";
+import { sameItem } from "./items.js";
+import { standOut } from "./contrast.js";
+import { watchGestures } from "./gestures.js";
+
+// keyZoom is the zoom of one press of + or −, panPixels the way of one arrow key.
+const keyZoom = 1.25;
+const panPixels = 40;
+
+// settleTime is how long, in ms, the view rests before the state keeps it.
+const settleTime = 250;
+
+// order is that in which Shift with up and down goes through the sorts of things.
+const order = ["panel", "window", "hinge", "join", "finding"];
+
+export const keys = [
+  ["arrows", "on the flat blank: move it"],
+  ["+ / − / 0", "on the flat blank: larger, smaller, all of it"],
+  ["Shift + ← / →", "on the flat blank: from thing to thing of one sort"],
+  ["Shift + ↑ / ↓", "on the flat blank: panels, windows, hinges, joins, findings"],
+  ["Home", "on the flat blank: the first panel"],
+  ["Enter", "on the flat blank: select"],
+  ...rulerKeys,
+];
+
+export function mount(root, store) {
+  window.creasewright = Object.assign(window.creasewright ?? {}, { geometry, measure });
+  const viewport = createViewport();
+  const parts = build(root);
+  const layers = createLayers(store);
+  let drawing = null, drawn = {}, focused = null, fitted = true;
+  let dirty = new Set(), timer = 0;
+
+  const say = (text) => store.set({ say: text });
+  const ruler = createRuler({ layer: parts.measures, world: parts.measured, viewport, redraw: () => later("ruler"), say });
+  const zoomBy = (factor) => change(() => viewport.zoomAt(factor, [viewport.width / 2, viewport.height / 2]));
+  const button = (text, label, click) => el("button", { type: "button", textContent: text, title: label, attr: { "aria-label": label }, on: { click } });
+  parts.tools.append(
+    button("Fit", "Fit the whole blank", fit), button("−", "Smaller", () => zoomBy(1 / keyZoom)), button("+", "Larger", () => zoomBy(keyZoom)),
+    ruler.controls.button, ruler.controls.how, ruler.controls.clear);
+  parts.block.append(layers.root);
+
+  // later draws once in the next frame whatever came to be out of date.
+  function later(...what) {
+    if (dirty.size === 0) requestAnimationFrame(draw);
+    what.forEach((w) => dirty.add(w));
+  }
+
+  function draw() {
+    const what = dirty;
+    dirty = new Set();
+    if (!drawing) return;
+    if (what.has("zoom")) drawing.layOut(viewport, { ...store.get(), showLetters: store.get().showLetters !== false });
+    if (what.has("zoom") || what.has("pan")) pan(drawing, viewport);
+    if (what.has("zoom") || what.has("pan")) parts.overMeasures.setAttribute("transform", drawing.overlay.getAttribute("transform"));
+    if (what.has("zoom") || what.has("glow")) glow();
+    if (what.has("zoom") || what.has("ruler")) ruler.draw();
+    if (what.has("zoom") || what.has("pan") || what.has("glow")) placeCallouts();
+    if (what.has("zoom") && parts.hatchPattern) parts.hatchPattern.setAttribute("patternTransform", `scale(${1 / viewport.scale}) rotate(45)`);
+    root.dataset.ready = store.get().digest ?? "";
+  }
+
+  // change moves the viewport; the state keeps where it came to rest.
+  function change(move) {
+    const before = viewport.scale;
+    move();
+    fitted = false;
+    later(viewport.scale === before ? "pan" : "zoom");
+    clearTimeout(timer);
+    timer = setTimeout(() => store.set({ flatView: { x: viewport.x, y: viewport.y, scale: viewport.scale } }), settleTime);
+  }
+
+  function fit() {
+    clearTimeout(timer);
+    viewport.fit();
+    fitted = true;
+    store.set({ flatView: undefined });
+    later("zoom");
+  }
+
+  // load builds the drawing anew for a model or a piece.
+  function load() {
+    const { model, piece: index, flatView, digest } = store.get();
+    const piece = model?.pieces[index];
+    parts.svg.replaceChildren(parts.defs);
+    if (!piece) {
+      drawing = null;
+      parts.caption.textContent = "";
+      layers.load([], (c) => c);
+      delete root.dataset.ready;
+      return;
+    }
+    const again = drawn.piece === index && drawn.script === model.script;
+    const held = parts.svg.contains(document.activeElement) || focused ? focused : null;
+    drawing = drawBlank(model, index);
+    drawn = { piece: index, script: model.script, digest };
+    drawing.outline.append(parts.measured, parts.hoverLine, parts.pickedLine, parts.focusLine);
+    drawing.glow.append(parts.hoverArea, parts.pickedArea);
+    parts.svg.append(drawing.world, drawing.overlay, parts.overMeasures);
+    drawing.board.classList.toggle("inside", piece.inside);
+    viewport.bounds = piece.bounds;
+    viewport.mirrored = piece.inside;
+    colour();
+    kinds();
+    parts.svg.setAttribute("aria-label", visible(`Flat blank of ${piece.name}, ${piece.panels.length} panels`));
+    setText(parts.caption, visible(captionOf(piece, model)));
+    grain(piece);
+    ruler.load(piece.strokes, again, (kind) => store.get().kinds?.[kind] !== false);
+    measureSheet();
+    if (flatView && (again || drawn.first === undefined)) Object.assign(viewport, flatView), fitted = false;
+    if (!flatView || (!again && drawn.first !== undefined)) fit();
+    later("zoom");
+    if (held) focus(held, false);
+  }
+
+  // colour gives every line kind a colour that stands out from the board under it.
+  function colour() {
+    if (!drawing) return;
+    const style = getComputedStyle(root);
+    const ground = style.getPropertyValue(drawing.piece.inside ? "--inside" : "--board");
+    const colourOf = (c) => standOut(c, ground);
+    const onSheet = (c) => standOut(c, style.getPropertyValue("--sheet"));
+    drawing.kinds.forEach(({ look, path }) => path.setAttribute("stroke", colourOf(look.colour)));
+    layers.load(drawing.kinds, onSheet);
+  }
+
+  function kinds() {
+    const { kinds: chosen } = store.get();
+    drawing?.kinds.forEach(({ look, path }) => path.toggleAttribute("hidden", chosen?.[look.kind] === false));
+    layers.mark();
+  }
+
+  function grain(piece) {
+    const { grain: angle } = piece.board;
+    parts.grain.toggleAttribute("hidden", angle === null || angle === undefined);
+    if (angle === null || angle === undefined) return;
+    const turn = piece.inside ? angle : -angle;
+    parts.grainArrow.setAttribute("transform", `translate(30 30) rotate(${turn})`);
+    parts.grain.setAttribute("aria-label", `Grain at ${trimmed(angle)} degrees`);
+  }
+
+  // thingOf is what the drawing has of an item, or null when it is of another piece.
+  function thingOf(item) {
+    if (!item || !drawing) return null;
+    if (item.kind === "contents") {
+      const panel = drawing.piece.contents?.[item.index]?.panel;
+      return item.piece === drawn.piece ? drawing.things.panel[panel] ?? null : null;
+    }
+    if (item.kind !== "finding" && item.piece !== drawn.piece) return null;
+    return drawing.things[item.kind]?.[item.index] ?? null;
+  }
+
+  // glow shows what is pointed at, selected and focused, and links the sides of a join.
+  function glow() {
+    const { hover, selection } = store.get();
+    const [over, picked] = [thingOf(hover), thingOf(selection)];
+    const show = (area, line, thing) => {
+      const d = thing ? geometry.svgPath(thing.curves) : "";
+      area?.setAttribute("d", thing?.area ? d : "");
+      line.setAttribute("d", d);
+    };
+    show(parts.hoverArea, parts.hoverLine, over === picked ? null : over);
+    show(parts.pickedArea, parts.pickedLine, picked);
+    show(null, parts.focusLine, focused && parts.svg.contains(document.activeElement) && document.activeElement !== parts.svg ? thingOf(focused) : null);
+    const joined = [over, picked].find((t) => t?.sides);
+    drawing.link.setAttribute("d", joined ? linkPath(joined, viewport) : "");
+    for (const thing of [...drawing.things.join, ...drawing.things.finding]) {
+      thing?.element.classList.toggle("picked", thing === picked);
+      thing?.element.classList.toggle("hovered", thing === over);
+    }
+    if (drawing.picked !== picked) {
+      drawing.picked?.element.setAttribute("aria-pressed", "false");
+      picked?.element.setAttribute("aria-pressed", "true");
+      drawing.picked = picked;
+    }
+    drawing.letters.classList.toggle("some", drawing.things.join.length > 0);
+  }
+
+  // placeCallouts puts the words beside what is selected and what is pointed at.
+  function placeCallouts() {
+    const state = store.get();
+    const { hover, selection, model } = state;
+    callout(parts.pickedWords, selection, thingOf(selection), model, state);
+    callout(parts.hoverWords, sameItem(hover, selection) ? null : hover, thingOf(hover), model, state);
+  }
+
+  function callout(box, item, thing, model, state) {
+    const shown = Boolean(item && thing && viewport.shows(thing.middle, -20));
+    box.hidden = !shown;
+    if (!shown) return;
+    setText(box.firstElementChild, visible(briefly(model, item, state)));
+    const hint = item.kind === "finding" ? model.findings[item.index].hint : "";
+    setText(box.lastElementChild, hint ? visible(`hint: ${hint}`) : "");
+    const [x, y] = viewport.toScreen(thing.middle);
+    const right = Math.max(4, Math.min(viewport.width - box.offsetWidth - 4, x + 18 + (thing.offset ?? 0)));
+    const below = y + 16 + box.offsetHeight < viewport.height ? y + 16 : y - 16 - box.offsetHeight;
+    box.style.left = `${right}px`;
+    box.style.top = `${Math.max(4, below)}px`;
+  }
+
+  // reveal moves the blank so that a thing is on the screen.
+  function reveal(thing) {
+    if (!thing || viewport.shows(thing.middle)) return;
+    change(() => {
+      [viewport.x, viewport.y] = thing.middle;
+      viewport.clamp();
+    });
+  }
+
+  // focus puts the keyboard on a thing and lights it.
+  function focus(item, tell = true) {
+    const thing = thingOf(item);
+    if (!thing) return;
+    focused = item;
+    thing.element.focus({ preventScroll: true });
+    reveal(thing);
+    if (tell) store.set({ hover: item });
+    later("glow");
+  }
+
+  // walk goes to the next thing of the focused sort, or to the next sort that there is.
+  function walk(by, toSort) {
+    const { selection } = store.get();
+    const from = thingOf(focused) ? focused : thingOf(selection) ? selection : null;
+    if (!from) return focus({ kind: "panel", index: 0, piece: drawn.piece });
+    const shown = (kind) => drawing.things[kind].filter((t) => t && !t.element.hasAttribute("hidden"));
+    if (toSort) {
+      const sorts = order.filter((kind) => shown(kind).length > 0);
+      const kind = sorts[(sorts.indexOf(from.kind) + by + sorts.length) % sorts.length];
+      return focus(shown(kind)[0].item);
+    }
+    const list = shown(from.kind);
+    const at = list.findIndex((t) => t.item.index === from.index);
+    return focus(list[(at + by + list.length) % list.length].item);
+  }
+
+  const select = (item) => store.set({ selection: item });
+
+  function press(event) {
+    if (!drawing || event.ctrlKey || event.metaKey) return;
+    const onThing = itemAt(event.target, drawn.piece);
+    const acts = {
+      ArrowLeft: () => (event.shiftKey ? walk(-1, false) : change(() => viewport.panBy(panPixels, 0))),
+      ArrowRight: () => (event.shiftKey ? walk(1, false) : change(() => viewport.panBy(-panPixels, 0))),
+      ArrowUp: () => (event.shiftKey ? walk(-1, true) : change(() => viewport.panBy(0, panPixels))),
+      ArrowDown: () => (event.shiftKey ? walk(1, true) : change(() => viewport.panBy(0, -panPixels))),
+      "+": () => zoomBy(keyZoom), "=": () => zoomBy(keyZoom), "-": () => zoomBy(1 / keyZoom), "−": () => zoomBy(1 / keyZoom), 0: fit,
+      Home: () => focus({ kind: "panel", index: 0, piece: drawn.piece }),
+      Enter: onThing && (() => select(onThing)), " ": onThing && (() => select(onThing)),
+    };
+    if (!ruler.key(event)) {
+      if (!acts[event.key]) return;
+      acts[event.key]();
+    }
+    event.preventDefault();
+  }
+
+  const gestures = watchGestures(parts.svg, {
+    pan: (dx, dy) => change(() => viewport.panBy(dx, dy)),
+    zoom: (factor, at) => change(() => viewport.zoomAt(factor, at)),
+    done: () => later("zoom"),
+  });
+  parts.svg.addEventListener("keydown", press);
+  parts.svg.addEventListener("click", (event) => {
+    if (!drawing) return;
+    if (ruler.isOn() && event.detail > 0) return ruler.take(viewport.toBlank(gestures.place(event)), event.shiftKey);
+    const item = itemAt(event.target, drawn.piece);
+    select(item);
+    focused = item;
+    later("glow");
+  });
+  parts.svg.addEventListener("pointermove", (event) => {
+    if (!drawing || gestures.dragging()) return;
+    if (ruler.isOn()) return ruler.move(viewport.toBlank(gestures.place(event)));
+    const item = itemAt(event.target, drawn.piece);
+    if (!sameItem(item, store.get().hover)) store.set({ hover: item });
+  });
+  parts.svg.addEventListener("pointerleave", () => {
+    ruler.leave();
+    if (store.get().hover) store.set({ hover: null });
+  });
+  parts.svg.addEventListener("focusin", (event) => {
+    focused = itemAt(event.target, drawn.piece);
+    later("glow");
+  });
+  parts.svg.addEventListener("focusout", () => later("glow"));
+
+  // measureSheet takes the size of the sheet from the page.
+  function measureSheet() {
+    const box = parts.svg.getBoundingClientRect();
+    viewport.width = Math.max(1, box.width);
+    viewport.height = Math.max(1, box.height);
+  }
+  new ResizeObserver(() => {
+    measureSheet();
+    if (!drawing) return;
+    if (fitted) viewport.fit();
+    later("zoom");
+  }).observe(parts.svg);
+
+  store.on(["model", "piece"], load);
+  store.on("flatView", ({ flatView }) => {
+    if (!drawing || !flatView || (flatView.x === viewport.x && flatView.y === viewport.y && flatView.scale === viewport.scale)) return;
+    Object.assign(viewport, flatView);
+    fitted = false;
+    later("zoom");
+  });
+  store.on("colours", colour);
+  store.on("kinds", kinds);
+  store.on(["showNames", "showMarks", "showLetters", "notes"], () => {
+    layers.mark();
+    later("zoom");
+  });
+  store.on(["selection", "hover", "state", "pose"], (state, changed) => {
+    if (!drawing) return;
+    later(state.selection?.kind === "finding" || state.hover?.kind === "finding" ? "zoom" : "glow");
+    if (!changed.has("selection") || !thingOf(state.selection)) return;
+    reveal(thingOf(state.selection));
+    say(visible(fully(state.model, state.selection, state)));
+  });
+  load();
+}
+
+// itemAt is the thing under an event's target, or null.
+function itemAt(target, piece) {
+  const element = target.closest?.(".thing");
+  const kind = element && order.find((k) => k in element.dataset);
+  return kind ? { kind, index: Number(element.dataset[kind]), piece } : null;
+}
+
+// captionOf says what is seen: which side, how large, of what board.
+function captionOf(piece, model) {
+  const [x0, y0, x1, y1] = piece.bounds;
+  const side = piece.inside ? "inside view, mirrored as in its cut files" : "outside view";
+  const many = model.pieces.length > 1 ? `${piece.name}, ` : "";
+  const copies = piece.copies > 1 ? `, ${piece.copies} copies` : "";
+  return `${many}flat, ${side}, ${trimmed(x1 - x0)} × ${trimmed(y1 - y0)} mm, ${piece.board.name}${copies}`;
+}
+
+// build makes what does not change from one blank to the next.
+function build(root) {
+  const p = {
+    hoverArea: svg("path", { class: "hover area", "fill-rule": "evenodd" }), pickedArea: svg("path", { class: "picked area", "fill-rule": "evenodd" }),
+    hoverLine: svg("path", { class: "hover line" }), pickedLine: svg("path", { class: "picked line" }), focusLine: svg("path", { class: "focus line" }),
+    measured: svg("path", { class: "measured" }), measures: svg("g", { class: "measures" }),
+    hatchPattern: svg("pattern", { id: "inside-hatch", patternUnits: "userSpaceOnUse", width: 7, height: 7 }, svg("path", { d: "M 0 0 V 7" })),
+    grainArrow: svg("path", { d: "M -18 0 H 18 M 12 -4 L 18 0 L 12 4 M -12 -4 L -18 0 L -12 4" }),
+    caption: el("p", { className: "caption" }), tools: el("div", { className: "tools" }), block: el("div", { className: "block" }),
+    hoverWords: el("div", { className: "callout", hidden: true }, el("b"), el("i")), pickedWords: el("div", { className: "callout picked", hidden: true }, el("b"), el("i")),
+  };
+  p.defs = svg("defs", {}, p.hatchPattern);
+  p.overMeasures = svg("g", { class: "overlay" }, p.measures);
+  p.svg = svg("svg", { class: "blank", role: "application", tabindex: 0, "aria-roledescription": "flat blank", "aria-describedby": "flat-keys" }, p.defs);
+  p.grain = svg("svg", { class: "grain", width: 60, height: 60, role: "img" }, p.grainArrow, svg("text", { x: 30, y: 58, "text-anchor": "middle" }, "grain"));
+  root.append(
+    el("div", { className: "view" }, p.svg, p.grain, p.pickedWords, p.hoverWords), p.block,
+    el("p", { id: "flat-keys", className: "unseen", textContent: "Shift and arrows go through the panels, hinges and what else is there; Enter selects. Arrows move the blank, plus and minus zoom, 0 fits, M measures." }));
+  p.block.append(p.caption, p.tools);
+  return p;
+}
