@@ -106,11 +106,10 @@ export function drawBlank(model, pieceIndex) {
   });
 
   piece.joins.forEach((join, i) => {
-    const sides = [join.a, join.b].map((side) => ({
-      curves: side.curves?.length ? side.curves : things.panel[side.panel]?.curves ?? [],
-      at: (side.curves?.length && halfway(side.curves)) || rooms[side.panel]?.at || [0, 0],
-      area: !side.curves?.length,
-    }));
+    const sides = [join.a, join.b].map((side) => {
+      const edge = (side.at ?? []).map((c) => transform(c, piece.panels[side.panel].flat));
+      return edge.length ? { curves: edge, at: halfway(edge), area: false } : { curves: things.panel[side.panel].curves, at: rooms[side.panel].at, area: true };
+    });
     const letter = letterOf(i);
     const g = svg("g", {}, ...sides.map(() => svg("g", {}, svg("circle", { r: 9 }), svg("circle", { class: "reach", r: 12 }),
       svg("text", { "text-anchor": "middle", "dominant-baseline": "central" }, letter))));

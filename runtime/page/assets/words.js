@@ -23,9 +23,9 @@ export function sizeOf(curves) {
 }
 
 // foldOf says how far a hinge is folded: at what is shown now, and in the pose ahead.
-export function foldOf(piece, hinge, { pose, state }) {
+export function foldOf(piece, hinge, { pose, state, ...page }) {
   const ahead = piece.poses.find((p) => p.name === pose)?.folds?.[hinge];
-  const now = state?.folds?.[hinge];
+  const now = state?.piece === page.piece ? state?.folds?.[hinge] : undefined;
   const parts = [];
   if (Number.isFinite(now)) parts.push(`${degrees(now)} now`);
   if (Number.isFinite(ahead)) parts.push(`${degrees(ahead)} ${pose}`);
