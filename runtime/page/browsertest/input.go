@@ -6,6 +6,7 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -100,4 +101,16 @@ func (b *Tab) Screenshot() []byte {
 		b.t.Fatal(err)
 	}
 	return png
+}
+
+// PDF is what the page prints, on paper of the size that its style asks for.
+func (b *Tab) PDF() (pdf []byte) {
+	b.t.Helper()
+	yes := true
+	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		made, err := cdp.Call(ctx, t, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: &yes})
+		pdf = made.Data
+		return err
+	}))
+	return pdf
 }
