@@ -247,13 +247,14 @@ function nameOf(panel) {
   return { node: null };
 }
 
+// roomiest is the widest level strip inside rings, as high as the largest name, of a few.
 function roomiest(rings) {
   const ys = rings.flat().map((p) => p[1]);
   const [low, high] = ys.reduce(([l, h], y) => [Math.min(l, y), Math.max(h, y)], [Infinity, -Infinity]);
   let best = { length: 0, height: high - low, x: 0, y: 0 };
   for (const share of [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8]) {
     const y = low + (high - low) * share;
-    const found = chord(y, rings);
+    const found = [-1.3, 0, 1.3].map((off) => chord(y + off, rings)).reduce(common);
     if (found && found[1] - found[0] > best.length * 1.05) {
       best = { ...best, length: found[1] - found[0], x: (found[0] + found[1]) / 2, y };
     }
@@ -261,7 +262,8 @@ function roomiest(rings) {
   return best;
 }
 
-const many = (count, noun) => (count === 1 ? `one ${noun}` : `${count} ${noun}s`);
+// common is what two stretches share, or null.
+const common = (a, b) => (a && b && Math.min(a[1], b[1]) > Math.max(a[0], b[0]) ? [Math.max(a[0], b[0]), Math.min(a[1], b[1])] : null);
 
 function boardOf(board) {
   const parts = [`${board.name}, ${number(board.caliper, 3)} mm`];
@@ -448,7 +450,7 @@ function tiled(design, paper, turn) {
 // cover is the first page of a tiled print.
 function cover(design, grid, width, height) {
   const inner = width - 2 * MARGIN;
-  const below = foot(design, inner, `plan of ${grid.sheets} sheets in ${many(grid.rows, "row")} and ${many(grid.columns, "column")}`);
+  const below = foot(design, inner, `plan of ${grid.sheets} sheets`);
   const top = new Column(inner);
   for (const words of joinWords) top.text(words, { size: 3.2 });
   const empty = grid.tiles.length - grid.sheets;
