@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -25,10 +26,10 @@ func addAlso(cmd *cobra.Command, also *[]string) {
 	complete(cmd, "also", fixed(formatsAsked()...))
 }
 
-// formatsAsked lists the formats that are made only when asked for.
+// formatsAsked lists the formats that are written only when asked for.
 func formatsAsked() (out []string) {
 	for _, f := range engine.Formats() {
-		if f.Asked {
+		if f.Asked && !f.Unwritten {
 			out = append(out, string(f.Kind))
 		}
 	}
@@ -43,7 +44,7 @@ func printing(also []string) (kinds []emit.Kind, program string, err error) {
 	}
 	for _, name := range also {
 		f, ok := engine.Formats().Of(emit.Kind(name))
-		if !ok || !f.Asked {
+		if !ok || !slices.Contains(formatsAsked(), name) {
 			return nil, "", fmt.Errorf("--also takes %s, not %q", strings.Join(formatsAsked(), " or "), name)
 		}
 		kinds = append(kinds, f.Kind)

@@ -19,7 +19,9 @@ const (
 	KindPreview Kind = "preview" // a picture for people
 	KindPDF     Kind = "pdf"     // the same sheet
 	KindPNG     Kind = "png"
-	KindReport  Kind = "report" // for programs
+	KindReport  Kind = "report"  // for programs
+	KindDisplay Kind = "display" // for a screen: the run as plain data
+	KindMotion  Kind = "motion"  // for a screen: a piece on its way to a pose
 )
 
 // Names of the files that a run makes once, whatever its pieces are.
@@ -28,6 +30,8 @@ const (
 	PDFName     = "preview.pdf"
 	PNGName     = "preview.png"
 	ReportName  = "report.json"
+	DisplayName = "display.json"
+	MotionName  = "motion.json"
 )
 
 // Source is what a file is made from.
@@ -57,6 +61,9 @@ type Traits struct {
 	From  Source
 	When  When
 	Asked bool // made only when it is asked for
+	// Unwritten files are handed to whoever runs the design and stand in no output
+	// folder. Nobody asks for them by name.
+	Unwritten bool
 }
 
 // EveryRun reports whether each run without errors makes just one such file of
@@ -75,8 +82,8 @@ type Format struct {
 	Head, Tail string
 	Search     func(context.Context, []byte) error
 
-	// One of these makes the bytes. Pictures have neither: they are drawn by
-	// packages that this one does not import; engine fills in the functions.
+	// One of these makes the bytes. Pictures and what screens show have neither: they
+	// are made by packages that this one does not import; engine knows them.
 	Piece  func(context.Context, *blank.Blank) ([]byte, error)
 	Design func(context.Context, Run) ([]byte, error)
 }
@@ -127,6 +134,12 @@ func Formats() Table {
 		}, {
 			Traits: Traits{Kind: KindPNG, From: FromDesign, When: WithErrors, Asked: true}, Name: PNGName,
 			Head: "\x89PNG\r\n\x1a\n", Tail: "IEND\xaeB`\x82",
+		}, {
+			Traits: Traits{Kind: KindDisplay, From: FromDesign, When: WithErrors, Asked: true, Unwritten: true}, Name: DisplayName,
+			Head: `{"format":"creasewright-display"`, Tail: "}\n",
+		}, {
+			Traits: Traits{Kind: KindMotion, From: FromDesign, When: WhenClean, Asked: true, Unwritten: true}, Name: MotionName,
+			Head: `{"format":"creasewright-motion"`, Tail: "}\n",
 		}, {
 			Traits: Traits{Kind: KindReport, From: FromDesign, When: WithErrors}, Name: ReportName,
 			Head: "{\n", Tail: "}\n",

@@ -41,6 +41,10 @@ type Request struct {
 	Formats emit.Table
 	// Also names formats that are made only when asked for, and are.
 	Also []emit.Kind
+	// Motion, if it is not nil, asks for the states of a piece on its way to a pose
+	// instead of all else: nothing is laid, checked or drawn, and emit.KindMotion is
+	// the only file.
+	Motion *MotionRequest
 	// LastPreview is the preview of the run before, or nil. While the script
 	// does not run, the fault is shown over its drawing.
 	LastPreview []byte
@@ -57,6 +61,9 @@ type Request struct {
 	// after the script where the run has come to and how many panels it works
 	// on, none while the script runs. The site is not to be kept.
 	Reached func(at source.Site, panels int)
+	// Stage, if it is not nil, is told the stages that the run comes to, in the order of
+	// Stages.
+	Stage func(stage string)
 }
 
 // RuleCrash is the rule id of a fault of the program's own.
@@ -130,11 +137,10 @@ func (r *run) all(ctx context.Context) (Result, error) {
 	if r.req.Tests {
 		return r.tests(ctx, opts)
 	}
-	for _, k := range r.req.Also {
-		if f, ok := r.formats().Of(k); !ok || !Makes(f) {
-			return r.broken(ctx, diag.Scriptf(nil, "there is no file format %q", k)), nil
-		}
+	if fault := r.req.fault(); fault != nil {
+		return r.broken(ctx, fault), nil
 	}
+	r.enter(StageScript)
 	r.design, r.findings = script.Run(ctx, r.store, r.req.Script, opts)
 	if ctx.Err() != nil {
 		return Result{}, context.Cause(ctx)
@@ -145,14 +151,20 @@ func (r *run) all(ctx context.Context) (Result, error) {
 	if faults := check.Waivers(r.design); faults != nil {
 		return r.broken(ctx, faults...), nil
 	}
+	if r.req.Motion != nil {
+		return r.motion(ctx)
+	}
+	r.enter(StageBlank)
 	if err := r.lay(ctx); err != nil {
 		return Result{}, err
 	}
+	r.enter(StageFolds)
 	r.arrive(r.design.Pieces[0])
 	var err error
 	if r.pieces, err = simulate.Run(ctx, r.design, r.blanks); err != nil {
 		return Result{}, err
 	}
+	r.enter(StageRules)
 	// The folded views are drawn while the rules judge; their marks follow.
 	if err = parallel.Steps(ctx,
 		func() (err error) { r.views, err = r.draw(ctx); return },
@@ -171,7 +183,8 @@ func (r *run) all(ctx context.Context) (Result, error) {
 	if worst, _ := diag.Worst(r.findings); worst == diag.Error {
 		exit = Faulty
 	}
-	files, err := r.files(ctx, emit.When(exit))
+	r.enter(StageFiles)
+	files, err := r.files(ctx, exit)
 	if err != nil {
 		return Result{}, err
 	}
@@ -187,12 +200,17 @@ func (r *run) arrive(p *model.Piece) {
 }
 
 // bounded is the result, unless its files pass the limit on them.
+// What is not written has the same limit to itself.
 func (r *run) bounded(ctx context.Context, exit Exit, files []File) Result {
-	var size int64
+	var written, unwritten int64
 	for _, f := range files {
-		size += int64(len(f.Bytes))
+		if f.Unwritten {
+			unwritten += int64(len(f.Bytes))
+		} else {
+			written += int64(len(f.Bytes))
+		}
 	}
-	if limits := r.req.Limits.OrDefaults(); size > limits[limit.Output] {
+	if limits := r.req.Limits.OrDefaults(); max(written, unwritten) > limits[limit.Output] {
 		return r.broken(ctx, diag.Scriptf(r.design.Pieces[0].Site, "the files are larger than %s", limits.Amount(limit.Output)).
 			WithHint("%s", limits.Raise(limit.Output)))
 	}

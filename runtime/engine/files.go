@@ -7,6 +7,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/display"
 	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/model"
@@ -37,27 +38,53 @@ func RegisterPicture(k emit.Kind, draw func(context.Context, *preview.Sheet) ([]
 
 // Makes reports whether this program can make files of the format.
 func Makes(f emit.Format) bool {
-	return f.Piece != nil || f.Design != nil || pictures[f.Kind].design != nil
+	return f.Piece != nil || f.Design != nil || pictures[f.Kind].design != nil || f.Kind == emit.KindDisplay
 }
 
-// formats is the table that the run makes files from.
-func (r *run) formats() emit.Table {
-	if r.req.Formats != nil {
-		return r.req.Formats
+// Table is the table that a run for the request makes files from.
+func (req Request) Table() emit.Table {
+	switch {
+	case req.Motion != nil:
+		return emit.Formats().Only([]emit.Kind{emit.KindMotion})
+	case req.Formats != nil:
+		return req.Formats
 	}
 	return emit.Formats()
 }
 
+// Files lists the files of a run for the request with this ending and these pieces, in
+// order. A Broken one has none where the script could not be read.
+func (req Request) Files(exit Exit, pieces []string) []emit.File {
+	also := req.Also
+	if req.Motion != nil {
+		also = []emit.Kind{emit.KindMotion}
+	}
+	return req.Table().Files(emit.When(exit), pieces, also)
+}
+
+// fault is what is wrong with the request itself, nil when nothing is.
+func (req Request) fault() *diag.Finding {
+	if req.Motion != nil {
+		return req.Motion.fault()
+	}
+	for _, k := range req.Also {
+		if f, ok := req.Table().Of(k); !ok || !Makes(f) {
+			return diag.Scriptf(nil, "there is no file format %q", k)
+		}
+	}
+	return nil
+}
+
 // files makes the files of a design.
-func (r *run) files(ctx context.Context, ending emit.When) ([]File, error) {
+func (r *run) files(ctx context.Context, exit Exit) ([]File, error) {
 	var pieces []string
 	for _, b := range r.blanks {
 		pieces = append(pieces, b.Piece.Name)
 	}
-	wanted := r.formats().Files(ending, pieces, r.req.Also)
+	wanted := r.req.Files(exit, pieces)
 	makers := make([]func() ([]byte, error), len(wanted))
 	for i, f := range wanted {
-		makers[i] = r.maker(ctx, f)
+		makers[i] = r.maker(ctx, exit, f)
 	}
 	out := make([]File, len(wanted))
 	err := parallel.Each(ctx, len(wanted), func(i int) error {
@@ -77,13 +104,16 @@ func (r *run) files(ctx context.Context, ending emit.When) ([]File, error) {
 
 // maker gathers what one file is made from and gives what makes its bytes, which
 // may run beside the makers of other files.
-func (r *run) maker(ctx context.Context, f emit.File) func() ([]byte, error) {
+func (r *run) maker(ctx context.Context, exit Exit, f emit.File) func() ([]byte, error) {
 	switch {
 	case f.Format.Piece != nil:
 		return func() ([]byte, error) { return f.Format.Piece(ctx, r.blanks[f.Piece]) }
 	case f.Format.Design != nil:
 		told := r.told()
 		return func() ([]byte, error) { return f.Format.Design(ctx, told) }
+	case f.Format.Kind == emit.KindDisplay:
+		shown := r.shown(exit)
+		return func() ([]byte, error) { return display.JSON(ctx, shown) }
 	}
 	sheet := r.sheet(ctx)
 	return func() ([]byte, error) {
@@ -148,7 +178,7 @@ func (r *run) faultFiles(ctx context.Context) []File {
 	f := r.findings[0]
 	at := f.Site.First()
 	var out []File
-	for _, file := range r.formats().Files(emit.WithFault, nil, r.req.Also) {
+	for _, file := range r.req.Files(Broken, nil) {
 		picture := pictures[file.Format.Kind].fault(ctx, f, r.store.Line(at.File, at.Line), r.req.LastPreview)
 		out = append(out, File{file.Name, file.Format.Traits, picture})
 	}

@@ -69,7 +69,7 @@ func productsIn(states []*simulate.State, p *simulate.State) []scene.Product {
 
 // isPictured reports whether any file that the run may make is a picture.
 func (r *run) isPictured() bool {
-	return slices.ContainsFunc(r.formats().Files(emit.When(Clean), nil, r.req.Also), func(f emit.File) bool {
+	return slices.ContainsFunc(r.req.Files(Clean, nil), func(f emit.File) bool {
 		return pictures[f.Format.Kind].design != nil
 	})
 }

@@ -32,12 +32,19 @@ type Job struct {
 	// Build does the work; nil for engine.Run, in this process and without
 	// bounds on time and memory.
 	Build func(context.Context, engine.Request) (engine.Result, error)
+	// Display asks for what a screen shows of the run: see Outcome.Display.
+	Display bool
+	// Stage, if it is not nil, is told the stages that a run comes to: see
+	// engine.Stages. It is called from some goroutine of the run and must not block; no
+	// call comes after the run has been told.
+	Stage func(stage string)
 	// Polling, if there is one, is called by Watch when the system gives no events
 	// of the files, so that they are polled at the interval, and why. That may happen again.
 	Polling func(interval time.Duration, why error)
 
 	shownDir string        // Dir as the user gave it, once that has been made absolute
 	reader   source.Reader // of the texts; nil reads them from disk
+	label    string        // of the script where the texts are those of a run; "" where its path tells
 }
 
 // absolute is the job with absolute paths: the current folder may be removed
@@ -64,7 +71,7 @@ func OutputFolder(script string) string { return publish.Beside(script) }
 // Check runs the script once for its findings; no file is written, nor made but
 // those of Formats, and nil is none here. The error is about a path that makes no sense, or the context's.
 func (j Job) Check(ctx context.Context) (engine.Result, error) {
-	folder, err := read.Beside(j.Script, j.Shelf)
+	script, texts, err := j.source()
 	if err != nil {
 		return engine.Result{}, err
 	}
@@ -72,7 +79,19 @@ func (j Job) Check(ctx context.Context) (engine.Result, error) {
 	if formats == nil {
 		formats = emit.Table{}
 	}
-	return j.run(ctx, engine.Request{Script: folder.Script(), Read: j.reading(folder, j.texts(folder)), Params: j.Params, Formats: formats})
+	return j.run(ctx, engine.Request{Script: script, Read: texts, Params: j.Params, Formats: formats, Stage: j.Stage})
+}
+
+// source gives the script's label and what reads the texts.
+func (j Job) source() (script string, texts source.Reader, err error) {
+	if j.label != "" {
+		return j.label, j.reader, nil
+	}
+	folder, err := read.Beside(j.Script, j.Shelf)
+	if err != nil {
+		return "", nil, err
+	}
+	return folder.Script(), j.reading(folder, j.texts(folder)), nil
 }
 
 // reading reads as next does, but for a script that stands in no file.
@@ -116,6 +135,15 @@ type Outcome struct {
 	// watch, are no longer in the folder.
 	Gone bool
 
+	// Display is what a screen shows of the run, for a Job that asks for it and a
+	// script that gives a design; else nil. It stands in no folder. The keys are those
+	// of the format emit.KindDisplay.
+	Display []byte
+	// Frozen is, beside a Display, the job with the texts and values of this run: what
+	// it tries or folds belongs to that Display, whatever has become of the script
+	// since.
+	Frozen *Job
+
 	Built     time.Duration // from reading the script to the files' bytes
 	Published time.Duration // from there to the last file in its place
 }
@@ -151,11 +179,12 @@ func (j Job) build(ctx context.Context, folder *read.Folder, output *publish.Out
 	start := time.Now()
 	seen := texts{}
 	output.Begin()
-	res, err := j.run(ctx, engine.Request{
+	out, err := j.outcome(ctx, engine.Request{
 		Script: folder.Script(), Read: j.reading(folder, seen.recording(j.texts(folder))), Params: j.Params, Formats: j.Formats, Also: j.Also,
 		LastPreview: output.Last(emit.PreviewName),
 	})
-	return Outcome{Result: res, Built: time.Since(start)}, seen, err
+	out.Built = time.Since(start)
+	return out, seen, err
 }
 
 func (j Job) folder() publish.Folder {

@@ -6,20 +6,19 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
-	"github.com/creasewright/creasewright/runtime/internal/read"
 )
 
 // Test runs the tests in the script, each in a run of its own with its own limits; no
 // file is made. A test that passes a limit has failed, and the others are run. The
 // error is that of Check.
 func (j Job) Test(ctx context.Context) (engine.Result, error) {
-	folder, err := read.Beside(j.Script, j.Shelf)
+	script, texts, err := j.source()
 	if err != nil {
 		return engine.Result{}, err
 	}
 	run := func(only string) (engine.Result, error) {
 		return j.run(ctx, engine.Request{
-			Script: folder.Script(), Read: j.reading(folder, j.texts(folder)), Formats: emit.Table{}, Tests: true, Only: only,
+			Script: script, Read: texts, Formats: emit.Table{}, Tests: true, Only: only,
 		})
 	}
 	all, err := run(engine.NoTest)

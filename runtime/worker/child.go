@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/signal"
 	"runtime"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/emit"
@@ -100,12 +101,17 @@ const maxToChild = 64 << 20
 func (c *child) answer(q question, picture []byte, dog *watchdog) engine.Result {
 	req := engine.Request{
 		Script: q.Script, Read: c.read, Params: q.Params, Limits: q.Limits, LastPreview: picture,
-		Formats: c.formats.Only(q.Formats), Also: q.Also, Tests: q.Tests, Only: q.Only,
+		Formats: c.formats.Only(q.Formats), Also: q.Also, Tests: q.Tests, Only: q.Only, Motion: q.Motion,
 		Reached: func(at source.Site, panels int) {
 			if c.position.set(at); panels > 0 {
 				dog.setPanels(panels)
 			}
 		},
+	}
+	if q.Stages {
+		req.Stage = func(stage string) {
+			_ = c.out.send(frameStage, []byte{byte(slices.Index(engine.Stages(), stage))})
+		}
 	}
 	if q.Fault != nil {
 		res, _ := engine.Stopped(context.Background(), req, (*diag.Finding)(q.Fault))

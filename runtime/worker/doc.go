@@ -9,9 +9,10 @@
 // The parent writes a question to the child's standard input: the script's
 // name, parameters, formats and limits, and the preview of the run before. The
 // child opens no file: it asks for each text by its label and is given its
-// bytes. In the end it writes its answer, a Result in parts, and the files.
-// Every message is a frame: one byte that says what it is, four that say how
-// long it is, and the bytes (protocol.go).
+// bytes. Where the parent wants to know them it tells the stages that it comes
+// to (engine.Stages), a byte each. In the end it writes its answer, a Result in
+// parts, and the files. Every message is a frame: one byte that says what it is,
+// four that say how long it is, and the bytes (protocol.go).
 //
 // # Resource limits
 //
@@ -48,6 +49,8 @@
 //     taken for them; counts and labels are bounded in number; all that the
 //     parent does with an answer is linear in its size and ends with the
 //     caller's context.
+//   - Tell stages. They can only follow one another, so that there are at most
+//     as many of them as names, and the names are the parent's own.
 //   - Name files. The parent derives the list of files from the table of formats
 //     and from the names of the pieces, which must be distinct file names as the
 //     contract has them; an answer with any other list is refused. No name leads

@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
-	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/limit"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -29,6 +28,7 @@ type exchange struct {
 	passed    limit.Limit  // as the child reported, −1 for none
 	stoppedAt source.Site  // where it did
 	panels    atomic.Int64 // that it works on, as far as it told
+	stages    int          // that it has come to or left out
 	asked     int          // labels, however often each
 	given     int64        // bytes of texts
 	killed    atomic.Int32 // why the supervisor killed it
@@ -85,7 +85,8 @@ func (x *exchange) perform(ctx context.Context, w *process, q question) (engine.
 // converse asks the question and serves the child until it has answered.
 func (x *exchange) converse(w *process, q question) error {
 	q.Script, q.Params, q.Limits = x.req.Script, x.req.Params, x.req.Limits
-	q.Formats, q.Also, q.Tests, q.Only = x.formats().Kinds(), x.req.Also, x.req.Tests, x.req.Only
+	q.Formats, q.Also, q.Tests, q.Only = x.req.Table().Kinds(), x.req.Also, x.req.Tests, x.req.Only
+	q.Motion, q.Stages = x.req.Motion, x.req.Stage != nil
 	text, err := json.Marshal(q)
 	if err != nil {
 		return err
@@ -127,6 +128,8 @@ func (x *exchange) handle(w *process, f frame) error {
 		return x.serve(w, string(f.body))
 	case f.kind == framePanels && !answering && len(f.body) == 4:
 		x.panels.Store(min(int64(binary.LittleEndian.Uint32(f.body)), x.req.Limits[limit.Panels]))
+	case f.kind == frameStage && !answering && len(f.body) == 1 && x.req.Stage != nil:
+		return x.enter(int(f.body[0]))
 	case f.kind == frameAnswer && (!answering || x.answer.More):
 		return x.receivePart(f.body)
 	case f.kind == frameFile && answering && !x.answer.More:
@@ -137,6 +140,18 @@ func (x *exchange) handle(w *process, f frame) error {
 	default:
 		return protocolError(fmt.Sprintf("it sends %q out of turn", f.kind))
 	}
+	return nil
+}
+
+// enter tells the stage that the child has come to. Stages follow one another, so that no
+// child tells more of them than there are.
+func (x *exchange) enter(stage int) error {
+	all := engine.Stages()
+	if stage < x.stages || stage >= len(all) {
+		return protocolError("it tells of a stage out of turn")
+	}
+	x.stages = stage + 1
+	x.req.Stage(all[stage])
 	return nil
 }
 
@@ -185,14 +200,6 @@ func (x *exchange) receivePart(text []byte) error {
 		return protocolError("it makes other files than there can be")
 	}
 	return nil
-}
-
-// formats is the table that the run makes files from.
-func (x *exchange) formats() emit.Table {
-	if x.req.Formats != nil {
-		return x.req.Formats
-	}
-	return engine.Formats()
 }
 
 // interval is how often the watchdog and the supervisor look. A process fills

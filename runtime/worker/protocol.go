@@ -22,7 +22,7 @@ type frame struct {
 
 // What a frame is. The parent sends one question and its picture, then a text
 // for every label it is asked for. The child sends labels, the number of
-// panels, and in the end the parts of its answer and the files in it, or the
+// panels, the stages if they are wanted, and in the end the parts of its answer and the files in it, or the
 // limit that it passed.
 const (
 	frameQuestion byte = 'Q' // JSON of a question
@@ -32,6 +32,7 @@ const (
 	frameAbsent   byte = 'N' // instead of a text
 	frameError    byte = 'E' // instead of a text: why it cannot be had
 	framePanels   byte = 'C' // 4 bytes: how many panels will be worked on
+	frameStage    byte = 'S' // 1 byte: the number of the stage that has begun
 	frameAnswer   byte = 'A' // JSON of a part of the answer
 	frameFile     byte = 'F' // bytes of one file of the answer
 	frameLimit    byte = 'W' // 1 byte, the limit that was passed; then the position where
@@ -120,6 +121,8 @@ type question struct {
 	Also    []emit.Kind
 	Tests   bool
 	Only    string
+	Motion  *engine.MotionRequest
+	Stages  bool // are to be told
 	Limits  limit.Set
 	Fault   *finding
 }
@@ -161,10 +164,11 @@ const (
 	maxSpans        = 50       // places of a finding, of each sort
 )
 
-// maxAnswer is how many bytes a run within the limits may say, files and all. A
+// maxAnswer is how many bytes a run within the limits may say, files and all, those that
+// are not written as large again. A
 // printed byte takes up to six as JSON, and a piece has at least one panel.
 func maxAnswer(l limit.Set) int64 {
-	return l[limit.Output] + 6*l[limit.Prints] + maxNames*l[limit.Panels] + maxOverhead
+	return 2*l[limit.Output] + 6*l[limit.Prints] + maxNames*l[limit.Panels] + maxOverhead
 }
 
 // sendResult writes the answer, part by part, and then its files.

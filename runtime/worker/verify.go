@@ -72,7 +72,7 @@ func (x *exchange) expected() []emit.File {
 	if x.req.Tests || a.Exit < engine.Clean || a.Exit >= engine.Crashed || a.Exit == engine.Broken && len(a.Files) == 0 {
 		return nil
 	}
-	return x.formats().Files(emit.When(a.Exit), a.Pieces, x.req.Also)
+	return x.req.Files(a.Exit, a.Pieces)
 }
 
 // fileHeaders are files as an answer lists them.

@@ -23,13 +23,6 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// How the files begin and end.
-const (
-	Head       = `{"format":"creasewright-display"`
-	MotionHead = `{"format":"creasewright-motion"`
-	Tail       = "}\n"
-)
-
 // Input is all that is told of one run.
 type Input struct {
 	Script   string // the script's base name
@@ -42,10 +35,26 @@ type Input struct {
 	Prints   []string
 	// Text gives a text of the run by its label, "" for one that was not read.
 	Text func(label string) string
+	// Most is how many bytes a run is shown in; 0 is any number.
+	Most int64
 }
 
-// JSON is the run as one JSON object on one line. The error is the context's cause.
+// tooLarge is said of a design that is shown by its findings alone.
+const tooLarge = "The design is too large to be shown on the screen; only what was found is."
+
+// JSON is the run as one JSON object on one line. One that is larger than Most is given
+// without its pieces. The error is the context's cause.
 func JSON(ctx context.Context, in Input) ([]byte, error) {
+	text, err := whole(ctx, in)
+	if in.Most > 0 && int64(len(text)) > in.Most {
+		in.Pieces, in.Cautions = nil, append(slices.Clip(in.Cautions), tooLarge)
+		return whole(ctx, in)
+	}
+	return text, err
+}
+
+// whole is the run in whatever size it takes.
+func whole(ctx context.Context, in Input) ([]byte, error) {
 	w := &writer{ctx: ctx, in: in, files: map[string]int{}}
 	w.Open('{')
 	w.Key("format").Text("creasewright-display")
@@ -273,7 +282,7 @@ func (w *writer) findings() {
 func (w *writer) place(f *diag.Finding) {
 	piece, panel := w.find(f)
 	spot := f.At != nil && f.At.Finite()
-	if piece < 0 && spot {
+	if piece < 0 && spot && len(w.in.Pieces) > 0 {
 		piece = 0
 	}
 	w.Key("piece").index(piece)

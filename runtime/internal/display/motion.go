@@ -2,7 +2,6 @@ package display
 
 import (
 	"context"
-	"fmt"
 
 	"github.com/creasewright/creasewright/runtime/internal/fold"
 	"github.com/creasewright/creasewright/runtime/internal/jsontext"
@@ -12,36 +11,31 @@ import (
 
 // Way is the way of one piece from flat to one of its poses.
 type Way struct {
-	Piece int       // its number in the design
-	Pose  string    // the pose's name
-	Share []float64 // how far on the way, 0 to 1 each: see fold.Motion
+	Piece  int       // its number in the design
+	Pose   string    // the pose's name
+	Shares []float64 // how far on the way, 0 to 1 each: see fold.Motion
 }
 
 // Motion folds the piece and gives its states on the way as one JSON object on one
-// line. Nothing is measured there, so that states come in a few milliseconds. A way
-// that the design does not have is an error that says so; else the error is the
-// context's cause.
-func Motion(ctx context.Context, d *model.Design, way Way) ([]byte, error) {
-	if way.Piece < 0 || way.Piece >= len(d.Pieces) {
-		return nil, fmt.Errorf("there is no piece %d", way.Piece)
+// line. Nothing is measured there: a state takes a fraction of a millisecond for a
+// carton. ok is false when the piece has no such pose. The error is the context's cause,
+// or that a share is out of range.
+func Motion(ctx context.Context, d *model.Design, way Way) (text []byte, ok bool, err error) {
+	pose, err := posed(ctx, d, d.Pieces[way.Piece], way.Pose)
+	if pose == nil || err != nil {
+		return nil, false, err
 	}
-	piece := d.Pieces[way.Piece]
-	motion, err := motionTo(ctx, d, piece, way.Pose)
-	if err != nil {
-		return nil, err
-	}
-	states := make([][]byte, len(way.Share))
-	err = parallel.Each(ctx, len(states), func(i int) error {
-		s, err := motion(way.Share[i])
+	states := make([][]byte, len(way.Shares))
+	if err := parallel.Each(ctx, len(states), func(i int) error {
+		s, err := pose.Motion().At(ctx, way.Shares[i])
 		if err == nil {
-			states[i] = stateText(way.Share[i], s)
+			states[i] = stateText(way.Shares[i], s)
 		}
 		return err
-	})
-	if err != nil {
-		return nil, err
+	}); err != nil {
+		return nil, false, err
 	}
-	w := jsontext.Writer{}
+	var w jsontext.Writer
 	w.Open('{')
 	w.Key("format").Text("creasewright-motion")
 	w.Key("version").Int(1)
@@ -53,15 +47,15 @@ func Motion(ctx context.Context, d *model.Design, way Way) ([]byte, error) {
 	}
 	w.End(']')
 	w.End('}')
-	return append(w.Out, '\n'), nil
+	return append(w.Out, '\n'), true, nil
 }
 
-// motionTo gives the states on the way to a pose. "closed" is folded before it, as what
-// folds freely begins there.
-func motionTo(ctx context.Context, d *model.Design, piece *model.Piece, name string) (func(t float64) (*fold.Pose, error), error) {
+// posed folds a piece to a pose, and to "closed" before, as what folds freely in other
+// poses begins there. It is nil when the piece has no such pose.
+func posed(ctx context.Context, d *model.Design, piece *model.Piece, name string) (*fold.Pose, error) {
 	var poses []*model.Pose
 	for _, p := range d.Poses {
-		if p.Name == model.PoseClosed && name != model.PoseFlat || p.Name == name {
+		if p.Name == name || p.Name == model.PoseClosed && name != model.PoseFlat {
 			poses = append(poses, p)
 		}
 	}
@@ -71,10 +65,10 @@ func motionTo(ctx context.Context, d *model.Design, piece *model.Piece, name str
 	}
 	for _, p := range folded.Poses {
 		if p.Pose.Name == name {
-			return func(t float64) (*fold.Pose, error) { return p.Motion().At(ctx, t) }, nil
+			return p, nil
 		}
 	}
-	return nil, fmt.Errorf("%s has no pose %q", piece.Name, name)
+	return nil, nil
 }
 
 // stateText is one state as JSON.
