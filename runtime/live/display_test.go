@@ -201,7 +201,7 @@ func TestStagesAreTold(t *testing.T) {
 	var told []string
 	job.Stage = func(stage string) { told = append(told, stage) }
 	for text, want := range map[string][]string{
-		lidded:    engine.Stages(),
+		lidded:   engine.Stages(),
 		"piece(": {engine.StageScript},
 	} {
 		told = nil
