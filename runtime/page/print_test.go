@@ -33,9 +33,11 @@ const (
 	markWidth = 0.15
 )
 
-// servePrint serves a display, and gives the address of its print page.
+// servePrint serves a display, and gives the address of its print page. It skips a test
+// for which there is no browser.
 func servePrint(t *testing.T, display []byte) (url string) {
 	t.Helper()
+	outsidetest.Need(t, "chromium and poppler-utils of Debian")
 	s, err := New(Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -122,22 +124,18 @@ func curveNumbers(c geom.Curve) []float64 {
 // of the blank; and the sheets put together by the marks show the lines of the cut file, of
 // each kind all of them and nothing else.
 func TestPrintsAreTheCutFile(t *testing.T) {
-	ways := [][2]string{{"one", "90"}, {"a4", "auto"}, {"letter", "0"}, {"one", "0"}, {"a4", "90"}}
 	rnd := rand.New(rand.NewSource(5))
-	for range outsidetest.Times(1, 4) {
+	for _, way := range [][2]string{{"one", "90"}, {"a4", "auto"}, {"letter", "0"}, {"one", "0"}, {"a4", "90"}} {
 		b := emittest.RandomBlank(rnd)
 		inside := rnd.Intn(2) == 0
-		cut, err := emit.SVG(context.Background(), b, inside)
-		if err != nil {
-			t.Fatal(err)
-		}
-		url := servePrint(t, displayOf(t, b, inside))
-		for _, way := range ways[:outsidetest.Times(2, len(ways))] {
-			t.Run(way[0]+" "+way[1], func(t *testing.T) {
-				pages, windows := printOn(t, url, way[0], way[1])
-				checkPrint(t, pages, windows, cut, way[0], way[1])
-			})
-		}
+		t.Run(way[0]+" "+way[1], func(t *testing.T) {
+			cut, err := emit.SVG(context.Background(), b, inside)
+			if err != nil {
+				t.Fatal(err)
+			}
+			pages, windows := printOn(t, servePrint(t, displayOf(t, b, inside)), way[0], way[1])
+			checkPrint(t, pages, windows, cut, way[0], way[1])
+		})
 	}
 }
 
@@ -186,9 +184,7 @@ func TestEmptySheetsAreLeftOut(t *testing.T) {
 		{"angle", angle, 9, 4},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			url := servePrint(t, board(t, c.corners...))
-			b := browsertest.Open(t, url+"?paper=a4&turn=0")
-			b.Wait("document.querySelector('#print[data-ready]')")
+			b := opened(t, board(t, c.corners...), "?paper=a4&turn=0")
 			sheets := c.places - c.left
 			if got := browsertest.Eval[int](b, "document.querySelectorAll('.page').length"); got != sheets+1 {
 				t.Errorf("%d pages for %d sheets and a plan", got, sheets)
@@ -203,6 +199,95 @@ func TestEmptySheetsAreLeftOut(t *testing.T) {
 			}
 			if got := browsertest.Eval[int](b, "[...document.querySelectorAll('.plan text')].filter((n) => n.textContent === 'left out').length"); got != c.left {
 				t.Errorf("the plan leaves out %d places, want %d", got, c.left)
+			}
+		})
+	}
+}
+
+// opened is the print page of a display, drawn.
+func opened(t *testing.T, display []byte, query string) *browsertest.Tab {
+	t.Helper()
+	b := browsertest.Open(t, servePrint(t, display)+query)
+	b.Wait("document.querySelector('#print[data-ready]')")
+	return b
+}
+
+var small = []geom.Point{geom.Pt(0, 0), geom.Pt(120, 0), geom.Pt(60, 90)}
+
+// All that can be chosen is reached and changed by keys alone, in the order of reading, and
+// the address keeps it.
+func TestPrintIsChosenByKeys(t *testing.T) {
+	b := opened(t, board(t, small...), "")
+	focused := func() string {
+		return browsertest.Eval[string](b, "(document.activeElement.name ?? '') + ' ' + (document.activeElement.value || document.activeElement.id)")
+	}
+	pages := func(query string) {
+		t.Helper()
+		b.Wait("location.search.includes(" + browsertest.Quote(query) + ") && document.querySelector('#print[data-ready]')")
+	}
+	const tab, down = "\t", "\u0301" // as chromedp names keys
+	for _, step := range []struct{ key, focus, query string }{
+		{tab, "paper one", ""},
+		{down, "paper a4", "paper=a4"},
+		{down, "paper letter", "paper=letter"},
+		{tab, "turn auto", "turn=auto"},
+		{down, "turn 0", "turn=0"},
+		{down, "turn 90", "turn=90"},
+		{tab, " go", ""},
+		{tab, " back", ""},
+	} {
+		b.Press(step.key)
+		if got := focused(); got != step.focus {
+			t.Fatalf("the key leads to %q, want %q", got, step.focus)
+		}
+		pages(step.query)
+	}
+	// The one sheet of Letter lies on its side, as asked.
+	p := readPaper(t, b.PDF())
+	if len(p) != 1 || p[0].width < p[0].height {
+		t.Errorf("%d pages, the first %.0f × %.0f mm", len(p), p[0].width, p[0].height)
+	}
+}
+
+// A name is text whatever it holds, on the screen and on paper, and what cannot be seen in it is
+// written out.
+func TestPrintedNamesAreText(t *testing.T) {
+	title := "<img src=x onerror=alert(1)> \u202egpj.exe"
+	display := strings.Replace(string(board(t, small...)), `"a test"`, browsertest.Quote(title), 1)
+	b := opened(t, []byte(display), "")
+	const want = "<img src=x onerror=alert(1)> ⟨U+202E⟩gpj.exe"
+	if got := browsertest.Eval[string](b, "document.getElementById('title').textContent"); got != want {
+		t.Errorf("on the screen: %q", got)
+	}
+	if got := browsertest.Eval[int](b, "document.images.length"); got != 0 {
+		t.Errorf("%d pictures", got)
+	}
+	if p := readPaper(t, b.PDF()); !p[0].says("onerror=alert(1)>") {
+		t.Errorf("on paper: %s", p[0].text())
+	}
+}
+
+// What cannot be printed is said in words, with nothing half drawn.
+func TestWhatCannotBePrintedIsSaid(t *testing.T) {
+	large := []geom.Point{geom.Pt(0, 0), geom.Pt(6000, 0), geom.Pt(0, 5000)}
+	for _, c := range []struct {
+		name, query, want string
+	}{
+		{"gone", "?digest=" + strings.Repeat("0", 64), "no longer kept"},
+		{"too large for a page", "?paper=one", "needs a page of 60"},
+		{"too large for sheets", "?paper=a4", "more than anybody tapes together"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := browsertest.New(t)
+			b.Allow("404")
+			url := servePrint(t, board(t, large...)) + c.query
+			browsertest.Eval[bool](b, "(location.href = "+browsertest.Quote(url)+", true)")
+			b.Wait("document.getElementById('fault')?.hidden === false")
+			if got := browsertest.Eval[string](b, "document.getElementById('fault').textContent"); !strings.Contains(got, c.want) {
+				t.Errorf("said %q", got)
+			}
+			if !browsertest.Eval[bool](b, "document.getElementById('go').disabled && !document.querySelector('.page')") {
+				t.Error("there is something to print")
 			}
 		})
 	}

@@ -15,7 +15,7 @@ document.adoptedStyleSheets.push(paperSize);
 // What the turn means: of the paper where it is given, of the blank where the
 // page is made for it.
 const turnWords = {
-  one: ["The blank lies", "as drawn", "as drawn", "turned by a quarter"],
+  one: ["The blank lies", "as drawn", "", "turned by a quarter"],
   sheets: ["The paper lies", "as needs fewest sheets", "upright", "on its side"],
 };
 
@@ -63,10 +63,10 @@ function showTurns(paper) {
   form.querySelectorAll("[name=turn]").forEach((input, i) => {
     input.nextElementSibling.textContent = words[i];
   });
-  // Of a page made for the blank, "auto" is "as drawn": one of the two goes.
-  const auto = form.querySelector("[name=turn][value=auto]");
-  auto.parentElement.hidden = paper === "one";
-  if (paper === "one" && auto.checked) form.querySelector("[name=turn][value='0']").checked = true;
+  // Of a page made for the blank, "auto" is as drawn, and there is no upright.
+  const upright = form.querySelector("[name=turn][value='0']");
+  upright.parentElement.hidden = paper === "one";
+  if (paper === "one" && upright.checked) form.querySelector("[name=turn][value=auto]").checked = true;
 }
 
 // countWords say how much paper is needed.
