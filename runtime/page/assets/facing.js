@@ -1,0 +1,69 @@
+// facing.js says in words which panel faces where in a state of the fold, for those who do
+// not see the picture. Pure functions. Directions are those of the piece as it stands, as
+// on the buttons of the straight-on views.
+
+import { dot } from "./camera.js";
+
+const axes = [
+  ["right", "left", "right"],
+  ["up", "below", "top"],
+  ["front", "back", "front"],
+];
+
+// A direction within half of this many degrees of an axis is told by that side alone.
+const plain = 30;
+
+// facing is the side a unit vector of the world points to: "front", or of a slanting one
+// "front and top, 30° up from front".
+export function facing(stand, normal) {
+  const parts = axes.map(([axis, low, high]) => {
+    const along = dot(stand[axis], normal);
+    return { word: along < 0 ? low : high, much: Math.abs(along) };
+  });
+  parts.sort((a, b) => b.much - a.much);
+  const off = (Math.acos(Math.min(1, parts[0].much)) * 180) / Math.PI;
+  if (off < 0.5) return parts[0].word;
+  if (off < plain / 2) return `${parts[0].word}, ${Math.round(off)}° off toward ${parts[1].word}`;
+  return `between ${parts[0].word} and ${parts[1].word}, ${Math.round(off)}° off ${parts[0].word}`;
+}
+
+// faces lists the panels of a state, the largest first: {index, name, area, where}. where
+// is null for a panel that has no place in it.
+export function faces(piece, panels, stand) {
+  const all = piece.panels.map((panel, index) => {
+    const m = panels[index];
+    return { index, name: panel.name, area: panel.area, where: m ? facing(stand, [m[2], m[6], m[10]]) : null };
+  });
+  return all.sort((a, b) => b.area - a.area || a.index - b.index);
+}
+
+// Of more panels than this the spoken text names the largest only.
+const spoken = 12;
+
+// sentence says it all in one breath: the state, then side by side the panels.
+export function sentence(piece, pose, share, list) {
+  const bySide = new Map();
+  for (const { name, where } of list.slice(0, spoken)) {
+    const side = where ?? "no place, its fold was not found";
+    bySide.set(side, [...(bySide.get(side) ?? []), name]);
+  }
+  const sides = [...bySide].map(([where, names]) => `${where}: ${names.join(", ")}`);
+  const rest = list.length - spoken;
+  if (rest > 0) sides.push(`and ${rest} smaller panels`);
+  return `${piece.name}, ${stateWords(pose, share)}. Outsides face ${sides.join("; ")}.`;
+}
+
+// stateWords names a state of the fold.
+export function stateWords(pose, share) {
+  if (share === 0) return "flat";
+  return `${pose} ${Math.round(share * 100)} %`;
+}
+
+// freeWords says what is free round contents, side by side, in mm.
+export function freeWords(contents) {
+  const words = { "x-": "left", "x+": "right", "y-": "front", "y+": "back", z: "above" };
+  const free = contents.free ?? {};
+  const parts = Object.entries(words).filter(([key]) => typeof free[key] === "number")
+    .map(([key, word]) => `${word} ${Math.round(free[key] * 100) / 100}`);
+  return parts.length ? `free, mm: ${parts.join(", ")}` : "";
+}

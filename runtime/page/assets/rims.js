@@ -1,0 +1,111 @@
+// rims.js lists the lines of a piece for the folded view: where board ends, and the creases
+// along hinges. Each is a stretch between two points of a panel's frame, mm, with its
+// colour and dashes. Pure functions.
+
+import { distance, flatten, endOf, invert6, lengthOf, transform } from "./geometry.js";
+
+// Bytes of one line: two ends (6 float32), its start along the whole (float32), colour
+// (4 uint8), panel (uint16), dash and gap in pixels (2 uint8).
+export const lineBytes = 36;
+
+// A stretch of a rim within this of a hinge's line, mm, lies on it; curves are flattened,
+// so the tolerance is added.
+const onHinge = 0.02;
+
+// creasesOf is, for each panel, the lines of its hinges in its frame: {hinge, curves}.
+export function creasesOf(piece) {
+  const lists = piece.panels.map(() => []);
+  const back = piece.panels.map((panel) => invert6(panel.flat));
+  piece.hinges.forEach((hinge, index) => {
+    for (const panel of [hinge.parent, hinge.child]) {
+      lists[panel].push({ hinge: index, curves: hinge.curves.map((c) => transform(c, back[panel])) });
+    }
+  });
+  return lists;
+}
+
+// chain is the points of curves that follow one another, the last one too, as [x, y].
+export function chain(curves, tolerance) {
+  const points = curves.flatMap((c) => flatten(c, tolerance));
+  if (curves.length) points.push(endOf(curves.at(-1)));
+  return points;
+}
+
+// freeParts are the parts of the segment a–b that no crease covers, as pairs of shares of it.
+function freeParts(a, b, segments, slack) {
+  const length = distance(a, b);
+  const ux = (b[0] - a[0]) / length, uy = (b[1] - a[1]) / length;
+  let free = [[0, length]];
+  for (const [p, q] of segments) {
+    const side = (r) => Math.abs((r[0] - a[0]) * uy - (r[1] - a[1]) * ux);
+    if (side(p) > slack || side(q) > slack) continue;
+    const along = (r) => (r[0] - a[0]) * ux + (r[1] - a[1]) * uy;
+    const [low, high] = [along(p), along(q)].sort((x, y) => x - y);
+    free = free.flatMap(([s, t]) => [[s, Math.min(t, low)], [Math.max(s, high), t]].filter(([x, y]) => y - x > slack));
+  }
+  return free.map(([s, t]) => [s / length, t / length]);
+}
+
+// linesOf lists the lines of one flattened panel: {a, b, phase, hinge}, hinge −1 where
+// board ends. phase is how far along its crease or rim a line starts.
+export function linesOf(flat, creases) {
+  const made = [];
+  const slack = onHinge + flat.tolerance / 4;
+  const segments = [];
+  for (const { hinge, curves } of creases) {
+    let phase = 0;
+    for (const curve of curves) {
+      const points = chain([curve], flat.tolerance);
+      for (let k = 0; k + 1 < points.length; k++) {
+        segments.push([points[k], points[k + 1]]);
+        made.push({ a: points[k], b: points[k + 1], phase, hinge });
+        phase += distance(points[k], points[k + 1]);
+      }
+    }
+  }
+  for (const [first, count] of flat.rings) {
+    let phase = 0;
+    for (let k = 0; k < count; k++) {
+      const i = 2 * (first + k), j = 2 * (first + ((k + 1) % count));
+      const a = [flat.points[i], flat.points[i + 1]], b = [flat.points[j], flat.points[j + 1]];
+      const mix = (t) => [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])];
+      for (const [s, t] of freeParts(a, b, segments, slack)) made.push({ a: mix(s), b: mix(t), phase, hinge: -1 });
+      phase += distance(a, b);
+    }
+  }
+  return made;
+}
+
+// pack writes lines for the graphics card, each at the heights given (mm, along the panel's
+// normal). A line is {a, b, phase, panel, colour [r, g, b, a] of 0…255, dash [on, off]}.
+export function pack(lines, heights) {
+  const bytes = new ArrayBuffer(lines.length * heights.length * lineBytes);
+  const floats = new Float32Array(bytes), short = new Uint16Array(bytes), byte = new Uint8Array(bytes);
+  let at = 0;
+  for (const { a, b, phase, panel, colour, dash } of lines) {
+    for (const z of heights) {
+      floats.set([a[0], a[1], a[2] ?? z, b[0], b[1], b[2] ?? z, phase], at / 4);
+      byte.set(colour, at + 28);
+      short[at / 2 + 16] = panel;
+      byte.set(dash, at + 34);
+      at += lineBytes;
+    }
+  }
+  return bytes;
+}
+
+// halfway is the point of a chain of curves at half its length, as [x, y]; null of none.
+export function halfway(curves, tolerance = 0.1) {
+  const points = chain(curves, tolerance);
+  if (!points.length) return null;
+  let left = curves.reduce((sum, c) => sum + lengthOf(c), 0) / 2;
+  for (let k = 0; k + 1 < points.length; k++) {
+    const length = distance(points[k], points[k + 1]);
+    if (left <= length) {
+      const t = length > 0 ? left / length : 0;
+      return [points[k][0] + t * (points[k + 1][0] - points[k][0]), points[k][1] + t * (points[k + 1][1] - points[k][1])];
+    }
+    left -= length;
+  }
+  return points.at(-1);
+}

@@ -1,0 +1,184 @@
+// shaders.js holds the programs that run on the graphics card, in GLSL ES 3.00. Lengths in
+// mm in the frame of the panel a vertex belongs to, or of the eye: x right, y up, z toward
+// it, from the middle of the picture.
+
+// Every program that draws board places it alike. The texture has four texels a panel:
+// three rows of its matrix, then how far it is moved along its normal for each mm that
+// layers are drawn apart, what lights it (1 pointed at, 2 selected), and whether it is
+// there at all. Layers that lie in one plane would fight for the same depth, so each is
+// moved a little for its depth alone.
+const placing = `#version 300 es
+precision highp float;
+precision highp int;
+uniform highp sampler2D placements;
+uniform mat4 eye, clip;
+uniform float apart, order;
+
+vec4 texel(uint panel, int k) {
+  int i = int(panel);
+  return texelFetch(placements, ivec2(4 * (i % 64) + k, i / 64), 0);
+}
+
+vec3 toEye(uint panel, vec3 p) {
+  vec4 h = vec4(p, 1.0);
+  vec3 world = vec3(dot(texel(panel, 0), h), dot(texel(panel, 1), h), dot(texel(panel, 2), h));
+  return (eye * vec4(world, 1.0)).xyz;
+}
+
+vec3 turnToEye(uint panel, vec3 n) {
+  vec4 h = vec4(n, 0.0);
+  vec3 world = vec3(dot(texel(panel, 0), h), dot(texel(panel, 1), h), dot(texel(panel, 2), h));
+  return mat3(eye) * world;
+}
+
+// toClip projects p with the depth of q.
+vec4 toClip(vec3 p, vec3 q) {
+  vec4 at = clip * vec4(p, 1.0), deep = clip * vec4(q, 1.0);
+  at.z = deep.z / deep.w * at.w;
+  return at;
+}
+`;
+
+export const faceVertex = `${placing}
+layout(location = 0) in vec3 position;
+layout(location = 1) in vec4 normalKind;
+layout(location = 2) in uint panel;
+out vec3 normal;
+out vec2 inPanel;
+flat out int kind, lit;
+
+void main() {
+  vec4 more = texel(panel, 3);
+  kind = int(normalKind.w * 127.0 + 0.5);
+  lit = int(more.y + 0.5);
+  inPanel = position.xy;
+  normal = turnToEye(panel, normalKind.xyz);
+  if (more.z < 0.5) {
+    gl_Position = vec4(2.0, 2.0, 2.0, 1.0);
+    return;
+  }
+  vec3 p = toEye(panel, position + vec3(0.0, 0.0, more.x * apart));
+  vec3 q = p + turnToEye(panel, vec3(0.0, 0.0, more.x * order));
+  gl_Position = toClip(p, q);
+}
+`;
+
+// The light is the preview's: a lamp above the eye and to its left, half Lambert shading,
+// so that faces turned away from it still differ. The inside is hatched by lines in its own
+// plane, some pixels apart; where they get too close to tell apart, their mean is left.
+export const faceFragment = `#version 300 es
+precision highp float;
+precision highp int;
+uniform vec3 tones[4], hatch, lights[3];
+uniform float hatchStep, alpha, contentsAlpha;
+uniform bool peel, dark;
+uniform highp sampler2D before;
+in vec3 normal;
+in vec2 inPanel;
+flat in int kind, lit;
+out vec4 colour;
+
+void main() {
+  if (peel && gl_FragCoord.z <= texelFetch(before, ivec2(gl_FragCoord.xy), 0).r + 2e-7) discard;
+  vec3 tone = tones[kind];
+  if (kind == 1) {
+    float along = (inPanel.x + inPanel.y) / (1.41421356 * hatchStep);
+    float wide = fwidth(along);
+    float away = abs(fract(along) - 0.5);
+    float line = 1.0 - smoothstep(0.5 * wide, 1.5 * wide, away);
+    tone = mix(tone, hatch, 0.55 * mix(line, 0.2, smoothstep(0.2, 0.45, wide)));
+  }
+  if (lit > 0) tone = mix(tone, lights[lit], kind == 1 ? 0.6 : 0.8);
+  float lamp = 0.5 + 0.5 * dot(normalize(normal), normalize(vec3(-0.35, 0.75, 0.56)));
+  tone *= dark ? mix(0.62, 1.2, lamp) : mix(0.72, 1.02, lamp);
+  float a = kind == 3 ? contentsAlpha : alpha;
+  colour = vec4(min(tone, vec3(1.0)) * a, a);
+}
+`;
+
+// A line is a strip two triangles wide, drawn once for each instance: from a to b in the
+// panel's frame. Its depth is a little nearer the eye, less than a board is thick, so that
+// it lies on its own face and not on the one before it.
+export const lineVertex = `${placing}
+layout(location = 0) in vec3 a;
+layout(location = 1) in vec3 b;
+layout(location = 2) in float phase;
+layout(location = 3) in vec4 tint;
+layout(location = 4) in uint panel;
+layout(location = 5) in vec2 dashes;
+uniform vec2 size;
+uniform float width, nearer, perPixel;
+uniform bool litOnly;
+uniform vec4 accents[3];
+out vec4 colour;
+out float across, along;
+flat out vec2 dash;
+flat out float edge;
+
+void main() {
+  vec4 more = texel(panel, 3);
+  int lit = int(more.y + 0.5);
+  gl_Position = vec4(2.0, 2.0, 2.0, 1.0);
+  if (more.z < 0.5 || (litOnly && lit == 0)) return;
+  vec3 shift = vec3(0.0, 0.0, more.x * apart);
+  vec3 pa = toEye(panel, a + shift), pb = toEye(panel, b + shift);
+  vec3 deep = turnToEye(panel, vec3(0.0, 0.0, more.x * order)) + vec3(0.0, 0.0, nearer);
+  vec4 ca = toClip(pa, pa + deep), cb = toClip(pb, pb + deep);
+  if (ca.w <= 0.0 || cb.w <= 0.0) return;
+  vec2 way = (cb.xy / cb.w - ca.xy / ca.w) * size;
+  float far = length(way);
+  way = far > 0.0 ? way / far : vec2(1.0, 0.0);
+  vec2 side = vec2(-way.y, way.x);
+  bool end = gl_VertexID == 1 || gl_VertexID == 2 || gl_VertexID == 4;
+  float s = gl_VertexID == 0 || gl_VertexID == 1 || gl_VertexID == 3 ? -1.0 : 1.0;
+  float half_ = (width + (lit > 0 ? 1.0 : 0.0)) * 0.5;
+  edge = half_;
+  across = s * (half_ + 1.0);
+  along = (phase + (end ? distance(a, b) : 0.0)) / perPixel;
+  dash = dashes;
+  colour = lit > 0 && !litOnly ? mix(tint, vec4(accents[lit].rgb, tint.a), accents[lit].a) : tint;
+  vec4 at = end ? cb : ca;
+  vec2 off = side * across + way * (end ? 0.5 : -0.5) * half_;
+  at.xy += off * 2.0 / size * at.w;
+  gl_Position = at;
+}
+`;
+
+export const lineFragment = `#version 300 es
+precision highp float;
+uniform float fade;
+uniform vec2 hiddenDash;
+in vec4 colour;
+in float across, along;
+flat in vec2 dash;
+flat in float edge;
+out vec4 made;
+
+float dashed(vec2 d) {
+  if (d.y <= 0.0) return 1.0;
+  float t = mod(along, d.x + d.y);
+  float soft = max(fwidth(along), 0.001);
+  return clamp(min(t, d.x - t) / soft + 0.5, 0.0, 1.0);
+}
+
+void main() {
+  float a = clamp(edge + 0.5 - abs(across), 0.0, 1.0) * colour.a * fade;
+  a *= hiddenDash.y > 0.0 ? dashed(hiddenDash) : dashed(dash);
+  made = vec4(colour.rgb * a, a);
+}
+`;
+
+export const coverVertex = `#version 300 es
+void main() {
+  gl_Position = vec4(vec2(gl_VertexID == 1 ? 3.0 : -1.0, gl_VertexID == 2 ? 3.0 : -1.0), 0.0, 1.0);
+}
+`;
+
+export const coverFragment = `#version 300 es
+precision highp float;
+uniform highp sampler2D layer;
+out vec4 made;
+void main() {
+  made = texelFetch(layer, ivec2(gl_FragCoord.xy), 0);
+}
+`;
