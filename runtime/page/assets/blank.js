@@ -162,7 +162,7 @@ function lengthOfKind(piece, kind) {
 
 // markOf is a finding's mark: a diamond for an error, a triangle for a warning, a circle
 // for a note, as in the list of what was found.
-function markOf({ severity, number }) {
+export function markOf({ severity, number }) {
   const shape = {
     error: () => svg("path", { d: "M 0 -13 L 13 0 L 0 13 L -13 0 Z" }),
     warning: () => svg("path", { d: "M 0 -14 L 13 10 L -13 10 Z" }),

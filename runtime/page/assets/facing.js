@@ -38,7 +38,7 @@ export function faces(piece, panels, stand) {
 }
 
 // Of more panels than this the spoken text names the largest only.
-const spoken = 12;
+const spoken = 16;
 
 // sentence says it all in one breath: the state, then side by side the panels.
 export function sentence(piece, pose, share, list) {
@@ -49,7 +49,7 @@ export function sentence(piece, pose, share, list) {
   }
   const sides = [...bySide].map(([where, names]) => `${where}: ${names.join(", ")}`);
   const rest = list.length - spoken;
-  if (rest > 0) sides.push(`and ${rest} smaller panels`);
+  if (rest > 0) sides.push(`and ${rest} smaller ${rest > 1 ? "panels" : "panel"}`);
   return `${piece.name}, ${stateWords(pose, share)}. Outsides face ${sides.join("; ")}.`;
 }
 
@@ -60,10 +60,16 @@ export function stateWords(pose, share) {
 }
 
 // freeWords says what is free round contents, side by side, in mm.
-export function freeWords(contents) {
-  const words = { "x-": "left", "x+": "right", "y-": "front", "y+": "back", z: "above" };
+export function freeWords(contents, stand) {
   const free = contents.free ?? {};
-  const parts = Object.entries(words).filter(([key]) => typeof free[key] === "number")
-    .map(([key, word]) => `${word} ${Math.round(free[key] * 100) / 100}`);
-  return parts.length ? `free, mm: ${parts.join(", ")}` : "";
+  const m = contents.frame;
+  if (!m) return "";
+  const axes = { x: [m[0], m[4], m[8]], y: [m[1], m[5], m[9]], z: [m[2], m[6], m[10]] };
+  const parts = [];
+  for (const [key, value] of Object.entries(free)) {
+    if (typeof value !== "number") continue;
+    const axis = axes[key[0]], sign = key[1] === "-" ? -1 : 1;
+    parts.push(`${facing(stand, axis.map((v) => sign * v))} ${Math.round(value * 100) / 100}`);
+  }
+  return parts.length ? `free round it, mm: ${parts.join(", ")}` : "";
 }

@@ -9,7 +9,8 @@ const dragStart = 4;
 // mouse, 100 to 120 pixels, zooms by about a fifth.
 const wheelStep = 0.0017;
 
-// moves is told {pan(dx, dy), zoom(factor, point), done()}; points are relative to the target.
+// moves is told {pan(dx, dy, {fingers, shift}), zoom(factor, point), done()}; points are
+// relative to the target, and shift is whether that key is held.
 export function watchGestures(target, moves) {
   const down = new Map(); // pointer id to its last place
   let dragging = false;
@@ -43,7 +44,7 @@ export function watchGestures(target, moves) {
     const before = spread(down);
     down.set(event.pointerId, now);
     const after = spread(down);
-    moves.pan(after.middle[0] - before.middle[0], after.middle[1] - before.middle[1]);
+    moves.pan(after.middle[0] - before.middle[0], after.middle[1] - before.middle[1], { fingers: down.size, shift: event.shiftKey });
     if (before.width > 0) moves.zoom(after.width / before.width, after.middle);
   });
 

@@ -151,6 +151,7 @@ export function createRenderer(canvas) {
     place(lines, look);
     gl.uniform2f(lines.at.size, canvas.width, canvas.height);
     gl.uniform1f(lines.at.perPixel, look.perPixel / look.ratio);
+    gl.uniform1f(lines.at.ratio, look.ratio);
     gl.uniform4fv(lines.at.accents, look.accents);
     gl.depthFunc(gl.GREATER);
     if (look.see > 0) strips(look, rims, 1, 0.55, false, [3, 3]);

@@ -103,10 +103,11 @@ export function hit(sight, targets, placed) {
   return best;
 }
 
-// nearLine is the nearest of lines in the picture to a pixel: {item, away, far}, away in
-// pixels and far the depth toward the eye, or null when none is within so many pixels. A
-// line is {item, panel, points}, points in the frame of the panel.
-export function nearLine(view, lines, placed, x, y, within) {
+// nearLine is the nearest of lines in the picture to a pixel: {line, away, depth}, away in
+// pixels and depth toward the eye in mm, or null when none is within so many pixels. A
+// line is {item, panel, points}, points in the frame of the panel. shows is asked of a line
+// and a depth whether the line can be seen there.
+export function nearLine(view, lines, placed, x, y, within, shows) {
   let best = null;
   for (const line of lines) {
     const m = placed[line.panel];
@@ -120,7 +121,8 @@ export function nearLine(view, lines, placed, x, y, within) {
         const away = distance([x, y], [last[0] + t * dx, last[1] + t * dy]);
         const depth = last[2] + t * (now[2] - last[2]);
         // Of lines as near as one another the one in front is meant.
-        if (away <= within && (!best || away < best.away - 1 || (away < best.away + 1 && depth > best.depth))) best = { line, away, depth };
+        const nearer = !best || away < best.away - 1 || (away < best.away + 1 && depth > best.depth);
+        if (away <= within && nearer && shows(line, depth)) best = { line, away, depth };
       }
       last = now;
     }

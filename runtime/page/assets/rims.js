@@ -2,7 +2,7 @@
 // along hinges. Each is a stretch between two points of a panel's frame, mm, with its
 // colour and dashes. Pure functions.
 
-import { distance, flatten, endOf, invert6, lengthOf, transform } from "./geometry.js";
+import { distance, endOf, invert6, polygonOf, transform } from "./geometry.js";
 
 // Bytes of one line: two ends (6 float32), its start along the whole (float32), colour
 // (4 uint8), panel (uint16), dash and gap in pixels (2 uint8).
@@ -26,7 +26,7 @@ export function creasesOf(piece) {
 
 // chain is the points of curves that follow one another, the last one too, as [x, y].
 export function chain(curves, tolerance) {
-  const points = curves.flatMap((c) => flatten(c, tolerance));
+  const points = polygonOf(curves, tolerance);
   if (curves.length) points.push(endOf(curves.at(-1)));
   return points;
 }
@@ -92,20 +92,4 @@ export function pack(lines, heights) {
     }
   }
   return bytes;
-}
-
-// halfway is the point of a chain of curves at half its length, as [x, y]; null of none.
-export function halfway(curves, tolerance = 0.1) {
-  const points = chain(curves, tolerance);
-  if (!points.length) return null;
-  let left = curves.reduce((sum, c) => sum + lengthOf(c), 0) / 2;
-  for (let k = 0; k + 1 < points.length; k++) {
-    const length = distance(points[k], points[k + 1]);
-    if (left <= length) {
-      const t = length > 0 ? left / length : 0;
-      return [points[k][0] + t * (points[k + 1][0] - points[k][0]), points[k][1] + t * (points[k + 1][1] - points[k][1])];
-    }
-    left -= length;
-  }
-  return points.at(-1);
 }

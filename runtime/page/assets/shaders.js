@@ -97,8 +97,9 @@ void main() {
 `;
 
 // A line is a strip two triangles wide, drawn once for each instance: from a to b in the
-// panel's frame. Its depth is a little nearer the eye, less than a board is thick, so that
-// it lies on its own face and not on the one before it.
+// panel's frame. Its depth is that of its panel's plane under each of its sides, a little
+// nearer the eye, by less than a board is thick: it lies on its own face, and not on the
+// one before it.
 export const lineVertex = `${placing}
 layout(location = 0) in vec3 a;
 layout(location = 1) in vec3 b;
@@ -107,7 +108,7 @@ layout(location = 3) in vec4 tint;
 layout(location = 4) in uint panel;
 layout(location = 5) in vec2 dashes;
 uniform vec2 size;
-uniform float width, nearer, perPixel;
+uniform float width, nearer, perPixel, ratio;
 uniform bool litOnly;
 uniform vec4 accents[3];
 out vec4 colour;
@@ -122,23 +123,24 @@ void main() {
   if (more.z < 0.5 || (litOnly && lit == 0)) return;
   vec3 shift = vec3(0.0, 0.0, more.x * apart);
   vec3 pa = toEye(panel, a + shift), pb = toEye(panel, b + shift);
-  vec3 deep = turnToEye(panel, vec3(0.0, 0.0, more.x * order)) + vec3(0.0, 0.0, nearer);
-  vec4 ca = toClip(pa, pa + deep), cb = toClip(pb, pb + deep);
+  vec4 ca = clip * vec4(pa, 1.0), cb = clip * vec4(pb, 1.0);
   if (ca.w <= 0.0 || cb.w <= 0.0) return;
   vec2 way = (cb.xy / cb.w - ca.xy / ca.w) * size;
   float far = length(way);
   way = far > 0.0 ? way / far : vec2(1.0, 0.0);
-  vec2 side = vec2(-way.y, way.x);
   bool end = gl_VertexID == 1 || gl_VertexID == 2 || gl_VertexID == 4;
   float s = gl_VertexID == 0 || gl_VertexID == 1 || gl_VertexID == 3 ? -1.0 : 1.0;
-  float half_ = (width + (lit > 0 ? 1.0 : 0.0)) * 0.5;
-  edge = half_;
-  across = s * (half_ + 1.0);
+  edge = (width + (lit > 0 ? 1.0 : 0.0)) * 0.5;
+  across = s * (edge + 1.0);
   along = (phase + (end ? distance(a, b) : 0.0)) / perPixel;
-  dash = dashes;
+  dash = dashes * ratio;
   colour = lit > 0 && !litOnly ? mix(tint, vec4(accents[lit].rgb, tint.a), accents[lit].a) : tint;
-  vec4 at = end ? cb : ca;
-  vec2 off = side * across + way * (end ? 0.5 : -0.5) * half_;
+  vec2 off = vec2(-way.y, way.x) * across + way * (end ? 0.5 : -0.5) * edge;
+  vec3 n = turnToEye(panel, vec3(0.0, 0.0, 1.0));
+  float facing = n.z < 0.0 ? min(n.z, -0.1) : max(n.z, 0.1);
+  float rise = -dot(n.xy, off) / facing * perPixel;
+  vec3 deep = n * (more.x * order) + vec3(0.0, 0.0, nearer + rise);
+  vec4 at = end ? toClip(pb, pb + deep) : toClip(pa, pa + deep);
   at.xy += off * 2.0 / size * at.w;
   gl_Position = at;
 }

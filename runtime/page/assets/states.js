@@ -14,6 +14,9 @@ const quiet = 250;
 const again = 1000;
 const tries = 3;
 
+// After so many failures a motion is left alone for this long, ms, or until the next wish.
+const rest = 3000;
+
 // Of that many fold motions the states are kept, the latest first.
 const kept = 6;
 
@@ -25,7 +28,7 @@ export function createStates(api, changed) {
   let timer = 0;
 
   function motionOf(key) {
-    const motion = motions.get(key) ?? { states: new Array(stops + 1).fill(null), failed: 0, refused: false };
+    const motion = motions.get(key) ?? { states: new Array(stops + 1).fill(null), failed: 0, refused: false, when: 0 };
     motions.delete(key);
     motions.set(key, motion);
     while (motions.size > kept) motions.delete(motions.keys().next().value);
@@ -48,6 +51,7 @@ export function createStates(api, changed) {
     seed(motion.states, piece, pose);
     const fresh = want?.key !== key;
     want = { key, piece: pieceIndex, pose, stop };
+    if (motion.refused && performance.now() - motion.when > rest) Object.assign(motion, { refused: false, failed: 0 });
     if (!motion.states[stop]) ask();
     else later(fresh ? quiet : 0);
     return nearest(motion.states, stop);
@@ -90,6 +94,7 @@ export function createStates(api, changed) {
     if (!got) {
       motion.failed++;
       motion.refused = motion.failed >= tries;
+      motion.when = performance.now();
       if (!motion.refused) later(again);
     } else {
       motion.failed = 0;

@@ -1,0 +1,188 @@
+// scene.js is one piece as the folded view draws and picks it: its flattened panels, lines,
+// contents and stacks, and where all of it stands in a state of the fold. No drawing here;
+// lengths in mm.
+
+import { halfway } from "./blank.js";
+import { project, standing } from "./camera.js";
+import { apply34, apply6, invert6, invertRigid34, mul34, transform } from "./geometry.js";
+import { curved, flatPanel, solid } from "./mesh.js";
+import { solidTarget, target } from "./pick.js";
+import { chain, creasesOf, linesOf, pack } from "./rims.js";
+
+// Polylines that are picked and lit follow their curves to this.
+const lineTolerance = 0.1;
+
+// Layers drawn apart: the distance between two as a share of the piece's extent, and what
+// the deepest stack may take of it.
+const apartShare = 0.14;
+const deepestShare = 0.9;
+
+// Dashes of creases on the screen, in pixels for each multiple of a line's width that the
+// model says.
+const dashScale = 0.7;
+
+// createScene flattens a piece at a tolerance.
+export function createScene(model, pieceIndex, tolerance) {
+  const piece = model.pieces[pieceIndex];
+  const caliper = piece.board.caliper;
+  const contents = (piece.contents ?? []).map((c, index) => ({ ...c, index })).filter((c) => c.frame);
+  const creases = creasesOf(piece);
+  const flats = piece.panels.map((panel) => flatPanel(panel, tolerance));
+  const bends = piece.panels.map(curved);
+  const lines = flats.map((flat, i) => linesOf(flat, creases[i]));
+  const solids = contents.map(solidTarget);
+  const scene = { model, piece, pieceIndex, caliper, contents, flats, targets: [...flats.map((f) => target(f, caliper)), ...solids] };
+  const closed = piece.poses.find((p) => p.name === "closed");
+
+  // refine flattens the panels anew that show and are too coarse; true when any was.
+  scene.refine = (wanted, shows) => {
+    let any = false;
+    flats.forEach((flat, i) => {
+      if (!bends[i] || flat.tolerance <= wanted || !shows(i)) return;
+      flats[i] = flatPanel(piece.panels[i], wanted);
+      lines[i] = linesOf(flats[i], creases[i]);
+      scene.targets[i] = target(flats[i], caliper);
+      any = true;
+    });
+    return any;
+  };
+
+  scene.solid = (withContents) => solid(flats, caliper, withContents ? contents : []);
+
+  // rims is the bytes of all lines; colours has `cut` and one of each hinge kind.
+  scene.rims = (colours, dashes) => {
+    const all = lines.flatMap((list, panel) => list.map((line) => {
+      const kind = line.hinge < 0 ? "cut" : piece.hinges[line.hinge].kind;
+      const dash = (dashes[kind] ?? []).slice(0, 2).map((d) => Math.min(255, Math.max(2, Math.round(d * dashScale))));
+      return { ...line, panel, colour: colours[kind] ?? colours.plain, dash: dash.length === 2 ? dash : [0, 0] };
+    }));
+    return pack(all, [caliper / 2, -caliper / 2]);
+  };
+
+  // matrices places panels and contents of a state; null what is not there. Contents stand
+  // as in the closed pose and go along with the panel they stand on.
+  scene.matrices = (state) => {
+    const panels = piece.panels.map((panel, i) => (panel.bent ? null : state.panels[i] ?? null));
+    return [...panels, ...contents.map((c) => {
+      const now = panels[c.panel], then = closed?.panels[c.panel];
+      return now && then ? mul34(mul34(now, invertRigid34(then)), c.frame) : null;
+    })];
+  };
+
+  // shifts is how far each panel goes along its normal for every mm between layers.
+  scene.shifts = (poseName) => {
+    const pose = piece.poses.find((p) => p.name === poseName);
+    const shifts = piece.panels.map((_, i) => {
+      const layer = pose?.layers?.[i];
+      if (!layer || layer.stack < 0) return 0;
+      return ((pose.stacks?.[layer.stack]?.held ?? 0) - layer.level) * (layer.out ?? 1);
+    });
+    return [...shifts, ...contents.map(() => 0)];
+  };
+
+  // spread is how far apart, mm, layers are drawn at most.
+  scene.spread = (shifts, extent) => {
+    const deepest = Math.max(1, ...shifts.map(Math.abs));
+    return Math.min(apartShare * extent, (deepestShare * extent) / deepest);
+  };
+
+  scene.standing = (poseName) => {
+    const pose = piece.poses.find((p) => p.name === poseName) ?? closed ?? piece.poses[0];
+    return standing(pose, contents);
+  };
+
+  // round is the middle and radius of all that stands there, from the corners of boxes.
+  scene.round = (matrices, shifts = [], apart = 0) => {
+    const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
+    scene.targets.forEach(({ box }, i) => {
+      if (!matrices[i]) return;
+      for (let k = 0; k < 8; k++) {
+        const z = box[k & 4 ? 5 : 2] + (shifts[i] ?? 0) * apart;
+        const p = apply34(matrices[i], [box[k & 1 ? 3 : 0], box[k & 2 ? 4 : 1], z]);
+        for (let a = 0; a < 3; a++) {
+          low[a] = Math.min(low[a], p[a]);
+          high[a] = Math.max(high[a], p[a]);
+        }
+      }
+    });
+    if (low[0] > high[0]) return { middle: [0, 0, 0], radius: 1 };
+    const middle = low.map((v, a) => (v + high[a]) / 2);
+    return { middle, radius: Math.max(1, Math.hypot(...high.map((v, a) => v - middle[a]))) };
+  };
+
+  // shows reports whether the box of a panel can be seen in a view.
+  scene.shows = (view, matrices) => (i) => {
+    if (!matrices[i]) return false;
+    const { box } = scene.targets[i];
+    const corners = [0, 1, 2, 3].map((k) => project(view, apply34(matrices[i], [box[k & 1 ? 3 : 0], box[k & 2 ? 4 : 1], 0])));
+    if (corners.some((c) => c === null)) return true;
+    const xs = corners.map((c) => c[0]), ys = corners.map((c) => c[1]);
+    return Math.max(...xs) >= 0 && Math.min(...xs) <= view.width && Math.max(...ys) >= 0 && Math.min(...ys) <= view.height;
+  };
+
+  const middles = [];
+  scene.middle = (i) => (middles[i] ??= middleOf(piece.panels[i]) ?? [0, 0]);
+  scene.threads = threadsOf(piece, pieceIndex);
+  scene.spots = spotsOf(model, piece, pieceIndex);
+  return scene;
+}
+
+// threadsOf lists what is picked and lit as a line: {item, panel, beside, points}, points in
+// the panel's frame. beside are the panels that do not hide it.
+function threadsOf(piece, pieceIndex) {
+  const threads = [];
+  const item = (kind, index) => ({ kind, index, piece: pieceIndex });
+  const add = (kind, index, panel, curves, beside) => {
+    if (curves.length) threads.push({ item: item(kind, index), panel, beside, points: chain(curves, lineTolerance), curves });
+  };
+  piece.hinges.forEach((h, i) => {
+    const back = invert6(piece.panels[h.parent].flat);
+    add("hinge", i, h.parent, h.curves.map((c) => transform(c, back)), [h.parent, h.child]);
+  });
+  piece.windows.forEach((w, i) => add("window", i, w.panel, w.curves, [w.panel]));
+  piece.joins.forEach((join, i) => {
+    for (const side of [join.a, join.b]) add("join", i, side.panel, side.at ?? [], [join.a.panel, join.b.panel]);
+  });
+  return threads;
+}
+
+// spotsOf lists where findings are: {item, panel, point} in the panel's frame.
+function spotsOf(model, piece, pieceIndex) {
+  return model.findings.flatMap((finding, index) => {
+    if (finding.panel === null || finding.panel === undefined || finding.piece !== pieceIndex) return [];
+    const panel = piece.panels[finding.panel];
+    const point = finding.at ? apply6(invert6(panel.flat), finding.at) : middleOf(panel);
+    return point ? [{ item: { kind: "finding", index, piece: pieceIndex }, panel: finding.panel, point }] : [];
+  });
+}
+
+// middleOf is a point of a panel's board for a mark that has no place of its own.
+function middleOf(panel) {
+  const flat = flatPanel(panel, 1);
+  let best = null, most = 0;
+  for (let k = 0; k < flat.triangles.length; k += 3) {
+    const [a, b, c] = [0, 1, 2].map((j) => [flat.points[2 * flat.triangles[k + j]], flat.points[2 * flat.triangles[k + j] + 1]]);
+    const area = (b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1]);
+    if (area > most) [best, most] = [[(a[0] + b[0] + c[0]) / 3, (a[1] + b[1] + c[1]) / 3], area];
+  }
+  return best;
+}
+
+// anchorOf is where the words about an item stand: {panel, point} in a panel's frame, or
+// null when it is not of this piece.
+export function anchorOf(scene, item) {
+  if (!item || item.piece !== scene.pieceIndex) return null;
+  if (item.kind === "panel") return { panel: item.index, point: scene.middle(item.index) };
+  if (item.kind === "finding") return scene.spots.find((s) => s.item.index === item.index) ?? null;
+  if (item.kind === "contents") {
+    const k = scene.contents.findIndex((c) => c.index === item.index);
+    return k < 0 ? null : { panel: scene.flats.length + k, point: [0, 0, scene.contents[k].size[2]] };
+  }
+  const thread = scene.threads.find((t) => t.item.kind === item.kind && t.item.index === item.index);
+  if (thread) return { panel: thread.panel, point: halfway(thread.curves) };
+  if (item.kind === "join") {
+    const { panel } = scene.piece.joins[item.index].a;
+    return { panel, point: scene.middle(panel) };
+  }
+  return null;
+}
