@@ -28,8 +28,9 @@ type paper struct {
 
 // inked is a path that is drawn, as chains of points within 0.01 mm of it.
 type inked struct {
-	colour string // of its line, #rrggbb
+	colour string // #rrggbb, of its line or else of its filling
 	width  float64
+	filled bool
 	chains [][]geom.Point
 	clip   geom.Box // what of it can be seen
 }
@@ -134,8 +135,14 @@ func readLines(t *testing.T, svg []byte) (p paper) {
 				style := attribute(e, "style")
 				if defining != "" {
 					clips[defining] = boxOf(chains)
-				} else if colour := colourOf(t, styleValue(style, "stroke")); colour != "" {
-					l := inked{colour, number(t, styleValue(style, "stroke-width")), chains, geom.BoxOf(geom.Pt(0, 0), geom.Pt(p.width, p.height))}
+				} else {
+					l := inked{chains: chains, clip: geom.BoxOf(geom.Pt(0, 0), geom.Pt(p.width, p.height))}
+					l.colour = colourOf(t, styleValue(style, "stroke"))
+					if l.filled = l.colour == ""; l.filled {
+						l.colour = colourOf(t, styleValue(style, "fill"))
+					} else {
+						l.width = number(t, styleValue(style, "stroke-width"))
+					}
 					for _, g := range groups {
 						l.clip = geom.BoxOf(
 							geom.Pt(max(l.clip.Min.X, g.box.Min.X), max(l.clip.Min.Y, g.box.Min.Y)),
@@ -186,7 +193,7 @@ func attribute(e xml.StartElement, name string) string {
 // styleValue is the value of one property of a style.
 func styleValue(style, name string) string {
 	for part := range strings.SplitSeq(style, ";") {
-		if v, ok := strings.CutPrefix(part, name+":"); ok {
+		if v, ok := strings.CutPrefix(strings.TrimSpace(part), name+":"); ok {
 			return v
 		}
 	}
