@@ -2,6 +2,7 @@ package page
 
 import (
 	"embed"
+	"io/fs"
 	"mime"
 	"net/http"
 	"path"
@@ -33,24 +34,22 @@ var assetKinds = map[string]string{
 }
 
 // loadAssets lists the embedded files by name.
-func loadAssets() (map[string]asset, error) {
-	entries, err := embedded.ReadDir("assets")
-	if err != nil {
-		return nil, err
-	}
+func loadAssets() map[string]asset {
 	out := map[string]asset{}
-	for _, e := range entries {
-		kind, ok := assetKinds[path.Ext(e.Name())]
-		if !ok {
-			continue
-		}
-		body, err := embedded.ReadFile("assets/" + e.Name())
+	for ext, kind := range assetKinds {
+		names, err := fs.Glob(embedded, "assets/*"+ext)
 		if err != nil {
-			return nil, err
+			panic(err) // the pattern is wrong
 		}
-		out[e.Name()] = asset{kind, body}
+		for _, name := range names {
+			body, err := embedded.ReadFile(name)
+			if err != nil {
+				panic(err) // it is in the program
+			}
+			out[path.Base(name)] = asset{kind, body}
+		}
 	}
-	return out, nil
+	return out
 }
 
 // asset finds the asset of a path: index.html of the path that ends with the token,

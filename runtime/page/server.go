@@ -11,6 +11,7 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"strconv"
 	"sync"
 	"time"
 )
@@ -56,26 +57,29 @@ func New(o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	assets, err := loadAssets()
-	if err != nil {
-		return nil, err
-	}
 	listener, err := net.Listen("tcp", addr.String())
 	if err != nil {
 		return nil, fmt.Errorf("the page cannot be served at %s: %w", addr, err)
 	}
 	port := netip.MustParseAddrPort(listener.Addr().String()).Port()
+	s := newServer(o.Source, netip.AddrPortFrom(addr.Addr(), port))
+	s.start(&bounded{Listener: listener, free: make(chan struct{}, mostConnections)})
+	return s, nil
+}
+
+// newServer makes the server of an address.
+func newServer(source Source, addr netip.AddrPort) *Server {
 	token := make([]byte, tokenBytes)
 	rand.Read(token) // never fails
-	ctx, cancel := context.WithCancel(context.Background())
 	s := &Server{
-		source: o.Source, feed: newFeed(), motions: newMotions(), tries: newTries(),
-		token: hex.EncodeToString(token), addr: netip.AddrPortFrom(addr.Addr(), port).String(),
-		hosts: map[string]bool{}, assets: assets, cancel: cancel, served: make(chan error, 1),
+		source: source, feed: newFeed(), motions: newMotions(), tries: newTries(), assets: loadAssets(),
+		token: hex.EncodeToString(token), addr: addr.String(), hosts: map[string]bool{}, served: make(chan error, 1),
 	}
 	for _, host := range []string{addr.Addr().String(), "127.0.0.1", "::1", "localhost"} {
-		s.hosts[net.JoinHostPort(host, fmt.Sprint(port))] = true
+		s.hosts[net.JoinHostPort(host, strconv.Itoa(int(addr.Port())))] = true
 	}
+	var ctx context.Context
+	ctx, s.cancel = context.WithCancel(context.Background())
 	s.http = &http.Server{
 		Handler:           s,
 		ReadHeaderTimeout: headerTime,
@@ -86,10 +90,11 @@ func New(o Options) (*Server, error) {
 		BaseContext: func(net.Listener) context.Context { return ctx },
 		ErrorLog:    log.New(io.Discard, "", 0), // of peers that misbehave; the terminal is not theirs
 	}
-	go func() {
-		s.served <- s.http.Serve(&bounded{Listener: listener, free: make(chan struct{}, mostConnections)})
-	}()
-	return s, nil
+	return s
+}
+
+func (s *Server) start(listener net.Listener) {
+	go func() { s.served <- s.http.Serve(listener) }()
 }
 
 // URL is the address of the page.

@@ -41,7 +41,6 @@ type attempt struct {
 	begun  time.Time
 	turn   chan struct{} // closed when it may run
 	cancel context.CancelCauseFunc
-	ended  bool
 }
 
 func newTries() *tries {
@@ -57,20 +56,17 @@ func (t *tries) enter(ctx context.Context, name string) (turn context.Context, l
 		cancel(nil)
 		return nil, nil, errBusy
 	}
-	leave = func() { t.leave(name, a) }
 	select {
 	case <-a.turn:
+		select {
+		case t.free <- struct{}{}:
+			return turn, func() { <-t.free; t.leave(name, a) }, nil
+		case <-turn.Done():
+		}
 	case <-turn.Done():
-		leave()
-		return nil, nil, context.Cause(turn)
 	}
-	select {
-	case t.free <- struct{}{}:
-		return turn, func() { <-t.free; leave() }, nil
-	case <-turn.Done():
-		leave()
-		return nil, nil, context.Cause(turn)
-	}
+	defer t.leave(name, a)
+	return nil, nil, context.Cause(turn)
 }
 
 // queue puts an attempt in its client's place to run, or to wait. It reports false if
