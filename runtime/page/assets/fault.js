@@ -56,14 +56,15 @@ function mountProgress(root, store) {
   let timer = 0;
 
   function draw() {
-    const { status, trial } = store.get();
+    const { status, trial, client } = store.get();
     const busy = status?.stage || trial?.running;
     if (!busy) return;
     const spent = performance.now() - began;
     timer = setTimeout(draw, spent < quickEnough ? quickEnough - spent + 1 : 1000);
     if (spent < quickEnough) return;
     root.hidden = false;
-    const doing = stages[status?.stage] ?? (trial?.running ? "running with other sizes" : "running");
+    const tried = status?.trials?.find((t) => t.client === client)?.stage;
+    const doing = stages[status?.stage || tried] ?? (trial?.running ? "running with other sizes" : "running");
     setText(root, `Working: ${doing}, ${Math.floor(spent / 1000)} s`);
   }
 

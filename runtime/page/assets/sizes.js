@@ -13,6 +13,7 @@ export function mount(root, store, api) {
   root.append(about, fields, foot);
   const rows = new Map();
   let built = "";
+  let proposed = { model: null, list: [] };
 
   const ctx = {
     // tried puts one value in force, or the script's own when text is null.
@@ -40,11 +41,11 @@ export function mount(root, store, api) {
 
   store.on(["own", "params", "model", "status"], ({ own, params, model, status }) => {
     const tried = Object.keys(params).length;
-    const proposals = model ? cures(model) : [];
+    if (proposed.model !== model) proposed = { model, list: model ? cures(model) : [] };
     setText(about, own.length === 0 ? (model ? "This script has no parameters: param(…) makes one." : "")
       : "Plain numbers are in the script’s unit, mostly mm; 3in, 40thou and 2.5cm are read too.");
     for (const [key, row] of rows) {
-      row.show(Object.hasOwn(params, key) ? params[key] : null, model ? cureOf(model, row.param, proposals) : null);
+      row.show(Object.hasOwn(params, key) ? params[key] : null, model ? cureOf(model, row.param, proposed.list) : null);
     }
     drawFoot(foot, tried, commandLine(status?.command ?? "creasewright make", params), store, api);
   });
