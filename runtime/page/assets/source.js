@@ -13,7 +13,7 @@ export function mount(root, store, api) {
   const trail = el("p", { id: "trail" });
   const box = el("div", { id: "source", tabIndex: 0, attr: { role: "region", "aria-label": "Script text" } });
   root.append(trail, box);
-  const view = { model: null, file: -1, lines: [], paint: [], proposed: [], rows: [], frame: null, step: 0 };
+  const view = { model: null, key: "", file: -1, lines: [], paint: [], proposed: [], rows: [], frame: null, step: 0 };
 
   function here() {
     const site = siteOf(view.model, store.get().selection).filter(([file]) => file >= 0);
@@ -22,16 +22,18 @@ export function mount(root, store, api) {
 
   // show brings the file, the line and the trail of what is selected.
   function show(anew) {
-    const { model, script } = { model: store.get().model, script: store.get().model?.script };
-    const fresh = anew || model !== view.model;
+    const { model, notes } = store.get();
+    const key = model ? JSON.stringify([model.sources, model.findings, notes]) : "";
+    const fresh = anew || key !== view.key;
     view.model = model;
+    view.key = key;
     if (!model) {
       view.file = -1;
       return void (trail.replaceChildren(), box.replaceChildren());
     }
     if (fresh) view.proposed = cures(model);
     const { site, frame } = here();
-    const main = Math.max(0, model.sources.findIndex((s) => s.file === script));
+    const main = Math.max(0, model.sources.findIndex((s) => s.file === model.script));
     const file = frame?.[0] ?? (store.get().selection || view.file < 0 || !model.sources[view.file] ? main : view.file);
     if (fresh || file !== view.file) openFile(file);
     const old = view.frame;
@@ -108,7 +110,7 @@ export function mount(root, store, api) {
     trail.replaceChildren(...parts.filter(Boolean));
   }
 
-  store.on(["model", "notes"], () => show(true));
+  store.on(["model", "notes"], () => show(false));
   store.on("status", ({ status }) => {
     if (view.model && Boolean(status?.editor) !== Boolean(trail.querySelector(".edit"))) show(true);
   });
