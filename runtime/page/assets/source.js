@@ -21,7 +21,7 @@ export function mount(root, store, api) {
   }
 
   // show brings the file, the line and the trail of what is selected.
-  function show(anew) {
+  function show(anew, moved = false) {
     const { model, notes } = store.get();
     const key = model ? JSON.stringify([model.sources, model.findings, notes]) : "";
     const fresh = anew || key !== view.key;
@@ -33,6 +33,7 @@ export function mount(root, store, api) {
     }
     if (fresh) view.proposed = cures(model);
     const { site, frame } = here();
+    const before = view.frame;
     const main = Math.max(0, model.sources.findIndex((s) => s.file === model.script));
     const file = frame?.[0] ?? (store.get().selection || view.file < 0 || !model.sources[view.file] ? main : view.file);
     if (fresh || file !== view.file) openFile(file);
@@ -41,7 +42,8 @@ export function mount(root, store, api) {
     redraw(old);
     redraw(frame);
     drawTrail(site, frame);
-    if (frame) {
+    // A save leaves the reader where they are, unless the line has moved away.
+    if (frame && (moved || JSON.stringify(frame) !== JSON.stringify(old ?? before))) {
       const at = view.rows[frame[1] - 1];
       if (at) reveal(box, at);
     }
@@ -97,7 +99,7 @@ export function mount(root, store, api) {
     const files = view.model.sources;
     const steps = site.map((f, i) => el("button", {
       type: "button", attr: { "aria-current": f === frame ? "true" : null },
-      on: { click: () => { view.step = i; show(false); trail.querySelector("[aria-current]")?.focus(); } },
+      on: { click: () => { view.step = i; show(false, true); trail.querySelector("[aria-current]")?.focus(); } },
     }, name(files[f[0]].file), ` ${f[1]}`));
     const parts = [];
     if (selection) parts.push(name(nameOf(view.model, selection), "what"));
@@ -116,7 +118,7 @@ export function mount(root, store, api) {
   });
   store.on("selection", ({ selection, model }) => {
     view.step = 0;
-    show(false);
+    show(false, true);
     const spot = siteOf(model, selection)[0];
     if (selection && model) store.set({ say: `${nameOf(model, selection)}${spot?.[0] >= 0 ? `, ${model.sources[spot[0]].file} line ${spot[1]}` : ""}` });
   });
