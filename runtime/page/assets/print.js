@@ -2,8 +2,8 @@
 // (digest, piece, paper, turn), fetches that state of the design, has the pages
 // drawn (sheets.js), and sets the size of the paper. Lengths are millimetres.
 
-import { number, visible } from "./dom.js";
-import { drawSheets } from "./sheets.js";
+import { el, number, visible } from "./dom.js";
+import { drawSheets, joinWords } from "./sheets.js";
 
 const byId = (id) => document.getElementById(id);
 const script = location.pathname.split("/").pop();
@@ -89,14 +89,11 @@ function draw(model, digest) {
   byId("fault").hidden = true;
   paperSize.replaceSync(`@page { size: ${print.width}mm ${print.height}mm; margin: 0; }`);
   main.replaceChildren(...print.pages.map(({ name, drawn }) => {
-    const figure = document.createElement("figure");
-    figure.className = print.pages.length === 1 ? "page only" : "page";
-    const caption = document.createElement("figcaption");
-    caption.textContent = name;
-    figure.append(drawn, caption);
-    return figure;
+    const className = print.pages.length === 1 ? "page only" : "page";
+    return el("figure", { className }, drawn, el("figcaption", { textContent: name }));
   }));
   byId("count").textContent = countWords(print);
+  byId("joining").hidden = print.pages.length === 1;
   byId("go").disabled = false;
   const now = new URLSearchParams({ digest, piece, paper, turn });
   history.replaceState(null, "", `?${now}`);
@@ -125,11 +122,8 @@ async function start() {
   const errors = model.findings.filter((f) => f.severity === "error").length;
   const cautions = [...model.cautions];
   if (errors) cautions.unshift(`Not ready to cut: the checks found ${errors === 1 ? "an error" : `${errors} errors`} in this design.`);
-  byId("cautions").replaceChildren(...cautions.map((text) => {
-    const item = document.createElement("li");
-    item.textContent = visible(text);
-    return item;
-  }));
+  byId("cautions").replaceChildren(...cautions.map((text) => el("li", { textContent: visible(text) })));
+  byId("joining").replaceChildren(...joinWords.slice(1).map((textContent) => el("li", { textContent })));
   byId("cautions").hidden = !cautions.length;
   byId("advice").hidden = false;
   form.addEventListener("change", () => draw(model, digest));

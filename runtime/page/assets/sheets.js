@@ -329,10 +329,10 @@ function head(design, width) {
 }
 
 // joinWords say how the tiles are put together.
-const joinWords = [
-  "1. Print all sheets at 100 %, not fitted to the page, and measure the scale bar on each of them.",
-  "2. Where a sheet has a dashed line, cut along it: on its left, its top, or both.",
-  "3. Lay the cut edge on the fine line of the sheet before it, so that diamonds of one number become whole, and tape.",
+export const joinWords = [
+  "Print all sheets at 100 %, not fitted to the page, and measure the scale bar on each of them.",
+  "Where a sheet has a dashed line, cut along it: on its left, its top, or both.",
+  "Lay the cut edge on the fine line of the sheet before it, so that diamonds of one number become whole, and tape.",
 ];
 
 // plan is a small picture of how the sheets lie.
@@ -452,7 +452,7 @@ function cover(design, grid, width, height) {
   const inner = width - 2 * MARGIN;
   const below = foot(design, inner, `plan of ${grid.sheets} sheets`);
   const top = new Column(inner);
-  for (const words of joinWords) top.text(words, { size: 3.2 });
+  joinWords.forEach((words, i) => top.text(`${i + 1}. ${words}`, { size: 3.2 }));
   const empty = grid.tiles.length - grid.sheets;
   if (empty) top.text(`${empty === 1 ? "One place of the plan shows" : `${empty} places of the plan show`} nothing of the blank and ${empty === 1 ? "is" : "are"} left out.`, { size: 3.2 });
   top.gap(3);
