@@ -28,6 +28,9 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	h.Set("Cross-Origin-Opener-Policy", "same-origin")
 	h.Set("Cache-Control", "no-store")
 	deadline(w, writeTime)
+	if r.ContentLength != 0 { // also of those who are refused: the rest is read before the next request
+		_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(bodyTime))
+	}
 
 	token, path := splitPath(r.URL.EscapedPath())
 	if !s.hosts[r.Host] || subtle.ConstantTimeCompare([]byte(token), []byte(s.token)) != 1 || !ours(r) {

@@ -90,11 +90,12 @@ func (s *Server) scriptOf(number string) (Status, bool) {
 // readBody reads the JSON of a request into a value, and answers the request if it is not as
 // it should be.
 func readBody(w http.ResponseWriter, r *http.Request, into any) bool {
-	c := http.NewResponseController(w)
-	_ = c.SetReadDeadline(time.Now().Add(bodyTime))
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
-	// A deadline that stayed would end the request's context when it passes.
-	_ = c.SetReadDeadline(time.Time{})
+	if err == nil {
+		// All of it is there. A deadline that stayed would end the request's context when
+		// it passes.
+		_ = http.NewResponseController(w).SetReadDeadline(time.Time{})
+	}
 	if large := (*http.MaxBytesError)(nil); errors.As(err, &large) {
 		fail(w, http.StatusRequestEntityTooLarge, "this is too long")
 		return false
