@@ -36,20 +36,21 @@ const labelHeight = 14;
 const labelAir = 6;
 export const labelFont = "12px system-ui, sans-serif";
 
-// markStep is how far apart, in pixels, marks of one place stand.
+// How far apart, in pixels, marks and letters of one place stand.
 const markStep = 26;
+const letterStep = 20;
 
 // belowName is how far, in pixels, the letter of a join stands below a panel's name.
 const belowName = 19;
 
 // drawBlank builds the groups of one piece. Each thing that can be selected is in
-// `things` with its element, its outline in the blank frame, and its middle.
-export function drawBlank(model, pieceIndex) {
+// `things` with its element, its outline and its spot in the blank frame.
+export function drawBlank(model, pieceIndex, page) {
   const piece = model.pieces[pieceIndex];
   const things = { panel: [], window: [], hinge: [], join: [], finding: [] };
   const polygons = piece.panels.map((p) => p.rings.map((ring) => polygonOf(ring.map((c) => transform(c, p.flat)), placeTolerance)));
   const rooms = polygons.map(roomIn);
-  const label = (item) => visible(briefly(model, item, {}));
+  const label = (item) => visible(briefly(model, item, page));
   const item = (kind, index) => ({ kind, index, piece: pieceIndex });
 
   const board = svg("path", { class: "board" });
@@ -72,7 +73,7 @@ export function drawBlank(model, pieceIndex) {
     element.setAttribute("aria-pressed", "false");
     element.setAttribute("aria-label", label(item(kind, index)));
     element.dataset[kind] = index;
-    things[kind][index] = { item: item(kind, index), element, curves, middle, area };
+    things[kind][index] = { item: item(kind, index), element, curves, at: middle, area };
     return element;
   };
 
@@ -108,7 +109,7 @@ export function drawBlank(model, pieceIndex) {
   piece.joins.forEach((join, i) => {
     const sides = [join.a, join.b].map((side) => {
       const edge = (side.at ?? []).map((c) => transform(c, piece.panels[side.panel].flat));
-      return edge.length ? { curves: edge, at: halfway(edge), area: false } : { curves: things.panel[side.panel].curves, at: rooms[side.panel].at, area: true };
+      return edge.length ? { curves: edge, at: halfway(edge), area: false, panel: side.panel } : { curves: things.panel[side.panel].curves, at: rooms[side.panel].at, area: true, panel: side.panel };
     });
     const letter = letterOf(i);
     const g = svg("g", {}, ...sides.map(() => svg("g", {}, svg("circle", { r: 9 }), svg("circle", { class: "reach", r: 12 }),
@@ -124,7 +125,8 @@ export function drawBlank(model, pieceIndex) {
     const curves = finding.panel === null ? [] : things.panel[finding.panel]?.curves ?? [];
     marks.append(add("finding", i, markOf(finding), curves, at, true));
   });
-  spreadMarks(things.finding);
+  spread(things.finding, markStep);
+  spread(things.join.flatMap((t) => t.sides.filter((s) => s.area)), letterStep);
 
   const state = { piece, things, kinds, world, overlay, board, hatch, glow, outline, hinges, names, link, lines, letters, marks, polygons, rooms };
   return { ...state, layOut: (viewport, shown) => layOut(state, viewport, shown) };
@@ -171,14 +173,14 @@ export function markOf({ severity, number }) {
     svg("text", { y: severity === "warning" ? 2.5 : 0, "text-anchor": "middle", "dominant-baseline": "central" }, number ? String(number) : "i"));
 }
 
-// spreadMarks sets marks of one place beside one another.
-function spreadMarks(findings) {
+// spread sets marks or letters of one place beside one another.
+function spread(placed, step) {
   const taken = new Map();
-  findings.forEach((thing) => {
-    const place = thing.middle.map((v) => Math.round(v * 10)).join(" ");
+  placed.forEach((thing) => {
+    const place = thing.at.map((v) => Math.round(v * 10)).join(" ");
     const before = taken.get(place) ?? 0;
     taken.set(place, before + 1);
-    thing.offset = before * markStep;
+    thing.offset = before * step;
   });
 }
 
@@ -201,13 +203,26 @@ function layOut(state, viewport, { showNames, showLetters, showMarks, notes, sel
   state.names.toggleAttribute("hidden", !showNames);
   if (showNames) layNames(state, viewport, put);
   state.letters.toggleAttribute("hidden", !showLetters);
-  state.things.join.forEach(({ element, sides }) => sides.forEach((s, k) => put(element.children[k], s.at, 0, "", s.area ? belowName : 0)));
-  state.things.finding.forEach(({ element, middle, offset, item }) => {
+  state.things.join.forEach(({ element, sides }) => sides.forEach((s, k) => {
+    const [dx, dy] = besideName(state, s, scale);
+    put(element.children[k], s.at, dx + (s.offset ?? 0), "", dy);
+  }));
+  state.things.finding.forEach(({ element, at, offset, item }) => {
     const finding = element.classList.contains("note") ? notes : true;
     const here = [selection, hover].some((s) => s?.kind === "finding" && s.index === item.index);
     element.toggleAttribute("hidden", !(showMarks && finding) && !here);
-    put(element, middle, offset);
+    put(element, at, offset);
   });
+}
+
+// besideName is how a join's letter stands to its spot: on an edge, or where no name is
+// shown, right there; else below the name or, in a low panel, beside it.
+function besideName(state, { area, panel }, scale) {
+  const text = state.names.children[panel];
+  if (!area || text.hasAttribute("hidden") || state.names.hasAttribute("hidden")) return [0, 0];
+  const half = widthOf(text.textContent) / 2 + belowName - labelAir;
+  if (text.getAttribute("transform").includes("rotate")) return [0, half];
+  return state.rooms[panel].height * scale > 3 * belowName ? [0, belowName] : [half, 0];
 }
 
 // layNames shows each name that its panel has room for, upright or on its side.
@@ -235,11 +250,28 @@ function widthOf(text) {
   return widths.get(text);
 }
 
+// bleed is how far, in pixels, the SVG reaches beyond the sheet on every side, so that it
+// can be shifted as a picture before it is drawn anew.
+export const bleed = 160;
+
 // pan moves both groups to where the viewport is; nothing else changes.
 export function pan(state, viewport) {
   const m = viewport.matrix();
-  state.world.setAttribute("transform", `matrix(${m.join(" ")})`);
-  state.overlay.setAttribute("transform", `translate(${m[4]} ${m[5]})`);
+  const [x, y] = [m[4] + bleed, m[5] + bleed];
+  state.world.setAttribute("transform", `matrix(${m.slice(0, 4).join(" ")} ${x} ${y})`);
+  state.overlay.setAttribute("transform", `translate(${x} ${y})`);
+}
+
+// shiftFrom is the CSS transform, about the corner of the SVG, that takes what was drawn
+// under one matrix to where the viewport has it now; null when a side of the sheet would
+// be bare or what is drawn too coarse.
+export function shiftFrom(drawn, viewport) {
+  const now = viewport.matrix();
+  const k = now[3] / drawn[3];
+  const [x, y] = [now[4] - k * drawn[4], now[5] - k * drawn[5]];
+  const covers = (shift, size) => shift - k * bleed <= 0 && shift + k * (size + bleed) >= size;
+  if (k < 0.5 || k > 2 || !covers(x, viewport.width) || !covers(y, viewport.height)) return null;
+  return `translate(${x - bleed * (k - 1)}px, ${y - bleed * (k - 1)}px) scale(${k})`;
 }
 
 // linkPath is a shallow bow between the two sides of a join, in the overlay's pixels.

@@ -3,7 +3,7 @@
 // and selected is shown here whoever set it.
 import * as geometry from "./geometry.js";
 import * as measure from "./measure.js";
-import { drawBlank, linkPath, pan, svg } from "./blank.js";
+import { drawBlank, linkPath, pan, shiftFrom, svg } from "./blank.js";
 import { el, setText, visible } from "./dom.js";
 import { createLayers } from "./layers.js";
 import { createRuler, keys as rulerKeys } from "./ruler.js";
@@ -17,8 +17,13 @@ import { watchGestures } from "./gestures.js";
 const keyZoom = 1.25;
 const panPixels = 40;
 
-// settleTime is how long, in ms, the view rests before the state keeps it.
-const settleTime = 250;
+// restTime is how long, in ms, the view rests before it is drawn anew where it is and the
+// state keeps it. Until then what was drawn is shifted as a picture, which costs nothing
+// for any number of panels.
+const restTime = 140;
+
+// mostDrawnOften is the number of panels up to which a zoom draws every step anew.
+const mostDrawnOften = 100;
 
 // order is that in which Shift with up and down goes through the sorts of things.
 const order = ["panel", "window", "hinge", "join", "finding"];
@@ -40,14 +45,16 @@ export function mount(root, store) {
   const layers = createLayers(store);
   let drawing = null, drawn = {}, focused = null, fitted = true;
   let dirty = new Set(), timer = 0;
+  let anchor = null, stale = "pan"; // the matrix that was drawn under, and what a rest must draw
 
   const say = (text) => store.set({ say: text });
   const ruler = createRuler({ layer: parts.measures, world: parts.measured, viewport, redraw: () => later("ruler"), say });
   const zoomBy = (factor) => change(() => viewport.zoomAt(factor, [viewport.width / 2, viewport.height / 2]));
   const button = (text, label, click) => el("button", { type: "button", textContent: text, title: label, attr: { "aria-label": label }, on: { click } });
-  parts.tools.append(
+  parts.block.prepend(
     button("Fit", "Fit the whole blank", fit), button("−", "Smaller", () => zoomBy(1 / keyZoom)), button("+", "Larger", () => zoomBy(keyZoom)),
-    ruler.controls.button, ruler.controls.how, ruler.controls.clear);
+    ruler.controls.button);
+  parts.corner.append(ruler.controls.how, ruler.controls.clear);
   parts.block.append(layers.root);
 
   // later draws once in the next frame whatever came to be out of date.
@@ -60,24 +67,41 @@ export function mount(root, store) {
     const what = dirty;
     dirty = new Set();
     if (!drawing) return;
-    if (what.has("zoom")) drawing.layOut(viewport, { ...store.get(), showLetters: store.get().showLetters !== false });
-    if (what.has("zoom") || what.has("pan")) pan(drawing, viewport);
-    if (what.has("zoom") || what.has("pan")) parts.overMeasures.setAttribute("transform", drawing.overlay.getAttribute("transform"));
-    if (what.has("zoom") || what.has("glow")) glow();
-    if (what.has("zoom") || what.has("ruler")) ruler.draw();
-    if (what.has("zoom") || what.has("pan") || what.has("glow")) placeCallouts();
-    if (what.has("zoom") && parts.hatchPattern) parts.hatchPattern.setAttribute("patternTransform", `scale(${1 / viewport.scale}) rotate(45)`);
+    const zoomed = what.has("zoom");
+    if (zoomed) {
+      drawing.layOut(viewport, { ...store.get(), showLetters: store.get().showLetters !== false });
+      parts.hatchPattern.setAttribute("patternTransform", `scale(${1 / viewport.scale}) rotate(45)`);
+    }
+    if (zoomed || what.has("pan")) {
+      pan(drawing, viewport);
+      parts.overMeasures.setAttribute("transform", drawing.overlay.getAttribute("transform"));
+      anchor = viewport.matrix();
+    }
+    if (anchor) parts.svg.style.transform = shiftFrom(anchor, viewport) ?? "";
+    if (zoomed || what.has("glow")) glow();
+    if (zoomed || what.has("ruler")) ruler.draw();
+    placeCallouts();
     root.dataset.ready = store.get().digest ?? "";
   }
 
-  // change moves the viewport; the state keeps where it came to rest.
+  // change moves the viewport: the picture at once, the drawing where it must or at rest.
   function change(move) {
     const before = viewport.scale;
     move();
     fitted = false;
-    later(viewport.scale === before ? "pan" : "zoom");
+    const zoomed = viewport.scale !== before;
+    if (zoomed) stale = "zoom";
+    const picture = anchor && shiftFrom(anchor, viewport) && !(zoomed && drawing?.things.panel.length <= mostDrawnOften);
+    later(picture ? "shift" : stale);
+    if (!picture) stale = "pan";
     clearTimeout(timer);
-    timer = setTimeout(() => store.set({ flatView: { x: viewport.x, y: viewport.y, scale: viewport.scale } }), settleTime);
+    timer = setTimeout(rest, restTime);
+  }
+
+  function rest() {
+    later(stale);
+    stale = "pan";
+    store.set({ flatView: { x: viewport.x, y: viewport.y, scale: viewport.scale } });
   }
 
   function fit() {
@@ -85,6 +109,14 @@ export function mount(root, store) {
     viewport.fit();
     fitted = true;
     store.set({ flatView: undefined });
+    later("zoom");
+  }
+
+  // place puts the viewport where the state has it, or round the whole blank.
+  function place(view) {
+    if (view) Object.assign(viewport, view);
+    else viewport.fit();
+    fitted = !view;
     later("zoom");
   }
 
@@ -100,9 +132,11 @@ export function mount(root, store) {
       delete root.dataset.ready;
       return;
     }
-    const again = drawn.piece === index && drawn.script === model.script;
+    const sameScript = drawn.script === model.script;
+    const again = sameScript && drawn.piece === index;
+    if (!sameScript) clearTimeout(timer);
     const held = parts.svg.contains(document.activeElement) || focused ? focused : null;
-    drawing = drawBlank(model, index);
+    drawing = drawBlank(model, index, store.get());
     drawn = { piece: index, script: model.script, digest };
     drawing.outline.append(parts.measured, parts.hoverLine, parts.pickedLine, parts.focusLine);
     drawing.glow.append(parts.hoverArea, parts.pickedArea);
@@ -117,9 +151,8 @@ export function mount(root, store) {
     grain(piece);
     ruler.load(piece.strokes, again, (kind) => store.get().kinds?.[kind] !== false);
     measureSheet();
-    if (flatView && (again || drawn.first === undefined)) Object.assign(viewport, flatView), fitted = false;
-    if (!flatView || (!again && drawn.first !== undefined)) fit();
-    later("zoom");
+    place(flatView && (again || !sameScript) ? flatView : undefined);
+    if (sameScript && !again) fit();
     if (held) focus(held, false);
   }
 
@@ -171,7 +204,7 @@ export function mount(root, store) {
     };
     show(parts.hoverArea, parts.hoverLine, over === picked ? null : over);
     show(parts.pickedArea, parts.pickedLine, picked);
-    show(null, parts.focusLine, focused && parts.svg.contains(document.activeElement) && document.activeElement !== parts.svg ? thingOf(focused) : null);
+    show(null, parts.focusLine, parts.svg.querySelector(".thing:focus-visible") ? thingOf(focused) : null);
     const joined = [over, picked].find((t) => t?.sides);
     drawing.link.setAttribute("d", joined ? linkPath(joined, viewport) : "");
     for (const thing of [...drawing.things.join, ...drawing.things.finding]) {
@@ -189,19 +222,20 @@ export function mount(root, store) {
   // placeCallouts puts the words beside what is selected and what is pointed at.
   function placeCallouts() {
     const state = store.get();
-    const { hover, selection, model } = state;
-    callout(parts.pickedWords, selection, thingOf(selection), model, state);
-    callout(parts.hoverWords, sameItem(hover, selection) ? null : hover, thingOf(hover), model, state);
+    const { hover, selection, model } = ruler.isOn() ? { hover: null, selection: null } : state;
+    const other = hover && !sameItem(hover, selection) && thingOf(hover) ? hover : null;
+    callout(parts.pickedWords, other ? null : selection, thingOf(selection), model, state);
+    callout(parts.hoverWords, other, thingOf(other), model, state);
   }
 
   function callout(box, item, thing, model, state) {
-    const shown = Boolean(item && thing && viewport.shows(thing.middle, -20));
+    const shown = Boolean(item && thing && viewport.shows(thing.at, -20));
     box.hidden = !shown;
     if (!shown) return;
     setText(box.firstElementChild, visible(briefly(model, item, state)));
     const hint = item.kind === "finding" ? model.findings[item.index].hint : "";
     setText(box.lastElementChild, hint ? visible(`hint: ${hint}`) : "");
-    const [x, y] = viewport.toScreen(thing.middle);
+    const [x, y] = viewport.toScreen(thing.at);
     const right = Math.max(4, Math.min(viewport.width - box.offsetWidth - 4, x + 18 + (thing.offset ?? 0)));
     const below = y + 16 + box.offsetHeight < viewport.height ? y + 16 : y - 16 - box.offsetHeight;
     box.style.left = `${right}px`;
@@ -210,9 +244,9 @@ export function mount(root, store) {
 
   // reveal moves the blank so that a thing is on the screen.
   function reveal(thing) {
-    if (!thing || viewport.shows(thing.middle)) return;
+    if (!thing || viewport.shows(thing.at)) return;
     change(() => {
-      [viewport.x, viewport.y] = thing.middle;
+      [viewport.x, viewport.y] = thing.at;
       viewport.clamp();
     });
   }
@@ -222,10 +256,16 @@ export function mount(root, store) {
     const thing = thingOf(item);
     if (!thing) return;
     focused = item;
+    nameAnew(thing, store.get());
     thing.element.focus({ preventScroll: true });
     reveal(thing);
     if (tell) store.set({ hover: item });
     later("glow");
+  }
+
+  // nameAnew tells screen readers what a thing's figures are now.
+  function nameAnew(thing, state) {
+    thing.element.setAttribute("aria-label", visible(briefly(state.model, thing.item, state)));
   }
 
   // walk goes to the next thing of the focused sort, or to the next sort that there is.
@@ -268,8 +308,7 @@ export function mount(root, store) {
   const gestures = watchGestures(parts.svg, {
     pan: (dx, dy) => change(() => viewport.panBy(dx, dy)),
     zoom: (factor, at) => change(() => viewport.zoomAt(factor, at)),
-    done: () => later("zoom"),
-  });
+  }, parts.view);
   parts.svg.addEventListener("keydown", press);
   parts.svg.addEventListener("click", (event) => {
     if (!drawing) return;
@@ -297,7 +336,7 @@ export function mount(root, store) {
 
   // measureSheet takes the size of the sheet from the page.
   function measureSheet() {
-    const box = parts.svg.getBoundingClientRect();
+    const box = parts.view.getBoundingClientRect();
     viewport.width = Math.max(1, box.width);
     viewport.height = Math.max(1, box.height);
   }
@@ -306,15 +345,16 @@ export function mount(root, store) {
     if (!drawing) return;
     if (fitted) viewport.fit();
     later("zoom");
-  }).observe(parts.svg);
+  }).observe(parts.view);
+
+  const same = (view) => ["x", "y", "scale"].every((k) => view[k] === viewport[k]);
 
   store.on(["model", "piece"], load);
   store.on("flatView", ({ flatView }) => {
-    if (!drawing || !flatView || (flatView.x === viewport.x && flatView.y === viewport.y && flatView.scale === viewport.scale)) return;
-    Object.assign(viewport, flatView);
-    fitted = false;
-    later("zoom");
+    if (!drawing || (flatView ? same(flatView) : fitted)) return;
+    place(flatView);
   });
+  store.on("pose", (state) => drawing?.things.hinge.forEach((t) => nameAnew(t, state)));
   store.on("colours", colour);
   store.on("kinds", kinds);
   store.on(["showNames", "showMarks", "showLetters", "notes"], () => {
@@ -355,16 +395,16 @@ function build(root) {
     measured: svg("path", { class: "measured" }), measures: svg("g", { class: "measures" }),
     hatchPattern: svg("pattern", { id: "inside-hatch", patternUnits: "userSpaceOnUse", width: 7, height: 7 }, svg("path", { d: "M 0 0 V 7" })),
     grainArrow: svg("path", { d: "M -18 0 H 18 M 12 -4 L 18 0 L 12 4 M -12 -4 L -18 0 L -12 4" }),
-    caption: el("p", { className: "caption" }), tools: el("div", { className: "tools" }), block: el("div", { className: "block" }),
+    caption: el("p", { className: "caption" }), corner: el("div", { className: "corner" }), block: el("div", { className: "block" }),
     hoverWords: el("div", { className: "callout", hidden: true }, el("b"), el("i")), pickedWords: el("div", { className: "callout picked", hidden: true }, el("b"), el("i")),
   };
   p.defs = svg("defs", {}, p.hatchPattern);
   p.overMeasures = svg("g", { class: "overlay" }, p.measures);
   p.svg = svg("svg", { class: "blank", role: "application", tabindex: 0, "aria-roledescription": "flat blank", "aria-describedby": "flat-keys" }, p.defs);
   p.grain = svg("svg", { class: "grain", width: 60, height: 60, role: "img" }, p.grainArrow, svg("text", { x: 30, y: 58, "text-anchor": "middle" }, "grain"));
+  p.view = el("div", { className: "view" }, p.svg, p.caption, p.grain, p.corner, p.pickedWords, p.hoverWords);
   root.append(
-    el("div", { className: "view" }, p.svg, p.grain, p.pickedWords, p.hoverWords), p.block,
+    p.view, p.block,
     el("p", { id: "flat-keys", className: "unseen", textContent: "Shift and arrows go through the panels, hinges and what else is there; Enter selects. Arrows move the blank, plus and minus zoom, 0 fits, M measures." }));
-  p.block.append(p.caption, p.tools);
   return p;
 }

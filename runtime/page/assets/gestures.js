@@ -10,14 +10,15 @@ const dragStart = 4;
 const wheelStep = 0.0017;
 
 // moves is told {pan(dx, dy, {fingers, shift}), zoom(factor, point), done()}; points are
-// relative to the target, and shift is whether that key is held.
-export function watchGestures(target, moves) {
+// relative to frame, which stands still where the target is shifted in it, and shift is
+// whether that key is held.
+export function watchGestures(target, moves, frame = target) {
   const down = new Map(); // pointer id to its last place
   let dragging = false;
   let from = null;
 
   const place = (event) => {
-    const box = target.getBoundingClientRect();
+    const box = frame.getBoundingClientRect();
     return [event.clientX - box.left, event.clientY - box.top];
   };
 
@@ -51,7 +52,7 @@ export function watchGestures(target, moves) {
   const up = (event) => {
     if (!down.delete(event.pointerId)) return;
     if (down.size > 0 || !dragging) return;
-    moves.done();
+    moves.done?.();
     setTimeout(() => { dragging = false; }); // after the click that ends the drag
   };
   target.addEventListener("pointerup", up);
@@ -64,7 +65,7 @@ export function watchGestures(target, moves) {
     event.preventDefault();
     const pixels = event.deltaY * (event.deltaMode === 1 ? 33 : event.deltaMode === 2 ? 400 : 1);
     moves.zoom(Math.exp(-pixels * wheelStep * (event.ctrlKey ? 4 : 1)), place(event));
-    moves.done();
+    moves.done?.();
   }, { passive: false });
 
   return { dragging: () => dragging && down.size > 0, place };

@@ -186,17 +186,17 @@ function spanMark(m, px, state = "") {
   const [nx, ny] = [-(b[1] - a[1]) / length * 7, (b[0] - a[0]) / length * 7];
   const tick = ([x, y]) => `M ${x - nx} ${y - ny} L ${x + nx} ${y + ny}`;
   return svg("g", { class: `measure ${state}`, role: "img", "aria-label": wordsOf(m).join(", ") },
-    svg("path", { d: `M ${a.join(" ")} L ${b.join(" ")} ${tick(a)} ${tick(b)}` }), figures(m, [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2], "middle"));
+    svg("path", { d: `M ${a.join(" ")} L ${b.join(" ")} ${tick(a)} ${tick(b)}` }), figures(m, [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2], 12));
 }
 
 function edgeMark(m, px) {
-  return svg("g", { class: "measure", role: "img", "aria-label": wordsOf(m).join(", ") }, figures(m, px(halfway([m.line.curve])), "start", 12));
+  return svg("g", { class: "measure", role: "img", "aria-label": wordsOf(m).join(", ") }, figures(m, px(halfway([m.line.curve])), 12));
 }
 
 // figures is the text of a measure beside a spot.
-function figures(m, [x, y], anchor, dx = 0) {
+function figures(m, [x, y], dx) {
   const lines = wordsOf(m);
-  return svg("text", { x: x + dx, y, "text-anchor": anchor },
+  return svg("text", { x: x + dx, y },
     ...lines.map((line, i) => svg("tspan", { x: x + dx, dy: i ? "1.2em" : "-0.5em", class: i ? "more" : "" }, line)));
 }
 

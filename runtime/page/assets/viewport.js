@@ -7,8 +7,9 @@
 const greatestScale = 200;
 const leastShare = 0.2;
 
-// fitShare is how much of the sheet the blank takes when it fits.
-const fitShare = 0.88;
+// fitMargin is what stays free round a blank that fits, in pixels: above for the caption,
+// elsewhere for letters that stand on its rim.
+const fitMargin = { top: 28, bottom: 14, side: 16 };
 
 export function createViewport() {
   const v = { x: 0, y: 0, scale: 1, width: 1, height: 1, bounds: [0, 0, 1, 1], mirrored: false };
@@ -16,7 +17,8 @@ export function createViewport() {
 
   const fitScale = () => {
     const [x0, y0, x1, y1] = v.bounds;
-    return fitShare * Math.min(v.width / Math.max(x1 - x0, 1e-3), v.height / Math.max(y1 - y0, 1e-3));
+    const room = [v.width - 2 * fitMargin.side, v.height - fitMargin.top - fitMargin.bottom];
+    return Math.max(1e-3, Math.min(room[0] / Math.max(x1 - x0, 1e-3), room[1] / Math.max(y1 - y0, 1e-3)));
   };
 
   return Object.assign(v, {
@@ -33,8 +35,8 @@ export function createViewport() {
     fit() {
       const [x0, y0, x1, y1] = v.bounds;
       v.x = (x0 + x1) / 2;
-      v.y = (y0 + y1) / 2;
       v.scale = fitScale();
+      v.y = (y0 + y1) / 2 + (fitMargin.top - fitMargin.bottom) / 2 / v.scale;
     },
 
     panBy(dx, dy) {
