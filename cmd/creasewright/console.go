@@ -104,10 +104,18 @@ func (c *console) say(line string) { fmt.Fprintln(c.err, diag.Printable(line)) }
 
 // outcome tells a run: what it printed, what was found, and in one line what
 // came of it and of the folder.
-// All of it goes to standard error: the results of make and watch are files. A
-// stack trace of a failed run has its tabs as spaces, for they would be escaped.
+// All of it goes to standard error: the results of make and watch are files.
 func (c *console) outcome(job live.Job, out live.Outcome, line string) {
 	c.prints(out.Prints)
+	c.outcomeFaults(job, out)
+	c.interrupted(job.Dir, out)
+	c.say(line)
+	c.cautions(out.Cautions)
+}
+
+// outcomeFaults tells what is wrong with a run: the findings, the disk's failure, and where the
+// program failed. A stack trace has its tabs as spaces, for they would be escaped.
+func (c *console) outcomeFaults(job live.Job, out live.Outcome) {
 	c.findings(c.err, c.colourErr, job.Script, &out.Result, c.shown(out.Findings))
 	if out.Err != nil {
 		c.failed(out.Err)
@@ -115,9 +123,18 @@ func (c *console) outcome(job live.Job, out live.Outcome, line string) {
 	if out.Stack != "" {
 		c.prints(strings.Split(strings.TrimRight(strings.ReplaceAll(out.Stack, "\t", "    "), "\n"), "\n"))
 	}
-	c.interrupted(job.Dir, out)
-	c.say(line)
-	c.cautions(out.Cautions)
+}
+
+// faultText is what outcomeFaults tells, as plain text, of a run that gave no whole result, and
+// "" of any other. It may be called while something else is told.
+func (c *console) faultText(job live.Job, out live.Outcome) string {
+	if exitOf(out) < engine.Broken {
+		return ""
+	}
+	var text strings.Builder
+	plain := console{err: &text, notes: c.notes, paths: c.paths}
+	plain.outcomeFaults(job, out)
+	return strings.TrimRight(text.String(), "\n")
 }
 
 // interrupted tells, once, that the run found files of different runs.

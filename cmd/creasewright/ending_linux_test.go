@@ -117,7 +117,7 @@ func TestCtrlCForTheWholeGroup(t *testing.T) {
 		t.Fatal(err)
 	}
 	desk(t, "x = 1\ny = max(range(1 << 34))\n")
-	cmd, _, _ := program(t, "watch", "tray.star")
+	cmd, _, _ := program(t, "watch", "tray.star", "--page", "off")
 	cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
 	talk := startWatch(t, cmd)
 	talk.waitFor(t, "watching tray.star")

@@ -21,14 +21,14 @@ type previewer struct {
 	path string
 	open bool // asked for and not done yet
 	told bool
-	many bool // one of several that are watched, where --open is not to be had
+	hint bool // --open is to be had
 }
 
 // newPreviewer is to be called before the first run: a preview that is there already
 // has been told of.
 func newPreviewer(job live.Job, open bool) *previewer {
 	path := filepath.Join(job.Dir, emit.PreviewName)
-	return &previewer{path: path, open: open, told: isFile(path)}
+	return &previewer{path: path, open: open, told: isFile(path), hint: true}
 }
 
 // after is to be called after each run; it does something after the first that left
@@ -40,7 +40,7 @@ func (p *previewer) after(c *console, out live.Outcome) {
 	}
 	if !p.told {
 		line := "the preview is " + p.path
-		if !p.open && !p.many {
+		if !p.open && p.hint {
 			line += "; --open opens it"
 		}
 		c.say(line)
@@ -66,12 +66,7 @@ func openWithSystem(path string) error {
 	if err != nil {
 		return err
 	}
-	cmd := exec.Command(args[0], args[1:]...)
-	if err := cmd.Start(); err != nil {
-		return err
-	}
-	go func() { _ = cmd.Wait() }() // how it ends is between it and the user
-	return nil
+	return startApart(exec.Command(args[0], args[1:]...))
 }
 
 // opener is the command line that opens a file on a system. The path is made

@@ -276,8 +276,8 @@ func shelfTry(c *console) *cobra.Command {
 			if !watch {
 				return c.once(cmd.Context(), job, &flags, open)
 			}
-			c.say("watching the trial of " + m.name + "; Ctrl-C ends")
-			return c.watch(cmd.Context(), job, &flags, open)
+			watched := watchFlags{scriptFlags: flags, open: open, page: pageFlags{off: true}}
+			return c.watchJobs(cmd.Context(), []live.Job{job}, &watched, "watching the trial of "+m.name)
 		},
 	}
 	flags.add(c, cmd)

@@ -109,15 +109,17 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %s", n, what)
 }
 
+// mostNamed is how many files are named one by one.
+const mostNamed = 8
+
 // list names a few files, or counts many.
 // names must not be empty.
 func list(names []string) string {
-	const few = 8
 	n := len(names) - 1
 	switch {
 	case n == 0:
 		return names[0]
-	case n < few:
+	case n < mostNamed:
 		return strings.Join(names[:n], ", ") + " and " + names[n]
 	}
 	return count(len(names), "file")

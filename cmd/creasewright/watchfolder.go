@@ -6,11 +6,11 @@ import (
 	"os"
 	"runtime"
 	"slices"
-	"sync"
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
+	"github.com/creasewright/creasewright/runtime/worker"
 )
 
 // scanInterval is how often a watched folder is looked through for scripts that came
@@ -21,16 +21,12 @@ const scanInterval = 500 * time.Millisecond
 // removed: editors take a file away for a moment while they save it.
 const goneScans = 2
 
-// folderWatch watches every script in a folder and below that makes a piece. Each has
-// a watch of its own; what they say is told one after another.
+// folderWatch watches every script in a folder and below that makes a piece.
 type folderWatch struct {
-	*console
-	folder string
-	flags  *scriptFlags
-	run    runner
-
-	telling sync.Mutex // held while anything is said
-	polled  sync.Once  // for saying once that files are polled
+	*watching
+	folder  string
+	flags   *watchFlags
+	run     runner
 	scripts map[string]*folderScript
 }
 
@@ -42,30 +38,36 @@ type folderScript struct {
 	missed int                // scans in a row that did not find it
 }
 
-// newFolderWatch has as many runs at a time as there are processors, however many
-// scripts begin to be watched at once.
-func newFolderWatch(c *console, folder string, flags *scriptFlags, run runner) *folderWatch {
-	places := make(chan struct{}, runtime.GOMAXPROCS(0))
-	bounded := func(ctx context.Context, req engine.Request) (engine.Result, error) {
-		select {
-		case places <- struct{}{}:
-			defer func() { <-places }()
-			return run(ctx, req)
-		case <-ctx.Done():
-			return engine.Result{}, context.Cause(ctx)
-		}
+// watchFolder watches the scripts in a folder until ctx ends, and then until every
+// script's watch has ended. They share one process that waits for the next save, and as
+// many run at a time as there are processors, however many begin to be watched at once.
+// The error is of the first look through the folder or of the command line; later a
+// folder that cannot be read is one without scripts.
+func (c *console) watchFolder(ctx context.Context, folder string, flags *watchFlags) error {
+	if _, err := parseSet(flags.set); err != nil {
+		return err
 	}
-	return &folderWatch{console: c, folder: folder, flags: flags, run: bounded, scripts: map[string]*folderScript{}}
-}
-
-// watch goes on until ctx ends, and then until every script's watch has ended. The
-// error is of the first look through the folder or of the command line; later a folder
-// that cannot be read is one without scripts.
-func (w *folderWatch) watch(ctx context.Context) error {
-	if _, err := targets([]string{w.folder}, designs); err != nil {
+	limits, err := flags.bounds()
+	if err != nil {
+		return err
+	}
+	if _, err := targets([]string{folder}, designs); err != nil {
 		return &exit{code: engine.Broken, err: err}
 	}
-	w.tell(func() { w.say("watching the scripts in " + w.folder + "; Ctrl-C ends") })
+	run, end := c.sandbox("", limits, worker.Waiting)
+	defer end()
+	shared, err := c.newWatching(flags, "watching the scripts in "+folder)
+	if err != nil {
+		return err
+	}
+	defer shared.end()
+	shared.several = true
+	w := &folderWatch{watching: shared, folder: folder, flags: flags, run: bounded(run, runtime.GOMAXPROCS(0)), scripts: map[string]*folderScript{}}
+	return w.watch(ctx)
+}
+
+// watch looks through the folder again and again.
+func (w *folderWatch) watch(ctx context.Context) error {
 	again := time.NewTicker(scanInterval)
 	defer again.Stop()
 	defer w.endAll()
@@ -81,12 +83,6 @@ func (w *folderWatch) watch(ctx context.Context) error {
 	return nil
 }
 
-func (w *folderWatch) tell(what func()) {
-	w.telling.Lock()
-	defer w.telling.Unlock()
-	what()
-}
-
 func (w *folderWatch) endAll() {
 	for _, s := range w.scripts {
 		if s.end != nil {
@@ -100,7 +96,7 @@ func (w *folderWatch) endAll() {
 // and those that are gone are let go.
 func (w *folderWatch) scan(ctx context.Context) error {
 	var found []string
-	_ = walkScripts(w.folder, designs, func(path string) { found = append(found, path) }) // see watch
+	_ = walkScripts(w.folder, designs, func(path string) { found = append(found, path) }) // see watchFolder
 	for _, path := range found {
 		if err := w.takeIn(ctx, path); err != nil {
 			return err
@@ -152,16 +148,9 @@ func (w *folderWatch) begin(ctx context.Context, job live.Job) {
 	ctx, end := context.WithCancel(ctx)
 	s := &folderScript{end: end, done: make(chan struct{})}
 	w.scripts[job.Script] = s
-	job.Polling = func(interval time.Duration, why error) {
-		w.polled.Do(func() { w.tell(func() { w.saysPolling(interval, why) }) })
-	}
-	preview := newPreviewer(job, false)
-	preview.many = true
-	log := watchLog{console: w.console, job: job, now: time.Now, preview: preview, name: job.Script + ": "}
 	go func() {
 		defer close(s.done)
-		err := job.Watch(ctx, func(out live.Outcome) { w.tell(func() { log.log(out) }) })
-		if err != nil {
+		if err := w.script(ctx, job); err != nil {
 			w.tell(func() { w.failed(fmt.Errorf("%s: %w", job.Script, err)) })
 		}
 	}()
