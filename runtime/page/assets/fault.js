@@ -1,7 +1,7 @@
 // fault.js lays the error over the desk, in the words of the terminal, while the script
 // or the sizes tried are at fault, and says what a long run is doing. The last good model
 // stays below, dimmed by the style sheet.
-import { el, onChange, setText, visible } from "./dom.js";
+import { el, setText, visible } from "./dom.js";
 
 const quickEnough = 300; // ms of work that go by without a word
 const stages = {
@@ -15,7 +15,6 @@ export function mount(root, store, api) {
   const actions = el("p", { className: "actions" });
   root.append(told, words, actions);
 
-  const drawActions = onChange((fault, state) => actions.replaceChildren(...actionsFor(fault, state, api)));
   store.on(["status", "trial", "model"], (state) => {
     const fault = faultOf(state);
     root.hidden = !fault;
@@ -23,7 +22,7 @@ export function mount(root, store, api) {
     if (!fault) return;
     setText(told, fault.head);
     setText(words, visible(fault.text));
-    drawActions([fault, state.status.editor], fault, state);
+    actions.replaceChildren(...actionsFor(fault, state, store, api));
   });
   mountProgress(document.getElementById("progress"), store);
 }
@@ -39,7 +38,7 @@ function faultOf({ status, trial, model }) {
   return null;
 }
 
-function actionsFor(fault, { status }, api) {
+function actionsFor(fault, { status }, store, api) {
   const made = [];
   const at = /^(?:.*[/\\])?([^/\\\n]+?):(\d+):\d+: /.exec(fault.text);
   if (at && status.editor) {
@@ -57,15 +56,14 @@ function mountProgress(root, store) {
   let timer = 0;
 
   function draw() {
-    const { status, trial, client } = store.get();
+    const { status, trial } = store.get();
     const busy = status?.stage || trial?.running;
     if (!busy) return;
     const spent = performance.now() - began;
     timer = setTimeout(draw, spent < quickEnough ? quickEnough - spent + 1 : 1000);
     if (spent < quickEnough) return;
     root.hidden = false;
-    const tried = status?.trials?.find((t) => t.client === client)?.stage;
-    const doing = stages[status?.stage || tried] ?? (trial?.running ? "running with other sizes" : "running");
+    const doing = stages[status?.stage] ?? (trial?.running ? "running with other sizes" : "running");
     setText(root, `Working: ${doing}, ${Math.floor(spent / 1000)} s`);
   }
 

@@ -18,8 +18,7 @@ export function mount(root, store) {
   const start = el("div", { className: "start" });
   const ends = el("div", { className: "ends" });
   const poses = el("div", { id: "poses", attr: { role: "group", "aria-label": "Poses" } }, start, ends);
-  start.after(el("div", { className: "standing" }, words, play));
-  root.append(poses, slider);
+  root.append(poses, el("div", { className: "crease" }, slider), el("div", { className: "under" }, words, play));
 
   const player = createPlayer(store, play);
   slider.addEventListener("input", () => {
