@@ -125,6 +125,20 @@ func TestOnlyOurPagesAreAnswered(t *testing.T) {
 	}
 }
 
+// Requests that name no path of ours are refused like those of strangers.
+func TestOddRequestsAreRefused(t *testing.T) {
+	s := exposed(t)
+	for _, c := range []struct{ method, target string }{
+		{"OPTIONS", "*"}, {"CONNECT", s.addr}, {"GET", "http://example.com/" + s.token + "/"}, {"GET", "//" + s.token + "/"}, {"GET", "/"}, {"GET", "/favicon.ico"},
+	} {
+		got, h := status(t, s, c.method, c.target, "")
+		if got != 403 {
+			t.Errorf("%s %s: %d", c.method, c.target, got)
+		}
+		checkHeaders(t, "", h)
+	}
+}
+
 // checkHeaders holds an answer to the headers that every one has.
 func checkHeaders(t testing.TB, path string, h http.Header) {
 	t.Helper()

@@ -85,6 +85,8 @@ func newServer(source Source, addr netip.AddrPort) *Server {
 		ReadHeaderTimeout: headerTime,
 		IdleTimeout:       idleTime,
 		MaxHeaderBytes:    mostHeader,
+		// It answers "OPTIONS *" whatever the host is.
+		DisableGeneralOptionsHandler: true,
 		// Without WriteTimeout, which would end every stream of events: each answer
 		// sets its own.
 		BaseContext: func(net.Listener) context.Context { return ctx },

@@ -27,6 +27,9 @@ var errNewer = errors.New("there is a newer try")
 // errBusy refuses a try when too many pages wait for theirs.
 var errBusy = errors.New("too many pages try something")
 
+// errUnwatched refuses a try of a script that has been removed while it waited.
+var errUnwatched = errors.New("the script is not watched any more")
+
 // tries lets one try of each client run and one wait, the newest.
 type tries struct {
 	mu      sync.Mutex
@@ -156,37 +159,45 @@ func (s *Server) try(w http.ResponseWriter, r *http.Request, status Status) {
 		fail(w, http.StatusBadRequest, "a try names its client")
 		return
 	}
-	ctx, leave, err := s.tries.enter(r.Context(), asked.Client)
-	if err == nil {
-		defer leave()
-		if len(asked.Params) == 0 {
-			answerJSON(w, outcome{status.Digest, status.Exit, status.Fault, status.Took})
-			return
-		}
-		var o outcome
-		if o, err = s.run(ctx, status, asked.Client, asked.Params); err == nil {
-			answerJSON(w, o)
-			return
-		}
-	}
+	o, err := s.outcome(r.Context(), status.ID, asked.Client, asked.Params)
 	switch {
-	case errors.Is(err, errNewer) || ctx != nil && errors.Is(context.Cause(ctx), errNewer):
-		fail(w, http.StatusConflict, errNewer.Error())
+	case err == nil:
+		answerJSON(w, o)
+	case errors.Is(err, errNewer):
+		fail(w, http.StatusConflict, err.Error())
 	case errors.Is(err, errBusy):
 		fail(w, http.StatusServiceUnavailable, err.Error())
+	case errors.Is(err, errUnwatched):
+		fail(w, http.StatusNotFound, err.Error())
 	default:
 		fail(w, http.StatusInternalServerError, err.Error())
 	}
 }
 
-// run has the source run a script, and keeps the display that comes of it.
-func (s *Server) run(ctx context.Context, status Status, client string, params map[string]string) (outcome, error) {
-	stage, end := s.feed.try(status.ID, client)
-	defer end()
-	run, err := s.source.Try(ctx, status.ID, params, stage)
+// outcome waits for a client's turn, has the source run a script, and keeps the display that
+// comes of it.
+func (s *Server) outcome(ctx context.Context, script int, client string, params map[string]string) (outcome, error) {
+	turn, leave, err := s.tries.enter(ctx, client)
 	if err != nil {
 		return outcome{}, err
 	}
-	digest := s.feed.keep(status.ID, status.Last, params, run.Display)
+	defer leave()
+	status, ok := s.feed.about(script) // others have had their turn meanwhile
+	switch {
+	case !ok:
+		return outcome{}, errUnwatched
+	case len(params) == 0:
+		return outcome{status.Digest, status.Exit, status.Fault, status.Took}, nil
+	}
+	stage, end := s.feed.try(script, client)
+	defer end()
+	run, err := s.source.Try(turn, script, params, stage)
+	if err != nil {
+		if errors.Is(context.Cause(turn), errNewer) {
+			err = errNewer // whatever the source calls it
+		}
+		return outcome{}, err
+	}
+	digest := s.feed.keep(script, status.Last, params, run.Display)
 	return outcome{digest, run.Exit, shortened(run.Fault), run.Took.Milliseconds()}, nil
 }

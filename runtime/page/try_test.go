@@ -297,3 +297,44 @@ func TestTriesNobodyWaitsForAreEnded(t *testing.T) {
 	s.Close()
 	<-ended
 }
+
+// A try that waited while its script was removed, or ended for a newer one, is answered so, whatever
+// the source makes of it.
+func TestTriesThatHaveLostTheirPurpose(t *testing.T) {
+	begun, finish := make(chan struct{}, 1), make(chan struct{})
+	src := &source{try: func(ctx context.Context, script int, _ map[string]string, _ func(string)) (Run, error) {
+		if script != 1 {
+			t.Errorf("script %d is tried", script)
+		}
+		begun <- struct{}{}
+		<-ctx.Done()
+		<-finish
+		return Run{}, errors.New("stopped")
+	}}
+	s := serve(t, src)
+	s.Add(Script{})
+	id := s.Add(Script{})
+	first, second := make(chan int), make(chan int)
+	post := func(length int, status chan int) {
+		res, _, err := send(t.Context(), s, http.MethodPost, s.URL()+"try/1", tryBody("page", length))
+		if err != nil {
+			t.Error(err)
+			status <- 0
+			return
+		}
+		status <- res.StatusCode
+	}
+	go post(1, first)
+	<-begun
+	go post(2, second)
+	waitFor(func() bool {
+		s.tries.mu.Lock()
+		defer s.tries.mu.Unlock()
+		return s.tries.clients["page"].waiting != nil
+	})
+	s.Remove(id)
+	close(finish)
+	if a, b := <-first, <-second; a != http.StatusConflict || b != http.StatusNotFound {
+		t.Errorf("answered %d and %d", a, b)
+	}
+}
