@@ -31,9 +31,10 @@ const hingeTarget = { fine: 14, coarse: 24 };
 // placeTolerance is how closely, in mm, polygons for places of words follow the board.
 const placeTolerance = 0.2;
 
-// label sizes in pixels: the height of a line of text and the air round it.
+// Label sizes in pixels: the height of a line of text and the air round it.
 const labelHeight = 14;
 const labelAir = 6;
+const leastLetter = 2; // no name is narrower than so much for each letter
 export const labelFont = "12px system-ui, sans-serif";
 
 // How far apart, in pixels, marks and letters of one place stand.
@@ -60,19 +61,18 @@ export function drawBlank(model, pieceIndex, page) {
   const glow = svg("g", { class: "glow" });
   const outline = svg("g", { class: "outline" });
   const world = svg("g", { class: "world" }, board, hatch, glow, lines, outline, targets);
-  const names = svg("g", { class: "names", "aria-hidden": "true" });
+  const names = svg("g", { class: "names", "aria-hidden": "true", "text-anchor": "middle", "dominant-baseline": "central" });
   const link = svg("path", { class: "link" });
   const letters = svg("g", { class: "letters" });
   const marks = svg("g", { class: "marks" });
   const overlay = svg("g", { class: "overlay" }, names, link, letters, marks);
 
   const add = (kind, index, element, curves, middle, area) => {
-    element.classList.add("thing");
+    element.setAttribute("class", `thing ${element.getAttribute("class") ?? ""}`);
     element.setAttribute("role", "button");
     element.setAttribute("tabindex", "-1");
-    element.setAttribute("aria-pressed", "false");
     element.setAttribute("aria-label", label(item(kind, index)));
-    element.dataset[kind] = index;
+    element.setAttribute(`data-${kind}`, index);
     things[kind][index] = { item: item(kind, index), element, curves, at: middle, area };
     return element;
   };
@@ -80,8 +80,7 @@ export function drawBlank(model, pieceIndex, page) {
   piece.panels.forEach((panel, i) => {
     const curves = panel.rings.flat().map((c) => transform(c, panel.flat));
     const d = svgPath(curves);
-    targets.append(add("panel", i, svg("path", { d, "fill-rule": "evenodd" }), curves, rooms[i].at, true));
-    names.append(svg("text", { "text-anchor": "middle", "dominant-baseline": "central" }, visible(panel.name)));
+    targets.append(add("panel", i, svg("path", { d }), curves, rooms[i].at, true));
   });
   // One path for all board: panels side by side meet without a seam.
   const all = things.panel.flatMap((t) => t.curves);
@@ -91,7 +90,7 @@ export function drawBlank(model, pieceIndex, page) {
   piece.windows.forEach((w, i) => {
     const curves = w.curves.map((c) => transform(c, piece.panels[w.panel].flat));
     const [x0, y0, x1, y1] = boundsOf(curves);
-    targets.append(add("window", i, svg("path", { d: svgPath(curves), "fill-rule": "evenodd" }), curves, [(x0 + x1) / 2, (y0 + y1) / 2], true));
+    targets.append(add("window", i, svg("path", { d: svgPath(curves) }), curves, [(x0 + x1) / 2, (y0 + y1) / 2], true));
   });
   const hinges = svg("g", { class: "hinges" });
   targets.append(hinges);
@@ -128,7 +127,7 @@ export function drawBlank(model, pieceIndex, page) {
   spread(things.finding, markStep);
   spread(things.join.flatMap((t) => t.sides.filter((s) => s.area)), letterStep);
 
-  const state = { piece, things, kinds, world, overlay, board, hatch, glow, outline, hinges, names, link, lines, letters, marks, polygons, rooms };
+  const state = { piece, things, kinds, world, overlay, board, hatch, glow, outline, hinges, names, link, lines, letters, marks, polygons, rooms, texts: [] };
   return { ...state, layOut: (viewport, shown) => layOut(state, viewport, shown) };
 }
 
@@ -186,7 +185,7 @@ function spread(placed, step) {
 
 // layOut puts widths, names, letters and marks right for the viewport's scale. The overlay
 // group itself is shifted by `pan`.
-function layOut(state, viewport, { showNames, showLetters, showMarks, notes, selection, hover }) {
+function layOut(state, viewport, { showNames, showLetters }) {
   const { scale } = viewport;
   const side = viewport.mirrored ? -1 : 1;
   const put = (element, [x, y], dx = 0, turn = "", dy = 0) => element.setAttribute("transform", `translate(${side * x * scale + dx} ${-y * scale + dy})${turn}`);
@@ -207,19 +206,24 @@ function layOut(state, viewport, { showNames, showLetters, showMarks, notes, sel
     const [dx, dy] = besideName(state, s, scale);
     put(element.children[k], s.at, dx + (s.offset ?? 0), "", dy);
   }));
-  state.things.finding.forEach(({ element, at, offset, item }) => {
-    const finding = element.classList.contains("note") ? notes : true;
+  state.things.finding.forEach(({ element, at, offset }) => put(element, at, offset));
+}
+
+// showMarksOf hides the marks that are not asked for; what is selected or pointed at always
+// shows its own.
+export function showMarksOf(state, { showMarks, notes, selection, hover }) {
+  state.things.finding.forEach(({ element, item }) => {
+    const asked = showMarks && (notes || !element.classList.contains("note"));
     const here = [selection, hover].some((s) => s?.kind === "finding" && s.index === item.index);
-    element.toggleAttribute("hidden", !(showMarks && finding) && !here);
-    put(element, at, offset);
+    element.toggleAttribute("hidden", !asked && !here);
   });
 }
 
 // besideName is how a join's letter stands to its spot: on an edge, or where no name is
 // shown, right there; else below the name or, in a low panel, beside it.
 function besideName(state, { area, panel }, scale) {
-  const text = state.names.children[panel];
-  if (!area || text.hasAttribute("hidden") || state.names.hasAttribute("hidden")) return [0, 0];
+  const text = state.texts[panel];
+  if (!area || !text || text.hasAttribute("hidden") || state.names.hasAttribute("hidden")) return [0, 0];
   const half = widthOf(text.textContent) / 2 + belowName - labelAir;
   if (text.getAttribute("transform").includes("rotate")) return [0, half];
   return state.rooms[panel].height * scale > 3 * belowName ? [0, belowName] : [half, 0];
@@ -227,14 +231,27 @@ function besideName(state, { area, panel }, scale) {
 
 // layNames shows each name that its panel has room for, upright or on its side.
 function layNames(state, { scale }, put) {
-  [...state.names.children].forEach((text, i) => {
-    const { at } = state.rooms[i];
-    const width = (widthOf(text.textContent) + 2 * labelAir) / scale, height = labelHeight / scale;
-    const upright = holds(state.polygons[i], at, width, height);
-    const shown = upright || holds(state.polygons[i], at, height, width);
-    text.toggleAttribute("hidden", !shown);
-    if (shown) put(text, at, 0, upright ? "" : " rotate(-90)");
+  state.piece.panels.forEach((panel, i) => {
+    const turn = turnOf(state, i, visible(panel.name), scale);
+    state.texts[i]?.toggleAttribute("hidden", turn === null);
+    if (turn === null) return;
+    if (!state.texts[i]) {
+      state.texts[i] = svg("text", {}, visible(panel.name));
+      state.names.append(state.texts[i]);
+    }
+    put(state.texts[i], state.rooms[i].at, 0, turn);
   });
+}
+
+// turnOf is the turn under which a name fits in its panel at a scale, "" for none; null
+// where it does not fit.
+function turnOf(state, i, text, scale) {
+  const { at, width: across, height: up } = state.rooms[i];
+  const high = labelHeight / scale;
+  if (Math.min(across, up) < high || Math.max(across, up) * scale < text.length * leastLetter) return null;
+  const wide = (widthOf(text) + 2 * labelAir) / scale;
+  if (holds(state.polygons[i], at, wide, high)) return "";
+  return holds(state.polygons[i], at, high, wide) ? " rotate(-90)" : null;
 }
 
 const widths = new Map();

@@ -3,7 +3,7 @@
 // and selected is shown here whoever set it.
 import * as geometry from "./geometry.js";
 import * as measure from "./measure.js";
-import { drawBlank, linkPath, pan, shiftFrom, svg } from "./blank.js";
+import { drawBlank, linkPath, pan, shiftFrom, showMarksOf, svg } from "./blank.js";
 import { el, setText, visible } from "./dom.js";
 import { createLayers } from "./layers.js";
 import { createRuler, keys as rulerKeys } from "./ruler.js";
@@ -112,6 +112,12 @@ export function mount(root, store) {
     later("zoom");
   }
 
+  // tellWaiting says why the sheet is empty.
+  function tellWaiting() {
+    const { status } = store.get();
+    if (!drawing) setText(parts.caption, status?.exit >= 2 ? "no blank yet" : "drawing…");
+  }
+
   // place puts the viewport where the state has it, or round the whole blank.
   function place(view) {
     if (view) Object.assign(viewport, view);
@@ -127,7 +133,7 @@ export function mount(root, store) {
     parts.svg.replaceChildren(parts.defs);
     if (!piece) {
       drawing = null;
-      parts.caption.textContent = "";
+      tellWaiting();
       layers.load([], (c) => c);
       delete root.dataset.ready;
       return;
@@ -196,6 +202,7 @@ export function mount(root, store) {
   // glow shows what is pointed at, selected and focused, and links the sides of a join.
   function glow() {
     const { hover, selection } = store.get();
+    showMarksOf(drawing, store.get());
     const [over, picked] = [thingOf(hover), thingOf(selection)];
     const show = (area, line, thing) => {
       const d = thing ? geometry.svgPath(thing.curves) : "";
@@ -212,7 +219,7 @@ export function mount(root, store) {
       thing?.element.classList.toggle("hovered", thing === over);
     }
     if (drawing.picked !== picked) {
-      drawing.picked?.element.setAttribute("aria-pressed", "false");
+      drawing.picked?.element.removeAttribute("aria-pressed");
       picked?.element.setAttribute("aria-pressed", "true");
       drawing.picked = picked;
     }
@@ -332,7 +339,10 @@ export function mount(root, store) {
     focused = itemAt(event.target, drawn.piece);
     later("glow");
   });
-  parts.svg.addEventListener("focusout", () => later("glow"));
+  parts.svg.addEventListener("focusout", (event) => {
+    if (!parts.svg.contains(event.relatedTarget) && sameItem(store.get().hover, focused)) store.set({ hover: null });
+    later("glow");
+  });
 
   // measureSheet takes the size of the sheet from the page.
   function measureSheet() {
@@ -355,6 +365,7 @@ export function mount(root, store) {
     place(flatView);
   });
   store.on("pose", (state) => drawing?.things.hinge.forEach((t) => nameAnew(t, state)));
+  store.on("status", tellWaiting);
   store.on("colours", colour);
   store.on("kinds", kinds);
   store.on(["showNames", "showMarks", "showLetters", "notes"], () => {
@@ -363,7 +374,7 @@ export function mount(root, store) {
   });
   store.on(["selection", "hover", "state", "pose"], (state, changed) => {
     if (!drawing) return;
-    later(state.selection?.kind === "finding" || state.hover?.kind === "finding" ? "zoom" : "glow");
+    later("glow");
     if (!changed.has("selection") || !thingOf(state.selection)) return;
     reveal(thingOf(state.selection));
     say(visible(fully(state.model, state.selection, state)));
@@ -395,7 +406,7 @@ function build(root) {
     measured: svg("path", { class: "measured" }), measures: svg("g", { class: "measures" }),
     hatchPattern: svg("pattern", { id: "inside-hatch", patternUnits: "userSpaceOnUse", width: 7, height: 7 }, svg("path", { d: "M 0 0 V 7" })),
     grainArrow: svg("path", { d: "M -18 0 H 18 M 12 -4 L 18 0 L 12 4 M -12 -4 L -18 0 L -12 4" }),
-    caption: el("p", { className: "caption" }), corner: el("div", { className: "corner" }), block: el("div", { className: "block" }),
+    caption: el("p", { className: "caption", textContent: "drawing…" }), corner: el("div", { className: "corner" }), block: el("div", { className: "block" }),
     hoverWords: el("div", { className: "callout", hidden: true }, el("b"), el("i")), pickedWords: el("div", { className: "callout picked", hidden: true }, el("b"), el("i")),
   };
   p.defs = svg("defs", {}, p.hatchPattern);

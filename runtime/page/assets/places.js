@@ -13,8 +13,10 @@ const wordShape = 5;
 export function roomIn(polygons) {
   const ys = polygons.flat().map((p) => p[1]);
   const low = Math.min(...ys), high = Math.max(...ys);
+  const xs = polygons.flat().map((p) => p[0]);
+  const whole = Math.min(Math.max(...xs) - Math.min(...xs), wordShape * (high - low)) * (1 - 1e-9);
   let best = null, most = -1;
-  for (let i = 0; i < scans; i++) {
+  for (let i = 0; i < scans && most < whole; i++) {
     // The middle first, so that it wins where all are alike.
     const k = (i % 2 ? 1 : -1) * Math.ceil(i / 2);
     const y = (low + high) / 2 + (high - low) * k / (scans + 1);
