@@ -2,7 +2,7 @@
 // page as a whole: the chooser of scripts and pieces, colours, progress, faults, keys.
 import { connect } from "./feed.js";
 import { createStore, keep } from "./store.js";
-import { el, name, setText, visible } from "./dom.js";
+import { el, setText, visible } from "./dom.js";
 
 // defaults are what a script starts with that was not shown before.
 const defaults = {
@@ -20,14 +20,15 @@ window.creasewright = { store };
 const byId = (id) => document.getElementById(id);
 
 keep(store, defaults);
-const api = connect(store);
+let start;
+const api = connect(store, new Promise((settle) => { start = settle; }));
 
 // Each part is a module of its own; one that fails says so in its place and leaves the rest alive.
 const parts = {
   flat: "./flat.js", folded: "./folded.js", fold: "./fold.js", found: "./findings.js", scripttext: "./source.js",
   values: "./sizes.js", output: "./files.js", label: "./label.js", fault: "./fault.js", keys: "./keys.js",
 };
-for (const [id, module] of Object.entries(parts)) mountPart(byId(id), module);
+Promise.all(Object.entries(parts).map(([id, module]) => mountPart(byId(id), module))).then(start);
 
 async function mountPart(root, module) {
   try {

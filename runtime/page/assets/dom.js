@@ -36,6 +36,18 @@ export function setText(node, text) {
   if (node.textContent !== text) node.textContent = text;
 }
 
+// onChange draws only when what it draws from has changed, so that a button that is being
+// pressed stays the same button: draw(...args) runs when the key is another than last time.
+export function onChange(draw) {
+  let last;
+  return (key, ...args) => {
+    const now = JSON.stringify(key);
+    if (now === last) return;
+    last = now;
+    draw(...args);
+  };
+}
+
 // reveal scrolls a box so that one of its rows is in sight, and nothing else on the page.
 export function reveal(box, row) {
   const b = box.getBoundingClientRect();

@@ -1,7 +1,7 @@
 // fault.js lays the error over the desk, in the words of the terminal, while the script
 // or the sizes tried are at fault, and says what a long run is doing. The last good model
 // stays below, dimmed by the style sheet.
-import { el, setText, visible } from "./dom.js";
+import { el, onChange, setText, visible } from "./dom.js";
 
 const quickEnough = 300; // ms of work that go by without a word
 const stages = {
@@ -15,6 +15,7 @@ export function mount(root, store, api) {
   const actions = el("p", { className: "actions" });
   root.append(told, words, actions);
 
+  const drawActions = onChange((fault, state) => actions.replaceChildren(...actionsFor(fault, state, api)));
   store.on(["status", "trial", "model"], (state) => {
     const fault = faultOf(state);
     root.hidden = !fault;
@@ -22,7 +23,7 @@ export function mount(root, store, api) {
     if (!fault) return;
     setText(told, fault.head);
     setText(words, visible(fault.text));
-    actions.replaceChildren(...actionsFor(fault, state, store, api));
+    drawActions([fault, state.status.editor], fault, state);
   });
   mountProgress(document.getElementById("progress"), store);
 }
@@ -38,7 +39,7 @@ function faultOf({ status, trial, model }) {
   return null;
 }
 
-function actionsFor(fault, { status }, store, api) {
+function actionsFor(fault, { status }, api) {
   const made = [];
   const at = /^(?:.*[/\\])?([^/\\\n]+?):(\d+):\d+: /.exec(fault.text);
   if (at && status.editor) {
@@ -56,14 +57,15 @@ function mountProgress(root, store) {
   let timer = 0;
 
   function draw() {
-    const { status, trial } = store.get();
+    const { status, trial, client } = store.get();
     const busy = status?.stage || trial?.running;
     if (!busy) return;
     const spent = performance.now() - began;
     timer = setTimeout(draw, spent < quickEnough ? quickEnough - spent + 1 : 1000);
     if (spent < quickEnough) return;
     root.hidden = false;
-    const doing = stages[status?.stage] ?? (trial?.running ? "running with other sizes" : "running");
+    const tried = status?.trials?.find((t) => t.client === client)?.stage;
+    const doing = stages[status?.stage || tried] ?? (trial?.running ? "running with other sizes" : "running");
     setText(root, `Working: ${doing}, ${Math.floor(spent / 1000)} s`);
   }
 

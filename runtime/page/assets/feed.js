@@ -8,18 +8,21 @@ import { fit } from "./items.js";
 const firstPause = 300; // before the stream is opened again; doubled up to
 const longestPause = 5000;
 const retryLoad = 700; // before data that could not be had is asked for again
-const patience = 1000; // a trial that runs longer gives way to a newer one
+const patience = 300; // a trial that runs longer gives way to a newer one
 const modelsKept = 4; // decoded runs: those of two scripts, with a trial each
 
-export function connect(store) {
+// connect starts at once; what it hears is put into the store from when ready is settled,
+// so that every part is there to hear of it.
+export function connect(store, ready) {
   const client = crypto.getRandomValues(new Uint32Array(4)).join("-");
+  store.set({ client });
   const models = createModels();
   const trials = createTrials(store, client, follow);
   let ownDigest = ""; // of the script's own run whose sizes are in `own`
   let following = false;
   let again = false;
 
-  stream(receive, (offline) => store.set({ offline }));
+  stream((state) => ready.then(() => receive(state)), (offline) => store.set({ offline }));
   store.on("script", pick);
 
   function receive(state) {
@@ -172,7 +175,10 @@ function createTrials(store, client, shown) {
     if (Object.keys(params).length === 0) return end();
     next = params;
     if (!under) return run();
-    if (performance.now() - under.since > patience) under.abort.abort();
+    const slow = under;
+    setTimeout(() => {
+      if (under === slow && next) slow.abort.abort();
+    }, patience - (performance.now() - slow.since));
   }
 
   function end() {

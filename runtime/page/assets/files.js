@@ -1,6 +1,6 @@
 // files.js lists the output files as they stand on disk, each to look at or to download,
 // and the links to print the flat blank at true size.
-import { bytes, el, name, visible } from "./dom.js";
+import { bytes, el, name, onChange, visible } from "./dom.js";
 
 const papers = [["one", "On one sheet"], ["a4", "Tiled on A4"], ["letter", "Tiled on Letter"]];
 
@@ -10,18 +10,17 @@ export function mount(root, store, api) {
   const print = el("p", { id: "print" });
   root.append(print, note, list);
 
-  store.on(["status", "script"], ({ status }) => {
-    const files = status?.files ?? [];
-    list.replaceChildren(...files.map((file) => row(file, api)));
-    note.textContent = noteOn(status, files);
-  });
+  const drawList = onChange((files) => list.replaceChildren(...files.map((file) => row(file, api))));
+  const drawPrint = onChange((id, digest, piece) => print.replaceChildren("Print at true size: ", ...papers.map(([paper, words]) => {
+    const query = new URLSearchParams({ paper, piece, digest });
+    return el("a", { href: `print/${id}?${query}`, target: "_blank", rel: "noopener", textContent: words, data: { paper } });
+  })));
   store.on(["status", "digest", "piece"], ({ status, digest, piece }) => {
+    const files = status?.files ?? [];
+    drawList([status?.id, files], files);
+    note.textContent = noteOn(status, files);
     print.hidden = !digest;
-    if (!digest) return;
-    print.replaceChildren("Print at true size: ", ...papers.map(([paper, words]) => {
-      const query = new URLSearchParams({ paper, piece, digest });
-      return el("a", { href: `print/${status.id}?${query}`, target: "_blank", rel: "noopener", textContent: words, data: { paper } });
-    }));
+    if (digest) drawPrint([status.id, digest, piece], status.id, digest, piece);
   });
 }
 

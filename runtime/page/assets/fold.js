@@ -18,7 +18,8 @@ export function mount(root, store) {
   const start = el("div", { className: "start" });
   const ends = el("div", { className: "ends" });
   const poses = el("div", { id: "poses", attr: { role: "group", "aria-label": "Poses" } }, start, ends);
-  root.append(poses, el("div", { className: "crease" }, slider), el("div", { className: "under" }, words, play));
+  start.after(el("div", { className: "standing" }, words, play));
+  root.append(poses, slider);
 
   const player = createPlayer(store, play);
   slider.addEventListener("input", () => {

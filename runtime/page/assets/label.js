@@ -1,6 +1,6 @@
 // label.js is the line at the head of the page: what is shown, how it stands with the
 // script, which script and piece to show, and the colours of the page.
-import { el, name, setText, visible } from "./dom.js";
+import { el, name, onChange, setText, visible } from "./dom.js";
 
 const coloursKey = "creasewright colours";
 
@@ -26,6 +26,7 @@ export function mount(root, store) {
 function standing({ status, model, trial, offline }) {
   if (!status) return "Waiting for the watch";
   if (offline) return "The watch has ended; this is the last it showed";
+  if (status.gone) return `${status.name} is not in its folder any more${model ? "; the last good model is shown" : ""}`;
   if (status.exit >= 2) return model ? `${status.name} has an error; the last good model is shown` : `${status.name} has an error`;
   if (!model) return `${status.name}: first run`;
   if (trial) return `${status.name} with other sizes, not saved`;
@@ -53,14 +54,17 @@ function tellOffline(place, offline, store) {
 
 // mountScripts shows a button for each script when there are several.
 function mountScripts(root, store) {
-  store.on(["scripts", "script"], ({ scripts, script }) => {
-    root.hidden = scripts.length < 2;
+  const draw = onChange((scripts, script) => {
     const had = root.contains(document.activeElement);
     root.replaceChildren(...scripts.map((s) => el("button", {
       type: "button", title: visible(s.path), data: { script: s.id }, attr: { "aria-current": s.id === script ? "true" : null },
       on: { click: () => store.set({ script: s.id }) },
     }, name(s.name), s.exit ? el("span", { className: "flag", textContent: s.exit === 1 ? "findings" : "fault" }) : null)));
     if (had) root.querySelector("[aria-current]")?.focus();
+  });
+  store.on(["scripts", "script"], ({ scripts, script }) => {
+    root.hidden = scripts.length < 2;
+    draw([scripts.map((s) => [s.id, s.name, s.path, s.exit]), script], scripts, script);
   });
 }
 

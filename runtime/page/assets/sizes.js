@@ -1,7 +1,7 @@
 // sizes.js shows the script's parameters as fields. A change runs the design at once with
 // other values, while the script and the files on disk stay; `params` of the store holds
 // what is tried, by name, as written: "95", "3in", "true". Lengths without a unit are mm.
-import { el, name, number, setText, visible } from "./dom.js";
+import { el, name, number, onChange, setText, visible } from "./dom.js";
 import { cureOf, cures } from "./hints.js";
 
 const units = { mm: 1, cm: 10, in: 25.4, thou: 0.0254 };
@@ -9,10 +9,11 @@ const units = { mm: 1, cm: 10, in: 25.4, thou: 0.0254 };
 export function mount(root, store, api) {
   const about = el("p", { className: "remark", id: "sizes-about" });
   const fields = el("div", { id: "sizes" });
-  const foot = el("div", { className: "foot" });
-  root.append(about, fields, foot);
+  const foot = createFoot(store, api);
+  root.append(about, fields, foot.root);
   const rows = new Map();
   let built = "";
+  let proposed = { model: null, list: [] };
 
   const ctx = {
     // tried puts one value in force, or the script's own when text is null.
@@ -39,37 +40,37 @@ export function mount(root, store, api) {
   });
 
   store.on(["own", "params", "model", "status"], ({ own, params, model, status }) => {
-    const tried = Object.keys(params).length;
-    const proposals = model ? cures(model) : [];
+    if (proposed.model !== model) proposed = { model, list: model ? cures(model) : [] };
     setText(about, own.length === 0 ? (model ? "This script has no parameters: param(…) makes one." : "")
       : "Plain numbers are in the script’s unit, mostly mm; 3in, 40thou and 2.5cm are read too.");
     for (const [key, row] of rows) {
-      row.show(Object.hasOwn(params, key) ? params[key] : null, model ? cureOf(model, row.param, proposals) : null);
+      row.show(Object.hasOwn(params, key) ? params[key] : null, model ? cureOf(model, row.param, proposed.list) : null);
     }
-    drawFoot(foot, tried, commandLine(status?.command ?? "creasewright make", params), store, api);
+    foot.show(Object.keys(params).length, commandLine(status?.command ?? "creasewright make", params));
   });
 }
 
-// drawFoot says what the changes mean for the files, with the way back and the command.
-function drawFoot(foot, tried, command, store, api) {
-  const focused = document.activeElement?.id;
-  foot.replaceChildren();
-  if (tried > 0) {
-    foot.append(
-      el("p", { className: "changed", textContent: `${tried} changed here only. The script is as it was, and files on disk are still those of its own values.` }),
-      el("button", { type: "button", id: "all-back", textContent: "All as in the script", on: { click: () => api.tryParams({}) } }));
-  }
-  const shown = el("code", { id: "command", textContent: command, tabIndex: 0, attr: { role: "textbox", "aria-readonly": "true", "aria-label": "Command that makes these sizes" } });
-  foot.append(
-    el("button", { type: "button", id: "copy-command", textContent: "Copy command", on: { click: () => copy(command, shown, store) } }),
-    shown);
-  if (focused && foot.querySelector(`#${CSS.escape(focused)}`)) document.getElementById(focused).focus();
+// createFoot says what the changes mean for the files, with the way back and the command.
+function createFoot(store, api) {
+  const told = el("p", { className: "changed" });
+  const back = el("button", { type: "button", id: "all-back", textContent: "All as in the script", on: { click: () => api.tryParams({}) } });
+  const shown = el("code", { id: "command", tabIndex: 0, attr: { role: "textbox", "aria-readonly": "true", "aria-label": "Command that makes these sizes" } });
+  const take = el("button", { type: "button", id: "copy-command", textContent: "Copy command", on: { click: () => copy(shown, store) } });
+  return {
+    root: el("div", { className: "foot" }, told, back, take, shown),
+    show(tried, command) {
+      setText(told, tried ? `${tried} changed here only. The script is as it was, and files on disk are still those of its own values.` : "");
+      told.hidden = tried === 0;
+      back.disabled = tried === 0;
+      setText(shown, command);
+    },
+  };
 }
 
 // copy puts the command on the clipboard; refused, it selects the text to be copied by hand.
-async function copy(command, shown, store) {
+async function copy(shown, store) {
   try {
-    await navigator.clipboard.writeText(command);
+    await navigator.clipboard.writeText(shown.textContent);
     store.set({ say: "" });
     store.set({ say: "The command is on the clipboard." });
     flash(shown, "copied");
@@ -198,8 +199,12 @@ function createField(param, ctx) {
     }
     field.root.classList.toggle("tried", text !== null);
     mark.hidden = text === null && !cure;
+    drawMark([text !== null, own, cure], text !== null, own, cure);
+  };
+
+  const drawMark = onChange((changed, own, cure) => {
     mark.replaceChildren();
-    if (text !== null) {
+    if (changed) {
       mark.append(`Changed; the script has ${told(field.param, own)}. `,
         el("button", { type: "button", textContent: "As in the script", attr: { "aria-label": `${param.name} as in the script` }, on: { click: () => put(null, plain(own)) } }));
     }
@@ -207,7 +212,7 @@ function createField(param, ctx) {
       mark.append(el("span", { className: "cure" }, `Finding ${cure.number} would have ${number(cure.wanted)} for “${visible(cure.panel)}”. `),
         el("button", { type: "button", textContent: `Try ${number(cure.wanted)}`, on: { click: () => put(number(cure.wanted, 6), number(cure.wanted, 6)) } }));
     }
-  };
+  });
   return field;
 }
 

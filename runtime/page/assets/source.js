@@ -13,7 +13,7 @@ export function mount(root, store, api) {
   const trail = el("p", { id: "trail" });
   const box = el("div", { id: "source", tabIndex: 0, attr: { role: "region", "aria-label": "Script text" } });
   root.append(trail, box);
-  const view = { model: null, file: -1, lines: [], paint: [], proposed: [], rows: [], frame: null, step: 0 };
+  const view = { model: null, key: "", file: -1, lines: [], paint: [], proposed: [], rows: [], frame: null, step: 0 };
 
   function here() {
     const site = siteOf(view.model, store.get().selection).filter(([file]) => file >= 0);
@@ -21,17 +21,20 @@ export function mount(root, store, api) {
   }
 
   // show brings the file, the line and the trail of what is selected.
-  function show(anew) {
-    const { model, script } = { model: store.get().model, script: store.get().model?.script };
-    const fresh = anew || model !== view.model;
+  function show(anew, moved = false) {
+    const { model, notes } = store.get();
+    const key = model ? JSON.stringify([model.sources, model.findings, notes]) : "";
+    const fresh = anew || key !== view.key;
     view.model = model;
+    view.key = key;
     if (!model) {
       view.file = -1;
       return void (trail.replaceChildren(), box.replaceChildren());
     }
     if (fresh) view.proposed = cures(model);
     const { site, frame } = here();
-    const main = Math.max(0, model.sources.findIndex((s) => s.file === script));
+    const before = view.frame;
+    const main = Math.max(0, model.sources.findIndex((s) => s.file === model.script));
     const file = frame?.[0] ?? (store.get().selection || view.file < 0 || !model.sources[view.file] ? main : view.file);
     if (fresh || file !== view.file) openFile(file);
     const old = view.frame;
@@ -39,7 +42,8 @@ export function mount(root, store, api) {
     redraw(old);
     redraw(frame);
     drawTrail(site, frame);
-    if (frame) {
+    // A save leaves the reader where they are, unless the line has moved away.
+    if (frame && (moved || JSON.stringify(frame) !== JSON.stringify(old ?? before))) {
       const at = view.rows[frame[1] - 1];
       if (at) reveal(box, at);
     }
@@ -95,7 +99,7 @@ export function mount(root, store, api) {
     const files = view.model.sources;
     const steps = site.map((f, i) => el("button", {
       type: "button", attr: { "aria-current": f === frame ? "true" : null },
-      on: { click: () => { view.step = i; show(false); trail.querySelector("[aria-current]")?.focus(); } },
+      on: { click: () => { view.step = i; show(false, true); trail.querySelector("[aria-current]")?.focus(); } },
     }, name(files[f[0]].file), ` ${f[1]}`));
     const parts = [];
     if (selection) parts.push(name(nameOf(view.model, selection), "what"));
@@ -108,13 +112,13 @@ export function mount(root, store, api) {
     trail.replaceChildren(...parts.filter(Boolean));
   }
 
-  store.on(["model", "notes"], () => show(true));
+  store.on(["model", "notes"], () => show(false));
   store.on("status", ({ status }) => {
     if (view.model && Boolean(status?.editor) !== Boolean(trail.querySelector(".edit"))) show(true);
   });
   store.on("selection", ({ selection, model }) => {
     view.step = 0;
-    show(false);
+    show(false, true);
     const spot = siteOf(model, selection)[0];
     if (selection && model) store.set({ say: `${nameOf(model, selection)}${spot?.[0] >= 0 ? `, ${model.sources[spot[0]].file} line ${spot[1]}` : ""}` });
   });
