@@ -144,9 +144,7 @@ func openStrip(t *testing.T, hostile string) (*browsertest.Tab, *page.Server, *s
 	t.Cleanup(func() { server.Close() })
 	id := server.Add(page.Script{Name: "strip.star", Path: "strip.star", Editor: true, Command: "creasewright make strip.star"})
 	server.Show(id, page.Run{Display: strip(60, hostile), Files: []page.File{{Name: "strip.cut.svg", Kind: "cut", Size: 2100}}})
-	b := browsertest.New(t)
-	b.Allow("flat.js", "folded.js")
-	b.Do(chromedp.Navigate(server.URL()))
+	b := browsertest.Open(t, server.URL())
 	b.Wait(`creasewright.store.get().model && document.querySelector("#sizes [data-param]")`)
 	return b, server, source
 }
@@ -172,6 +170,8 @@ func TestTheFrameOfThePage(t *testing.T) {
 	creaseBar(t, b)
 	reloadKeepsTheState(b)
 	faultLiesOverTheLastGoodModel(t, b, server, source)
+	twoScripts(t, b, server)
+	endOfTheWatch(b, server)
 }
 
 func changedSizeIsTriedAndTold(t *testing.T, b *browsertest.Tab) {
@@ -289,6 +289,29 @@ func reloadKeepsTheState(b *browsertest.Tab) {
 	b.Wait(`document.querySelector("#findings .selected")`)
 	b.Click("#all-back")
 	b.Wait(`creasewright.store.get().model.params[0].value === 60`)
+}
+
+// Each script has a state of its own, to which the page comes back.
+func twoScripts(t *testing.T, b *browsertest.Tab, server *page.Server) {
+	t.Helper()
+	if !browsertest.Eval[bool](b, `document.querySelector("#scripts").hidden`) {
+		t.Error("one script alone has a chooser")
+	}
+	browsertest.Eval[bool](b, `(creasewright.store.set({share: 0.25}), true)`)
+	id := server.Add(page.Script{Name: "other.star", Path: "other.star", Command: "creasewright make other.star"})
+	server.Show(id, page.Run{Display: strip(120, "")})
+	b.Click(fmt.Sprintf(`#scripts [data-script="%d"]`, id))
+	b.Wait(`creasewright.store.get().model?.params[0].value === 120 && creasewright.store.get().share === 1`)
+	b.Wait(`document.querySelector("#command").textContent === "creasewright make other.star" && !document.querySelector("#trail .edit")`)
+	b.Click(`#scripts [data-script="0"]`)
+	b.Wait(`creasewright.store.get().model?.params[0].value === 61 && creasewright.store.get().share === 0.25`)
+}
+
+func endOfTheWatch(b *browsertest.Tab, server *page.Server) {
+	b.Allow("events", "motion")
+	server.Close()
+	b.Wait(`!document.querySelector("#offline").hidden && document.querySelector("#offline").textContent.includes("creasewright watch strip.star")`)
+	b.Wait(`creasewright.store.get().model`)
 }
 
 // Names that look like markup stand on the page as they are written.

@@ -11,7 +11,7 @@ const stages = {
 export function mount(root, store, api) {
   const desk = root.closest("#desk");
   const told = el("h2", { id: "fault-name" });
-  const words = el("pre", { tabIndex: 0, attr: { "aria-label": "Error text" } });
+  const words = el("pre", { tabIndex: 0, attr: { role: "group", "aria-label": "Error text" } });
   const actions = el("p", { className: "actions" });
   root.append(told, words, actions);
 
@@ -30,7 +30,7 @@ export function mount(root, store, api) {
 
 // faultOf is the script's own fault, or else that of the sizes tried.
 function faultOf({ status, trial, model }) {
-  const below = model ? "; below is the last good model" : "";
+  const below = model ? "; behind this stands the last good model" : "";
   if (status?.exit >= 2) {
     const head = status.exit === 2 ? "The script has an error" : "The run failed";
     return { head: `${head}${below}`, text: status.fault, trial: false };

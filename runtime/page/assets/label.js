@@ -30,7 +30,8 @@ function standing({ status, model, trial, offline }) {
   if (status.exit >= 2) return model ? `${status.name} has an error; the last good model is shown` : `${status.name} has an error`;
   if (!model) return `${status.name}: first run`;
   if (trial) return `${status.name} with other sizes, not saved`;
-  return `In step with ${status.name}, run in ${status.took} ms`;
+  const errors = model.findings.filter((f) => f.severity === "error").length;
+  return `In step with ${status.name}, run in ${status.took} ms${errors ? `, ${count(model.findings, "error", "error")}` : ""}`;
 }
 
 function count(list, severity, word) {

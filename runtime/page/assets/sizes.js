@@ -59,9 +59,9 @@ function createFoot(store, api) {
   return {
     root: el("div", { className: "foot" }, told, back, take, shown),
     show(tried, command) {
-      setText(told, tried ? `${tried} changed here only. The script is as it was, and files on disk are still those of its own values.` : "");
+      setText(told, tried ? `${tried} ${tried === 1 ? "size is" : "sizes are"} changed, on this page only. The script is as it was, and files on disk are still those of its own values.` : "");
       told.hidden = tried === 0;
-      back.disabled = tried === 0;
+      back.setAttribute("aria-disabled", String(tried === 0)); // not disabled: it would lose the focus
       setText(shown, command);
     },
   };

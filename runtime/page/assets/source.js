@@ -104,7 +104,7 @@ export function mount(root, store, api) {
     const parts = [];
     if (selection) parts.push(name(nameOf(view.model, selection), "what"));
     else parts.push(name(files[view.file].file, "what"));
-    steps.forEach((step, i) => parts.push(i ? el("span", { className: "then", textContent: "›", attr: { "aria-label": "which calls" } }) : null, step));
+    steps.forEach((step, i) => parts.push(i ? el("span", { className: "then" }, el("span", { textContent: "›", attr: { "aria-hidden": "true" } }), el("span", { className: "unseen", textContent: "which calls" })) : null, step));
     if (status?.editor) {
       const [file, line] = frame ? [files[frame[0]].file, frame[1]] : [files[view.file].file, 1];
       parts.push(el("button", { type: "button", className: "edit", textContent: "Open in editor", on: { click: () => api.edit(file, line) } }));

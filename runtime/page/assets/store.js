@@ -45,10 +45,14 @@ export function createStore(initial) {
 const kept = ["piece", "pose", "share", "selection", "kinds", "see", "apart", "projection", "camera", "flatView",
   "showNames", "showContents", "showMarks", "params", "tab", "notes"];
 
+// saveDelay in ms: turning the piece changes the camera sixty times a second.
+const saveDelay = 200;
+
 // keep restores those keys when another script comes to be shown and saves them when they
 // change. What is not on record takes its value from defaults.
 export function keep(store, defaults, storage = sessionStorage) {
   let path = null;
+  let timer = 0; // of a save to come
   const place = (of) => `creasewright ${of}`;
 
   function restore(of) {
@@ -64,6 +68,9 @@ export function keep(store, defaults, storage = sessionStorage) {
   }
 
   function save() {
+    clearTimeout(timer);
+    timer = 0;
+    if (path === null) return;
     const state = store.get();
     const record = {};
     for (const key of kept) if (state[key] !== undefined) record[key] = state[key];
@@ -77,8 +84,13 @@ export function keep(store, defaults, storage = sessionStorage) {
   store.on([...kept, "status"], (state) => {
     const now = state.status?.path ?? null;
     if (now === null) return;
-    if (now === path) return save();
+    if (now === path) {
+      timer ||= setTimeout(save, saveDelay);
+      return;
+    }
+    save();
     path = now;
     store.set(restore(now));
   });
+  addEventListener("pagehide", save);
 }
