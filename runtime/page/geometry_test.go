@@ -172,7 +172,19 @@ func TestGeometryVectorsAreFresh(t *testing.T) {
 // Law: the page's curves have the lengths, areas, boxes, points, nearest places and path
 // data that geom gives them, and its matrices move as geom's do.
 func TestPageGeometryAgreesWithGeom(t *testing.T) {
-	check, err := os.ReadFile("testdata/geometrycheck.js")
+	checkModules(t, "geometrycheck.js", string(vectors(t)), "geometry.js")
+}
+
+// Measures and places for words are held to cases by hand and to laws: see the check.
+func TestPageMeasuresKeepTheirLaws(t *testing.T) {
+	checkModules(t, "measurecheck.js", "", "geometry.js", "measure.js", "places.js")
+}
+
+// checkModules calls a check of testdata in a browser with modules of the page, and then
+// with more if that is not "". The check gives what it found amiss.
+func checkModules(t *testing.T, check, more string, modules ...string) {
+	t.Helper()
+	text, err := os.ReadFile("testdata/" + check)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -181,9 +193,10 @@ func TestPageGeometryAgreesWithGeom(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	tab := browsertest.Open(t, s.URL()+"a/geometry.js")
+	tab := browsertest.Open(t, s.URL()+"a/"+modules[0])
 	tab.Allow("favicon.ico") // a script shown by itself names no icon, so one is asked for
-	faults := browsertest.Eval[[]string](tab, `import(location.href).then((geometry) => (`+function(string(check))+`)(geometry, `+string(vectors(t))+`))`)
+	imports := `Promise.all(["./` + strings.Join(modules, `", "./`) + `"].map((m) => import(new URL(m, location.href))))`
+	faults := browsertest.Eval[[]string](tab, imports+`.then((modules) => (`+function(string(text))+`)(...modules, `+more+`))`)
 	if len(faults) > 0 {
 		t.Errorf("%d faults, the first %s", len(faults), strings.Join(faults[:min(8, len(faults))], "\n"))
 	}
