@@ -199,7 +199,8 @@ func (p *piece) writeWindows() {
 }
 
 // hinge writes what windows left of a hinge, in the blank's frame, and the line that it
-// turns about, in its parent's, null for a curved one. Its kind is that of its line in
+// turns about, in its parent's, null for a curved one; "height" is how far outside the
+// middle of the board that line lies. Its kind is that of its line in
 // the files, or look.HandFold, or null where it never folds.
 func (p *piece) hinge(l blank.HingeLine) {
 	h := l.Hinge
@@ -230,6 +231,7 @@ func (p *piece) hinge(l blank.HingeLine) {
 	} else {
 		p.Key("axis").Null()
 	}
+	p.Key("height").length(h.AxisHeight(p.Piece.Piece.Board.Caliper))
 	p.End('}')
 }
 

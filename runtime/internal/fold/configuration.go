@@ -20,6 +20,8 @@ type configuration struct {
 	held     []bool    // by unknown: not moved by the solver for the moment
 	reversed []bool    // by unknown: asked for the other side for the moment
 	trial    bool      // a cure is being tried: no further ones are looked for
+	anySide  bool      // folds may lie on either side of flat: see detour
+	end      []float64 // by unknown: the values at the end of the motion, on the way there
 }
 
 // newConfiguration is the end of the motion with every unknown flat and not found.

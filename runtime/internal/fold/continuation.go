@@ -281,7 +281,7 @@ func (s *configuration) changed(g *system, from []float64, limit float64) bool {
 func (s *configuration) strays(g *system) bool {
 	for _, u := range g.unknowns {
 		v := s.value[u]
-		onSide := s.unknowns[u].free.Either || v*s.side(u) >= -wrongWay
+		onSide := s.anySide || s.unknowns[u].free.Either || v*s.side(u) >= -wrongWay
 		if !(onSide && math.Abs(v) <= math.Pi+wrongWay) {
 			return true
 		}

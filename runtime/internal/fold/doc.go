@@ -70,6 +70,11 @@
 // turn is laid down in closed form last; if it was given no fold, by the turn that
 // leaves the least of it beside its target.
 //
+// On the way to a pose joins do not hold. Loops that share joins are followed from flat
+// by themselves, each moment from one and the same first step, and without sides, which
+// are asked for at the end: joins may lay a web down, at the end, on the other side of a
+// fold than that on which it stands out before. Such a motion jumps at 1.
+//
 // A system in which the Jacobian has a null space is loose: the nullity is the
 // number of folds that still have to be given. It is counted half-way, away from
 // singular ends, by the singular values of the Jacobian, of its softest part in

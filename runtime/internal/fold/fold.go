@@ -157,7 +157,7 @@ func concerns(p *model.Pose, piece *model.Piece) bool {
 func (m *mechanism) fold(ctx context.Context, pose *model.Pose, closed map[*model.Free]float64) (*Motion, error) {
 	c := newConfiguration(ctx, newProblem(ctx, m, pose, closed))
 	// What the pose asks, the values that satisfy it, and how they were found.
-	motion := &Motion{end: c, solutions: make([]solution, len(c.systems))}
+	motion := &Motion{end: c, solutions: make([]solution, len(c.systems)), detours: make([]detour, len(c.systems))}
 	faults := c.solve(motion.solutions)
 	motion.pose = c.result(faults)
 	motion.pose.motion = motion

@@ -3,16 +3,19 @@ package fold
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
+	"sync"
 )
 
 // Motion is the way of a piece from flat to one of its poses: all given folds
-// grow together, in proportion, and loops stay closed. It is not changed once it
-// is made and may be used by several goroutines.
+// grow together, in proportion, and loops stay closed. It may be used by several
+// goroutines.
 type Motion struct {
 	pose      *Pose
 	end       *configuration // at the pose
 	solutions []solution     // by system
+	detours   []detour       // likewise; found when first asked for
 }
 
 // Motion is the way from flat to the pose.
@@ -24,8 +27,10 @@ func (p *Pose) Motion() *Motion { return p.motion }
 //
 // Free folds that loops decide follow the closed form or the continuation by
 // which the pose was found, restarted from the nearest checkpoint before t. Joins
-// hold in poses, not on the way: folds that only joins decide grow in proportion
-// to the pose's, and the loops they share are closed by the solver from there.
+// hold in poses, not on the way: the loops they share are followed from flat by
+// themselves, on whichever side of flat they lead, and reach the pose at 1 alone;
+// where that fails they are closed by the solver from folds in proportion to the
+// pose's, as which folds grow that only joins decide.
 // Loops that only close at the end are reported as they are for any pose. The
 // error is the cause of the context's end, or that t is out of range.
 func (m *Motion) At(ctx context.Context, t float64) (*Pose, error) {
@@ -41,6 +46,7 @@ func (m *Motion) At(ctx context.Context, t float64) (*Pose, error) {
 	p.flat = t == 0
 	s := newConfiguration(ctx, &p)
 	copy(s.found, m.end.found)
+	s.end = m.end.value
 	for u := range s.value {
 		s.value[u] = m.end.value[u] * t
 	}
@@ -51,7 +57,7 @@ func (m *Motion) At(ctx context.Context, t float64) (*Pose, error) {
 		}
 		f := m.solutions[k].fault
 		if f == nil && t > 0 {
-			f = s.onTheWay(g, &m.solutions[k], t)
+			f = s.onTheWay(g, &m.solutions[k], &m.detours[k], t)
 		}
 		if f != nil {
 			faults = append(faults, *f)
@@ -68,9 +74,11 @@ func (m *Motion) At(ctx context.Context, t float64) (*Pose, error) {
 
 // onTheWay finds a system's folds at progress t, or says why there are none. They
 // stand at that share of the end's.
-func (s *configuration) onTheWay(g *system, how *solution, t float64) *Fault {
-	// A closed form holds at any progress; a path is taken up at a checkpoint; else
-	// the loops, if any, are closed from where the folds stand.
+func (s *configuration) onTheWay(g *system, how *solution, aside *detour, t float64) *Fault {
+	// A closed form holds at any progress; a path is taken up at a checkpoint; loops whose
+	// end only joins find are followed from flat; else they are closed from where the folds
+	// stand.
+	s.anySide = false
 	switch {
 	case how.form != nil:
 		s.progress = t
@@ -80,7 +88,7 @@ func (s *configuration) onTheWay(g *system, how *solution, t float64) *Fault {
 		}
 	case how.path != nil:
 		s.restart(g, how.path, t)
-	default:
+	case len(g.loops) == 0 || len(g.joins) == 0 || !s.take(g, aside, t):
 		s.progress = t
 		s.minimize(g, g.loops, byAngle)
 	}
@@ -89,6 +97,67 @@ func (s *configuration) onTheWay(g *system, how *solution, t float64) *Fault {
 		return s.fault(g, Fault{Kind: LoopUnsolved, Gap: gap})
 	}
 	return nil
+}
+
+// detour is the motion of loops whose end only joins find, which leads away from that
+// end: a web of board stands out while the walls on either side of it go up, and is laid
+// on one of them when they stand. It is found when it is first asked for.
+type detour struct {
+	mu    sync.Mutex
+	found bool
+	path  []checkpoint // as far as it leads; nil where it does not set out
+}
+
+// of gives the path of a system, nil as well once the context has ended.
+func (d *detour) of(s *configuration, g *system) []checkpoint {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if !d.found {
+		path := s.fromFlat(g)
+		if s.stopped() {
+			return nil
+		}
+		d.path, d.found = path, true
+	}
+	return d.path
+}
+
+// take puts the folds of a system at progress t of its detour and reports whether there
+// is one that leads so far; if not, they stay as they are.
+func (s *configuration) take(g *system, d *detour, t float64) bool {
+	here := s.values(g)
+	s.anySide = true
+	if path := d.of(s, g); path != nil {
+		s.restart(g, path, t)
+		if s.progress == t && s.worst(g.loops) < surely && !s.strays(g) {
+			return true
+		}
+	}
+	s.anySide = false
+	s.restore(g, here)
+	return false
+}
+
+// fromFlat follows the loops of a system from flat as far as they lead. Sides, which are
+// asked for at the end, are kept by the first step only, and only where it closes on
+// them; else it is sought from folds in proportion to the end's.
+func (s *configuration) fromFlat(g *system) []checkpoint {
+	drive := s.drive(g)
+	if drive < leastDrive {
+		return nil
+	}
+	s.progress = math.Min(1, startTurn/drive)
+	if !s.start(g, drive*s.progress) || s.worst(g.loops) >= surely {
+		for _, u := range g.unknowns {
+			s.value[u] = s.end[u] * s.progress
+		}
+		s.minimize(g, g.loops, byAngle)
+	}
+	if s.worst(g.loops) >= surely || s.strays(g) {
+		return nil
+	}
+	path := []checkpoint{{0, make([]float64, len(g.unknowns))}, {s.progress, s.values(g)}}
+	return s.track(g, path, 1, func() {})
 }
 
 // restart follows a path to progress t, from the last checkpoint before it. The

@@ -5,7 +5,10 @@ import (
 	"fmt"
 	"math"
 	"math/rand"
+	"os"
+	"path/filepath"
 	"reflect"
+	"strings"
 	"sync"
 	"testing"
 
@@ -177,6 +180,39 @@ func TestMotionWithoutAWay(t *testing.T) {
 	}
 	if end := at(t, pose, 1); len(end.Faults) > 0 || end.Angles[3].Degrees != 180 {
 		t.Errorf("%+v %v", end.Faults, end.Angles)
+	}
+}
+
+// Law: where joins lay folds down at the end, away from where the loops lead, the motion
+// follows the loops: closed all the way, and small steps make small changes but for the
+// last.
+func TestMotionToAnEndThatJoinsFind(t *testing.T) {
+	const steps = 48
+	for name, root := range map[string]string{"honey-tray.star": "base", "seed-packet.star": "walls[0]"} {
+		text, err := os.ReadFile(filepath.Join("..", "..", "..", "scripts", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		pose := foldScript(t, strings.Replace(string(text), "\npiece(", "\nroot = "+root+"  # (", 1)).poses["closed"]
+		last := at(t, pose, 1e-5)
+		for k := 1; k < steps; k++ {
+			now := at(t, pose, float64(k)/steps)
+			if len(now.Faults) > 0 {
+				t.Fatalf("%s at step %d: %+v", name, k, now.Faults[0])
+			}
+			for i, a := range now.Angles {
+				if !a.OK || float64((a.Degrees-last.Angles[i].Degrees).Abs()) > 10 {
+					t.Errorf("%s: hinge %d folds %v at step %d, %v before", name, i, a, k, last.Angles[i])
+				}
+			}
+			if gap := widestHinge(pose.motion.end.piece, now); gap > 1e-6 {
+				t.Errorf("%s: a hinge gapes by %g at step %d", name, gap, k)
+			}
+			last = now
+		}
+		if end := at(t, pose, 1); !reflect.DeepEqual(end, pose) || reflect.DeepEqual(last.Angles, end.Angles) {
+			t.Errorf("%s: the motion does not end at the pose", name)
+		}
 	}
 }
 
