@@ -114,13 +114,17 @@ function staleNow({ status, trial }) {
   return status.exit >= 2 || status.stage !== "" || trial?.running === true || (trial?.exit ?? 0) >= 2;
 }
 
-// stream follows the server's states, opening the stream anew whenever it breaks.
+// stream follows the server's states, opening the stream anew whenever it breaks. A page
+// that is not seen follows none: a browser holds six connections to a server and no more,
+// so that the seventh tab of this page would wait for ever.
 function stream(receive, tellOffline) {
   let source = null;
   let pause = firstPause;
   let timer = 0;
 
   function open() {
+    close();
+    if (document.hidden) return;
     source = new EventSource("events");
     source.addEventListener("state", (event) => {
       pause = firstPause;
@@ -135,11 +139,14 @@ function stream(receive, tellOffline) {
     });
   }
 
-  open();
-  addEventListener("pagehide", () => {
+  function close() {
     clearTimeout(timer);
-    source.close();
-  });
+    source?.close();
+  }
+
+  open();
+  document.addEventListener("visibilitychange", open);
+  addEventListener("pagehide", close);
   addEventListener("pageshow", (event) => {
     if (event.persisted) open();
   });
