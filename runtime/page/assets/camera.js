@@ -27,8 +27,8 @@ export const views = {
   below: { yaw: 0, pitch: -90 },
 };
 
-// Of the shorter side of the picture the round of the piece takes so much at fit.
-const fill = 0.94;
+// At fit the piece takes so much of the picture's width or height.
+const fill = 0.86;
 
 // Bounds of a span, mm: from a crease's width to a room.
 const leastSpan = 0.5;
@@ -72,9 +72,22 @@ function sincos(degrees) {
   return [Math.sin(angle), Math.cos(angle)];
 }
 
-// fitted shows the whole of a round {middle, radius}, seen as before or as at first.
-export function fitted(round, camera = usual) {
-  return { yaw: camera.yaw, pitch: camera.pitch, at: round.middle, span: (2 * Math.max(round.radius, 1)) / fill, follow: true };
+// fitted shows all of the points, seen from where the camera was or as at first.
+export function fitted(points, stand, width, height, camera = usual) {
+  const { right, up, toward } = eyeOf(camera, stand);
+  const ranges = [right, up, toward].map((axis) => {
+    let low = Infinity, high = -Infinity;
+    for (const p of points) {
+      const along = dot(p, axis);
+      low = Math.min(low, along);
+      high = Math.max(high, along);
+    }
+    return low > high ? [-1, 1] : [low, high];
+  });
+  const [x, y, z] = ranges.map(([low, high]) => (low + high) / 2);
+  const perPixel = Math.max((ranges[0][1] - ranges[0][0]) / width, (ranges[1][1] - ranges[1][0]) / height) / fill;
+  const at = add(add(scale(right, x), scale(up, y)), scale(toward, z));
+  return { yaw: camera.yaw, pitch: camera.pitch, at, span: clamp(perPixel * Math.min(width, height), leastSpan, mostSpan), follow: true };
 }
 
 // followed is the camera after the piece went from one round to another.

@@ -81,7 +81,7 @@ export function mount(root, store, api) {
     if (!scene) return clear();
     if (what.has("model") || what.has("state")) step(what);
     if (!shown) return;
-    if (!camera) setCamera(eye.fitted(round), false);
+    if (!camera) setCamera(fitted(), false);
     look3d(what);
   }
 
@@ -138,7 +138,7 @@ export function mount(root, store, api) {
   function look3d(what) {
     const state = store.get();
     apart = (state.apart ?? 0) * scene.spread(shifts, scene.round(scene.matrices(endOf(scene, shown.pose))).radius);
-    sight = eye.viewOf(camera, stand, size.width, size.height, state.projection, scene.round(moved(), [], 0));
+    sight = eye.viewOf(camera, stand, size.width, size.height, state.projection, scene.round(moved()));
     const tolerance = toleranceFor(sight.perPixel / size.ratio);
     if (scene.refine(tolerance, scene.shows(sight, matrices))) what.add("mesh");
     if (renderer) {
@@ -260,7 +260,11 @@ export function mount(root, store, api) {
   }
 
   function fit() {
-    if (round) setCamera(eye.fitted(scene.round(moved()), camera ?? undefined));
+    if (shown) setCamera(fitted());
+  }
+
+  function fitted() {
+    return eye.fitted(scene.corners(moved()), stand, size.width, size.height, camera ?? undefined);
   }
 
   function zoomBy(factor, x, y) {
@@ -391,8 +395,8 @@ function endOf(scene, pose) {
 // captionOf says what is shown: the piece, its state and, closed, how large it is outside.
 function captionOf(scene, { state, pose }) {
   const { piece, model } = scene;
-  const parts = [`${model.pieces.length > 1 ? `${piece.name}, ` : ""}folded, ${stateWords(pose, state.at)}`];
-  if (pose === "closed" && state.at === 1 && piece.outside) parts.push(`${piece.outside.map(trimmed).join(" × ")} mm outside`);
+  const parts = [`${model.pieces.length > 1 ? `${piece.name}, ` : ""}${stateWords(pose, state.at)}`];
+  if (pose === "closed" && state.at === 1 && piece.outside) parts.push(`${piece.outside.map(trimmed).join(" × ")} mm`);
   if (!state.found) parts.push("some folds were not found here");
   return parts.join(", ");
 }

@@ -169,6 +169,7 @@ export function createRenderer(canvas) {
     gl.uniform1f(lines.at.width, width * look.ratio);
     gl.uniform1f(lines.at.fade, fade);
     gl.uniform1i(lines.at.litOnly, litOnly ? 1 : 0);
+    gl.uniform1i(lines.at.sided, of === rims ? 1 : 0);
     gl.uniform2f(lines.at.hiddenDash, dash[0] * look.ratio, dash[1] * look.ratio);
     gl.bindVertexArray(of.array);
     gl.drawArraysInstanced(gl.TRIANGLES, 0, 6, of.count);

@@ -2,6 +2,7 @@
 // along hinges. Each is a stretch between two points of a panel's frame, mm, with its
 // colour and dashes. Pure functions.
 
+import { inRing } from "./mesh.js";
 import { distance, endOf, invert6, polygonOf, transform } from "./geometry.js";
 
 // Bytes of one line: two ends (6 float32), its start along the whole (float32), colour
@@ -11,6 +12,12 @@ export const lineBytes = 36;
 // A stretch of a rim within this of a hinge's line, mm, lies on it; curves are flattened,
 // so the tolerance is added.
 const onHinge = 0.02;
+
+// So far beside a crease, mm, it is asked which side has board.
+const besideCrease = 0.1;
+
+// The bit of a line's panel that says that its board lies on the right.
+const rightBit = 0x8000;
 
 // creasesOf is, for each panel, the lines of its hinges in its frame: {hinge, curves}.
 export function creasesOf(piece) {
@@ -46,8 +53,20 @@ function freeParts(a, b, segments, slack) {
   return free.map(([s, t]) => [s / length, t / length]);
 }
 
-// linesOf lists the lines of one flattened panel: {a, b, phase, hinge}, hinge −1 where
-// board ends. phase is how far along its crease or rim a line starts.
+// boardRight reports whether a crease has its panel's board on the right.
+function boardRight({ points, rings }, [ax, ay], [bx, by]) {
+  const length = Math.hypot(bx - ax, by - ay) || 1;
+  const x = (ax + bx) / 2 + (besideCrease * (by - ay)) / length, y = (ay + by) / 2 - (besideCrease * (bx - ax)) / length;
+  let inside = false;
+  for (const [first, count] of rings) {
+    if (inRing(points.slice(2 * first, 2 * (first + count)), x, y)) inside = !inside;
+  }
+  return inside;
+}
+
+// linesOf lists the lines of one flattened panel: {a, b, phase, hinge, right}, hinge −1 where
+// board ends. phase is how far along its crease or rim a line starts; right is set where the
+// board lies on the right of it and not on the left.
 export function linesOf(flat, creases) {
   const made = [];
   const slack = onHinge + flat.tolerance / 4;
@@ -58,7 +77,7 @@ export function linesOf(flat, creases) {
       const points = chain([curve], flat.tolerance);
       for (let k = 0; k + 1 < points.length; k++) {
         segments.push([points[k], points[k + 1]]);
-        made.push({ a: points[k], b: points[k + 1], phase, hinge });
+        made.push({ a: points[k], b: points[k + 1], phase, hinge, right: boardRight(flat, points[k], points[k + 1]) });
         phase += distance(points[k], points[k + 1]);
       }
     }
@@ -77,16 +96,17 @@ export function linesOf(flat, creases) {
 }
 
 // pack writes lines for the graphics card, each at the heights given (mm, along the panel's
-// normal). A line is {a, b, phase, panel, colour [r, g, b, a] of 0…255, dash [on, off]}.
+// normal). A line is {a, b, phase, panel, right, colour [r, g, b, a] of 0…255,
+// dash [on, off]}.
 export function pack(lines, heights) {
   const bytes = new ArrayBuffer(lines.length * heights.length * lineBytes);
   const floats = new Float32Array(bytes), short = new Uint16Array(bytes), byte = new Uint8Array(bytes);
   let at = 0;
-  for (const { a, b, phase, panel, colour, dash } of lines) {
+  for (const { a, b, phase, panel, right, colour, dash } of lines) {
     for (const z of heights) {
       floats.set([a[0], a[1], a[2] ?? z, b[0], b[1], b[2] ?? z, phase], at / 4);
       byte.set(colour, at + 28);
-      short[at / 2 + 16] = panel;
+      short[at / 2 + 16] = panel | (right ? rightBit : 0);
       byte.set(dash, at + 34);
       at += lineBytes;
     }

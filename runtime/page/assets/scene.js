@@ -3,8 +3,8 @@
 // lengths in mm.
 
 import { halfway } from "./blank.js";
-import { project, standing } from "./camera.js";
-import { apply34, apply6, invert6, invertRigid34, mul34, transform } from "./geometry.js";
+import { dot, project, standing } from "./camera.js";
+import { apply34, apply6, direct34, invert6, invertRigid34, mul34, transform } from "./geometry.js";
 import { curved, flatPanel, solid } from "./mesh.js";
 import { solidTarget, target } from "./pick.js";
 import { chain, creasesOf, linesOf, pack } from "./rims.js";
@@ -16,6 +16,10 @@ const lineTolerance = 0.1;
 // the deepest stack may take of it.
 const apartShare = 0.14;
 const deepestShare = 0.9;
+
+// Contents are held while so much of the board has turned by no more than ten degrees.
+const holdingShare = 0.6;
+const holdingCosine = Math.cos(Math.PI / 18);
 
 // Dashes of creases on the screen, in pixels for each multiple of a line's width that the
 // model says.
@@ -60,22 +64,27 @@ export function createScene(model, pieceIndex, tolerance) {
   };
 
   // matrices places panels and contents of a state; null what is not there. Contents stand
-  // as in the closed pose and go along with the panel they stand on.
+  // as in the closed pose, go along with the panel they stand on, and are there while the
+  // panels round them are about where they hold them.
   scene.matrices = (state) => {
     const panels = piece.panels.map((panel, i) => (panel.bent ? null : state.panels[i] ?? null));
     return [...panels, ...contents.map((c) => {
       const now = panels[c.panel], then = closed?.panels[c.panel];
-      return now && then ? mul34(mul34(now, invertRigid34(then)), c.frame) : null;
+      if (!now || !then) return null;
+      const carried = mul34(now, invertRigid34(then));
+      return holds(piece, closed.panels, panels, carried) ? mul34(carried, c.frame) : null;
     })];
   };
 
-  // shifts is how far each panel goes along its normal for every mm between layers.
+  // shifts is how far each panel goes along its normal for every mm between layers: the
+  // innermost of a stack stays, and what lies outside it moves out, one by one.
   scene.shifts = (poseName) => {
-    const pose = piece.poses.find((p) => p.name === poseName);
+    const layers = piece.poses.find((p) => p.name === poseName)?.layers ?? [];
+    const innermost = [];
+    for (const { stack, level } of layers) if (stack >= 0) innermost[stack] = Math.max(innermost[stack] ?? 0, level);
     const shifts = piece.panels.map((_, i) => {
-      const layer = pose?.layers?.[i];
-      if (!layer || layer.stack < 0) return 0;
-      return ((pose.stacks?.[layer.stack]?.held ?? 0) - layer.level) * (layer.out ?? 1);
+      const layer = layers[i];
+      return layer && layer.stack >= 0 ? (innermost[layer.stack] - layer.level) * (layer.out ?? 1) : 0;
     });
     return [...shifts, ...contents.map(() => 0)];
   };
@@ -91,20 +100,21 @@ export function createScene(model, pieceIndex, tolerance) {
     return standing(pose, contents);
   };
 
-  // round is the middle and radius of all that stands there, from the corners of boxes.
-  scene.round = (matrices, shifts = [], apart = 0) => {
+  // corners is the corners in the world of the boxes of all that stands there.
+  scene.corners = (matrices) => scene.targets.flatMap(({ box }, i) => {
+    if (!matrices[i]) return [];
+    return [0, 1, 2, 3, 4, 5, 6, 7].map((k) => apply34(matrices[i], [box[k & 1 ? 3 : 0], box[k & 2 ? 4 : 1], box[k & 4 ? 5 : 2]]));
+  });
+
+  // round is the middle and radius of the box round them.
+  scene.round = (matrices) => {
     const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
-    scene.targets.forEach(({ box }, i) => {
-      if (!matrices[i]) return;
-      for (let k = 0; k < 8; k++) {
-        const z = box[k & 4 ? 5 : 2] + (shifts[i] ?? 0) * apart;
-        const p = apply34(matrices[i], [box[k & 1 ? 3 : 0], box[k & 2 ? 4 : 1], z]);
-        for (let a = 0; a < 3; a++) {
-          low[a] = Math.min(low[a], p[a]);
-          high[a] = Math.max(high[a], p[a]);
-        }
+    for (const p of scene.corners(matrices)) {
+      for (let a = 0; a < 3; a++) {
+        low[a] = Math.min(low[a], p[a]);
+        high[a] = Math.max(high[a], p[a]);
       }
-    });
+    }
     if (low[0] > high[0]) return { middle: [0, 0, 0], radius: 1 };
     const middle = low.map((v, a) => (v + high[a]) / 2);
     return { middle, radius: Math.max(1, Math.hypot(...high.map((v, a) => v - middle[a]))) };
@@ -125,6 +135,19 @@ export function createScene(model, pieceIndex, tolerance) {
   scene.threads = threadsOf(piece, pieceIndex);
   scene.spots = spotsOf(model, piece, pieceIndex);
   return scene;
+}
+
+// holds reports whether most of the board is turned as when the piece is closed, after the
+// closed piece has been moved by a rigid motion.
+function holds(piece, closed, panels, carried) {
+  let all = 0, kept = 0;
+  piece.panels.forEach(({ area }, i) => {
+    if (!closed[i] || !panels[i]) return;
+    all += area;
+    const normal = direct34(carried, [closed[i][2], closed[i][6], closed[i][10]]);
+    if (dot(normal, [panels[i][2], panels[i][6], panels[i][10]]) > holdingCosine) kept += area;
+  });
+  return kept > holdingShare * all;
 }
 
 // threadsOf lists what is picked and lit as a line: {item, panel, beside, points}, points in

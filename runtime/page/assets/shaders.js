@@ -97,19 +97,19 @@ void main() {
 `;
 
 // A line is a strip two triangles wide, drawn once for each instance: from a to b in the
-// panel's frame. Its depth is that of its panel's plane under each of its sides, a little
-// nearer the eye, by less than a board is thick: it lies on its own face, and not on the
-// one before it.
+// panel's frame. Its depth is that of its panel's plane under the side that has board, a
+// little nearer the eye, by less than a board is thick: it lies on its own face, and not on
+// the one before it.
 export const lineVertex = `${placing}
 layout(location = 0) in vec3 a;
 layout(location = 1) in vec3 b;
 layout(location = 2) in float phase;
 layout(location = 3) in vec4 tint;
-layout(location = 4) in uint panel;
+layout(location = 4) in uint panelSide;
 layout(location = 5) in vec2 dashes;
 uniform vec2 size;
 uniform float width, nearer, perPixel, ratio;
-uniform bool litOnly;
+uniform bool litOnly, sided;
 uniform vec4 accents[3];
 out vec4 colour;
 out float across, along;
@@ -117,6 +117,7 @@ flat out vec2 dash;
 flat out float edge;
 
 void main() {
+  uint panel = panelSide & 0x7fffu;
   vec4 more = texel(panel, 3);
   int lit = int(more.y + 0.5);
   gl_Position = vec4(2.0, 2.0, 2.0, 1.0);
@@ -139,6 +140,9 @@ void main() {
   vec3 n = turnToEye(panel, vec3(0.0, 0.0, 1.0));
   float facing = n.z < 0.0 ? min(n.z, -0.1) : max(n.z, 0.1);
   float rise = -dot(n.xy, off) / facing * perPixel;
+  bool onBoard = (across > 0.0) == (n.z > 0.0) == ((panelSide & 0x8000u) == 0u);
+  if (sided && !onBoard) rise = min(rise, 0.0);
+  if (!sided) rise = clamp(rise, -2.0, 2.0);
   vec3 deep = n * (more.x * order) + vec3(0.0, 0.0, nearer + rise);
   vec4 at = end ? toClip(pb, pb + deep) : toClip(pa, pa + deep);
   at.xy += off * 2.0 / size * at.w;
