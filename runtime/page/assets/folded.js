@@ -55,7 +55,7 @@ export const keys = [
 
 export function mount(root, store, api) {
   const canvas = el("canvas", { tabIndex: 0, attr: { role: "img", "aria-label": "Folded piece", "aria-describedby": "folded-keys" } });
-  const view = el("div", { className: "view" }, canvas);
+  const view = el("div", { className: "view" }, canvas, el("p", { className: "waiting", textContent: "drawing…" }));
   root.append(view, el("p", { id: "folded-keys", className: "unseen", textContent: "Arrows turn the piece, plus and minus zoom, 0 shows all of it, 1 to 6 look at its sides straight on, Shift and arrows go from panel to panel, Enter selects." }));
   const margin = createMargin(root, store, { look, fit, describe });
   const overlay = createOverlay(view, (patch) => store.set(patch));
@@ -112,6 +112,7 @@ export function mount(root, store, api) {
     overlay.load(null);
     margin.caption("");
     delete root.dataset.ready;
+    delete root.dataset.drawn;
   }
 
   // step shows the solved state nearest to the one wanted, and hands it out.
@@ -203,7 +204,7 @@ export function mount(root, store, api) {
         let phase = 0;
         for (let k = 0; k + 1 < thread.points.length; k++) {
           const [a, b] = [thread.points[k], thread.points[k + 1]];
-          made.push({ a, b, phase, panel: thread.panel, colour, dash: [0, 0] });
+          made.push({ a: a.slice(0, 2), b: b.slice(0, 2), phase, panel: thread.panel, colour, dash: [0, 0] });
           phase += Math.hypot(b[0] - a[0], b[1] - a[1]);
         }
       }

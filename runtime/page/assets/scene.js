@@ -155,12 +155,13 @@ function holds(piece, closed, panels, carried) {
 function threadsOf(piece, pieceIndex) {
   const threads = [];
   const item = (kind, index) => ({ kind, index, piece: pieceIndex });
-  const add = (kind, index, panel, curves, beside) => {
-    if (curves.length) threads.push({ item: item(kind, index), panel, beside, points: chain(curves, lineTolerance), curves });
+  const add = (kind, index, panel, curves, beside, height = 0) => {
+    const points = chain(curves, lineTolerance).map(([x, y]) => [x, y, height]);
+    if (curves.length) threads.push({ item: item(kind, index), panel, beside, points, curves, height });
   };
   piece.hinges.forEach((h, i) => {
     const back = invert6(piece.panels[h.parent].flat);
-    add("hinge", i, h.parent, h.curves.map((c) => transform(c, back)), [h.parent, h.child]);
+    add("hinge", i, h.parent, h.curves.map((c) => transform(c, back)), [h.parent, h.child], h.height ?? 0);
   });
   piece.windows.forEach((w, i) => add("window", i, w.panel, w.curves, [w.panel]));
   piece.joins.forEach((join, i) => {
@@ -202,7 +203,7 @@ export function anchorOf(scene, item) {
     return k < 0 ? null : { panel: scene.flats.length + k, point: [0, 0, scene.contents[k].size[2]] };
   }
   const thread = scene.threads.find((t) => t.item.kind === item.kind && t.item.index === item.index);
-  if (thread) return { panel: thread.panel, point: halfway(thread.curves) };
+  if (thread) return { panel: thread.panel, point: [...halfway(thread.curves), thread.height] };
   if (item.kind === "join") {
     const { panel } = scene.piece.joins[item.index].a;
     return { panel, point: scene.middle(panel) };
