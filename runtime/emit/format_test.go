@@ -36,6 +36,9 @@ func TestTheTableIsWhole(t *testing.T) {
 		if f.Piece != nil && f.From != emit.FromPiece || f.Design != nil && f.From != emit.FromDesign {
 			t.Errorf("%s is made from what it is not", f.Kind)
 		}
+		if f.Unwritten && !f.Asked {
+			t.Errorf("%s is made by every run and never written", f.Kind)
+		}
 		if f.From == emit.FromPiece && f.When == emit.WithFault {
 			t.Errorf("%s is of a piece, and a fault has none", f.Kind)
 		}

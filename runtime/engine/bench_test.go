@@ -26,6 +26,39 @@ func BenchmarkTeaCarton(b *testing.B) {
 	}
 }
 
+// BenchmarkShown is the same run with what a screen shows of it, and the states of a
+// motion of it that a slider has.
+func BenchmarkShown(b *testing.B) {
+	slider := make([]float64, 49)
+	for k := range slider {
+		slider[k] = float64(k) / 48
+	}
+	text, err := os.ReadFile(filepath.Join("..", "..", "scripts", "tea-carton.star"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	for name, script := range map[string]string{"carton": string(text), "1000": concertina(1000)} {
+		for _, c := range []struct {
+			what string
+			req  Request
+		}{
+			{"not", Request{}},
+			{"display", Request{Also: []emit.Kind{emit.KindDisplay}}},
+			{"motion", Request{Motion: &MotionRequest{Pose: "closed", Shares: slider}}},
+		} {
+			b.Run(name+"/"+c.what, func(b *testing.B) {
+				c.req.Script, c.req.Read = "s.star", from(map[string]string{"s.star": script})
+				b.ReportAllocs()
+				for b.Loop() {
+					if res := mustRun(c.req); res.Exit != Clean {
+						b.Fatal(res.Findings)
+					}
+				}
+			})
+		}
+	}
+}
+
 // concertina is a script of n panels: rows of folded strips, each with a
 // window, hung side by side along one long spine.
 func concertina(n int) string {

@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/internal/canceltest"
 )
 
@@ -38,10 +39,15 @@ piece("leaf", front, board = card)
 // before gives it, too.
 func TestARunStopsAtEveryStage(t *testing.T) {
 	req := everything(t)
+	shown, moved := everything(t), everything(t)
+	shown.Also = []emit.Kind{emit.KindDisplay}
+	moved.Motion = &MotionRequest{Pose: "closed", Shares: []float64{0, 0.5, 1}}
 	layers := Request{Script: "leaf.star", Read: from(map[string]string{"leaf.star": throughLayers})}
 	for name, run := range map[string]func(context.Context) (Result, error){
 		"layers": func(ctx context.Context) (Result, error) { return Run(ctx, layers) },
 		"run":    func(ctx context.Context) (Result, error) { return Run(ctx, req) },
+		"shown":  func(ctx context.Context) (Result, error) { return Run(ctx, shown) },
+		"motion": func(ctx context.Context) (Result, error) { return Run(ctx, moved) },
 		"stopped": func(ctx context.Context) (Result, error) {
 			return Stopped(ctx, req, mustRun(Request{Script: "x.star", Read: from(nil)}).Findings[0])
 		},

@@ -194,6 +194,35 @@ func TestMotionOfNothing(t *testing.T) {
 	}
 }
 
+// A watch hands over the display of each run that it tells, once its stages have been
+// told; while the script is broken there is none, and the last frozen job folds on.
+func TestWatchShows(t *testing.T) {
+	dir, job := newJob(t)
+	save(t, lidded, dir, "box.star")
+	job.Display = true
+	stages := make(chan string, 1000)
+	job.Stage = func(stage string) { stages <- stage }
+	told := watching(t, job)
+	first := next(t, told)
+	displayed(t, first.Display)
+	for _, want := range engine.Stages() {
+		if got := <-stages; got != want {
+			t.Errorf("stage %s, want %s", got, want)
+		}
+	}
+	save(t, "piece(", dir, "box.star")
+	if out := next(t, told); out.Display != nil || out.Frozen != nil {
+		t.Error("a broken script shows something")
+	}
+	if text, err := first.Frozen.Motion(context.Background(), nil, 0, "closed", []float64{0.5}); err != nil || len(text) == 0 {
+		t.Errorf("the last run that was shown does not fold: %v", err)
+	}
+	save(t, strings.Replace(lidded, "60", "64", 1), dir, "box.star")
+	if d := displayed(t, next(t, told).Display); d.Pieces[0].Bounds[2] != 64 {
+		t.Errorf("healed, it shows %v", d.Pieces[0].Bounds)
+	}
+}
+
 // The stages of a run are told in their order, and of a run that ends early as far as it
 // comes.
 func TestStagesAreTold(t *testing.T) {
