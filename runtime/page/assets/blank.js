@@ -3,7 +3,7 @@
 // pointed at, selected and focused; and, unseen but felt by pointers and screen readers,
 // one for each panel, window and hinge. Names, letters and marks keep their size on the
 // screen and stand in a second group, which only zooming lays out anew.
-import { apply6, boundsOf, lengthOf, lengthOfAll, pointAt, polygonOf, svgPath, transform } from "./geometry.js";
+import { apply6, boundsOf, isInside, lengthOf, lengthOfAll, pointAt, polygonOf, svgPath, transform } from "./geometry.js";
 import { holds, roomIn } from "./places.js";
 import { visible } from "./dom.js";
 import { briefly } from "./words.js";
@@ -121,7 +121,9 @@ export function drawBlank(model, pieceIndex, page) {
     if (finding.piece !== pieceIndex && !(finding.piece === null && pieceIndex === 0)) return;
     const at = finding.at ?? rooms[finding.panel]?.at;
     if (!at) return;
-    const curves = finding.panel === null ? [] : things.panel[finding.panel]?.curves ?? [];
+    // Of two boards that lie on one another the finding names one and its spot is on the other.
+    const named = polygons.flatMap((rings, k) => (k === finding.panel || isInside(rings, at) ? [k] : []));
+    const curves = named.flatMap((k) => things.panel[k].curves);
     marks.append(add("finding", i, markOf(finding), curves, at, true));
   });
   spread(things.finding, markStep);
