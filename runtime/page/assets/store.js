@@ -43,7 +43,7 @@ export function createStore(initial) {
 
 // What a reload and a change between scripts leave as they were, for each script by its path.
 const kept = ["piece", "pose", "share", "selection", "kinds", "see", "apart", "projection", "camera", "flatView",
-  "showNames", "showContents", "showMarks", "params", "tab", "notes"];
+  "showNames", "showLetters", "showContents", "showMarks", "params", "tab", "notes"];
 
 // saveDelay in ms: turning the piece changes the camera sixty times a second.
 const saveDelay = 200;
