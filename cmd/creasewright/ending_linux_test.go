@@ -1,6 +1,7 @@
 package main
 
 import (
+	"net/http"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -8,6 +9,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"github.com/creasewright/creasewright/runtime/page"
 )
 
 // running lists the processes that run the program under test.
@@ -159,5 +162,45 @@ func TestInterruptedRuns(t *testing.T) {
 		if _, err := os.Stat("tray"); err == nil {
 			t.Errorf("%s left a folder", command)
 		}
+	}
+}
+
+// What a page tries ends with the watch, in the middle of a run too.
+func TestTriesEndWithTheWatch(t *testing.T) {
+	if _, err := binary(); err != nil {
+		t.Fatal(err)
+	}
+	desk(t, tray+"n = param(\"n\", 1, max = 40)\nmost = max(range(1 << n))\n")
+	cmd, _, _ := program(t, "watch", "tray.star")
+	s := &served{t: t, talk: startWatch(t, cmd)}
+	s.talk.waitFor(t, "the page is ", "files in tray")
+	_, rest, _ := strings.Cut(s.talk.String(), "the page is ")
+	s.url = strings.Fields(rest)[0]
+	if code, body := s.post("try/0", map[string]any{"client": "c", "params": map[string]string{"n": "2"}}); code != http.StatusOK {
+		t.Fatalf("%d %s", code, body)
+	}
+	s.states = make(chan page.State)
+	s.follow()
+	request := s.request("try/0", map[string]any{"client": "c", "params": map[string]string{"n": "34"}})
+	gone := make(chan error)
+	go func() {
+		res, err := http.DefaultClient.Do(request)
+		if err == nil {
+			res.Body.Close()
+		}
+		gone <- err
+	}()
+	s.until("the try is under way", func(st []page.Status) bool { return len(st) == 1 && len(st[0].Trials) == 1 })
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Error(err)
+	}
+	if left := running(t); len(left) > 0 {
+		t.Errorf("processes %v are left", left)
+	}
+	if err := <-gone; err == nil {
+		t.Error("the try was answered")
 	}
 }

@@ -147,8 +147,9 @@ func (c *console) watchJobs(ctx context.Context, jobs []live.Job, flags *watchFl
 	defer cancel(nil)
 	var under sync.WaitGroup
 	for _, job := range jobs {
+		shown := w.page.add(job) // here, so that the page has them in this order
 		under.Go(func() {
-			if err := w.script(ctx, job); err != nil {
+			if err := w.script(ctx, job, shown); err != nil {
 				cancel(&exit{code: engine.Crashed, err: err})
 			}
 		})
@@ -221,8 +222,10 @@ func (w *watching) tell(what func()) {
 	what()
 }
 
-// script watches one script until ctx ends. The error says that its path makes no sense.
-func (w *watching) script(ctx context.Context, job live.Job) error {
+// script watches one script, and has the page show it, until ctx ends. The error says that
+// its path makes no sense.
+func (w *watching) script(ctx context.Context, job live.Job, shown *shownScript) error {
+	defer shown.remove()
 	job.Polling = func(interval time.Duration, why error) {
 		w.polled.Do(func() { w.tell(func() { w.saysPolling(interval, why) }) })
 	}
@@ -231,8 +234,6 @@ func (w *watching) script(ctx context.Context, job live.Job) error {
 	if w.several {
 		log.name = job.Script + ": "
 	}
-	shown := w.page.add(job)
-	defer shown.remove()
 	return shown.watched(job).Watch(ctx, func(out live.Outcome) {
 		shown.show(out, w.faultText(job, out))
 		w.tell(func() { log.log(out) })

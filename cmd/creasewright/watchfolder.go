@@ -150,7 +150,7 @@ func (w *folderWatch) begin(ctx context.Context, job live.Job) {
 	w.scripts[job.Script] = s
 	go func() {
 		defer close(s.done)
-		if err := w.script(ctx, job); err != nil {
+		if err := w.script(ctx, job, w.page.add(job)); err != nil {
 			w.tell(func() { w.failed(fmt.Errorf("%s: %w", job.Script, err)) })
 		}
 	}()
