@@ -5,6 +5,7 @@ import (
 	"mime"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -102,6 +103,7 @@ func fail(w http.ResponseWriter, status int, text string) {
 // answer writes bytes of a media type.
 func answer(w http.ResponseWriter, kind string, body []byte) {
 	w.Header().Set("Content-Type", kind)
+	w.Header().Set("Content-Length", strconv.Itoa(len(body)))
 	deadline(w, writeTime)
 	_, _ = w.Write(body) // a peer that has gone needs no answer
 }

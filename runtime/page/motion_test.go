@@ -12,6 +12,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"testing/synctest"
 )
 
 // stateSource gives made-up states, which tell what they were asked for.
@@ -249,6 +250,46 @@ func TestStatesNobodyWaitsForAreEnded(t *testing.T) {
 		m.mu.Lock()
 		defer m.mu.Unlock()
 		return len(m.flights) == 0
+	})
+}
+
+// So many states are computed at once; who goes while it waits, for its turn or for others,
+// leaves nothing behind and ends nothing that others wait for.
+func TestComputationsAreBounded(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		m := newMotions()
+		finish := make(chan struct{})
+		running := 0
+		ask := func(_ context.Context, shares []float64) ([]json.RawMessage, error) {
+			running++
+			<-finish
+			return make([]json.RawMessage, len(shares)), nil
+		}
+		get := func(ctx context.Context, pose string) (fault *error) {
+			fault = new(error)
+			go func() { _, *fault = m.get(ctx, fold{"d", 0, pose}, []float64{0.5}, ask) }()
+			synctest.Wait()
+			return fault
+		}
+		for i := range runningMotions {
+			get(t.Context(), fmt.Sprint(i))
+		}
+		going, gone := context.WithCancel(t.Context())
+		alone, joined := get(going, "more"), get(going, "0")
+		if running != runningMotions {
+			t.Errorf("%d are computed at once", running)
+		}
+		gone()
+		synctest.Wait()
+		if *alone == nil || !errors.Is(*joined, context.Canceled) || len(m.flights) != runningMotions {
+			t.Errorf("%v, %v, %d flights", *alone, *joined, len(m.flights))
+		}
+		last := get(t.Context(), "more")
+		close(finish)
+		synctest.Wait()
+		if *last != nil || running != runningMotions+1 || len(m.flights) != 0 || len(m.states.entries) != runningMotions+1 {
+			t.Errorf("%v, %d computed, %d kept", *last, running, len(m.states.entries))
+		}
 	})
 }
 

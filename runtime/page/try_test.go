@@ -182,6 +182,15 @@ func TestOneTryRunsAndOneWaits(t *testing.T) {
 		}
 		fourth.leave()
 		synctest.Wait()
+
+		// Who goes while it waits is not run.
+		going, gone := context.WithCancel(t.Context())
+		sixth := arrive(going, q, "a")
+		gone()
+		synctest.Wait()
+		if !errors.Is(sixth.err, context.Canceled) || q.clients["a"].waiting != nil {
+			t.Error("it still waits: ", sixth.err)
+		}
 		fifth.leave()
 		if len(q.clients) != 0 || len(q.free) != 0 {
 			t.Errorf("%d clients and %d runs are left", len(q.clients), len(q.free))
