@@ -4,7 +4,7 @@
 // console as an error, an exception that nothing caught, and a breach of its content
 // policy make the test fail.
 //
-// Without Chromium the tests are skipped, and fail if outsidetest.Enabled.
+// They run if outsidetest.Enabled, and then fail without Chromium.
 package browsertest
 
 import (
@@ -48,6 +48,8 @@ var browser = sync.OnceValues(func() (context.Context, error) {
 		chromedp.Flag("use-gl", "angle"),
 		chromedp.Flag("use-angle", "swiftshader"),
 		chromedp.Flag("enable-unsafe-swiftshader", true),
+		// All else is drawn without it, which takes half the time.
+		chromedp.Flag("disable-gpu-rasterization", true),
 		// A machine for tests may let no process make name spaces of its own.
 		chromedp.NoSandbox,
 	)
@@ -68,6 +70,15 @@ func Close() {
 	}
 }
 
+// Need starts the browser. It skips the test unless outsidetest.Enabled.
+func Need(t testing.TB) {
+	t.Helper()
+	outsidetest.Need(t, "chromium of Debian")
+	if _, err := browser(); err != nil {
+		outsidetest.Missing(t, err)
+	}
+}
+
 // Tab is a tab of the browser.
 type Tab struct {
 	t   testing.TB
@@ -81,10 +92,8 @@ type Tab struct {
 // New gives an empty tab, which is closed when the test ends.
 func New(t testing.TB) *Tab {
 	t.Helper()
-	root, err := browser()
-	if err != nil {
-		outsidetest.Missing(t, err)
-	}
+	Need(t)
+	root, _ := browser()
 	b := &Tab{t: t}
 	ctx, end := chromedp.NewContext(root, chromedp.WithNewBrowserContext(), chromedp.WithListener(b.heard))
 	b.ctx = ctx
@@ -108,8 +117,20 @@ func New(t testing.TB) *Tab {
 func Open(t testing.TB, url string) *Tab {
 	t.Helper()
 	b := New(t)
-	b.Do(chromedp.Navigate(url))
+	b.Go(url)
 	return b
+}
+
+// Go shows another page.
+func (b *Tab) Go(url string) {
+	b.t.Helper()
+	b.Do(chromedp.Navigate(url))
+}
+
+// Reload loads the page anew.
+func (b *Tab) Reload() {
+	b.t.Helper()
+	b.Do(chromedp.Reload())
 }
 
 // heard keeps the errors of the console. It is called for each event of the tab.

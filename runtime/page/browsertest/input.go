@@ -6,6 +6,7 @@ import (
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
@@ -113,4 +114,44 @@ func (b *Tab) PDF() (pdf []byte) {
 		return err
 	}))
 	return pdf
+}
+
+// Part is what an element shows, as PNG.
+func (b *Tab) Part(selector string) []byte {
+	b.t.Helper()
+	ctx, end := context.WithTimeout(b.ctx, hangGuard)
+	defer end()
+	png, err := chromedp.Run(ctx, chromedp.Screenshot(chromedp.CSS(selector)))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return png
+}
+
+// Wheel turns the mouse wheel at a place; away from the user is negative.
+func (b *Tab) Wheel(p Point, by float64) {
+	b.t.Helper()
+	b.Do(chromedp.MouseEvent(chromedp.MouseWheel, p.X, p.Y, func(e *input.DispatchMouseEventParams) {
+		e.DeltaX, e.DeltaY = 1e-9, by // zero would not be sent, and both are asked for
+	}))
+}
+
+// Set gives a field another value, as when the user has typed it and goes on.
+func (b *Tab) Set(selector, value string) {
+	b.t.Helper()
+	b.Wait("document.querySelector(" + Quote(selector) + ")")
+	Eval[bool](b, `((el, value) => {
+		el.focus();
+		el.value = value;
+		for (const type of ["input", "change"]) el.dispatchEvent(new Event(type, {bubbles: true}));
+		return true;
+	})(document.querySelector(`+Quote(selector)+`), `+Quote(value)+`)`)
+}
+
+// Frames waits until so many frames have been drawn.
+func (b *Tab) Frames(n int) {
+	b.t.Helper()
+	for range n {
+		Eval[bool](b, "new Promise(done => requestAnimationFrame(() => done(true)))")
+	}
 }
