@@ -11,7 +11,7 @@ export function mount(root, store) {
   const list = el("ol", { id: "findings" });
   const count = el("p", { className: "count" });
   const rest = el("div", { className: "rest" });
-  const box = el("div", { className: "scroll", tabIndex: 0, attr: { role: "region", "aria-labelledby": "found-name" } }, count, list, rest);
+  const box = el("div", { className: "scroll", tabIndex: 0, attr: { role: "region", "aria-label": "Findings and cautions" } }, count, list, rest);
   const check = el("input", { type: "checkbox", on: { change: () => store.set({ notes: check.checked }) } });
   root.querySelector("h2").after(el("label", { className: "filter" }, check, "notes too"));
   root.append(box);
