@@ -213,6 +213,24 @@ func TestMotionToAnEndThatJoinsFind(t *testing.T) {
 		if end := at(t, pose, 1); !reflect.DeepEqual(end, pose) || reflect.DeepEqual(last.Angles, end.Angles) {
 			t.Errorf("%s: the motion does not end at the pose", name)
 		}
+		// What was given up half-way leaves nothing that later moments would follow.
+		fresh := func() *Motion {
+			return &Motion{pose: pose, end: pose.motion.end, solutions: pose.motion.solutions, detours: make([]detour, len(pose.motion.detours))}
+		}
+		looks := canceltest.Stops(t, func(ctx context.Context) error {
+			_, err := fresh().At(ctx, 0.7)
+			return err
+		})
+		want := at(t, pose, 0.7)
+		for k := int64(1); k < looks; k += looks / 10 {
+			m := fresh()
+			if _, err := m.At(canceltest.EndsAt(k), 0.7); err == nil {
+				t.Errorf("%s: the motion is not given up at look %d", name, k)
+			}
+			if got, err := m.At(context.Background(), 0.7); err != nil || !reflect.DeepEqual(got.Angles, want.Angles) {
+				t.Errorf("%s: given up at look %d, it is %v afterwards", name, k, err)
+			}
+		}
 	}
 }
 
