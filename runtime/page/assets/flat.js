@@ -3,12 +3,13 @@
 // and selected is shown here whoever set it.
 import * as geometry from "./geometry.js";
 import * as measure from "./measure.js";
-import { drawBlank, linkPath, pan, shiftFrom, showMarksOf, svg } from "./blank.js";
+import { build, callout, captionOf, showGrain } from "./flatsheet.js";
+import { drawBlank, linkPath, pan, shiftFrom, showMarksOf } from "./blank.js";
 import { el, setText, visible } from "./dom.js";
 import { createLayers } from "./layers.js";
 import { createRuler, keys as rulerKeys } from "./ruler.js";
 import { createViewport } from "./viewport.js";
-import { briefly, fully, trimmed } from "./words.js";
+import { briefly, fully } from "./words.js";
 import { sameItem } from "./items.js";
 import { standOut } from "./contrast.js";
 import { watchGestures } from "./gestures.js";
@@ -154,7 +155,7 @@ export function mount(root, store) {
     kinds();
     parts.svg.setAttribute("aria-label", visible(`Flat blank of ${piece.name}, ${piece.panels.length} panels`));
     setText(parts.caption, visible(captionOf(piece, model)));
-    grain(piece);
+    showGrain(parts, piece);
     ruler.load(piece.strokes, again, (kind) => store.get().kinds?.[kind] !== false);
     measureSheet();
     place(flatView && (again || !sameScript) ? flatView : undefined);
@@ -177,15 +178,6 @@ export function mount(root, store) {
     const { kinds: chosen } = store.get();
     drawing?.kinds.forEach(({ look, path }) => path.toggleAttribute("hidden", chosen?.[look.kind] === false));
     layers.mark();
-  }
-
-  function grain(piece) {
-    const { grain: angle } = piece.board;
-    parts.grain.toggleAttribute("hidden", angle === null || angle === undefined);
-    if (angle === null || angle === undefined) return;
-    const turn = piece.inside ? angle : -angle;
-    parts.grainArrow.setAttribute("transform", `translate(30 30) rotate(${turn})`);
-    parts.grain.setAttribute("aria-label", `Grain at ${trimmed(angle)} degrees`);
   }
 
   // thingOf is what the drawing has of an item, or null when it is of another piece.
@@ -229,24 +221,10 @@ export function mount(root, store) {
   // placeCallouts puts the words beside what is selected and what is pointed at.
   function placeCallouts() {
     const state = store.get();
-    const { hover, selection, model } = ruler.isOn() ? { hover: null, selection: null } : state;
+    const { hover, selection } = ruler.isOn() ? { hover: null, selection: null } : state;
     const other = hover && !sameItem(hover, selection) && thingOf(hover) ? hover : null;
-    callout(parts.pickedWords, other ? null : selection, thingOf(selection), model, state);
-    callout(parts.hoverWords, other, thingOf(other), model, state);
-  }
-
-  function callout(box, item, thing, model, state) {
-    const shown = Boolean(item && thing && viewport.shows(thing.at, -20));
-    box.hidden = !shown;
-    if (!shown) return;
-    setText(box.firstElementChild, visible(briefly(model, item, state)));
-    const hint = item.kind === "finding" ? model.findings[item.index].hint : "";
-    setText(box.lastElementChild, hint ? visible(`hint: ${hint}`) : "");
-    const [x, y] = viewport.toScreen(thing.at);
-    const right = Math.max(4, Math.min(viewport.width - box.offsetWidth - 4, x + 18 + (thing.offset ?? 0)));
-    const below = y + 16 + box.offsetHeight < viewport.height ? y + 16 : y - 16 - box.offsetHeight;
-    box.style.left = `${right}px`;
-    box.style.top = `${Math.max(4, below)}px`;
+    callout(parts.pickedWords, other ? null : selection, thingOf(selection), state, viewport);
+    callout(parts.hoverWords, other, thingOf(other), state, viewport);
   }
 
   // reveal moves the blank so that a thing is on the screen.
@@ -387,35 +365,4 @@ function itemAt(target, piece) {
   const element = target.closest?.(".thing");
   const kind = element && order.find((k) => k in element.dataset);
   return kind ? { kind, index: Number(element.dataset[kind]), piece } : null;
-}
-
-// captionOf says what is seen: which side, how large, of what board.
-function captionOf(piece, model) {
-  const [x0, y0, x1, y1] = piece.bounds;
-  const side = piece.inside ? "inside view, mirrored as in its cut files" : "outside view";
-  const many = model.pieces.length > 1 ? `${piece.name}, ` : "";
-  const copies = piece.copies > 1 ? `, ${piece.copies} copies` : "";
-  return `${many}flat, ${side}, ${trimmed(x1 - x0)} × ${trimmed(y1 - y0)} mm, ${piece.board.name}${copies}`;
-}
-
-// build makes what does not change from one blank to the next.
-function build(root) {
-  const p = {
-    hoverArea: svg("path", { class: "hover area", "fill-rule": "evenodd" }), pickedArea: svg("path", { class: "picked area", "fill-rule": "evenodd" }),
-    hoverLine: svg("path", { class: "hover line" }), pickedLine: svg("path", { class: "picked line" }), focusLine: svg("path", { class: "focus line" }),
-    measured: svg("path", { class: "measured" }), measures: svg("g", { class: "measures" }),
-    hatchPattern: svg("pattern", { id: "inside-hatch", patternUnits: "userSpaceOnUse", width: 7, height: 7 }, svg("path", { d: "M 0 0 V 7" })),
-    grainArrow: svg("path", { d: "M -18 0 H 18 M 12 -4 L 18 0 L 12 4 M -12 -4 L -18 0 L -12 4" }),
-    caption: el("p", { className: "caption", textContent: "drawing…" }), corner: el("div", { className: "corner" }), block: el("div", { className: "block" }),
-    hoverWords: el("div", { className: "callout", hidden: true }, el("b"), el("i")), pickedWords: el("div", { className: "callout picked", hidden: true }, el("b"), el("i")),
-  };
-  p.defs = svg("defs", {}, p.hatchPattern);
-  p.overMeasures = svg("g", { class: "overlay" }, p.measures);
-  p.svg = svg("svg", { class: "blank", role: "application", tabindex: 0, "aria-roledescription": "flat blank", "aria-describedby": "flat-keys" }, p.defs);
-  p.grain = svg("svg", { class: "grain", width: 60, height: 60, role: "img" }, p.grainArrow, svg("text", { x: 30, y: 58, "text-anchor": "middle" }, "grain"));
-  p.view = el("div", { className: "view" }, p.svg, p.caption, p.grain, p.corner, p.pickedWords, p.hoverWords);
-  root.append(
-    p.view, p.block,
-    el("p", { id: "flat-keys", className: "unseen", textContent: "Shift and arrows go through the panels, hinges and what else is there; Enter selects. Arrows move the blank, plus and minus zoom, 0 fits, M measures." }));
-  return p;
 }
