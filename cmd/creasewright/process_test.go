@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/page/browsertest"
 	"github.com/creasewright/creasewright/runtime/worker"
 )
 
@@ -36,6 +37,7 @@ var binary = sync.OnceValues(func() (string, error) {
 func TestMain(m *testing.M) {
 	worker.Main(nil)
 	code := m.Run()
+	browsertest.Close()
 	if path, err := binary(); err == nil {
 		os.RemoveAll(filepath.Dir(path))
 	}
