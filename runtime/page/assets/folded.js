@@ -63,7 +63,8 @@ export function mount(root, store, api) {
   let renderer = createRenderer(canvas);
   const size = { width: 1, height: 1, ratio: 1 };
   let scene = null, camera = null, round = null, shown = null, sight = null;
-  let matrices = [], shifts = [], apart = 0, stand = null;
+  // What is shown: matrices of the state, the same with layers drawn apart, and the round of each.
+  let matrices = [], placed = [], shifts = [], apart = 0, spread = 0, stand = null, reached = null;
   let dirty = new Set(), settle = 0, speak = 0, focused = -1;
 
   if (!renderer) view.append(el("p", { className: "plain", textContent: "The folded piece cannot be drawn: this browser has no WebGL2. What faces where is said under Describe." }));
@@ -127,6 +128,7 @@ export function mount(root, store, api) {
     matrices = scene.matrices(found);
     shifts = scene.shifts(pose);
     stand = scene.stand = scene.standing(pose);
+    spread = scene.spread(shifts, scene.round(scene.matrices(endOf(scene, pose))).radius);
     const now = scene.round(matrices);
     if (followed) setCamera(eye.followed(camera, round, now), false);
     round = now;
@@ -138,8 +140,13 @@ export function mount(root, store, api) {
   // look3d draws what is out of date.
   function look3d(what) {
     const state = store.get();
-    apart = (state.apart ?? 0) * scene.spread(shifts, scene.round(scene.matrices(endOf(scene, shown.pose))).radius);
-    sight = eye.viewOf(camera, stand, size.width, size.height, state.projection, scene.round(moved()));
+    const wasApart = apart;
+    apart = (state.apart ?? 0) * spread;
+    if (what.has("placed") || apart !== wasApart) {
+      placed = moved();
+      reached = apart === 0 ? round : scene.round(placed);
+    }
+    sight = eye.viewOf(camera, stand, size.width, size.height, state.projection, reached);
     const tolerance = toleranceFor(sight.perPixel / size.ratio);
     if (scene.refine(tolerance, scene.shows(sight, matrices))) what.add("mesh");
     if (renderer) {
@@ -150,7 +157,7 @@ export function mount(root, store, api) {
       if (what.has("model") || what.has("glow") || what.has("mesh") || what.has("colours")) renderer.setAccents(accents(state));
       draw();
     }
-    overlay.place(scene, sight, moved(), state);
+    overlay.place(scene, sight, placed, state);
     margin.looking(camera);
     margin.show(state, scene);
     if (what.has("placed") || what.has("model")) margin.caption(captionOf(scene, shown));
@@ -204,7 +211,7 @@ export function mount(root, store, api) {
         let phase = 0;
         for (let k = 0; k + 1 < thread.points.length; k++) {
           const [a, b] = [thread.points[k], thread.points[k + 1]];
-          made.push({ a: a.slice(0, 2), b: b.slice(0, 2), phase, panel: thread.panel, colour, dash: [0, 0] });
+          made.push({ a, b, phase, panel: thread.panel, colour, dash: [0, 0] });
           phase += Math.hypot(b[0] - a[0], b[1] - a[1]);
         }
       }
@@ -265,7 +272,7 @@ export function mount(root, store, api) {
   }
 
   function fitted() {
-    return eye.fitted(scene.corners(moved()), stand, size.width, size.height, camera ?? undefined);
+    return eye.fitted(scene.corners(apart === 0 ? matrices : placed), stand, size.width, size.height, camera ?? undefined);
   }
 
   function zoomBy(factor, x, y) {
@@ -292,7 +299,6 @@ export function mount(root, store, api) {
   // pick is the item under a pixel, or null.
   function pick([x, y], coarse) {
     if (!shown || !sight) return null;
-    const placed = moved();
     const bodies = store.get().showContents === false ? placed.map((m, i) => (i < scene.flats.length ? m : null)) : placed;
     const line = eye.ray(sight, x, y);
     const body = hit(line, scene.targets, bodies);

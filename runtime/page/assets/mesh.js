@@ -299,30 +299,47 @@ function spike(p, a, v, b) {
 }
 
 // isEar reports whether the rest of the loop stays out of the triangle a, v, b: no corner
-// lies inside, and from none on its border does an edge lead in.
+// lies inside, and from none on its border does an edge lead in. It is asked for every
+// corner again and again, so it makes no arrays.
 function isEar(p, loop, next, last, a, v, b) {
-  const corners = [loop[a], loop[v], loop[b]];
-  const sides = corners.map((c, k) => [c, corners[(k + 1) % 3]]);
-  const widths = sides.map(([c, d]) => touchWidth * Math.hypot(p[2 * d] - p[2 * c], p[2 * d + 1] - p[2 * c + 1]));
-  const box = [0, 1].flatMap((k) => {
-    const values = corners.map((c) => p[2 * c + k]);
-    return [Math.min(...values) - touchWidth, Math.max(...values) + touchWidth];
-  });
+  const ax = p[2 * loop[a]], ay = p[2 * loop[a] + 1];
+  const vx = p[2 * loop[v]], vy = p[2 * loop[v] + 1];
+  const bx = p[2 * loop[b]], by = p[2 * loop[b] + 1];
+  const left = Math.min(ax, vx, bx) - touchWidth, right = Math.max(ax, vx, bx) + touchWidth;
+  const low = Math.min(ay, vy, by) - touchWidth, high = Math.max(ay, vy, by) + touchWidth;
+  const first = touchWidth * Math.hypot(vx - ax, vy - ay);
+  const second = touchWidth * Math.hypot(bx - vx, by - vy);
+  const third = touchWidth * Math.hypot(ax - bx, ay - by);
   for (let q = next[b]; q !== a; q = next[q]) {
     const x = p[2 * loop[q]], y = p[2 * loop[q] + 1];
-    if (x < box[0] || x > box[1] || y < box[2] || y > box[3]) continue;
-    const high = sides.map(([c, d], k) => turn(p, c, d, loop[q]) + widths[k]);
-    if (high[0] < 0 || high[1] < 0 || high[2] < 0) continue;
-    const on = sides.filter((_, k) => high[k] <= 2 * widths[k]);
-    const leadsIn = (to) => on.every(([c, d]) => turn(p, c, d, loop[to]) > touchWidth);
-    if (leadsIn(next[q]) || leadsIn(last[q])) return false;
+    if (x < left || x > right || y < low || y > high) continue;
+    // Twice the areas to the left of the three sides: how far inside each.
+    const s = (vx - ax) * (y - ay) - (x - ax) * (vy - ay);
+    const t = (bx - vx) * (y - vy) - (x - vx) * (by - vy);
+    const u = (ax - bx) * (y - by) - (x - bx) * (ay - by);
+    if (s < -first || t < -second || u < -third) continue;
+    for (const w of [next[q], last[q]]) {
+      const wx = p[2 * loop[w]], wy = p[2 * loop[w] + 1];
+      if (s <= first && (vx - ax) * (wy - ay) - (wx - ax) * (vy - ay) <= touchWidth) continue;
+      if (t <= second && (bx - vx) * (wy - vy) - (wx - vx) * (by - vy) <= touchWidth) continue;
+      if (u <= third && (ax - bx) * (wy - by) - (wx - bx) * (ay - by) <= touchWidth) continue;
+      return false;
+    }
   }
   return true;
 }
 
+// Flattened panels are kept by their rings, so that a save or another size flattens only
+// the panels that it changed. Of more than this many all are forgotten.
+const kept = new Map();
+const mostKept = 5000;
+
 // flatPanel is what a panel looks like at a tolerance: {tolerance, points, triangles,
-// rings} with rings as [first point, count].
+// rings} with rings as [first point, count]. Panels of the same rings share it.
 export function flatPanel(panel, tolerance) {
+  const key = `${tolerance} ${JSON.stringify(panel.rings)}`;
+  const known = kept.get(key);
+  if (known) return known;
   const polygons = panel.rings.map((ring) => flattenRing(ring, tolerance)).filter((ring) => ring.length >= 6);
   const { points, triangles } = triangulate(polygons);
   let first = 0;
@@ -331,7 +348,9 @@ export function flatPanel(panel, tolerance) {
     first += ring.length / 2;
     return span;
   });
-  return { tolerance, points, triangles, rings };
+  if (kept.size >= mostKept) kept.clear();
+  kept.set(key, { tolerance, points, triangles, rings });
+  return kept.get(key);
 }
 
 // curved reports whether a finer tolerance changes a panel.
@@ -357,8 +376,13 @@ class Writer {
 
   vertex(x, y, z, nx, ny, nz, kind, panel) {
     const k = this.count++;
-    this.floats.set([x, y, z], 5 * k);
-    this.signed.set([Math.round(127 * nx), Math.round(127 * ny), Math.round(127 * nz), kind], 20 * k + 12);
+    this.floats[5 * k] = x;
+    this.floats[5 * k + 1] = y;
+    this.floats[5 * k + 2] = z;
+    this.signed[20 * k + 12] = Math.round(127 * nx);
+    this.signed[20 * k + 13] = Math.round(127 * ny);
+    this.signed[20 * k + 14] = Math.round(127 * nz);
+    this.signed[20 * k + 15] = kind;
     this.short[10 * k + 8] = panel;
     return k;
   }

@@ -61,21 +61,28 @@ export function createOverlay(view, choose) {
       mark.classList.toggle("hovered", sameItem(item, hover));
       mark.classList.toggle("behind", asked++ < mostAsked && covered(scene, sight, matrices, at));
     }
-    callout(words[0], selection, scene, sight, matrices, state);
-    callout(words[1], sameItem(hover, selection) ? null : hover, scene, sight, matrices, state);
+    const under = callout(words[0], selection, scene, sight, matrices, state, null);
+    callout(words[1], sameItem(hover, selection) ? null : hover, scene, sight, matrices, state, under);
   }
 
-  function callout(box, item, scene, sight, matrices, state) {
+  // callout puts the words about an item beside it, clear of the box of other words. The
+  // result is its own box, or null when there is nothing to say.
+  function callout(box, item, scene, sight, matrices, state, other) {
     const anchor = anchorOf(scene, item);
     const matrix = anchor && matrices[anchor.panel];
     const at = matrix && project(sight, apply34(matrix, anchor.point));
     box.hidden = !at;
-    if (!at) return;
+    if (!at) return null;
     setText(box, visible(told(scene, item, state)));
-    const x = Math.max(4, Math.min(sight.width - box.offsetWidth - 4, at[0] + 16));
-    const below = at[1] + 14 + box.offsetHeight < sight.height ? at[1] + 14 : at[1] - 14 - box.offsetHeight;
+    const [w, h] = [box.offsetWidth, box.offsetHeight];
+    const x = Math.max(4, Math.min(sight.width - w - 4, at[0] + 16));
+    let y = Math.max(4, at[1] + 14 + h < sight.height ? at[1] + 14 : at[1] - 14 - h);
+    if (other && x < other.x + other.w && other.x < x + w && y < other.y + other.h && other.y < y + h) {
+      y = other.y + other.h + 4 + h < sight.height ? other.y + other.h + 4 : other.y - h - 4;
+    }
     box.style.left = `${x}px`;
-    box.style.top = `${Math.max(4, below)}px`;
+    box.style.top = `${y}px`;
+    return { x, y, w, h };
   }
 
   return { load, place };

@@ -104,10 +104,18 @@ export function pack(lines, heights) {
   let at = 0;
   for (const { a, b, phase, panel, right, colour, dash } of lines) {
     for (const z of heights) {
-      floats.set([a[0], a[1], a[2] ?? z, b[0], b[1], b[2] ?? z, phase], at / 4);
-      byte.set(colour, at + 28);
+      const f = at / 4;
+      floats[f] = a[0];
+      floats[f + 1] = a[1];
+      floats[f + 2] = z;
+      floats[f + 3] = b[0];
+      floats[f + 4] = b[1];
+      floats[f + 5] = z;
+      floats[f + 6] = phase;
+      for (let k = 0; k < 4; k++) byte[at + 28 + k] = colour[k];
       short[at / 2 + 16] = panel | (right ? rightBit : 0);
-      byte.set(dash, at + 34);
+      byte[at + 34] = dash[0];
+      byte[at + 35] = dash[1];
       at += lineBytes;
     }
   }

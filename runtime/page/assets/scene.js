@@ -24,6 +24,7 @@ const holdingCosine = Math.cos(Math.PI / 18);
 // Dashes of creases on the screen, in pixels for each multiple of a line's width that the
 // model says.
 const dashScale = 0.7;
+const solidLine = [0, 0];
 
 // createScene flattens a piece at a tolerance.
 export function createScene(model, pieceIndex, tolerance) {
@@ -55,12 +56,17 @@ export function createScene(model, pieceIndex, tolerance) {
 
   // rims is the bytes of all lines; colours has `cut` and one of each hinge kind.
   scene.rims = (colours, dashes) => {
-    const all = lines.flatMap((list, panel) => list.map((line) => {
+    const dashOf = {};
+    for (const [kind, list] of Object.entries(dashes)) {
+      if (list.length >= 2) dashOf[kind] = list.slice(0, 2).map((d) => Math.min(255, Math.max(2, Math.round(d * dashScale))));
+    }
+    lines.forEach((list, panel) => list.forEach((line) => {
       const kind = line.hinge < 0 ? "cut" : piece.hinges[line.hinge].kind;
-      const dash = (dashes[kind] ?? []).slice(0, 2).map((d) => Math.min(255, Math.max(2, Math.round(d * dashScale))));
-      return { ...line, panel, colour: colours[kind] ?? colours.plain, dash: dash.length === 2 ? dash : [0, 0] };
+      line.panel = panel;
+      line.colour = colours[kind] ?? colours.plain;
+      line.dash = dashOf[kind] ?? solidLine;
     }));
-    return pack(all, [caliper / 2, -caliper / 2]);
+    return pack(lines.flat(), [caliper / 2, -caliper / 2]);
   };
 
   // matrices places panels and contents of a state; null what is not there. Contents stand
