@@ -204,7 +204,7 @@ export function mount(root, store, api) {
   // accents are the lines of hinges, windows and joins that are pointed at or selected.
   function accents({ hover, selection }) {
     const made = [];
-    for (const [item, name] of [[sameItem(hover, selection) ? null : hover, "--focus"], [selection, "--error"]]) {
+    for (const [item, name] of [[sameItem(hover, selection) ? null : hover, "--soft"], [selection, "--mark-ink"]]) {
       if (!item) continue;
       const colour = [...rgb(name), 255];
       for (const thread of scene.threads.filter((t) => sameItem(t.item, item))) {
@@ -250,7 +250,7 @@ export function mount(root, store, api) {
       see: state.see ?? 0, anyLit: Boolean(state.hover || state.selection),
       tones: [...tone("--board"), ...tone("--inside"), ...tone("--board"), ...tone("--contents")],
       hatch: tone("--hatch"), hatchStep: 2 ** Math.round(Math.log2(sight.perPixel * hatchPixels)),
-      lights: [...hover, ...hover, ...mark], accents: [0, 0, 0, 0, ...tone("--focus"), 0.8, ...tone("--error"), 0.9],
+      lights: [...hover, ...hover, ...mark], accents: [0, 0, 0, 0, ...tone("--soft"), 0.5, ...tone("--mark-ink"), 0.9],
       dark: state.colours === "dark",
     });
   }
