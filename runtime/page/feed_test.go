@@ -13,8 +13,9 @@ import (
 	"time"
 )
 
-// Runs are shown, each without waiting, while one of fifty pages takes nothing in: the calls return
-// though that page's connection is full. All others have the last run in the end.
+// A thousand runs are shown, each without waiting, while one of fifty pages takes nothing in:
+// the calls return though that page's connection is full. All others have the last run in the
+// end.
 func TestAFrozenPageDelaysNothing(t *testing.T) {
 	s := serve(t, &source{})
 	id := s.Add(Script{Name: "tea.star"})
@@ -23,30 +24,44 @@ func TestAFrozenPageDelaysNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer frozen.Close()
-	fmt.Fprintf(frozen, "GET /%s/events HTTP/1.1\r\nHost: %s\r\n\r\n", s.token, s.addr)
-	var pages []*follower
-	for range 49 {
-		pages = append(pages, follow(t, s))
+	if err := frozen.(*net.TCPConn).SetReadBuffer(4096); err != nil {
+		t.Fatal(err)
 	}
-	// Each state is long, so that what the system holds for the frozen page is
-	// soon full, as far as it comes to be sent.
-	fault := strings.Repeat("x", longestFault)
-	const runs = 1000
-	for n := range runs {
+	fmt.Fprintf(frozen, "GET /%s/events HTTP/1.1\r\nHost: %s\r\n\r\n", s.token, s.addr)
+	waitFor(func() bool { return following(s) == 1 })
+	var wake chan struct{} // of the frozen page
+	for wake = range s.feed.followers {
+	}
+	pages := []*follower{follow(t, s)}
+	n := 0
+	show := func(fault string) (digest string) {
+		n++
 		s.Working(id, "script")
 		s.Working(id, "blank")
 		s.Show(id, Run{Display: display(n), Exit: 1, Fault: fault})
+		return digestOf(display(n))
 	}
-	last := digestOf(display(runs - 1))
-	for _, page := range pages {
-		if got := page.shows(0, last); got.Took != 0 || len(got.Fault) != len(fault) {
-			t.Errorf("%+v", got)
+	// With long states, what the system holds for the frozen page is soon full.
+	long := strings.Repeat("x", longestFault)
+	for full := 0; full < 5; { // times that it has not looked though the other has
+		if got := pages[0].shows(0, show(long)); got.Fault != long {
+			t.Errorf("%d bytes of a fault", len(got.Fault))
+		}
+		if full++; len(wake) == 0 {
+			full = 0
 		}
 	}
-	// One more, to all but it.
-	s.Show(id, Run{Display: display(runs)})
+	for range 48 {
+		pages = append(pages, follow(t, s))
+	}
+	for range 1000 {
+		show("")
+	}
+	if len(wake) == 0 {
+		t.Error("the frozen page reads")
+	}
 	for _, page := range pages {
-		page.shows(0, digestOf(display(runs)))
+		page.shows(0, digestOf(display(n)))
 	}
 }
 
