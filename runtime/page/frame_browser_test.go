@@ -11,9 +11,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/chromedp"
-	"github.com/chromedp/chromedp/kb"
-
 	"github.com/creasewright/creasewright/runtime/page"
 	"github.com/creasewright/creasewright/runtime/page/browsertest"
 )
@@ -264,11 +261,11 @@ func creaseBar(t *testing.T, b *browsertest.Tab) {
 	b.Click(`#poses [data-pose="flat"]`)
 	b.Wait(`document.querySelector("#fold-slider").value === "0" && creasewright.store.get().share === 0`)
 	browsertest.Eval[bool](b, `document.querySelector("#fold-slider").focus() ?? true`)
-	b.Press(kb.ArrowRight)
+	b.Press(browsertest.ArrowRight)
 	b.Wait(`creasewright.store.get().share === 1 / 48`)
-	b.Do(chromedp.KeyEvent(" "))
+	b.Press(" ")
 	b.Wait(`Number(document.querySelector("#fold-slider").value) > 3`)
-	b.Do(chromedp.KeyEvent(" "))
+	b.Press(" ")
 	stop := browsertest.Eval[float64](b, `creasewright.store.get().share * 48`)
 	if whole := float64(int(stop + 0.5)); whole-stop > 1e-9 || stop-whole > 1e-9 {
 		t.Errorf("the fold stopped at %v of 48, want a whole step", stop)
@@ -283,7 +280,7 @@ func reloadKeepsTheState(b *browsertest.Tab) {
 	b.Click(`#findings li[data-number="1"] button`)
 	browsertest.Eval[bool](b, `(creasewright.store.set({share: 24 / 48}), true)`)
 	b.Wait(`document.querySelector("#fold-slider").value === "24" && document.querySelector("#source .here")`)
-	b.Do(chromedp.Reload())
+	b.Reload()
 	b.Wait(`creasewright.store.get().model?.params[0].value === 95`)
 	b.Wait(`document.querySelector("#fold-slider").value === "24" && document.querySelector("#source .here")?.dataset.line === "5"`)
 	b.Wait(`document.querySelector("#findings .selected")`)

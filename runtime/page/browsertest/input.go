@@ -9,6 +9,7 @@ import (
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // Point is a place in the window, in CSS pixels from its upper left corner.
@@ -67,7 +68,20 @@ func (b *Tab) Drag(from, to Point, steps int) {
 	b.Do(moves...)
 }
 
-// Press types keys: text, or keys of package kb.
+// Keys that type no character, for Press.
+const (
+	TabKey     = kb.Tab
+	EnterKey   = kb.Enter
+	EscapeKey  = kb.Escape
+	HomeKey    = kb.Home
+	EndKey     = kb.End
+	ArrowUp    = kb.ArrowUp
+	ArrowDown  = kb.ArrowDown
+	ArrowLeft  = kb.ArrowLeft
+	ArrowRight = kb.ArrowRight
+)
+
+// Press types keys: text, or those above.
 func (b *Tab) Press(keys string, modifiers ...chromedp.Modifier) {
 	b.t.Helper()
 	b.Do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(modifiers...)))

@@ -6,8 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/chromedp/kb"
-
 	"github.com/creasewright/creasewright/runtime/page/browsertest"
 )
 
@@ -317,7 +315,7 @@ func TestKeyboardReachesEverything(t *testing.T) {
 	seen := map[string]bool{}
 	var order []string
 	for range 150 {
-		b.Press(kb.Tab)
+		b.Press(browsertest.TabKey)
 		at := browsertest.Eval[stop](b, `(el => {
 			const ring = el => (s => s.outlineStyle + s.boxShadow)(getComputedStyle(el));
 			const label = el.getAttribute("aria-label") || (el.getAttribute("aria-labelledby") || "").split(" ").map(id => document.getElementById(id)?.textContent).join(" ").trim()
@@ -344,11 +342,11 @@ func TestKeyboardReachesEverything(t *testing.T) {
 	}
 	// The slider by keys.
 	browsertest.Eval[bool](b, `(document.getElementById("fold-slider").focus(), true)`)
-	b.Press(kb.Home)
+	b.Press(browsertest.HomeKey)
 	b.WaitStop(0)
-	b.Press(kb.ArrowRight)
+	b.Press(browsertest.ArrowRight)
 	b.WaitStop(1)
-	b.Press(kb.End)
+	b.Press(browsertest.EndKey)
 	b.WaitStop(48)
 }
 
