@@ -39,7 +39,9 @@ const hatchPixels = 7;
 
 // Shares of a caliper: how much nearer than their faces lines lie, and how much further
 // each layer of a stack than the one before it, for depth alone.
+// Lines of the middle of a thin board lie as far before its face.
 const nearerShare = 0.35;
+const thinNearerShare = 0.85;
 const orderShare = 0.5;
 
 const sides = Object.keys(eye.views);
@@ -64,7 +66,7 @@ export function mount(root, store, api) {
   const size = { width: 1, height: 1, ratio: 1 };
   let scene = null, camera = null, round = null, shown = null, sight = null;
   // What is shown: matrices of the state, the same with layers drawn apart, and the round of each.
-  let matrices = [], placed = [], shifts = [], apart = 0, spread = 0, stand = null, reached = null;
+  let matrices = [], placed = [], shifts = [], apart = 0, spread = 0, stand = null, reached = null, thin = false;
   let dirty = new Set(), settle = 0, speak = 0, focused = -1;
 
   if (!renderer) view.append(el("p", { className: "plain", textContent: "The folded piece cannot be drawn: this browser has no WebGL2. What faces where is said under Describe." }));
@@ -149,9 +151,13 @@ export function mount(root, store, api) {
     sight = eye.viewOf(camera, stand, size.width, size.height, state.projection, reached);
     const tolerance = toleranceFor(sight.perPixel / size.ratio);
     if (scene.refine(tolerance, scene.shows(sight, matrices))) what.add("mesh");
+    if (thin !== (scene.caliper < sight.perPixel)) {
+      thin = !thin;
+      what.add("thin");
+    }
     if (renderer) {
       if (what.has("model") || what.has("mesh") || what.has("contents")) renderer.setSolid(scene.solid(state.showContents !== false));
-      if (what.has("model") || what.has("mesh") || what.has("colours")) renderer.setLines(scene.rims(...inks()));
+      if (what.has("model") || what.has("mesh") || what.has("thin") || what.has("colours")) renderer.setLines(scene.rims(thin, ...inks()));
       const lit = litPanels(state);
       if (what.has("model") || what.has("placed") || what.has("glow") || what.has("contents")) renderer.setPlaces(places(lit, state));
       if (what.has("model") || what.has("glow") || what.has("mesh") || what.has("colours")) renderer.setAccents(accents(state));
@@ -246,7 +252,7 @@ export function mount(root, store, api) {
     const atEnd = shown.state.at === 1;
     renderer.draw({
       ...size, ...eye.matrices(sight), perPixel: sight.perPixel, apart,
-      order: atEnd ? orderShare * scene.caliper : 0, nearer: nearerShare * scene.caliper,
+      order: atEnd ? orderShare * scene.caliper : 0, nearer: (thin ? thinNearerShare : nearerShare) * scene.caliper,
       see: state.see ?? 0, anyLit: Boolean(state.hover || state.selection),
       tones: [...tone("--board"), ...tone("--inside"), ...tone("--board"), ...tone("--contents")],
       hatch: tone("--hatch"), hatchStep: 2 ** Math.round(Math.log2(sight.perPixel * hatchPixels)),

@@ -54,8 +54,9 @@ export function createScene(model, pieceIndex, tolerance) {
 
   scene.solid = (withContents) => solid(flats, caliper, withContents ? contents : []);
 
-  // rims is the bytes of all lines; colours has `cut` and one of each hinge kind.
-  scene.rims = (colours, dashes) => {
+  // rims is the bytes of all lines, of both faces or, where a board is too thin to tell them
+  // apart, of its middle; colours has `cut` and one of each hinge kind.
+  scene.rims = (thin, colours, dashes) => {
     const dashOf = {};
     for (const [kind, list] of Object.entries(dashes)) {
       if (list.length >= 2) dashOf[kind] = list.slice(0, 2).map((d) => Math.min(255, Math.max(2, Math.round(d * dashScale))));
@@ -66,7 +67,7 @@ export function createScene(model, pieceIndex, tolerance) {
       line.colour = colours[kind] ?? colours.plain;
       line.dash = dashOf[kind] ?? solidLine;
     }));
-    return pack(lines.flat(), [caliper / 2, -caliper / 2]);
+    return pack(lines.flat(), thin ? [0] : [caliper / 2, -caliper / 2]);
   };
 
   // matrices places panels and contents of a state; null what is not there. Contents stand
