@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 	"github.com/creasewright/creasewright/runtime/page"
 	"github.com/creasewright/creasewright/runtime/page/browsertest"
 )
@@ -133,6 +134,7 @@ func (s *strips) Edit(_ int, file string, line int) error {
 // openStrip opens a page on one strip.
 func openStrip(t *testing.T, hostile string) (*browsertest.Tab, *page.Server, *strips) {
 	t.Helper()
+	outsidetest.Need(t, "Chromium")
 	source := &strips{}
 	server, err := page.New(page.Options{Source: source})
 	if err != nil {
