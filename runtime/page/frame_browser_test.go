@@ -158,6 +158,12 @@ func put(b *browsertest.Tab, selector, text string) {
 	})()`)
 }
 
+// press activates a button wherever it stands, for those that move as what is above them
+// grows and shrinks.
+func press(b *browsertest.Tab, selector string) {
+	browsertest.Eval[bool](b, `(document.querySelector(`+browsertest.Quote(selector)+`).click(), true)`)
+}
+
 const widthField = `#sizes [data-param="width"]`
 
 // One page goes through all of it: what is slow is to open one.
@@ -190,7 +196,7 @@ func changedSizeIsTriedAndTold(t *testing.T, b *browsertest.Tab) {
 		t.Errorf("tried is %q, want the last value within the limits", now)
 	}
 
-	b.Click("#all-back")
+	press(b, "#all-back")
 	b.Wait(`creasewright.store.get().model.params[0].value === 60 && !document.querySelector(".size.tried")`)
 }
 
@@ -206,7 +212,7 @@ func draggingPilesNothingUp(t *testing.T, b *browsertest.Tab, source *strips) {
 		return true;
 	})()`)
 	b.Wait(`creasewright.store.get().model.params[0].value === 160 && !creasewright.store.get().trial.running`)
-	b.Click("#all-back")
+	press(b, "#all-back")
 	b.Wait(`creasewright.store.get().model.params[0].value === 60`)
 	source.mu.Lock()
 	defer source.mu.Unlock()
@@ -286,7 +292,7 @@ func reloadKeepsTheState(b *browsertest.Tab) {
 	b.Wait(`creasewright.store.get().model?.params[0].value === 95`)
 	b.Wait(`document.querySelector("#fold-slider").value === "24" && document.querySelector("#source .here")?.dataset.line === "5"`)
 	b.Wait(`document.querySelector("#findings .selected")`)
-	b.Click("#all-back")
+	press(b, "#all-back")
 	b.Wait(`creasewright.store.get().model.params[0].value === 60`)
 }
 
