@@ -62,14 +62,24 @@ export function mount(root, store, api) {
   const margin = createMargin(root, store, { look, fit, describe });
   const overlay = createOverlay(view, (patch) => store.set(patch));
   const states = createStates(api, () => later("state"));
-  let renderer = createRenderer(canvas);
+  let renderer = start();
   const size = { width: 1, height: 1, ratio: 1 };
   let scene = null, camera = null, round = null, shown = null, sight = null;
   // What is shown: matrices of the state, the same with layers drawn apart, and the round of each.
   let matrices = [], placed = [], shifts = [], apart = 0, spread = 0, stand = null, reached = null, thin = false;
   let dirty = new Set(), settle = 0, speak = 0, focused = -1;
 
-  if (!renderer) view.append(el("p", { className: "plain", textContent: "The folded piece cannot be drawn: this browser has no WebGL2. What faces where is said under Describe." }));
+  if (!renderer) view.append(el("p", { className: "plain", textContent: "The folded piece cannot be drawn: this browser offers no WebGL2. What faces where is said under Describe." }));
+
+  // start is the renderer, or null where the graphics card or its driver will not have it.
+  function start() {
+    try {
+      return createRenderer(canvas);
+    } catch (fault) {
+      console.warn(fault);
+      return null;
+    }
+  }
 
   // later draws once in the next frame whatever came to be out of date.
   function later(...what) {
@@ -374,7 +384,7 @@ export function mount(root, store, api) {
     renderer = null;
   });
   canvas.addEventListener("webglcontextrestored", () => {
-    renderer = createRenderer(canvas);
+    renderer = start();
     later("mesh", "placed", "glow", "colours");
   });
 
