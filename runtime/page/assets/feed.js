@@ -92,6 +92,7 @@ export function connect(store, ready) {
 
     async motion(piece, pose, shares, signal) {
       const { script, digest } = store.get();
+      if (!digest) throw new Error("nothing is shown that could be folded");
       const query = new URLSearchParams({ digest, piece, pose, at: shares.join(",") });
       const answer = await fetch(`motion/${script}?${query}`, { signal });
       if (!answer.ok) throw new Error(`no states along the fold: ${answer.status}`);

@@ -16,8 +16,8 @@ export function mount(dialog, store) {
   const body = el("tbody");
   dialog.append(
     el("h2", { id: "keys-name", textContent: "Keys" }),
-    el("table", {}, el("caption", { className: "unseen", textContent: "Keys and what they do" }), body),
-    el("button", { type: "button", textContent: "Close", on: { click: () => dialog.close() } }));
+    el("button", { type: "button", textContent: "Close", on: { click: () => dialog.close() } }),
+    el("table", {}, el("caption", { className: "unseen", textContent: "Keys and what they do" }), body));
   const opener = document.getElementById("keys-open");
 
   function open() {

@@ -199,13 +199,14 @@ function createField(param, ctx) {
     }
     field.root.classList.toggle("tried", text !== null);
     mark.hidden = text === null && !cure;
-    drawMark([text !== null, own, cure], text !== null, own, cure);
+    drawMark([text, own, cure], text, own, cure);
   };
 
-  const drawMark = onChange((changed, own, cure) => {
+  const drawMark = onChange((text, own, cure) => {
     mark.replaceChildren();
-    if (changed) {
-      mark.append(`Changed; the script has ${told(field.param, own)}. `,
+    if (text !== null) {
+      const to = /[a-z]/.test(text) && isNumber(field.param) ? ` to ${number(read(text), 3)} mm` : "";
+      mark.append(`Changed${to}; the script has ${told(field.param, own)}. `,
         el("button", { type: "button", textContent: "As in the script", attr: { "aria-label": `${param.name} as in the script` }, on: { click: () => put(null, plain(own)) } }));
     }
     if (cure) {
@@ -239,11 +240,12 @@ function numberControl(param, id, send) {
     input.value = number(Math.min(param.max ?? Infinity, Math.max(param.min ?? -Infinity, moved)), 6);
     send(input.value);
   });
-  const unit = unitOf(param);
+  const unit = el("span", { className: "unit", textContent: unitOf(param) });
   return {
-    input, nodes: [el("span", { className: "value" }, input, unit ? el("span", { className: "unit", textContent: unit }) : null), range].filter(Boolean),
+    input, nodes: [el("span", { className: "value" }, input, unit.textContent ? unit : null), range].filter(Boolean),
     show(text, typing) {
       if (!typing) input.value = text;
+      unit.hidden = /[a-z]/.test(text); // the text names its own
       if (range && document.activeElement !== range) range.value = String(read(text));
     },
   };
