@@ -36,16 +36,20 @@ type axeFault struct {
 	}
 }
 
-// checkAxe has axe-core look at a page as it is shown. What keeps people out is a
-// fault; the rest is told.
-func checkAxe(t *testing.T, b *browsertest.Tab, what string) {
+// checkAxe has axe-core look at a page as it is shown, by some rules or all. What keeps people
+// out is a fault; the rest is told.
+func checkAxe(t *testing.T, b *browsertest.Tab, what string, rules ...string) {
 	t.Helper()
 	text, err := axe()
 	if err != nil {
 		outsidetest.Missing(t, err)
 	}
 	browsertest.Eval[bool](b, text+"; true")
-	for _, f := range browsertest.Eval[[]axeFault](b, `axe.run(document, {resultTypes: ["violations"]}).then(r => r.violations.map(v =>
+	only := ""
+	if len(rules) > 0 {
+		only = `, runOnly: ["` + strings.Join(rules, `", "`) + `"]`
+	}
+	for _, f := range browsertest.Eval[[]axeFault](b, `axe.run(document, {resultTypes: ["violations"]`+only+`}).then(r => r.violations.map(v =>
 		({ID: v.id, Impact: v.impact, Help: v.help, Nodes: v.nodes.map(n => ({HTML: n.html, FailureSummary: n.failureSummary}))})))`) {
 		say := t.Logf
 		if f.Impact == "serious" || f.Impact == "critical" {
@@ -65,10 +69,11 @@ func TestThePageIsAccessible(t *testing.T) {
 	s, b := show(t, tray)
 	state := func(what string, change func()) {
 		change()
-		for _, colours := range []string{"light", "dark"} {
+		for colours, rules := range map[string][]string{"light": nil, "dark": {"color-contrast"}} {
 			b.Prefer("prefers-color-scheme", colours)
 			b.Frames(2)
-			checkAxe(t, b, what+", "+colours)
+			checkAxe(t, b, what+", "+colours, rules...)
+			keepPicture(t, b, what+", "+colours)
 		}
 	}
 	state("as opened", func() {})
@@ -107,11 +112,22 @@ func coloursOf(t *testing.T, png []byte) int {
 	return len(seen)
 }
 
-// The page fits its window at each size and zoom, light and dark: nothing is wider than the
-// window, every button and field can be hit, both views have room, and no words are cut off. With
-// CREASEWRIGHT_SCREENSHOTS=FOLDER the pictures are kept there to be looked at.
-func TestThePageFitsItsWindow(t *testing.T) {
+// keepPicture writes what the window shows into the folder that CREASEWRIGHT_SCREENSHOTS names, to
+// be looked at; without one it does nothing.
+func keepPicture(t *testing.T, b *browsertest.Tab, name string) {
+	t.Helper()
 	folder := os.Getenv("CREASEWRIGHT_SCREENSHOTS")
+	if folder == "" {
+		return
+	}
+	if err := os.WriteFile(filepath.Join(folder, strings.ReplaceAll(name, ", ", "-")+".png"), b.Screenshot(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// The page fits its window at each size and zoom, light and dark: nothing is wider than the
+// window, every button and field can be hit, and both views have room.
+func TestThePageFitsItsWindow(t *testing.T) {
 	s := newStudio(t, examples(t, "tea-carton.star", "mug-carton.star"))
 	b := browsertest.New(t)
 	for _, size := range []struct {
@@ -126,11 +142,7 @@ func TestThePageFitsItsWindow(t *testing.T) {
 			b.Slide(34)
 			b.Frames(3)
 			what := fmt.Sprintf("%dx%d-%g-%s", size.width, size.height, size.zoom*100, colours)
-			if folder != "" {
-				if err := os.WriteFile(filepath.Join(folder, what+".png"), b.Screenshot(), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
+			keepPicture(t, b, what)
 			if wide := browsertest.Eval[int](b, "document.documentElement.scrollWidth - innerWidth"); wide > 0 {
 				t.Errorf("%s: %d px wider than the window", what, wide)
 			}

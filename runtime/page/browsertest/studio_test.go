@@ -31,6 +31,7 @@ type studio struct {
 
 	mu      sync.Mutex
 	texts   map[string]string            // by label
+	shown   map[string]string            // the last texts that gave a design
 	scripts []string                     // labels, by number
 	files   map[string]map[string][]byte // of each script's last run, by name
 	tries   int                          // runs that were asked for by pages
@@ -40,7 +41,7 @@ type studio struct {
 // newStudio serves a page for some scripts, texts by label.
 func newStudio(t testing.TB, texts map[string]string) *studio {
 	t.Helper()
-	s := &studio{t: t, texts: maps.Clone(texts), files: map[string]map[string][]byte{}}
+	s := &studio{t: t, texts: maps.Clone(texts), shown: map[string]string{}, files: map[string]map[string][]byte{}}
 	server, err := page.New(page.Options{Source: s})
 	if err != nil {
 		t.Fatal(err)
@@ -96,6 +97,9 @@ func (s *studio) save(label, text string) {
 		s.t.Fatal(err)
 	}
 	s.mu.Lock()
+	if run.Display != nil {
+		s.shown[label] = text
+	}
 	if run.Exit == int(engine.Clean) {
 		s.files[label] = files
 	}
@@ -142,9 +146,16 @@ func (s *studio) Try(ctx context.Context, script int, params map[string]string, 
 func (s *studio) Motion(ctx context.Context, script int, params map[string]string, piece int, pose string, shares []float64) ([]byte, error) {
 	s.mu.Lock()
 	label := s.scripts[script]
+	shown := s.shown[label]
 	s.mu.Unlock()
+	read := func(name string) ([]byte, error) {
+		if name == label {
+			return []byte(shown), nil
+		}
+		return s.text(name)
+	}
 	result, err := engine.Run(ctx, engine.Request{
-		Script: label, Read: s.text, Params: params,
+		Script: label, Read: read, Params: params,
 		Motion: &engine.MotionRequest{Piece: piece, Pose: pose, Shares: shares},
 	})
 	if err != nil {

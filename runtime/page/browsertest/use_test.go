@@ -2,7 +2,9 @@ package browsertest_test
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -81,8 +83,8 @@ func TestFaultsAreShownOverTheLastModel(t *testing.T) {
 	if b.Digest() != before || !browsertest.Eval[bool](b, browsertest.Drawn) {
 		t.Error("the last model is gone")
 	}
-	b.Wait(`getComputedStyle(document.querySelector("#flat")).filter !== "none" || Number(getComputedStyle(document.querySelector("#flat")).opacity) < 1 ||
-		Number(getComputedStyle(document.querySelector("#flat").closest("section")).opacity) < 1 || getComputedStyle(document.querySelector("#flat").closest("section")).filter !== "none"`)
+	b.Wait(`["#flat svg", "#folded canvas"].every(view => Number(getComputedStyle(document.querySelector(view)).opacity) < 1)`)
+	b.Slide(20) // it can still be folded
 	s.save("tray.star", tray)
 	b.Wait(`document.getElementById("fault").hidden && !` + browsertest.State + `.stale`)
 	if b.Digest() != before {
@@ -156,6 +158,21 @@ func TestPointingLightsBothViews(t *testing.T) {
 	}
 }
 
+// A hinge tells its angle where the piece stands, and a join its gap.
+func TestHingesAndJoinsTellTheirFigures(t *testing.T) {
+	s := newStudio(t, examples(t, "tea-carton.star"))
+	b := s.open()
+	b.Slide(24)
+	b.ClickAt(b.Inside(`#flat [data-hinge="0"]`))
+	b.Wait(browsertest.State + `.selection?.kind === "hinge"`)
+	angle := browsertest.Eval[float64](b, browsertest.State+".state.folds[0]")
+	b.Wait(fmt.Sprintf(`document.getElementById("desk").innerText.includes("%g°")`, math.Round(angle*10)/10))
+	b.Pose("closed")
+	b.ClickAt(b.Inside(`#flat [data-join="0"]`))
+	b.Wait(browsertest.State + `.selection?.kind === "join"`)
+	b.Wait(`/gap/.test(document.getElementById("desk").innerText)`)
+}
+
 // Findings are listed with their numbers and words, marked in the flat view, and lead to
 // the script through the calls to the library.
 func TestFindingsLeadToTheScript(t *testing.T) {
@@ -192,6 +209,13 @@ spare = panel("spare", rect(5, 5))
 		t.Fatalf("a library's panel has the site %v", site)
 	}
 	waitLine(b, lineOf(t, text, "sealed_carton(60"), "sealed_carton(60")
+	inner := site[len(site)-1]
+	b.Click("#trail button:nth-of-type(" + strconv.Itoa(len(site)) + ")")
+	b.Wait(fmt.Sprintf(`Number(document.querySelector("#source .here").dataset.line) === %d`, inner[1]))
+	file := browsertest.Eval[string](b, fmt.Sprintf("%s.model.sources[%d].text", browsertest.State, inner[0]))
+	if shown := browsertest.Eval[string](b, `document.querySelector("#source .here code").textContent`); shown != strings.Split(file, "\n")[inner[1]-1] {
+		t.Errorf("the trail ends at %q", shown)
+	}
 }
 
 // A reload keeps where the page was: slider, pose, selection, and how the flat view is
