@@ -13,6 +13,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/live"
 	"github.com/creasewright/creasewright/runtime/manual"
+	"github.com/creasewright/creasewright/runtime/page"
 )
 
 // console is where everything is said: results to out, talk to err.
@@ -27,6 +28,7 @@ type console struct {
 	paths                paths
 	sandbox              sandbox
 	open                 func(path string) error // opens a file for the user to look at
+	newPage              func(page.Options) (*page.Server, error)
 
 	cautioned []string // said already
 	told      string   // the last that was said of interrupted runs
@@ -61,6 +63,7 @@ func newConsole(out, err io.Writer, env func(string) string) *console {
 		rewrites:  env("TERM") != "dumb" && isTerminal(err),
 		sandbox:   workers,
 		open:      openWithSystem,
+		newPage:   page.New,
 	}
 }
 

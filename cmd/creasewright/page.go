@@ -58,7 +58,7 @@ func (w *watching) servePage(flags *watchFlags) (*livePage, error) {
 		return nil, err
 	}
 	p := &livePage{console: w, flags: flags, limits: limits, scripts: map[int]*shownScript{}}
-	if p.server, err = page.New(page.Options{Addr: flags.page.addr, Source: p}); err != nil {
+	if p.server, err = w.newPage(page.Options{Addr: flags.page.addr, Source: p}); err != nil {
 		return nil, flags.page.cannotServe(err)
 	}
 	return p, nil

@@ -528,3 +528,30 @@ func TestWithoutAPage(t *testing.T) {
 		}
 	}
 }
+
+// Where no address can be listened on, a watch says so once and goes on; a page that was
+// asked for at an address is an error.
+func TestAPageThatCannotBeServed(t *testing.T) {
+	desk(t, tray)
+	talk := &tail{}
+	c := newConsole(io.Discard, talk, os.Getenv)
+	c.sandbox = inProcess
+	c.newPage = func(page.Options) (*page.Server, error) {
+		return nil, &net.OpError{Op: "listen", Net: "tcp", Err: os.NewSyscallError("socket", os.ErrPermission)}
+	}
+	if code := run(t.Context(), c, []string{"watch", "tray.star", "--page", "8080"}); code != int(engine.Broken) {
+		t.Errorf("exit %d", code)
+	}
+	talk.waitFor(t, "creasewright: the page cannot be served at 127.0.0.1:8080: socket: permission denied\n")
+	ctx, end := context.WithCancel(t.Context())
+	code := make(chan int)
+	go func() { code <- run(ctx, c, []string{"watch", "tray.star"}) }()
+	const said = "the page cannot be served: socket: permission denied; the watch goes on without it\n"
+	talk.waitFor(t, said, "files in tray")
+	put(t, "tray.star", broken)
+	talk.waitFor(t, "the script does not run")
+	end()
+	if got := <-code; got != 0 || strings.Count(talk.String(), said) != 1 {
+		t.Errorf("exit %d\n%s", got, talk)
+	}
+}
