@@ -101,6 +101,7 @@ func New(t testing.TB) *Tab {
 		end()
 		t.Fatalf("no tab: %v", err)
 	}
+	b.Window(1280, 720, 1)
 	t.Cleanup(func() {
 		if !t.Failed() {
 			_, _ = chromedp.Run(ctx, chromedp.Evaluate[bool]("true")) // what was written before is heard by now
