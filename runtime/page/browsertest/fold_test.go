@@ -69,6 +69,7 @@ var foldingScripts = []string{"tea-carton.star", "paper-lantern.star", "mug-cart
 // Wherever the slider stands on the way to a pose, the page shows what the solver finds
 // there: the frame of every panel, and so its corners, and the angle of every hinge.
 func TestSliderShowsSolvedStates(t *testing.T) {
+	t.Parallel()
 	s := newStudio(t, examples(t, foldingScripts...))
 	b := s.open()
 	for script, name := range s.scripts {
@@ -117,6 +118,7 @@ type reported struct {
 
 // In each pose the panels stand where report.json says, to the digits that are written there.
 func TestPosesAreThoseOfTheReport(t *testing.T) {
+	t.Parallel()
 	s := newStudio(t, examples(t, "tea-carton.star"))
 	var report reported
 	if err := json.NewDecoder(bytes.NewReader(s.files["tea-carton.star"]["report.json"])).Decode(&report); err != nil {
@@ -139,6 +141,7 @@ func TestPosesAreThoseOfTheReport(t *testing.T) {
 // The folded view is drawn, and drawn anew as the piece folds: its pixels are not of one
 // colour, and differ between the ends and the middle.
 func TestFoldedViewMoves(t *testing.T) {
+	t.Parallel()
 	s := newStudio(t, examples(t, "tea-carton.star"))
 	b := s.open()
 	seen := map[string]int{}

@@ -65,6 +65,7 @@ func keysOf(m map[string]any) func(func(string) bool) {
 // Whatever names and texts hold, they stand on the page as text: nothing of them runs,
 // asks for anything or becomes an element, and the page works.
 func TestHostileTextsAreText(t *testing.T) {
+	t.Parallel()
 	script := strings.Replace(faulty, "piece(", `print("said")
 pose("half", {"wall": 45})
 piece(`, 1)

@@ -27,8 +27,8 @@ func serverHeap() float64 {
 // Page and server hold no more after many saves than after a few: what is kept of old runs
 // is bounded.
 func TestMemoryStaysFlat(t *testing.T) {
-	const saves, seen = 1000, 10 // the page is waited for at every tenth
-	const weight = 100_000       // bytes of a save, besides the design
+	const saves, seen = 1000, 50 // the page is waited for at every fiftieth
+	const weight = 1_000_000     // bytes of a save, besides the design
 	s := newStudio(t, map[string]string{"tray.star": tray})
 	base := s.try(tray)
 	b := s.open()

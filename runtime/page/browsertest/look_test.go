@@ -66,6 +66,7 @@ var faulty = warned + "require(width < 50, \"the rack takes 50 mm\")\n"
 // axe-core finds nothing serious in the page, light or dark, with findings and with a
 // fault, nor in the page for printing.
 func TestThePageIsAccessible(t *testing.T) {
+	t.Parallel()
 	s, b := show(t, tray)
 	state := func(what string, change func()) {
 		change()
@@ -128,6 +129,7 @@ func keepPicture(t *testing.T, b *browsertest.Tab, name string) {
 // The page fits its window at each size and zoom, light and dark: nothing is wider than the
 // window, every button and field can be hit, and both views have room.
 func TestThePageFitsItsWindow(t *testing.T) {
+	t.Parallel()
 	s := newStudio(t, examples(t, "tea-carton.star", "mug-carton.star"))
 	b := browsertest.New(t)
 	for _, size := range []struct {

@@ -12,6 +12,7 @@ import (
 // The triangles that the folded view draws a panel with have the area of its board: all of it,
 // without holes, and nothing twice.
 func TestTrianglesCoverTheBoard(t *testing.T) {
+	t.Parallel()
 	texts := examples(t, foldingScripts...)
 	s := newStudio(t, texts)
 	b := s.open()

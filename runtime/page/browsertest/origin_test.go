@@ -58,6 +58,7 @@ Promise.all(ended).then(() => { window.got = got; });
 // A page of another origin reads nothing of ours and has nothing done, even if it knows the
 // whole address.
 func TestAnotherOriginGetsNothing(t *testing.T) {
+	t.Parallel()
 	s := newStudio(t, map[string]string{"tray.star": tray})
 	other := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.URL.Path == "/s.js" {
@@ -97,6 +98,7 @@ func TestAnotherOriginGetsNothing(t *testing.T) {
 
 // With a wrong name of the host or a wrong token nothing is answered but 403.
 func TestStrangersAreTurnedAway(t *testing.T) {
+	t.Parallel()
 	s := newStudio(t, map[string]string{"tray.star": tray})
 	right, err := url.Parse(s.URL())
 	if err != nil {

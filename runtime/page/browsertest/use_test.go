@@ -52,6 +52,7 @@ func waitLine(b *browsertest.Tab, line int, words string) {
 
 // A save is seen: the blank is the new one, in the same window.
 func TestSavesAreShown(t *testing.T) {
+	t.Parallel()
 	s, b := show(t, tray)
 	size := `(r => r.width / r.height)(document.querySelector('#flat path[data-panel="0"]').getBoundingClientRect())`
 	narrow, before := browsertest.Eval[float64](b, size), b.Digest()
@@ -72,6 +73,7 @@ func TestSavesAreShown(t *testing.T) {
 // While the script is broken the last model stays, dimmed, with the words of the
 // terminal on top; mended, it is as before.
 func TestFaultsAreShownOverTheLastModel(t *testing.T) {
+	t.Parallel()
 	s, b := show(t, tray)
 	before := b.Digest()
 	s.save("tray.star", broken)
@@ -95,6 +97,7 @@ func TestFaultsAreShownOverTheLastModel(t *testing.T) {
 // A click on a panel of either view, on a hinge or on a window shows the line that made it,
 // and both views show it as chosen.
 func TestClicksShowTheLine(t *testing.T) {
+	t.Parallel()
 	_, b := show(t, tray)
 	for _, c := range []struct{ selector, kind, words string }{
 		{`#flat path[data-panel="0"]`, "panel", `panel("base"`},
@@ -140,6 +143,7 @@ func findFolded(t *testing.T, b *browsertest.Tab, panel int) browsertest.Point {
 
 // Pointing at a panel in one view lights it in the other.
 func TestPointingLightsBothViews(t *testing.T) {
+	t.Parallel()
 	_, b := show(t, tray)
 	b.Slide(24)
 	b.Hover(browsertest.Point{X: 1, Y: 1})
@@ -160,6 +164,7 @@ func TestPointingLightsBothViews(t *testing.T) {
 
 // A hinge tells its angle where the piece stands, and a join its gap.
 func TestHingesAndJoinsTellTheirFigures(t *testing.T) {
+	t.Parallel()
 	s := newStudio(t, examples(t, "tea-carton.star"))
 	b := s.open()
 	b.Slide(24)
@@ -176,6 +181,7 @@ func TestHingesAndJoinsTellTheirFigures(t *testing.T) {
 // Findings are listed with their numbers and words, marked in the flat view, and lead to
 // the script through the calls to the library.
 func TestFindingsLeadToTheScript(t *testing.T) {
+	t.Parallel()
 	text := `load("//cartons.star", "sealed_carton")
 
 card = board("card", caliper = 0.4)
@@ -221,6 +227,7 @@ spare = panel("spare", rect(5, 5))
 // A reload keeps where the page was: slider, pose, selection, and how the flat view is
 // moved and zoomed.
 func TestReloadKeepsTheView(t *testing.T) {
+	t.Parallel()
 	_, b := show(t, tray)
 	b.Slide(17)
 	b.ClickAt(b.Inside(`#flat path[data-panel="1"]`))
@@ -240,6 +247,7 @@ func TestReloadKeepsTheView(t *testing.T) {
 
 // Two scripts are shown in turn, each as it was left.
 func TestScriptsAreSwitched(t *testing.T) {
+	t.Parallel()
 	s := newStudio(t, map[string]string{"a.star": tray, "b.star": strings.ReplaceAll(wider, "Tray", "Other")})
 	b := s.open()
 	if title := browsertest.Eval[string](b, "document.title"); !strings.Contains(title, "Tray") {
@@ -264,6 +272,7 @@ func TestScriptsAreSwitched(t *testing.T) {
 // What is downloaded is what stands in the folder, byte for byte, and the copied command
 // makes what is shown.
 func TestDownloadsAreTheFiles(t *testing.T) {
+	t.Parallel()
 	s, b := show(t, tray)
 	b.Wait(`document.querySelectorAll("#files a[data-name]").length >= 4`)
 	files := s.files["tray.star"]
@@ -283,6 +292,7 @@ func TestDownloadsAreTheFiles(t *testing.T) {
 // A parameter that is changed a hundred times in a second ends at its last value; the runs
 // are fewer than the changes, for the newest wins; and the script is as it was.
 func TestDraggingAParameter(t *testing.T) {
+	t.Parallel()
 	s, b := show(t, tray)
 	browsertest.Eval[bool](b, `new Promise(done => {
 		const field = document.querySelector('#sizes [data-param="width"]');
@@ -319,6 +329,7 @@ func TestDraggingAParameter(t *testing.T) {
 
 // Values that a script does not take are said in its words, and the last model stays.
 func TestValuesOutOfRange(t *testing.T) {
+	t.Parallel()
 	_, b := show(t, tray)
 	before := b.Digest()
 	b.Set(`#sizes [data-param="width"]`, "500")
@@ -334,6 +345,7 @@ func TestValuesOutOfRange(t *testing.T) {
 // The page can be used with the keyboard alone: everything that can be done is reached by
 // Tab, is seen to have the focus, and has a name for those who hear the page.
 func TestKeyboardReachesEverything(t *testing.T) {
+	t.Parallel()
 	_, b := show(t, warned)
 	type stop struct{ Tag, ID, Name, Ring string }
 	seen := map[string]bool{}
@@ -376,6 +388,7 @@ func TestKeyboardReachesEverything(t *testing.T) {
 
 // The folded view says in words which panel faces where.
 func TestFoldedViewIsTold(t *testing.T) {
+	t.Parallel()
 	_, b := show(t, tray)
 	browsertest.Eval[bool](b, `([...document.querySelectorAll("#folded button")].find(e => e.textContent === "Describe").click(), true)`)
 	text := browsertest.Eval[string](b, `document.querySelector("#folded dialog[open]").textContent`)
@@ -388,6 +401,7 @@ func TestFoldedViewIsTold(t *testing.T) {
 
 // A click has the user's editor open the file at the line.
 func TestTheEditorIsOpened(t *testing.T) {
+	t.Parallel()
 	s, b := show(t, tray)
 	b.ClickAt(b.Inside(`#flat path[data-panel="1"]`))
 	waitLine(b, lineOf(t, tray, `panel("wall"`), `panel("wall"`)
