@@ -77,15 +77,14 @@ func follow(ctx context.Context, address string, seen chan<- int) error {
 		return err
 	}
 	defer res.Body.Close()
-	for lines := bufio.NewScanner(res.Body); ; {
-		lines.Buffer(nil, 1<<20)
-		for lines.Scan() {
-			if data, ok := strings.CutPrefix(lines.Text(), "data:"); ok {
-				seen <- len(data)
-			}
+	lines := bufio.NewScanner(res.Body)
+	lines.Buffer(nil, 1<<20)
+	for lines.Scan() {
+		if data, ok := strings.CutPrefix(lines.Text(), "data:"); ok {
+			seen <- len(data)
 		}
-		return lines.Err()
 	}
+	return lines.Err()
 }
 
 // frozen opens the events and never reads them. The receive buffer is small, so that
