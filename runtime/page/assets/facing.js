@@ -37,6 +37,21 @@ export function faces(piece, panels, stand) {
   return all.sort((a, b) => b.area - a.area || a.index - b.index);
 }
 
+// isCurved reports whether a piece has what is cut but not folded in space.
+const isCurved = (piece) => piece.panels.some((p) => p.bent) || piece.hinges.some((h) => h.axis === null);
+
+// unplaced says why a panel has no place in a state.
+export function unplaced(piece) {
+  return isCurved(piece) ? "not shown in space, being bent or beyond a bent panel or curved crease" : "no place, its fold was not found";
+}
+
+// leftOut says what is missing from a state, or "" when every panel has its place.
+export function leftOut(piece, panels) {
+  if (panels.every((m) => m !== null)) return "";
+  if (isCurved(piece)) return "bent panels, curved creases and what hangs on them are not shown in space";
+  return "some folds were not found here, and what hangs on them is left out";
+}
+
 // Of more panels than this the spoken text names the largest only.
 const spoken = 16;
 
@@ -44,7 +59,7 @@ const spoken = 16;
 export function sentence(piece, pose, share, list) {
   const bySide = new Map();
   for (const { name, where } of list.slice(0, spoken)) {
-    const side = where ?? "no place, its fold was not found";
+    const side = where ?? unplaced(piece);
     bySide.set(side, [...(bySide.get(side) ?? []), name]);
   }
   const sides = [...bySide].map(([where, names]) => `${where}: ${names.join(", ")}`);

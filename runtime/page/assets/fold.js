@@ -2,6 +2,7 @@
 // buttons above it, and in words where it stands. A stop is a state that the design was
 // solved for; nothing lies between two stops.
 import { el, setText, visible } from "./dom.js";
+import { leftOut } from "./facing.js";
 import { folded } from "./items.js";
 
 export const lastStop = 48;
@@ -20,6 +21,7 @@ export function mount(root, store) {
   const poses = el("div", { id: "poses", attr: { role: "group", "aria-label": "Poses" } }, start, ends);
   start.after(el("div", { className: "standing" }, words, play));
   root.append(poses, slider);
+  slider.disabled = play.disabled = true; // until there is a model
 
   const player = createPlayer(store, play);
   slider.addEventListener("input", () => {
@@ -64,7 +66,8 @@ function standing({ model, piece, pose, state }, stop) {
   const shown = model?.pieces[piece];
   if (!shown) return "";
   const aim = visible(pose);
-  const unfound = state?.found === false ? "; no state was found here, so what hangs on the open folds is left out" : "";
+  const missing = state?.piece === piece ? leftOut(shown, state.panels) : "";
+  const unfound = missing && `; ${missing}`;
   if (stop === 0) return "Flat";
   if (stop === lastStop) return `In pose “${aim}”${unfound}`;
   return `Step ${stop} of ${lastStop} from flat to “${aim}”${unfound}`;

@@ -5,8 +5,8 @@
 
 import * as eye from "./camera.js";
 import { standOut } from "./contrast.js";
-import { el, visible } from "./dom.js";
-import { faces, sentence, stateWords } from "./facing.js";
+import { el, setText, visible } from "./dom.js";
+import { faces, leftOut, sentence, stateWords } from "./facing.js";
 import { watchGestures } from "./gestures.js";
 import { createRenderer } from "./gl.js";
 import { sameItem } from "./items.js";
@@ -58,6 +58,8 @@ export const keys = [
 export function mount(root, store, api) {
   const canvas = el("canvas", { tabIndex: 0, attr: { role: "img", "aria-label": "Folded piece", "aria-describedby": "folded-keys" } });
   const view = el("div", { className: "view" }, canvas, el("p", { className: "waiting", textContent: "drawing…" }));
+  const nothing = el("p", { className: "nothing", hidden: true });
+  view.append(nothing);
   root.append(view, el("p", { id: "folded-keys", className: "unseen", textContent: "Arrows turn the piece, plus and minus zoom, 0 shows all of it, 1 to 6 look at its sides straight on, Shift and arrows go from panel to panel, Enter selects." }));
   const margin = createMargin(root, store, { look, fit, describe });
   const overlay = createOverlay(view, (patch) => store.set(patch));
@@ -124,6 +126,7 @@ export function mount(root, store, api) {
     if (renderer) draw();
     overlay.load(null);
     margin.caption("");
+    nothing.hidden = true;
     delete root.dataset.ready;
     delete root.dataset.drawn;
   }
@@ -138,6 +141,8 @@ export function mount(root, store, api) {
     const followed = !what.has("model") && camera?.follow && round;
     shown = { state: found, scene, pose };
     matrices = scene.matrices(found);
+    nothing.hidden = matrices.some((m) => m);
+    setText(nothing, nothing.hidden ? "" : `Nothing to show here: ${leftOut(scene.piece, matrices)}. The flat state shows all of it.`);
     shifts = scene.shifts(pose);
     stand = scene.stand = scene.standing(pose);
     spread = scene.spread(shifts, scene.round(scene.matrices(endOf(scene, pose))).radius);
@@ -420,6 +425,6 @@ function captionOf(scene, { state, pose }) {
   const { piece, model } = scene;
   const parts = [`${model.pieces.length > 1 ? `${piece.name}, ` : ""}${stateWords(pose, state.at)}`];
   if (pose === "closed" && state.at === 1 && piece.outside) parts.push(`${piece.outside.map(trimmed).join(" × ")} mm`);
-  if (!state.found) parts.push("some folds were not found here");
+  if (!state.found) parts.push("not all of it is shown");
   return parts.join(", ");
 }

@@ -3,6 +3,7 @@
 
 import { views } from "./camera.js";
 import { el, name, setText, visible } from "./dom.js";
+import { unplaced } from "./facing.js";
 import { told } from "./overlay.js";
 
 // createMargin adds the block to the sheet. acts has look(side), fit(), and describe(), which
@@ -73,7 +74,7 @@ export function createMargin(root, store, acts) {
     dialog.replaceChildren(
       el("h2", { id: "folded-described", textContent: "The folded piece in words" }),
       el("p", { textContent: visible(text) }),
-      ...part("Panels, the largest first", list.map((f) => choose("panel", f.index, name(f.name), f.where ? `: faces ${f.where}` : ": no place, its fold was not found"))),
+      ...part("Panels, the largest first", list.map((f) => choose("panel", f.index, name(f.name), f.where ? `: faces ${f.where}` : `: ${unplaced(scene.piece)}`))),
       ...part("Hinges", scene.piece.hinges.map((_, i) => item("hinge", i))),
       ...part("Joins", scene.piece.joins.map((_, i) => item("join", i))),
       ...part("Contents", scene.contents.map((c) => item("contents", c.index))),
