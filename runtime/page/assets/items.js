@@ -37,7 +37,7 @@ export function nameOf(model, selection) {
     case "panel": return `${item.role} "${item.name}"`;
     case "window": return `window in "${piece.panels[item.panel]?.name ?? ""}"`;
     case "hinge": return `hinge "${item.name}"`;
-    case "join": return `${item.kind} ${sideOf(piece, item.a)} to ${sideOf(piece, item.b)}`;
+    case "join": return `${item.kind} "${sideOf(piece, item.a)}" to "${sideOf(piece, item.b)}"`;
     case "contents": return `contents "${item.name}"`;
     default: return item.number ? `finding ${item.number}` : "note";
   }

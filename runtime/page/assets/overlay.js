@@ -4,7 +4,7 @@
 import { markOf, svg } from "./blank.js";
 import { project, ray } from "./camera.js";
 import { el, setText, visible } from "./dom.js";
-import { freeWords, facing } from "./facing.js";
+import { facing, freeWords, unplaced } from "./facing.js";
 import { apply34, distance } from "./geometry.js";
 import { sameItem } from "./items.js";
 import { hit } from "./pick.js";
@@ -110,11 +110,11 @@ export function told(scene, item, state) {
       const gap = join.gaps?.[state.pose];
       const name = (side) => piece.panels[side.panel].name + (side.edge ? `.${side.edge}` : "");
       const said = typeof gap === "number" ? `gap ${mm(gap)} in ${state.pose}` : `not asked for in ${state.pose}`;
-      return `${join.kind} ${name(join.a)} – ${name(join.b)}: ${said}`;
+      return `${join.kind} "${name(join.a)}" to "${name(join.b)}": ${said}`;
     }
     case "panel": {
       const m = state.state?.panels?.[item.index];
-      return `${piece.panels[item.index].name}: ${m ? `faces ${facing(scene.stand, [m[2], m[6], m[10]])}` : "no place, its fold was not found"}`;
+      return `${piece.panels[item.index].name}: ${m ? `faces ${facing(scene.stand, [m[2], m[6], m[10]])}` : unplaced(piece)}`;
     }
     case "contents": {
       const thing = piece.contents[item.index];
