@@ -32,16 +32,19 @@ export function mount(root, store, api) {
 function faultOf({ status, trial, model }) {
   const below = model ? "; behind this stands the last good model" : "";
   if (status?.exit >= 2) {
-    const head = status.exit === 2 ? "The script has an error" : "The run failed";
+    const head = status.exit > 2 ? "The run failed" : placeOf.test(status.fault) ? "The script has an error" : "The script cannot be run";
     return { head: `${head}${below}`, text: status.fault, trial: false };
   }
   if (trial?.exit >= 2) return { head: `With these sizes there is no design${below}`, text: trial.fault, trial: true };
   return null;
 }
 
+// placeOf finds file and line at the head of an error that has a place in a script.
+const placeOf = /^(?:.*[/\\])?([^/\\\n]+?):(\d+):\d+: /;
+
 function actionsFor(fault, { status }, api) {
   const made = [];
-  const at = /^(?:.*[/\\])?([^/\\\n]+?):(\d+):\d+: /.exec(fault.text);
+  const at = placeOf.exec(fault.text);
   if (at && status.editor) {
     made.push(el("button", { type: "button", textContent: `Open line ${at[2]} in the editor`, on: { click: () => api.edit(at[1], Number(at[2])) } }));
   }

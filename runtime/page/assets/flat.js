@@ -169,7 +169,7 @@ export function mount(root, store) {
     const style = getComputedStyle(root);
     const ground = style.getPropertyValue(drawing.piece.inside ? "--inside" : "--board");
     const colourOf = (c) => standOut(c, ground);
-    const onSheet = (c) => standOut(c, style.getPropertyValue("--sheet"));
+    const onSheet = (c) => standOut(colourOf(c), style.getPropertyValue("--sheet"));
     drawing.kinds.forEach(({ look, path }) => path.setAttribute("stroke", colourOf(look.colour)));
     layers.load(drawing.kinds, onSheet);
   }

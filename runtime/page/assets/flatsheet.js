@@ -27,7 +27,7 @@ export function build(root) {
   p.defs = svg("defs", {}, p.hatchPattern);
   p.overMeasures = svg("g", { class: "overlay" }, p.measures);
   p.svg = svg("svg", { class: "blank", role: "application", tabindex: 0, "aria-roledescription": "flat blank", "aria-describedby": "flat-keys" }, p.defs);
-  p.grain = svg("svg", { class: "grain", width: 60, height: 60, role: "img" }, p.grainArrow, svg("text", { x: 30, y: 58, "text-anchor": "middle" }, "grain"));
+  p.grain = svg("svg", { class: "grain", hidden: "", width: 60, height: 60, role: "img" }, p.grainArrow, svg("text", { x: 30, y: 58, "text-anchor": "middle" }, "grain"));
   p.view = el("div", { className: "view" }, p.svg, p.caption, p.grain, p.corner, p.pickedWords, p.hoverWords);
   root.append(
     p.view, p.block,
