@@ -425,6 +425,5 @@ function captionOf(scene, { state, pose }) {
   const { piece, model } = scene;
   const parts = [`${model.pieces.length > 1 ? `${piece.name}, ` : ""}${stateWords(pose, state.at)}`];
   if (pose === "closed" && state.at === 1 && piece.outside) parts.push(`${piece.outside.map(trimmed).join(" × ")} mm`);
-  if (!state.found) parts.push("not all of it is shown");
   return parts.join(", ");
 }

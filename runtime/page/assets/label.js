@@ -27,7 +27,7 @@ function standing({ status, model, trial, offline }) {
   if (!status) return "Waiting for the watch";
   if (offline) return "The watch has ended; this is the last it showed";
   if (status.gone) return `${status.name} is not in its folder any more${model ? "; the last good model is shown" : ""}`;
-  if (status.exit >= 2) return model ? `${status.name} has an error; the last good model is shown` : `${status.name} has an error`;
+  if (status.exit >= 2) return model ? `${status.name} does not run; the last good model is shown` : `${status.name} does not run`;
   if (!model) return `${status.name}: first run`;
   if (trial) return `${status.name} with other sizes, not saved`;
   const errors = model.findings.filter((f) => f.severity === "error").length;
