@@ -4,7 +4,7 @@
 
 import { halfway } from "./blank.js";
 import { dot, project, standing } from "./camera.js";
-import { apply34, apply6, direct34, invert6, invertRigid34, mul34, transform } from "./geometry.js";
+import { apply34, apply6, direct34, invert6, invertRigid34, isInside, mul34, nearestOn, polygonOf, transform } from "./geometry.js";
 import { curved, flatPanel, solid } from "./mesh.js";
 import { solidTarget, target } from "./pick.js";
 import { chain, creasesOf, linesOf, pack } from "./rims.js";
@@ -16,6 +16,9 @@ const lineTolerance = 0.1;
 // the deepest stack may take of it.
 const apartShare = 0.14;
 const deepestShare = 0.9;
+
+// A finding on the outline of a panel is a finding there: rounded figures lie so near it, mm.
+const outlineTolerance = 1e-3;
 
 // Contents are held while so much of the board has turned by no more than ten degrees.
 const holdingShare = 0.6;
@@ -177,14 +180,27 @@ function threadsOf(piece, pieceIndex) {
   return threads;
 }
 
-// spotsOf lists where findings are: {item, panel, point} in the panel's frame.
+// spotsOf lists where findings are: {item, panel, point} in the panel's frame. That is the
+// panel whose board holds the place, which need not be the one that is named first; where
+// no board holds it, the middle of the named panel.
 function spotsOf(model, piece, pieceIndex) {
   return model.findings.flatMap((finding, index) => {
     if (finding.panel === null || finding.panel === undefined || finding.piece !== pieceIndex) return [];
-    const panel = piece.panels[finding.panel];
-    const point = finding.at ? apply6(invert6(panel.flat), finding.at) : middleOf(panel);
-    return point ? [{ item: { kind: "finding", index, piece: pieceIndex }, panel: finding.panel, point }] : [];
+    const spot = finding.at ? boardAt(piece, finding.at, finding.panel) : null;
+    const { panel, point } = spot ?? { panel: finding.panel, point: middleOf(piece.panels[finding.panel]) };
+    return point ? [{ item: { kind: "finding", index, piece: pieceIndex }, panel, point }] : [];
   });
+}
+
+// boardAt is the panel whose board holds a place of the blank, the first one before others,
+// and that place in its frame: {panel, point}, or null.
+function boardAt(piece, at, first) {
+  for (const panel of [first, ...piece.panels.keys()]) {
+    const { flat, rings } = piece.panels[panel];
+    const point = apply6(invert6(flat), at);
+    if (isInside(rings.map((ring) => polygonOf(ring, lineTolerance)), point) || rings.flat().some((c) => nearestOn(c, point).distance < outlineTolerance)) return { panel, point };
+  }
+  return null;
 }
 
 // middleOf is a point of a panel's board for a mark that has no place of its own.
