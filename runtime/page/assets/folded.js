@@ -15,7 +15,7 @@ import { toleranceFor } from "./mesh.js";
 import { createOverlay, told } from "./overlay.js";
 import { hit, nearLine } from "./pick.js";
 import { pack } from "./rims.js";
-import { createScene } from "./scene.js";
+import { anchorOf, createScene } from "./scene.js";
 import { createStates } from "./states.js";
 import { trimmed } from "./words.js";
 
@@ -44,6 +44,9 @@ const nearerShare = 0.35;
 const thinNearerShare = 0.85;
 const orderShare = 0.5;
 
+// order is that in which Shift with up and down goes through the sorts of things.
+const order = ["panel", "window", "hinge", "join", "contents", "finding"];
+
 const sides = Object.keys(eye.views);
 
 export const keys = [
@@ -51,7 +54,9 @@ export const keys = [
   ["Ctrl + arrows", "on the folded piece: move it"],
   ["+ / − / 0", "on the folded piece: larger, smaller, all of it"],
   ["1 … 6", `on the folded piece: look at its ${sides.join(", ")}`],
-  ["Shift + ← / →", "on the folded piece: from panel to panel"],
+  ["Shift + ← / →", "on the folded piece: from thing to thing of one sort"],
+  ["Shift + ↑ / ↓", "on the folded piece: panels, windows, hinges, joins, contents, findings"],
+  ["Home", "on the folded piece: the first panel"],
   ["Enter", "on the folded piece: select"],
 ];
 
@@ -60,7 +65,7 @@ export function mount(root, store, api) {
   const view = el("div", { className: "view" }, canvas, el("p", { className: "waiting", textContent: "drawing…" }));
   const nothing = el("p", { className: "nothing", hidden: true });
   view.append(nothing);
-  root.append(view, el("p", { id: "folded-keys", className: "unseen", textContent: "Arrows turn the piece, plus and minus zoom, 0 shows all of it, 1 to 6 look at its sides straight on, Shift and arrows go from panel to panel, Enter selects." }));
+  root.append(view, el("p", { id: "folded-keys", className: "unseen", textContent: "Arrows turn the piece, plus and minus zoom, 0 shows all of it, 1 to 6 look at its sides straight on, Shift with left and right goes from thing to thing of one sort and with up and down from sort to sort, Home to the first panel, Enter selects." }));
   const margin = createMargin(root, store, { look, fit, describe });
   const overlay = createOverlay(view, (patch) => store.set(patch));
   const states = createStates(api, () => later("state"));
@@ -69,7 +74,7 @@ export function mount(root, store, api) {
   let scene = null, camera = null, round = null, shown = null, sight = null;
   // What is shown: matrices of the state, the same with layers drawn apart, and the round of each.
   let matrices = [], placed = [], shifts = [], apart = 0, spread = 0, stand = null, reached = null, thin = false;
-  let dirty = new Set(), settle = 0, speak = 0, focused = -1;
+  let dirty = new Set(), settle = 0, speak = 0, focused = null;
 
   if (!renderer) view.append(el("p", { className: "plain", textContent: "The folded piece cannot be drawn: this browser offers no WebGL2. What faces where is said under Describe." }));
 
@@ -117,7 +122,7 @@ export function mount(root, store, api) {
     scene = createScene(model, piece, toleranceFor(perPixel / size.ratio));
     scene.digest = digest;
     overlay.load(scene);
-    focused = -1;
+    focused = null;
   }
 
   function clear() {
@@ -335,23 +340,44 @@ export function mount(root, store, api) {
       : { kind: "contents", index: scene.contents[body.index - n].index, piece: scene.pieceIndex };
   }
 
-  // walk goes from panel to panel in the order they were made.
-  function walk(by) {
-    if (!scene) return;
-    const { selection } = store.get();
-    const n = scene.flats.length;
-    const from = focused >= 0 ? focused : selection?.kind === "panel" ? selection.index : by > 0 ? -1 : 0;
-    focused = (from + by + n) % n;
-    const item = { kind: "panel", index: focused, piece: scene.pieceIndex };
+  // things are the items of a sort that stand in the picture, in the order they were made.
+  function things(kind) {
+    const { model, showContents, showMarks, notes } = store.get();
+    const lists = { panel: "panels", window: "windows", hinge: "hinges", join: "joins", contents: "contents" };
+    const list = kind === "finding" ? model.findings : scene.piece[lists[kind]] ?? [];
+    if (kind === "contents" && showContents === false) return [];
+    return list.flatMap((entry, index) => {
+      if (kind === "finding" && (showMarks === false || (entry.severity === "note" && !notes))) return [];
+      const item = { kind, index, piece: scene.pieceIndex };
+      const anchor = anchorOf(scene, item);
+      return anchor && placed[anchor.panel] ? [item] : [];
+    });
+  }
+
+  function focus(item) {
+    focused = item;
     store.set({ hover: item, say: visible(told(scene, item, store.get())) });
   }
 
+  // walk goes to the next thing of the same sort, or to the first of the next sort.
+  function walk(by, toSort) {
+    const { selection } = store.get();
+    const from = focused ?? (selection?.piece === scene.pieceIndex ? selection : null);
+    if (!from) return focus({ kind: "panel", index: 0, piece: scene.pieceIndex });
+    const sorts = toSort ? order.filter((kind) => kind === from.kind || things(kind).length > 0) : [from.kind];
+    const list = things(toSort ? sorts[(sorts.indexOf(from.kind) + by + sorts.length) % sorts.length] : from.kind);
+    if (list.length === 0) return;
+    const at = toSort ? 0 : (list.findIndex((item) => item.index === from.index) + by + list.length) % list.length;
+    focus(list[at]);
+  }
+
   function press(event) {
-    if (!camera || !sight || event.altKey || event.metaKey) return;
+    if (!scene || !camera || !sight || event.altKey || event.metaKey) return;
     const turn = (yaw, pitch, dx, dy) => () => setCamera(event.ctrlKey ? eye.panned(camera, sight, dx * keyPan, dy * keyPan) : eye.turned(camera, yaw * keyTurn, pitch * keyTurn));
     const acts = {
       ArrowLeft: event.shiftKey ? () => walk(-1) : turn(1, 0, -1, 0), ArrowRight: event.shiftKey ? () => walk(1) : turn(-1, 0, 1, 0),
-      ArrowUp: turn(0, -1, 0, -1), ArrowDown: turn(0, 1, 0, 1),
+      ArrowUp: event.shiftKey ? () => walk(-1, true) : turn(0, -1, 0, -1), ArrowDown: event.shiftKey ? () => walk(1, true) : turn(0, 1, 0, 1),
+      Home: () => focus({ kind: "panel", index: 0, piece: scene.pieceIndex }),
       "+": () => zoomBy(keyZoom), "=": () => zoomBy(keyZoom), "-": () => zoomBy(1 / keyZoom), "−": () => zoomBy(1 / keyZoom), 0: fit,
       Enter: () => store.set({ selection: store.get().hover }), " ": () => store.set({ selection: store.get().hover }),
     };
@@ -380,7 +406,7 @@ export function mount(root, store, api) {
   canvas.addEventListener("pointerleave", () => store.set({ hover: null }));
   canvas.addEventListener("click", (event) => {
     const item = pick(gestures.place(event), event.pointerType === "touch");
-    focused = item?.kind === "panel" ? item.index : -1;
+    focused = item;
     store.set({ selection: item });
   });
 
@@ -402,7 +428,7 @@ export function mount(root, store, api) {
   store.on(["model", "piece"], () => later("model"));
   store.on(["pose", "share"], () => later("state"));
   store.on(["selection", "hover"], () => later("glow"));
-  store.on(["see", "apart", "projection", "showMarks", "notes"], () => later("camera"));
+  store.on(["see", "apart", "projection", "showMarks", "showNames", "notes"], () => later("camera"));
   store.on("showContents", () => later("contents"));
   store.on("colours", () => later("colours", "glow"));
   store.on(["see", "apart", "projection", "showContents", "model", "piece"], () => later("margin"));

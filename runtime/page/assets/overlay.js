@@ -17,12 +17,19 @@ const markStep = 26;
 // Of more marks the rest is not asked whether it is hidden, so that turning stays smooth.
 const mostAsked = 80;
 
+// So many of the largest panels may bear their names. With more panels than that names
+// wait until the piece has rested so long, ms.
+const mostNames = 40;
+const mostNamedMoving = 200;
+const namesRest = 160;
+
 // createOverlay adds its elements to the view; choose is told {hover} or {selection}.
 export function createOverlay(view, choose) {
   const layer = svg("svg", { class: "marks" });
   const words = [el("div", { className: "callout picked", hidden: true }), el("div", { className: "callout", hidden: true })];
-  view.append(layer, ...words);
-  let marks = [];
+  const written = el("div", { className: "names", attr: { "aria-hidden": "true" } });
+  view.append(written, layer, ...words);
+  let marks = [], names = [], rest = 0;
 
   // load makes the marks of a scene.
   function load(scene) {
@@ -39,6 +46,16 @@ export function createOverlay(view, choose) {
       return { ...spot, mark, severity: finding.severity };
     });
     layer.replaceChildren(...marks.map(({ mark }) => mark));
+    clearTimeout(rest);
+    const largest = (scene?.piece.panels ?? []).map(({ name, area }, panel) => ({ panel, name, area })).sort((a, b) => b.area - a.area || a.panel - b.panel);
+    names = largest.slice(0, mostNames).map(({ panel, name }) => {
+      const label = el("span", { textContent: visible(name) });
+      label.dataset.named = panel;
+      return { panel, label };
+    });
+    written.hidden = false;
+    written.replaceChildren(...names.map(({ label }) => label));
+    for (const entry of names) entry.half = [entry.label.offsetWidth / 2, entry.label.offsetHeight / 2];
   }
 
   // place puts all of it where the view has it.
@@ -61,8 +78,30 @@ export function createOverlay(view, choose) {
       mark.classList.toggle("hovered", sameItem(item, hover));
       mark.classList.toggle("behind", asked++ < mostAsked && covered(scene, sight, matrices, at));
     }
+    clearTimeout(rest);
+    const waits = scene.flats.length > mostNamedMoving;
+    written.hidden = state.showNames === false || waits;
+    if (state.showNames !== false) {
+      if (waits) rest = setTimeout(() => write(scene, sight, matrices, state), namesRest);
+      else write(scene, sight, matrices, state);
+    }
     const under = callout(words[0], selection, scene, sight, matrices, state, null);
     callout(words[1], sameItem(hover, selection) ? null : hover, scene, sight, matrices, state, under);
+  }
+
+  // write puts the name of a panel on its middle where all of the name lies on what can be
+  // seen of that panel.
+  function write(scene, sight, matrices, state) {
+    written.hidden = false;
+    const bodies = matrices.map((m, i) => (i < scene.flats.length || state.showContents !== false ? m : null));
+    for (const { panel, label, half: [w, h] } of names) {
+      const at = bodies[panel] && project(sight, apply34(bodies[panel], scene.middle(panel)));
+      const shows = at && [[0, 0], [-w, -h], [w, -h], [-w, h], [w, h]].every(([dx, dy]) => hit(ray(sight, at[0] + dx, at[1] + dy), scene.targets, bodies)?.index === panel);
+      label.classList.toggle("shown", Boolean(shows));
+      if (!shows) continue;
+      label.style.left = `${at[0] - w}px`;
+      label.style.top = `${at[1] - h}px`;
+    }
   }
 
   // callout puts the words about an item beside it, clear of the box of other words. The
