@@ -69,14 +69,12 @@ export function mount(root, store, api) {
   const margin = createMargin(root, store, { look, fit, describe });
   const overlay = createOverlay(view, (patch) => store.set(patch));
   const states = createStates(api, () => later("state"));
-  let renderer = start();
+  let renderer = null, started = false;
   const size = { width: 1, height: 1, ratio: 1 };
   let scene = null, camera = null, round = null, shown = null, sight = null;
   // What is shown: matrices of the state, the same with layers drawn apart, and the round of each.
   let matrices = [], placed = [], shifts = [], apart = 0, spread = 0, stand = null, reached = null, thin = false;
   let dirty = new Set(), settle = 0, speak = 0, focused = null;
-
-  if (!renderer) view.append(el("p", { className: "plain", textContent: "The folded piece cannot be drawn: this browser offers no WebGL2. What faces where is said under Describe." }));
 
   // start is the renderer, or null where the graphics card or its driver will not have it.
   function start() {
@@ -94,9 +92,20 @@ export function mount(root, store, api) {
     what.forEach((w) => dirty.add(w));
   }
 
+  // frame does what is out of date. Getting the graphics card ready takes far longer than
+  // drawing the flat blank does, so that is shown first.
   function frame() {
     const what = dirty;
     dirty = new Set();
+    if (!started && store.get().model) {
+      started = true;
+      setTimeout(() => {
+        renderer = start();
+        if (!renderer) view.append(el("p", { className: "plain", textContent: "The folded piece cannot be drawn: this browser offers no WebGL2. What faces where is said under Describe." }));
+        later("model", ...what);
+      });
+      return;
+    }
     if (what.has("model")) load();
     if (!scene) return clear();
     if (what.has("model") || what.has("state")) step(what);

@@ -16,7 +16,7 @@ const peels = 6;
 
 // createRenderer is null where there is no WebGL2.
 export function createRenderer(canvas) {
-  const gl = canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true, stencil: false, premultipliedAlpha: true, powerPreference: "high-performance" });
+  const gl = canvas.getContext("webgl2", { alpha: true, antialias: false, depth: true, stencil: false, premultipliedAlpha: true, powerPreference: "high-performance" });
   if (!gl) return null;
   const faces = program(gl, shaders.faceVertex, shaders.faceFragment);
   const lines = program(gl, shaders.lineVertex, shaders.lineFragment);
@@ -172,7 +172,7 @@ export function createRenderer(canvas) {
     gl.uniform1i(lines.at.sided, of === rims ? 1 : 0);
     gl.uniform2f(lines.at.hiddenDash, dash[0] * look.ratio, dash[1] * look.ratio);
     gl.bindVertexArray(of.array);
-    gl.drawArraysInstanced(gl.TRIANGLES, 0, 6, of.count);
+    gl.drawElements(gl.TRIANGLES, 6 * of.count, gl.UNSIGNED_INT, 0);
   }
 
   function resize({ width, height, ratio }) {
@@ -218,9 +218,10 @@ function texture(gl) {
   return made;
 }
 
-// strip makes the buffer of lines, an instance each.
+// strip makes the buffer of lines, four corners each that all hold the whole line. It does
+// without instances, of which a card that is drawn by the processor makes one call each.
 function strip(gl) {
-  const made = { array: gl.createVertexArray(), buffer: gl.createBuffer(), count: 0 };
+  const made = { array: gl.createVertexArray(), buffer: gl.createBuffer(), indices: gl.createBuffer(), indexed: 0, count: 0 };
   gl.bindVertexArray(made.array);
   gl.bindBuffer(gl.ARRAY_BUFFER, made.buffer);
   const floats = [[0, 3, 0], [1, 3, 12], [2, 1, 24]];
@@ -228,18 +229,32 @@ function strip(gl) {
   gl.vertexAttribPointer(3, 4, gl.UNSIGNED_BYTE, true, lineBytes, 28);
   gl.vertexAttribIPointer(4, 1, gl.UNSIGNED_SHORT, lineBytes, 32);
   gl.vertexAttribPointer(5, 2, gl.UNSIGNED_BYTE, false, lineBytes, 34);
-  for (let k = 0; k < 6; k++) {
-    gl.enableVertexAttribArray(k);
-    gl.vertexAttribDivisor(k, 1);
-  }
+  for (let k = 0; k < 6; k++) gl.enableVertexAttribArray(k);
+  gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, made.indices);
   gl.bindVertexArray(null);
   return made;
 }
 
+// fill takes bytes of one record a line and repeats each for its four corners. Indices are
+// made for as many lines as there have ever been.
 function fill(gl, of, bytes, use) {
-  gl.bindBuffer(gl.ARRAY_BUFFER, of.buffer);
-  gl.bufferData(gl.ARRAY_BUFFER, bytes, use);
   of.count = bytes.byteLength / lineBytes;
+  const words = new Uint32Array(bytes.buffer ?? bytes, bytes.byteOffset ?? 0, bytes.byteLength / 4);
+  const corners = new Uint32Array(4 * words.length), step = lineBytes / 4;
+  for (let k = 0; k < of.count; k++) {
+    const line = words.subarray(k * step, (k + 1) * step);
+    for (let c = 0; c < 4; c++) corners.set(line, (4 * k + c) * step);
+  }
+  gl.bindVertexArray(of.array);
+  gl.bindBuffer(gl.ARRAY_BUFFER, of.buffer);
+  gl.bufferData(gl.ARRAY_BUFFER, corners, use);
+  if (of.indexed < of.count) {
+    const indices = new Uint32Array(6 * of.count);
+    for (let k = 0; k < of.count; k++) indices.set([4 * k, 4 * k + 1, 4 * k + 2, 4 * k + 2, 4 * k + 1, 4 * k + 3], 6 * k);
+    gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, indices, gl.STATIC_DRAW);
+    of.indexed = of.count;
+  }
+  gl.bindVertexArray(null);
 }
 
 // makeTargets are two pictures with a depth that can be read, taken in turn.

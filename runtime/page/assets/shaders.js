@@ -19,17 +19,14 @@ vec4 texel(uint panel, int k) {
   return texelFetch(placements, ivec2(4 * (i % 64) + k, i / 64), 0);
 }
 
-vec3 toEye(uint panel, vec3 p) {
-  vec4 h = vec4(p, 1.0);
-  vec3 world = vec3(dot(texel(panel, 0), h), dot(texel(panel, 1), h), dot(texel(panel, 2), h));
-  return (eye * vec4(world, 1.0)).xyz;
+// frameOf has the columns of a panel's matrix: three axes and where its origin is.
+mat4x3 frameOf(uint panel) {
+  return transpose(mat3x4(texel(panel, 0), texel(panel, 1), texel(panel, 2)));
 }
 
-vec3 turnToEye(uint panel, vec3 n) {
-  vec4 h = vec4(n, 0.0);
-  vec3 world = vec3(dot(texel(panel, 0), h), dot(texel(panel, 1), h), dot(texel(panel, 2), h));
-  return mat3(eye) * world;
-}
+vec3 toEye(mat4x3 frame, vec3 p) { return (eye * vec4(frame * vec4(p, 1.0), 1.0)).xyz; }
+
+vec3 turnToEye(mat4x3 frame, vec3 n) { return mat3(eye) * (mat3(frame) * n); }
 
 // toClip projects p with the depth of q.
 vec4 toClip(vec3 p, vec3 q) {
@@ -52,13 +49,14 @@ void main() {
   kind = int(normalKind.w * 127.0 + 0.5);
   lit = int(more.y + 0.5);
   inPanel = position.xy;
-  normal = turnToEye(panel, normalKind.xyz);
+  mat4x3 frame = frameOf(panel);
+  normal = turnToEye(frame, normalKind.xyz);
   if (more.z < 0.5) {
     gl_Position = vec4(2.0, 2.0, 2.0, 1.0);
     return;
   }
-  vec3 p = toEye(panel, position + vec3(0.0, 0.0, more.x * apart));
-  vec3 q = p + turnToEye(panel, vec3(0.0, 0.0, more.x * order));
+  vec3 p = toEye(frame, position + vec3(0.0, 0.0, more.x * apart));
+  vec3 q = p + turnToEye(frame, vec3(0.0, 0.0, more.x * order));
   gl_Position = toClip(p, q);
 }
 `;
@@ -96,8 +94,8 @@ void main() {
 }
 `;
 
-// A line is a strip two triangles wide, drawn once for each instance: from a to b in the
-// panel's frame. Its depth is that of its panel's plane under the side that has board, a
+// A line is a strip of two triangles from a to b in the panel's frame; which of the four
+// corners a vertex is follows from its number. Its depth is that of its panel's plane under the side that has board, a
 // little nearer the eye, by less than a board is thick: it lies on its own face, and not on
 // the one before it.
 export const lineVertex = `${placing}
@@ -122,22 +120,23 @@ void main() {
   int lit = int(more.y + 0.5);
   gl_Position = vec4(2.0, 2.0, 2.0, 1.0);
   if (more.z < 0.5 || (litOnly && lit == 0)) return;
+  mat4x3 frame = frameOf(panel);
   vec3 shift = vec3(0.0, 0.0, more.x * apart);
-  vec3 pa = toEye(panel, a + shift), pb = toEye(panel, b + shift);
+  vec3 pa = toEye(frame, a + shift), pb = toEye(frame, b + shift);
   vec4 ca = clip * vec4(pa, 1.0), cb = clip * vec4(pb, 1.0);
   if (ca.w <= 0.0 || cb.w <= 0.0) return;
   vec2 way = (cb.xy / cb.w - ca.xy / ca.w) * size;
   float far = length(way);
   way = far > 0.0 ? way / far : vec2(1.0, 0.0);
-  bool end = gl_VertexID == 1 || gl_VertexID == 2 || gl_VertexID == 4;
-  float s = gl_VertexID == 0 || gl_VertexID == 1 || gl_VertexID == 3 ? -1.0 : 1.0;
+  bool end = (gl_VertexID & 1) == 1;
+  float s = (gl_VertexID & 2) == 0 ? -1.0 : 1.0;
   edge = (width + (lit > 0 ? 1.0 : 0.0)) * 0.5;
   across = s * (edge + 1.0);
   along = (phase + (end ? distance(a, b) : 0.0)) / perPixel;
   dash = dashes * ratio;
   colour = lit > 0 && !litOnly ? mix(tint, vec4(accents[lit].rgb, tint.a), accents[lit].a) : tint;
   vec2 off = vec2(-way.y, way.x) * across + way * (end ? 0.5 : -0.5) * edge;
-  vec3 n = turnToEye(panel, vec3(0.0, 0.0, 1.0));
+  vec3 n = turnToEye(frame, vec3(0.0, 0.0, 1.0));
   float facing = n.z < 0.0 ? min(n.z, -0.1) : max(n.z, 0.1);
   float rise = -dot(n.xy, off) / facing * perPixel;
   bool onBoard = (across > 0.0) == (n.z > 0.0) == ((panelSide & 0x8000u) == 0u);
