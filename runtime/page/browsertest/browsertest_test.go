@@ -72,7 +72,8 @@ func TestTabsAreUsed(t *testing.T) {
 	}
 	before := b.Heap()
 	Eval[int](b, "(window.kept = new Float64Array(1 << 20)).length")
-	if grown := b.Heap() - before; grown < 8<<20 || grown > 12<<20 {
+	// What the page itself held may have been given up meanwhile.
+	if grown := b.Heap() - before; grown < 7<<20 || grown > 12<<20 {
 		t.Errorf("8 MiB more take %.0f bytes", grown)
 	}
 }
