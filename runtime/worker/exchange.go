@@ -103,7 +103,7 @@ func (x *exchange) converse(w *process, q question) error {
 		picture = nil
 	}
 	_ = writeFrame(w.in, framePicture, picture)
-	room := maxAnswer(x.req.Limits)
+	room := maxAnswer(x.req)
 	for x.answer == nil || x.answer.More || len(x.files) < len(x.answer.Files) {
 		f, err := readFrame(w.out, room)
 		if err != nil {

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"io"
+	"slices"
 	"sync"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -164,11 +165,16 @@ const (
 	maxSpans        = 50       // places of a finding, of each sort
 )
 
-// maxAnswer is how many bytes a run within the limits may say, files and all, those that
-// are not written as large again. A
+// maxAnswer is how many bytes a run for the request may say within its limits, files and
+// all; those that are not written, where they are asked for, may be as large again. A
 // printed byte takes up to six as JSON, and a piece has at least one panel.
-func maxAnswer(l limit.Set) int64 {
-	return 2*l[limit.Output] + 6*l[limit.Prints] + maxNames*l[limit.Panels] + maxOverhead
+func maxAnswer(req engine.Request) int64 {
+	l := req.Limits
+	output := l[limit.Output]
+	if slices.ContainsFunc(req.Files(engine.Clean, nil), func(f emit.File) bool { return f.Format.Unwritten }) {
+		output *= 2
+	}
+	return output + 6*l[limit.Prints] + maxNames*l[limit.Panels] + maxOverhead
 }
 
 // sendResult writes the answer, part by part, and then its files.
