@@ -4,8 +4,8 @@
 import { el, setText, visible } from "./dom.js";
 import { leftOut } from "./facing.js";
 import { folded } from "./items.js";
+import { lastStop } from "./states.js";
 
-export const lastStop = 48;
 const sweep = 5000; // ms from one end to the other while it plays
 const rest = 900; // ms at either end
 

@@ -10,7 +10,6 @@ const lineKind = 0;
 const arcKind = 1;
 const cubicKind = 2;
 
-export const isLine = (c) => c[0] === lineKind;
 export const isArc = (c) => c[0] === arcKind;
 export const isCubic = (c) => c[0] === cubicKind;
 

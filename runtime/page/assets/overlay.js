@@ -155,11 +155,8 @@ export function told(scene, item, state) {
       const m = state.state?.panels?.[item.index];
       return `${piece.panels[item.index].name}: ${m ? `faces ${facing(scene.stand, [m[2], m[6], m[10]])}` : unplaced(piece)}`;
     }
-    case "contents": {
-      const thing = piece.contents[item.index];
-      const size = thing.round ? `⌀ ${thing.size[0]} × ${thing.size[2]}` : thing.size.join(" × ");
-      return [`${thing.name}, ${size} mm`, freeWords(thing, scene.stand)].filter(Boolean).join("; ");
-    }
+    case "contents":
+      return [briefly(scene.model, item, state), freeWords(piece.contents[item.index], scene.stand)].filter(Boolean).join("; ");
     default: return briefly(scene.model, item, state);
   }
 }

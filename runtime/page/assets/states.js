@@ -2,7 +2,8 @@
 // neighbours first, and kept by what they are states of. Nothing is interpolated: what is
 // given out was solved. Shares run from 0, flat, to 1.
 
-export const stops = 48;
+// lastStop is the number of the last of the stops, whose first is 0.
+export const lastStop = 48;
 
 // How many states are asked for at once: few around the slider, more in the background.
 const nearBatch = 5;
@@ -28,7 +29,7 @@ export function createStates(api, changed) {
   let timer = 0;
 
   function motionOf(key) {
-    const motion = motions.get(key) ?? { states: new Array(stops + 1).fill(null), failed: 0, refused: false, when: 0 };
+    const motion = motions.get(key) ?? { states: new Array(lastStop + 1).fill(null), failed: 0, refused: false, when: 0 };
     motions.delete(key);
     motions.set(key, motion);
     while (motions.size > kept) motions.delete(motions.keys().next().value);
@@ -40,13 +41,13 @@ export function createStates(api, changed) {
     const flat = piece.poses.find((p) => p.isFlat) ?? piece.poses.find((p) => p.name === "flat");
     const end = piece.poses.find((p) => p.name === pose);
     if (flat && !states[0]) states[0] = stateOf(flat, 0);
-    if (end && !states[stops]) states[stops] = stateOf(end, 1);
+    if (end && !states[lastStop]) states[lastStop] = stateOf(end, 1);
   }
 
   // show wants a state and gives the nearest one that is there, or null.
   function show(digest, pieceIndex, piece, pose, share) {
     const key = JSON.stringify([digest, pieceIndex, pose]);
-    const stop = Math.round(share * stops);
+    const stop = Math.round(share * lastStop);
     const motion = motionOf(key);
     seed(motion.states, piece, pose);
     const fresh = want?.key !== key;
@@ -81,9 +82,9 @@ export function createStates(api, changed) {
     busy = true;
     let got = false;
     try {
-      const answer = await api.motion(piece, pose, batch.map((k) => k / stops));
+      const answer = await api.motion(piece, pose, batch.map((k) => k / lastStop));
       for (const state of answer.states ?? answer) {
-        const k = Math.round(state.at * stops);
+        const k = Math.round(state.at * lastStop);
         motion.states[k] = { at: state.at, panels: exact(state.panels), folds: state.folds, found: state.found !== false };
         got = true;
       }
@@ -114,7 +115,7 @@ export function createStates(api, changed) {
 
 // nearest is the state that is there closest to a stop.
 function nearest(states, stop) {
-  for (let far = 0; far <= stops; far++) {
+  for (let far = 0; far <= lastStop; far++) {
     const found = states[stop - far] ?? states[stop + far];
     if (found) return found;
   }

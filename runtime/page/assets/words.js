@@ -48,6 +48,10 @@ export function briefly(model, item, state) {
     case "window": return `${called}, ${sizeOf(thing("windows").curves)}`;
     case "hinge": return `${called}: ${foldOf(piece, item.index, state)}`;
     case "join": return `${called}: ${gapsOf(thing("joins"))}`;
+    case "contents": {
+      const { round, size } = thing("contents");
+      return `${called}, ${round ? `⌀ ${size[0]} × ${size[2]}` : size.join(" × ")} mm`;
+    }
     case "finding": {
       const found = model.findings[item.index];
       return `${found.severity} ${found.number || ""}: ${found.message}`.replace(" :", ":");
