@@ -63,6 +63,7 @@ var levels = map[string]place{
 	"runtime/internal/look": {row: 4},
 	"runtime/internal/fold": {row: 4, outside: []string{"gonum.org/v1/gonum"}},
 
+	"runtime/toolpath":          {row: 5},
 	"runtime/internal/contact":  {row: 5},
 	"runtime/internal/linework": {row: 5},
 	"runtime/internal/scene":    {row: 5},

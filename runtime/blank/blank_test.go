@@ -40,3 +40,14 @@ func TestFactsOfKinds(t *testing.T) {
 		t.Errorf("the cut is %v", black)
 	}
 }
+
+// The kinds for which a machine may name a tool are those that a blank has.
+func TestMachinesHaveToolsForEveryKind(t *testing.T) {
+	var names []string
+	for _, k := range blank.Kinds() {
+		names = append(names, string(k))
+	}
+	if got := board.Lines(); !slices.Equal(got, names) {
+		t.Errorf("machines have tools for %q, blanks have %q", got, names)
+	}
+}

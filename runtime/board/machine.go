@@ -1,0 +1,217 @@
+package board
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/geom"
+)
+
+// MachineFormat is the language of a machine's files.
+type MachineFormat string
+
+// The formats that a machine may take.
+const (
+	MachineSVG   MachineFormat = "svg"
+	MachineDXF   MachineFormat = "dxf"
+	MachinePDF   MachineFormat = "pdf"
+	MachineHPGL  MachineFormat = "hpgl"
+	MachineGCode MachineFormat = "gcode"
+)
+
+// MachineFormats lists every format, in the order shown to people.
+func MachineFormats() []MachineFormat {
+	return []MachineFormat{MachineSVG, MachineDXF, MachinePDF, MachineHPGL, MachineGCode}
+}
+
+// Lines lists the line kinds that a tool can be given for, in the order of work. They
+// are those of package blank, whose tests compare the two lists.
+func Lines() []string {
+	return []string{"drawn", "score", "back-score", "part-cut", "back-part-cut", "perforated", "cut"}
+}
+
+// Machine is a cutter, or a sheet that pieces are cut from.
+type Machine struct {
+	Name   string
+	Bed    [2]float64    // mm, along x and y
+	Margin float64       // mm all round that the tool does not reach
+	Detail *float64      // mm, the finest opening it makes; nil when not given
+	Format MachineFormat // "" for one that takes no file of its own
+	Tools  []ToolUse     // in the order given, each line kind once
+	Nicks  *Nicks        // nil for none
+}
+
+// Makes reports whether the machine makes lines of a kind: those that it has a tool
+// for or, without tools, all.
+func (m *Machine) Makes(line string) bool {
+	_, ok := m.Tool(line)
+	return ok || len(m.Tools) == 0
+}
+
+// ToolUse is the tool with which a machine makes one line kind.
+type ToolUse struct {
+	Line string // one of Lines
+	Tool Tool
+}
+
+// Nicks are short bridges of board left in closed cuts, by which the piece
+// stays in its sheet. One of Count and Spacing is positive.
+type Nicks struct {
+	Width   float64 // mm
+	Count   int     // to each closed cut
+	Spacing float64 // mm between them, at most
+}
+
+// ErrFormat is what NewMachine's error wraps when the format is none of MachineFormats.
+var ErrFormat = errors.New("not one of " + join(MachineFormats()))
+
+// mostTools is how many tools a machine may number: what a numbered tool is called
+// by in the files has two digits.
+const mostTools = 99
+
+// NewMachine checks m's figures and gives a machine of its own: a bed that its
+// margin leaves room on, tools that line kinds are made with and, for a machine
+// with tools, a format to write them in. Without tools all lines go into its files,
+// which HP-GL and G-code cannot do. A tool without a number is given the lowest that is free,
+// equal tools the same one.
+func NewMachine(m Machine) (*Machine, error) {
+	if strings.TrimSpace(m.Name) == "" {
+		return nil, errors.New("a machine needs a name")
+	}
+	if !(m.Margin >= 0 && m.Margin <= geom.MaxSize) {
+		return nil, fmt.Errorf("margin = %.10g mm is not between 0 and %s mm", m.Margin, geom.Num(geom.MaxSize))
+	}
+	for i, axis := range []string{"x", "y"} {
+		if err := geom.CheckSize("bed "+axis, m.Bed[i]); err != nil {
+			return nil, err
+		}
+		if m.Bed[i]-2*m.Margin < geom.MinSize {
+			return nil, fmt.Errorf("the margin of %s mm leaves no room on a bed of %s mm", geom.Num(m.Margin), geom.Num(m.Bed[i]))
+		}
+	}
+	if m.Detail != nil {
+		if err := geom.CheckSize("detail", *m.Detail); err != nil {
+			return nil, err
+		}
+	}
+	if err := m.checkWork(); err != nil {
+		return nil, err
+	}
+	m.Detail, m.Nicks, m.Tools = own(m.Detail), own(m.Nicks), numbered(m.Tools)
+	return &m, nil
+}
+
+// checkWork checks what is said of files and tools.
+func (m *Machine) checkWork() error {
+	if m.Format != "" && !slices.Contains(MachineFormats(), m.Format) {
+		return fmt.Errorf("format %q is %w", m.Format, ErrFormat)
+	}
+	switch {
+	case m.Format == "" && len(m.Tools) > 0:
+		return fmt.Errorf("tools are given, and no format of the files: one of %s", join(MachineFormats()))
+	case m.Format == "" && m.Nicks != nil:
+		return fmt.Errorf("nicks are given, and no format of the files: one of %s", join(MachineFormats()))
+	case (m.Format == MachineHPGL || m.Format == MachineGCode) && len(m.Tools) == 0:
+		return fmt.Errorf("format %q needs tools: a file of it says which tool makes which lines", m.Format)
+	}
+	seen := map[string]bool{}
+	for _, u := range m.Tools {
+		if !slices.Contains(Lines(), u.Line) {
+			return fmt.Errorf("%q is no line kind: %s", u.Line, strings.Join(Lines(), ", "))
+		}
+		if seen[u.Line] {
+			return fmt.Errorf("%q has two tools", u.Line)
+		}
+		seen[u.Line] = true
+		if err := u.Tool.check(); err != nil {
+			return fmt.Errorf("the %s for %q: %w", u.Tool.Kind, u.Line, err)
+		}
+	}
+	return m.Nicks.check()
+}
+
+func (n *Nicks) check() error {
+	switch {
+	case n == nil:
+		return nil
+	case (n.Count > 0) == (n.Spacing > 0):
+		return errors.New("nicks take a count or a spacing")
+	case n.Count < 0 || n.Count > mostNicks:
+		return fmt.Errorf("count = %d nicks is not between 1 and %d", n.Count, mostNicks)
+	case n.Spacing != 0 && n.Spacing < 2*n.Width:
+		return fmt.Errorf("nicks of %s mm every %s mm leave more bridge than cut", geom.Num(n.Width), geom.Num(n.Spacing))
+	}
+	return geom.CheckSize("the width of a nick", n.Width)
+}
+
+// mostNicks is how many nicks one cut may be asked to have: more is a slip of the hand.
+const mostNicks = 1000
+
+// numbered gives each tool a number: its own, that of an equal tool before it, or
+// the lowest that no other tool has.
+func numbered(given []ToolUse) []ToolUse {
+	out := slices.Clone(given)
+	taken := map[int]bool{}
+	for _, u := range given {
+		taken[u.Tool.Number] = true
+	}
+	free := 1
+	for i := range out {
+		t := &out[i].Tool
+		t.Depth, t.Feed = own(t.Depth), own(t.Feed)
+		if t.Number != 0 {
+			continue
+		}
+		for k := range given[:i] {
+			if given[k].Tool.same(given[i].Tool) {
+				t.Number = out[k].Tool.Number
+			}
+		}
+		for t.Number == 0 {
+			if !taken[free] {
+				taken[free], t.Number = true, free
+			}
+			free++
+		}
+	}
+	return out
+}
+
+// Tool is the tool that makes lines of a kind; ok is false where the machine has none.
+func (m *Machine) Tool(line string) (t Tool, ok bool) {
+	for _, u := range m.Tools {
+		if u.Line == line {
+			return u.Tool, true
+		}
+	}
+	return Tool{}, false
+}
+
+// Room is the size of what fits on the bed, inside its margin.
+func (m *Machine) Room() (x, y float64) { return m.Bed[0] - 2*m.Margin, m.Bed[1] - 2*m.Margin }
+
+// Excess is how far a piece of the given size reaches over the room along its
+// own x and y, laid the way in which it reaches over least, turned by 90
+// degrees or not; both 0 or less when it fits.
+func (m *Machine) Excess(width, height float64) (x, y float64) {
+	rx, ry := m.Room()
+	as, turned := [2]float64{width - rx, height - ry}, [2]float64{width - ry, height - rx}
+	if worst(turned) < worst(as) {
+		as = turned
+	}
+	return as[0], as[1]
+}
+
+func worst(v [2]float64) float64 { return math.Max(v[0], v[1]) }
+
+// join lists words of any type of text.
+func join[T ~string](words []T) string {
+	var out []string
+	for _, w := range words {
+		out = append(out, string(w))
+	}
+	return strings.Join(out, ", ")
+}

@@ -1,0 +1,91 @@
+package toolpath
+
+import (
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// Program is one piece as one machine makes it. Everything is in the frame of the
+// bed: mm, x right and y up, the origin in the bed's lower left corner. The piece's bounding
+// box begins at the margin.
+type Program struct {
+	Machine *board.Machine
+	Piece   *model.Piece
+	Size    [2]float64    // of the piece as it lies on the bed
+	Place   geom.Isometry // from the blank frame to the bed's
+	Turned  bool          // by 90 degrees, because it fits only so
+	Passes  []Pass        // in the order of making
+	Travel  float64       // mm with the tool up: from the origin to the first stroke and between strokes
+	Naive   float64       // the same for these strokes in the order of the blank
+	Lost    []Lost        // what compensation made vanish
+	Unmade  []blank.Kind  // line kinds of the piece that the machine has no tool for
+}
+
+// Pass is consecutive strokes of one line kind, made with one tool. Its kind is ""
+// where the machine names no tools.
+type Pass struct {
+	Kind    blank.Kind
+	Tool    board.Tool
+	Strokes []Stroke
+}
+
+// Stroke is one way of the machine's axis with the tool down. Each move begins
+// where the one before ends; there is one at least.
+type Stroke struct {
+	Moves []Move
+	// Closed says that the line which the tool makes is closed. The axis need not end
+	// where it began: it may lead in and overcut.
+	Closed bool
+}
+
+// Move is one curve of the axis.
+type Move struct {
+	geom.Curve
+	// Swing says that a trailing blade turns about its tip, which stands still: no new
+	// board is cut.
+	Swing bool
+}
+
+// Lost is a part of the piece that is not made, because compensation leaves nothing of it.
+type Lost struct {
+	At   geom.Point // in the blank frame
+	Kind blank.Kind
+	Text string // what was lost and why, with its figures, as in "a hole of 0.10 mm, narrower than the kerf of 0.20 mm"
+}
+
+// Start and End are where the axis is when the tool goes down and comes up.
+func (s Stroke) Start() geom.Point { return s.Moves[0].P }
+
+// End is where the axis is when the tool comes up.
+func (s Stroke) End() geom.Point { return s.Moves[len(s.Moves)-1].Q }
+
+// Length is the length of the way with the tool down, in mm.
+func (s Stroke) Length() float64 {
+	sum := 0.0
+	for _, m := range s.Moves {
+		sum += m.Length()
+	}
+	return sum
+}
+
+// Strokes counts the strokes of all passes.
+func (p *Program) Strokes() int {
+	n := 0
+	for _, pass := range p.Passes {
+		n += len(pass.Strokes)
+	}
+	return n
+}
+
+// Length is how far the axis goes with a tool down, in mm.
+func (p *Program) Length() float64 {
+	sum := 0.0
+	for _, pass := range p.Passes {
+		for _, s := range pass.Strokes {
+			sum += s.Length()
+		}
+	}
+	return sum
+}
