@@ -49,6 +49,9 @@ var levels = map[string]place{
 	"runtime/internal/parallel": {row: 0},
 	"runtime/internal/polygon":  {row: 1},
 	"runtime/board":             {row: 1},
+	"runtime/internal/pdf":      {row: 1},
+
+	"runtime/internal/pdf/pdftest": {row: 1}, // for tests
 
 	"runtime/model":             {row: 2},
 	"runtime/internal/jsontext": {row: 2},
