@@ -38,7 +38,7 @@ func TestAlso(t *testing.T) {
 	}
 	for _, k := range []emit.Kind{emit.KindPDF, emit.KindPNG, emit.KindPreview} {
 		f, _ := emit.Formats().Of(k)
-		text, err := os.ReadFile(filepath.Join(made, f.FileName("")))
+		text, err := os.ReadFile(filepath.Join(made, f.FileName("", "")))
 		if err != nil || f.Check(context.Background(), text) != nil {
 			t.Errorf("%s: %d bytes, error %v", k, len(text), err)
 		}

@@ -20,7 +20,7 @@ import (
 func makeCommand(c *console) *cobra.Command {
 	var flags scriptFlags
 	var dir string
-	var also []string
+	var outputs outputFlags
 	var open bool
 	var table tableFlags
 	cmd := &cobra.Command{
@@ -28,9 +28,10 @@ func makeCommand(c *console) *cobra.Command {
 		Short: "Run a script once and write its files",
 		Long: "Runs the script once and writes preview.svg, report.json and, for each piece, NAME.cut.svg and\n" +
 			"NAME.cut.dxf. A design with errors gets a preview and a report and leaves earlier cut files as they\n" +
-			"are. Files whose content did not change are not touched, and cut files of pieces that are no longer\n" +
+			"are. With --for it also writes NAME.MACHINE.EXT, for a machine that the script describes; --also makes\n" +
+			"further files. Files whose content did not change are not touched, and cut files of pieces that are no longer\n" +
 			"made are removed unless you changed them." + tableHelp + limitsHelp(),
-		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png\n" +
+		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png\n  creasewright make tea.star --for \"desktop cutter\" --also print\n" +
 			"  creasewright make tea.star --table sizes.csv",
 		Args:              oneScript,
 		ValidArgsFunction: completeScripts(false),
@@ -45,9 +46,9 @@ func makeCommand(c *console) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			program := ""
-			if job.Also, program, err = printing(also); err != nil {
-				return &exit{code: engine.Broken, err: err}
+			program, err := outputs.ask(&job)
+			if err != nil {
+				return err
 			}
 			use := worker.Once
 			if table.path != "" {
@@ -65,7 +66,7 @@ func makeCommand(c *console) *cobra.Command {
 	}
 	flags.add(c, cmd)
 	addDir(cmd, &dir)
-	addAlso(cmd, &also)
+	outputs.add(cmd)
 	addOpen(cmd, &open)
 	table.add(cmd)
 	return cmd

@@ -212,7 +212,7 @@ func (s *shownScript) trial() live.Job {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	job := s.job
-	job.Display, job.Also, job.Build, job.Stage = true, nil, s.page.try, nil
+	job.Display, job.Also, job.For, job.Build, job.Stage = true, nil, nil, s.page.try, nil
 	return job
 }
 
@@ -304,9 +304,7 @@ func (f *watchFlags) makeCommand(job live.Job) string {
 	for _, l := range f.limits {
 		words = append(words, "--limit", l)
 	}
-	if len(f.also) > 0 {
-		words = append(words, "--also", strings.Join(f.also, ","))
-	}
+	words = append(words, f.outputs.words()...)
 	for i, w := range words {
 		words[i] = shellQuoted(w)
 	}

@@ -13,6 +13,7 @@ import (
 
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/live"
 )
 
 // printProgram is the program beside this one that also draws the sheet in the
@@ -20,10 +21,62 @@ import (
 // this program some 3 ms at every start.
 const printProgram = "creasewright-print"
 
-// addAlso adds --also, which takes formats separated by commas or given again.
-func addAlso(cmd *cobra.Command, also *[]string) {
-	cmd.Flags().StringSliceVar(also, "also", nil, "draw the sheet as `format` too: "+strings.Join(formatsAsked(), " or "))
+// outputFlags say which files are made beyond those of every run.
+type outputFlags struct {
+	also     []string
+	machines []string
+	paper    string
+}
+
+// add defines them for a command.
+func (f *outputFlags) add(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringSliceVar(&f.also, "also", nil, "make `formats` too: "+strings.Join(formatsAsked(), ", "))
 	complete(cmd, "also", fixed(formatsAsked()...))
+	// Not a comma-separated list: the name of a machine may hold commas.
+	flags.StringArrayVar(&f.machines, "for", nil, "write the files for a `machine` of the script, by its name (may be given again)")
+	flags.StringVar(&f.paper, "paper", string(engine.A4), "`paper` that tiles are printed on: "+list(papers()))
+	complete(cmd, "paper", fixed(papers()...))
+}
+
+// given reports whether any says more than what every run makes.
+func (f *outputFlags) given() bool { return len(f.also) > 0 || len(f.machines) > 0 }
+
+// words are the flags as they are typed.
+func (f *outputFlags) words() (out []string) {
+	if len(f.also) > 0 {
+		out = append(out, "--also", strings.Join(f.also, ","))
+	}
+	for _, m := range f.machines {
+		out = append(out, "--for", m)
+	}
+	if f.paper != string(engine.A4) {
+		out = append(out, "--paper", f.paper)
+	}
+	return out
+}
+
+// ask puts them into jobs and gives the program whose process makes it all, "" for this one.
+func (f *outputFlags) ask(jobs ...*live.Job) (program string, err error) {
+	kinds, program, err := printing(f.also)
+	if err != nil {
+		return "", &exit{code: engine.Broken, err: err}
+	}
+	if !slices.Contains(papers(), f.paper) {
+		return "", &exit{code: engine.Broken, err: fmt.Errorf("--paper takes %s, not %q", list(papers()), f.paper)}
+	}
+	for _, j := range jobs {
+		j.Also, j.For, j.Paper = kinds, f.machines, engine.Paper(f.paper)
+	}
+	return program, nil
+}
+
+// papers lists the papers there are.
+func papers() (out []string) {
+	for _, p := range engine.Papers() {
+		out = append(out, string(p))
+	}
+	return out
 }
 
 // formatsAsked lists the formats that are written only when asked for.
@@ -37,19 +90,19 @@ func formatsAsked() (out []string) {
 }
 
 // printing is what is asked for and the program whose process makes it, "" for
-// this one where nothing is.
+// this one where it makes all of that itself.
 func printing(also []string) (kinds []emit.Kind, program string, err error) {
-	if len(also) == 0 {
-		return nil, "", nil
-	}
+	elsewhere := false
 	for _, name := range also {
 		f, ok := engine.Formats().Of(emit.Kind(name))
 		if !ok || !slices.Contains(formatsAsked(), name) {
-			return nil, "", fmt.Errorf("--also takes %s, not %q", strings.Join(formatsAsked(), " or "), name)
+			return nil, "", fmt.Errorf("--also takes %s, not %q", strings.Join(formatsAsked(), ", "), name)
 		}
-		kinds = append(kinds, f.Kind)
+		kinds, elsewhere = append(kinds, f.Kind), elsewhere || !engine.Makes(f)
 	}
-	program, err = findPrintProgram()
+	if elsewhere {
+		program, err = findPrintProgram()
+	}
 	return kinds, program, err
 }
 

@@ -21,10 +21,10 @@ import (
 // watchFlags are what watch takes.
 type watchFlags struct {
 	scriptFlags
-	dir  string
-	also []string
-	open bool
-	page pageFlags
+	dir     string
+	outputs outputFlags
+	open    bool
+	page    pageFlags
 }
 
 // watchCommand is watch. A child process is got ready between runs, so that a save
@@ -50,7 +50,7 @@ func watchCommand(c *console) *cobra.Command {
 	}
 	flags.add(c, cmd)
 	addDir(cmd, &flags.dir)
-	addAlso(cmd, &flags.also)
+	flags.outputs.add(cmd)
 	cmd.Flags().BoolVar(&flags.open, "open", false, "open the page in the browser or, without a page, the preview in the program for pictures")
 	flags.page.add(cmd)
 	return cmd
@@ -94,8 +94,8 @@ func distinct(paths []string) (out []string) {
 
 // oneOnly is an error when something was asked for that goes with one script alone.
 func (f *watchFlags) oneOnly() error {
-	if f.dir != "" || len(f.also) > 0 {
-		return errors.New("-o and --also go with one script")
+	if f.dir != "" || f.outputs.given() {
+		return errors.New("-o, --also and --for go with one script")
 	}
 	if f.open && f.page.off {
 		return errors.New("--open goes with one script where there is no page")
@@ -117,15 +117,19 @@ func (c *console) watchScripts(ctx context.Context, scripts []string, flags *wat
 	if err != nil {
 		return err
 	}
-	kinds, program, err := printing(flags.also)
+	var asked []*live.Job
+	for i := range jobs {
+		asked = append(asked, &jobs[i])
+	}
+	program, err := flags.outputs.ask(asked...)
 	if err != nil {
-		return &exit{code: engine.Broken, err: err}
+		return err
 	}
 	run, end := c.sandbox(program, limits, worker.Waiting)
 	defer end()
 	run = bounded(run, runtime.GOMAXPROCS(0))
 	for i := range jobs {
-		jobs[i].Also, jobs[i].Build = kinds, run
+		jobs[i].Build = run
 	}
 	what := "watching " + list(scripts)
 	if len(scripts) > mostNamed {

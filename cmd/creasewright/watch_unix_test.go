@@ -108,8 +108,8 @@ func TestWatchOfAFolder(t *testing.T) {
 	}
 	put(t, "d/a.star", tray)
 	put(t, "d/part.star", "def half(x):\n    return x / 2\n")
-	cli("watch", "d", "-o", "x").wants(t, engine.Broken, "", "-o and --also go with one script")
-	cli("watch", "d", "--also", "png").wants(t, engine.Broken, "", "-o and --also go with one script")
+	cli("watch", "d", "-o", "x").wants(t, engine.Broken, "", "-o, --also and --for go with one script")
+	cli("watch", "d", "--also", "png").wants(t, engine.Broken, "", "-o, --also and --for go with one script")
 	cli("watch", "d", "--open", "--page", "off").wants(t, engine.Broken, "", "--open goes with one script where there is no page")
 	cli("watch", "d", "d/a.star").wants(t, engine.Broken, "", `watch takes scripts or one folder of them, and "d" is a folder`)
 	cli("watch", "d", "--set", "width").wants(t, engine.Broken, "", "is not of the form name=value")

@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"slices"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/board"
 )
 
 // okabeIto are the colours of the set (Wong, Nature Methods 8:441, 2011).
@@ -44,7 +46,7 @@ func TestFactsOfKinds(t *testing.T) {
 // The kinds for which a machine may name a tool are those that a blank has.
 func TestMachinesHaveToolsForEveryKind(t *testing.T) {
 	var names []string
-	for _, k := range blank.Kinds() {
+	for _, k := range Kinds() {
 		names = append(names, string(k))
 	}
 	if got := board.Lines(); !slices.Equal(got, names) {

@@ -68,9 +68,9 @@ type Nicks struct {
 // ErrFormat is what NewMachine's error wraps when the format is none of MachineFormats.
 var ErrFormat = errors.New("not one of " + join(MachineFormats()))
 
-// mostTools is how many tools a machine may number: what a numbered tool is called
+// MostTools is how many tools a machine may number: what a numbered tool is called
 // by in the files has two digits.
-const mostTools = 99
+const MostTools = 99
 
 // NewMachine checks m's figures and gives a machine of its own: a bed that its
 // margin leaves room on, tools that line kinds are made with and, for a machine
@@ -120,31 +120,39 @@ func (m *Machine) checkWork() error {
 	seen := map[string]bool{}
 	for _, u := range m.Tools {
 		if !slices.Contains(Lines(), u.Line) {
-			return fmt.Errorf("%q is no line kind: %s", u.Line, strings.Join(Lines(), ", "))
+			return &LineError{u.Line}
 		}
 		if seen[u.Line] {
 			return fmt.Errorf("%q has two tools", u.Line)
 		}
 		seen[u.Line] = true
-		if err := u.Tool.check(); err != nil {
+		if err := u.Tool.Check(); err != nil {
 			return fmt.Errorf("the %s for %q: %w", u.Tool.Kind, u.Line, err)
 		}
 	}
-	return m.Nicks.check()
+	return m.Nicks.Check()
 }
 
-func (n *Nicks) check() error {
+// Check is what is wrong with the figures; nil for none at all. NewMachine calls it.
+func (n *Nicks) Check() error {
 	switch {
 	case n == nil:
 		return nil
 	case (n.Count > 0) == (n.Spacing > 0):
-		return errors.New("nicks take a count or a spacing")
+		return errors.New("they take a count or a spacing, one of the two")
 	case n.Count < 0 || n.Count > mostNicks:
 		return fmt.Errorf("count = %d nicks is not between 1 and %d", n.Count, mostNicks)
 	case n.Spacing != 0 && n.Spacing < 2*n.Width:
 		return fmt.Errorf("nicks of %s mm every %s mm leave more bridge than cut", geom.Num(n.Width), geom.Num(n.Spacing))
 	}
 	return geom.CheckSize("the width of a nick", n.Width)
+}
+
+// LineError says that tools were given for what is no line kind.
+type LineError struct{ Line string }
+
+func (e *LineError) Error() string {
+	return fmt.Sprintf("%q is no line kind: %s", e.Line, strings.Join(Lines(), ", "))
 }
 
 // mostNicks is how many nicks one cut may be asked to have: more is a slip of the hand.

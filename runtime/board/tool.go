@@ -3,6 +3,7 @@ package board
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -45,15 +46,15 @@ const (
 	MostFeed = 5000
 )
 
-// check holds the figures to what a tool can have. NewMachine calls it.
-func (t Tool) check() error {
+// Check holds the figures to what a tool can have. NewMachine calls it.
+func (t Tool) Check() error {
 	switch t.Kind {
 	case Knife, Beam, Wheel, Pen:
 	default:
 		return fmt.Errorf("%q is no tool", t.Kind)
 	}
-	if t.Number < 0 || t.Number > mostTools {
-		return fmt.Errorf("number = %d is not between 1 and %d", t.Number, mostTools)
+	if t.Number < 0 || t.Number > MostTools {
+		return fmt.Errorf("number = %d is not between 1 and %d", t.Number, MostTools)
 	}
 	for _, l := range []struct {
 		name string
@@ -121,3 +122,40 @@ func (k ToolKind) Caution() string {
 	}
 	return ""
 }
+
+// String is the tool as a script writes it: "knife(offset = 0.25)".
+func (t Tool) String() string {
+	var args []string
+	say := func(name string, v, standard float64) {
+		if v != standard {
+			args = append(args, name+" = "+geom.Num(v))
+		}
+	}
+	optional := func(name string, v *float64) {
+		if v != nil {
+			say(name, *v, 0)
+		}
+	}
+	say("offset", t.Offset, 0)
+	say("overcut", t.Overcut, 0)
+	if t.Kind == Knife {
+		say("swivel", float64(t.Swivel.Degrees()), float64(StandardSwivel))
+	}
+	say("kerf", t.Kerf, 0)
+	if t.Kind == Beam {
+		say("power", t.Power*100, 100)
+		say("passes", float64(t.Passes), 1)
+	}
+	optional("depth", t.Depth)
+	optional("feed", t.Feed)
+	say("lead", t.Lead, 0)
+	if t.Compensate {
+		args = append(args, "compensate = True")
+	}
+	say("number", float64(t.Number), 0)
+	return string(t.Kind) + "(" + strings.Join(args, ", ") + ")"
+}
+
+// StandardSwivel is from which turn of the path a knife is turned in place, where
+// nothing else is said: within the 15 to 30 degrees that are common practice, no source.
+const StandardSwivel = geom.Degrees(20)

@@ -18,6 +18,11 @@ func DXF(ctx context.Context, b *blank.Blank, inside bool) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	return d.dxf(ctx)
+}
+
+// dxf writes a drawing. The error is the context's.
+func (d drawing) dxf(ctx context.Context) ([]byte, error) {
 	w := &dxfWriter{next: firstFree}
 	w.classes()
 	w.tables(d)

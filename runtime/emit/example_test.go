@@ -75,10 +75,10 @@ func ExampleReport() {
 
 // The table says what a run makes and when.
 func ExampleTable_Files() {
-	for _, f := range emit.Formats().Files(emit.WhenClean, []string{"lid", "base"}, []emit.Kind{emit.KindPDF}) {
+	for _, f := range emit.Formats().Files(emit.WhenClean, []string{"lid", "base"}, emit.Asked{Also: []emit.Kind{emit.KindPDF}}) {
 		fmt.Println(f.Name)
 	}
-	fmt.Println("with a fault:", emit.Formats().Files(emit.WithFault, nil, nil)[0].Name)
+	fmt.Println("with a fault:", emit.Formats().Files(emit.WithFault, nil, emit.Asked{})[0].Name)
 	// Output:
 	// lid.cut.svg
 	// lid.cut.dxf

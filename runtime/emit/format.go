@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/toolpath"
 )
 
 // Kind names a file format: "cut-svg".
@@ -22,7 +24,22 @@ const (
 	KindReport  Kind = "report"  // for programs
 	KindDisplay Kind = "display" // for a screen: the run as plain data
 	KindMotion  Kind = "motion"  // for a screen: a piece on its way to a pose
+
+	KindPrint Kind = "print" // the print template
+	KindTiles Kind = "tiles" // the blank at true size over sheets of paper
+	KindSheet Kind = "sheet" // the job sheet
+	KindGLB   Kind = "glb"   // the folding piece in space
+	KindSTL   Kind = "stl"   // the closed piece in space
+
+	KindMachineSVG   Kind = "machine-svg"
+	KindMachineDXF   Kind = "machine-dxf"
+	KindMachinePDF   Kind = "machine-pdf"
+	KindMachineHPGL  Kind = "machine-hpgl"
+	KindMachineGCode Kind = "machine-gcode"
 )
+
+// ForMachine is the kind of the files of machines that take a format.
+func ForMachine(f board.MachineFormat) Kind { return Kind("machine-" + f) }
 
 // Names of the files that a run makes once, whatever its pieces are.
 const (
@@ -32,6 +49,7 @@ const (
 	ReportName  = "report.json"
 	DisplayName = "display.json"
 	MotionName  = "motion.json"
+	SheetName   = "sheet.pdf"
 )
 
 // Source is what a file is made from.
@@ -39,9 +57,16 @@ type Source int
 
 // The sources.
 const (
-	FromPiece  Source = iota // the blank of one piece: one file a piece
-	FromDesign               // the whole design: one file a run
+	FromPiece   Source = iota // the blank of one piece: one file a piece
+	FromDesign                // the whole design: one file a run
+	FromProgram               // a piece on a machine: one file for each that is asked for
 )
+
+// Target is a machine that files are asked for.
+type Target struct {
+	Machine string // its name
+	Kind    Kind   // of its files
+}
 
 // When is the worst ending of a run with which a format is still written. The
 // values are in the order of engine.Exit.
@@ -74,7 +99,7 @@ func (t Traits) EveryRun() bool { return t.From == FromDesign && t.When > WhenCl
 type Format struct {
 	Traits
 	// Name is the file's name or, for a file of a piece, what follows the
-	// piece's name: ".cut.svg".
+	// names of the piece and the machine: ".cut.svg".
 	Name string
 	// Head and Tail are how every such file begins and ends. Search, if it is not
 	// nil, looks through the whole file, in linear time, for what could do harm
@@ -82,16 +107,20 @@ type Format struct {
 	Head, Tail string
 	Search     func(context.Context, []byte) error
 
-	// One of these makes the bytes. Pictures and what screens show have neither: they
-	// are made by packages that this one does not import; engine knows them.
-	Piece  func(context.Context, *blank.Blank) ([]byte, error)
-	Design func(context.Context, Run) ([]byte, error)
+	// One of these makes the bytes. What is drawn, folded or shown on screens has none:
+	// it is made by packages that this one does not import; engine knows them.
+	Piece   func(context.Context, *blank.Blank) ([]byte, error)
+	Design  func(context.Context, Run) ([]byte, error)
+	Program func(context.Context, *toolpath.Program) ([]byte, error)
 }
 
-// FileName is the name of a piece's file, or of the run's.
-func (f *Format) FileName(piece string) string {
-	if f.From == FromPiece {
+// FileName is the name of a piece's file, of one for a machine, or of the run's.
+func (f *Format) FileName(piece, machine string) string {
+	switch f.From {
+	case FromPiece:
 		return piece + f.Name
+	case FromProgram:
+		return piece + "." + machine + f.Name
 	}
 	return f.Name
 }
@@ -125,6 +154,27 @@ func Formats() Table {
 			Traits: Traits{Kind: KindCutDXF, From: FromPiece, When: WhenClean}, Name: ".cut.dxf",
 			Head: "  0\nSECTION\n", Tail: "  0\nEOF\n",
 			Piece: func(ctx context.Context, b *blank.Blank) ([]byte, error) { return DXF(ctx, b, b.Piece.Inside) },
+		}, {
+			Traits: Traits{Kind: KindPrint, From: FromPiece, When: WhenClean, Asked: true}, Name: ".print.pdf",
+			Head: pdfHead, Tail: pdfTail, Search: checkPDF,
+		}, {
+			Traits: Traits{Kind: KindTiles, From: FromPiece, When: WhenClean, Asked: true}, Name: ".tiles.pdf",
+			Head: pdfHead, Tail: pdfTail, Search: checkPDF,
+		}, {
+			Traits: Traits{Kind: KindGLB, From: FromPiece, When: WhenClean, Asked: true}, Name: ".glb",
+			Head: "glTF\x02\x00\x00\x00",
+		}, {
+			Traits: Traits{Kind: KindSTL, From: FromPiece, When: WhenClean, Asked: true}, Name: ".stl",
+			Head: "Creasewright: one piece, closed, in mm",
+		}, {
+			Traits: Traits{Kind: KindMachineSVG, From: FromProgram, When: WhenClean}, Name: ".svg",
+			Head: svgHead, Tail: svgTail, Search: checkSVG, Program: machineSVG,
+		}, {
+			Traits: Traits{Kind: KindMachineDXF, From: FromProgram, When: WhenClean}, Name: ".dxf",
+			Head: "  0\nSECTION\n", Tail: "  0\nEOF\n", Program: machineDXF,
+		}, {
+			Traits: Traits{Kind: KindSheet, From: FromDesign, When: WithErrors, Asked: true}, Name: SheetName,
+			Head: pdfHead, Tail: pdfTail, Search: checkPDF,
 		}, {
 			Traits: Traits{Kind: KindPreview, From: FromDesign, When: WithFault}, Name: PreviewName,
 			Head: svgHead, Tail: svgTail, Search: checkSVG,
@@ -182,22 +232,35 @@ type File struct {
 	Format *Format
 	Name   string
 	Piece  int // the index of its piece, for a file of one
+	Target int // the index of its machine among the targets, for a file for one
 }
 
-// Files lists the files of a run with this ending and these pieces, in order.
-// Formats that are made only when asked for are among them where also names
-// them.
-func (t Table) Files(ending When, pieces []string, also []Kind) []File {
+// Asked is what is asked of a run beyond the files that every run makes.
+type Asked struct {
+	Also    []Kind   // formats that are made only when asked for
+	Targets []Target // machines that are to have files of every piece
+}
+
+// Files lists the files of a run with this ending and these pieces, in order: those of
+// each piece together, the ones for machines last among them, then those of the design.
+func (t Table) Files(ending When, pieces []string, asked Asked) []File {
 	var out []File
 	add := func(from Source, piece int, name string) {
 		for i := range t {
-			if f := &t[i]; f.From == from && f.When >= ending && (!f.Asked || slices.Contains(also, f.Kind)) {
-				out = append(out, File{f, f.FileName(name), piece})
+			if f := &t[i]; f.From == from && f.When >= ending && (!f.Asked || slices.Contains(asked.Also, f.Kind)) {
+				out = append(out, File{Format: f, Name: f.FileName(name, ""), Piece: piece})
 			}
 		}
 	}
 	for i, name := range pieces {
 		add(FromPiece, i, name)
+		for k, target := range asked.Targets {
+			for j := range t {
+				if f := &t[j]; f.Kind == target.Kind && f.From == FromProgram && f.When >= ending {
+					out = append(out, File{Format: f, Name: f.FileName(name, target.Machine), Piece: i, Target: k})
+				}
+			}
+		}
 	}
 	add(FromDesign, 0, "")
 	return out

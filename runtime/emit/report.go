@@ -10,6 +10,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/jsontext"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/toolpath"
 )
 
 // Run is all that a report tells of one run of a script.
@@ -22,6 +23,17 @@ type Run struct {
 	Findings []*diag.Finding
 	Waived   []diag.Waived
 	Cautions []string
+	Programs []*toolpath.Program // of pieces on the machines that files were asked for
+}
+
+// Program is the program of a piece on a machine, nil when there is none.
+func (run Run) Program(piece, machine string) *toolpath.Program {
+	for _, p := range run.Programs {
+		if p.Piece.Name == piece && p.Machine.Name == machine {
+			return p
+		}
+	}
+	return nil
 }
 
 // State is one piece folded to one pose, as far as it was found. The flat pose
@@ -174,6 +186,45 @@ func (w *reportWriter) piece(p *model.Piece, b *blank.Blank) {
 		if c.Panel.Piece == p {
 			w.contents(c)
 		}
+	}
+	w.End(']')
+	w.programs(p)
+	w.End('}')
+}
+
+// programs writes what the machine files of a piece hold, where there are some.
+func (w *reportWriter) programs(p *model.Piece) {
+	begun := false
+	for _, g := range w.run.Programs {
+		if g.Piece != p {
+			continue
+		}
+		if !begun {
+			w.List("machines")
+			begun = true
+		}
+		w.program(g)
+	}
+	if begun {
+		w.End(']')
+	}
+}
+
+// program writes one: how far the tools go, lowered and lifted, and how far they would be
+// carried if the strokes were made in the order of the blank.
+func (w *reportWriter) program(g *toolpath.Program) {
+	w.Open('{')
+	w.Key("name").Text(g.Machine.Name)
+	w.Key("format").Text(string(g.Machine.Format))
+	w.Key("turned").Bool(g.Turned)
+	w.Key("compensated").Bool(g.Compensated())
+	w.Key("strokes").Int(g.Strokes())
+	w.Key("length").Number(g.Length(), jsontext.LengthPlaces)
+	w.Key("travel").Number(g.Travel, jsontext.LengthPlaces)
+	w.Key("travel_unordered").Number(g.Naive, jsontext.LengthPlaces)
+	w.List("unmade")
+	for _, k := range g.Unmade {
+		w.Text(string(k))
 	}
 	w.End(']')
 	w.End('}')

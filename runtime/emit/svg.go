@@ -21,7 +21,12 @@ func SVG(ctx context.Context, b *blank.Blank, inside bool) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := append([]byte(svgHead), `xmlns="http://www.w3.org/2000/svg" width="`...)
+	return d.svg(ctx)
+}
+
+// svg writes a drawing. The error is the context's.
+func (d drawing) svg(ctx context.Context) (out []byte, err error) {
+	out = append([]byte(svgHead), `xmlns="http://www.w3.org/2000/svg" width="`...)
 	out = d.width.append(out)
 	out = append(out, `mm" height="`...)
 	out = d.height.append(out)

@@ -67,7 +67,7 @@ func (r *run) motion(ctx context.Context) (Result, error) {
 	case !ok:
 		return r.broken(ctx, diag.Scriptf(r.at, "%s has no pose %q", r.design.Pieces[m.Piece].Name, m.Pose)), nil
 	}
-	f := r.req.Files(Clean, nil)[0]
+	f := r.req.Files(Clean, nil, nil)[0]
 	return r.bounded(ctx, Clean, []File{{f.Name, f.Format.Traits, text}}), nil
 }
 

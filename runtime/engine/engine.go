@@ -23,6 +23,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/simulate"
 	"github.com/creasewright/creasewright/runtime/source"
+	"github.com/creasewright/creasewright/runtime/toolpath"
 	"github.com/creasewright/creasewright/stdlib"
 )
 
@@ -41,6 +42,10 @@ type Request struct {
 	Formats emit.Table
 	// Also names formats that are made only when asked for, and are.
 	Also []emit.Kind
+	// For names machines of the script: each is to have a file of every piece.
+	For []string
+	// Paper is for files that are printed at home; "" is A4.
+	Paper Paper
 	// Motion, if it is not nil, asks for the states of a piece on its way to a pose
 	// instead of all else: nothing is laid, checked or drawn, and emit.KindMotion is
 	// the only file.
@@ -118,6 +123,8 @@ type run struct {
 	findings []*diag.Finding
 	waived   []diag.Waived
 	cautions []string
+	machines []*model.Machine               // that files are asked for, each once
+	programs []*toolpath.Program            // of the pieces on these
 	views    []preview.View                 // of every piece in the poses that are pictured
 	laid     func() (*preview.Sheet, error) // see sheet
 	at       source.Site                    // the piece that a stage works on
@@ -154,6 +161,9 @@ func (r *run) all(ctx context.Context) (Result, error) {
 	if r.req.Motion != nil {
 		return r.motion(ctx)
 	}
+	if fault := r.choose(); fault != nil {
+		return r.broken(ctx, fault), nil
+	}
 	r.enter(StageBlank)
 	if err := r.lay(ctx); err != nil {
 		return Result{}, err
@@ -165,11 +175,14 @@ func (r *run) all(ctx context.Context) (Result, error) {
 		return Result{}, err
 	}
 	r.enter(StageRules)
+	if err := r.program(ctx); err != nil {
+		return Result{}, err
+	}
 	// The folded views are drawn while the rules judge; their marks follow.
 	if err = parallel.Steps(ctx,
 		func() (err error) { r.views, err = r.draw(ctx); return },
 		func() (err error) {
-			r.findings, r.waived, err = check.Run(ctx, r.design, r.pieces, r.findings)
+			r.findings, r.waived, err = check.Run(ctx, check.Input{Design: r.design, Pieces: r.pieces, Early: r.findings, Machines: r.machines, Programs: r.programs})
 			return
 		},
 	); err != nil {
@@ -242,7 +255,7 @@ func (r *run) result(exit Exit, files []File) Result {
 	res := Result{
 		Exit: exit, Files: files,
 		Findings: r.findings, Excerpts: r.excerpts(), Reads: r.store.Reads(),
-		Prints: r.prints, Cautions: r.cautions,
+		Prints: r.prints, Cautions: r.cautions, Targets: r.targets(),
 	}
 	for _, b := range r.blanks {
 		res.Pieces = append(res.Pieces, b.Piece.Name)

@@ -11,34 +11,44 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/simulate"
 )
 
 // Formats is the table of every format that a run can make. It is a copy.
 func Formats() emit.Table { return emit.Formats() }
 
-// picture draws the files of a kind that emit cannot make: one of the whole
-// design and, for formats written with a fault, one of the fault over the last
-// preview.
-type picture struct {
-	design func(context.Context, *preview.Sheet) ([]byte, error)
-	fault  func(ctx context.Context, f *diag.Finding, line string, last []byte) []byte
+// Made is what the files of formats are made from that emit does not make itself.
+type Made struct {
+	emit.Run                   // the design, its blanks and states, what was found
+	Index    int               // of the piece, for a file of one
+	Pieces   []*simulate.Piece // in the order of the design's
+	Paper    Paper             // of files that are printed at home
+	// Sheet lays out the drawing sheet, once for all that ask.
+	Sheet func() (*preview.Sheet, error)
 }
 
-// pictures are the pictures by kind. Several may be drawn from one sheet.
-var pictures = map[emit.Kind]picture{
-	emit.KindPreview: {design: preview.SVG, fault: preview.Fault},
+// Maker makes the bytes of one file.
+type Maker func(context.Context, Made) ([]byte, error)
+
+// makers are those by kind.
+var makers = map[emit.Kind]Maker{
+	emit.KindPreview: func(ctx context.Context, m Made) ([]byte, error) {
+		s, err := m.Sheet()
+		if err != nil {
+			return nil, err
+		}
+		return preview.SVG(ctx, s)
+	},
 }
 
-// RegisterPicture names what draws a kind of picture that this package does not
-// draw itself, because not every program should carry what it takes. It is for
-// the init functions of packages such as printer.
-func RegisterPicture(k emit.Kind, draw func(context.Context, *preview.Sheet) ([]byte, error)) {
-	pictures[k] = picture{design: draw}
-}
+// Register names what makes a kind of file that this package does not make itself,
+// because not every program should carry what it takes. It is for the init functions of packages
+// such as printer.
+func Register(k emit.Kind, make Maker) { makers[k] = make }
 
 // Makes reports whether this program can make files of the format.
 func Makes(f emit.Format) bool {
-	return f.Piece != nil || f.Design != nil || pictures[f.Kind].design != nil || f.Kind == emit.KindDisplay
+	return f.Piece != nil || f.Design != nil || f.Program != nil || makers[f.Kind] != nil || f.Kind == emit.KindDisplay
 }
 
 // Table is the table that a run for the request makes files from.
@@ -52,14 +62,14 @@ func (req Request) Table() emit.Table {
 	return emit.Formats()
 }
 
-// Files lists the files of a run for the request with this ending and these pieces, in
-// order. A Broken one has none where the script could not be read.
-func (req Request) Files(exit Exit, pieces []string) []emit.File {
+// Files lists the files of a run for the request with this ending, these pieces and these machines
+// that were asked for, in order. A Broken one has none where the script could not be read.
+func (req Request) Files(exit Exit, pieces []string, targets []emit.Target) []emit.File {
 	also := req.Also
 	if req.Motion != nil {
 		also = []emit.Kind{emit.KindMotion}
 	}
-	return req.Table().Files(emit.When(exit), pieces, also)
+	return req.Table().Files(emit.When(exit), pieces, emit.Asked{Also: also, Targets: targets})
 }
 
 // fault is what is wrong with the request itself, nil when nothing is.
@@ -72,6 +82,9 @@ func (req Request) fault() *diag.Finding {
 			return diag.Scriptf(nil, "there is no file format %q", k)
 		}
 	}
+	if _, ok := papers[req.Paper.orDefault()]; !ok {
+		return diag.Scriptf(nil, "there is no paper %q", req.Paper)
+	}
 	return nil
 }
 
@@ -81,14 +94,14 @@ func (r *run) files(ctx context.Context, exit Exit) ([]File, error) {
 	for _, b := range r.blanks {
 		pieces = append(pieces, b.Piece.Name)
 	}
-	wanted := r.req.Files(exit, pieces)
-	makers := make([]func() ([]byte, error), len(wanted))
+	wanted := r.req.Files(exit, pieces, r.targets())
+	work := make([]func() ([]byte, error), len(wanted))
 	for i, f := range wanted {
-		makers[i] = r.maker(ctx, exit, f)
+		work[i] = r.maker(ctx, exit, f)
 	}
 	out := make([]File, len(wanted))
 	err := parallel.Each(ctx, len(wanted), func(i int) error {
-		text, err := makers[i]()
+		text, err := work[i]()
 		out[i] = File{wanted[i].Name, wanted[i].Format.Traits, text}
 		return err
 	})
@@ -108,6 +121,9 @@ func (r *run) maker(ctx context.Context, exit Exit, f emit.File) func() ([]byte,
 	switch {
 	case f.Format.Piece != nil:
 		return func() ([]byte, error) { return f.Format.Piece(ctx, r.blanks[f.Piece]) }
+	case f.Format.Program != nil:
+		p := r.told().Program(r.blanks[f.Piece].Piece.Name, r.machines[f.Target].Name)
+		return func() ([]byte, error) { return f.Format.Program(ctx, p) }
 	case f.Format.Design != nil:
 		told := r.told()
 		return func() ([]byte, error) { return f.Format.Design(ctx, told) }
@@ -115,21 +131,15 @@ func (r *run) maker(ctx context.Context, exit Exit, f emit.File) func() ([]byte,
 		shown := r.shown(exit)
 		return func() ([]byte, error) { return display.JSON(ctx, shown) }
 	}
-	sheet := r.sheet(ctx)
-	return func() ([]byte, error) {
-		s, err := sheet()
-		if err != nil {
-			return nil, err
-		}
-		return pictures[f.Format.Kind].design(ctx, s)
-	}
+	made := Made{Run: r.told(), Index: f.Piece, Pieces: r.pieces, Paper: r.req.Paper.orDefault(), Sheet: r.sheet(ctx)}
+	return func() ([]byte, error) { return makers[f.Format.Kind](ctx, made) }
 }
 
 // told is what a file of the whole design is made from.
 func (r *run) told() emit.Run {
 	return emit.Run{
 		Script: r.req.Script, Design: r.design, Blanks: r.blanks, States: r.states(), Room: r.room(),
-		Findings: r.findings, Waived: r.waived, Cautions: r.cautions,
+		Findings: r.findings, Waived: r.waived, Cautions: r.cautions, Programs: r.programs,
 	}
 }
 
@@ -178,8 +188,8 @@ func (r *run) faultFiles(ctx context.Context) []File {
 	f := r.findings[0]
 	at := f.Site.First()
 	var out []File
-	for _, file := range r.req.Files(Broken, nil) {
-		picture := pictures[file.Format.Kind].fault(ctx, f, r.store.Line(at.File, at.Line), r.req.LastPreview)
+	for _, file := range r.req.Files(Broken, nil, nil) { // the preview alone
+		picture := preview.Fault(ctx, f, r.store.Line(at.File, at.Line), r.req.LastPreview)
 		out = append(out, File{file.Name, file.Format.Traits, picture})
 	}
 	return out

@@ -40,6 +40,7 @@ type Result struct {
 	Reads    []source.Read   // every text looked for, absences included
 	Prints   []string        // what the script printed, a line each
 	Pieces   []string        // names of the pieces laid out
+	Targets  []emit.Target   // machines that have files of every piece
 	Tests    []Test          // that were run, in the order of the script
 	Cautions []string        // short warnings about the use of the files
 	Stack    string          // where the program failed, for a bug report

@@ -75,7 +75,7 @@ func (r *run) facts(ctx context.Context, d *model.Design) (*script.Facts, error)
 	if sub.pieces, err = simulate.Run(ctx, d, sub.blanks); err != nil {
 		return nil, err
 	}
-	if sub.findings, _, err = check.Run(ctx, d, sub.pieces, sub.findings); err != nil {
+	if sub.findings, _, err = check.Run(ctx, check.Input{Design: d, Pieces: sub.pieces, Early: sub.findings}); err != nil {
 		return nil, err
 	}
 	check.InScriptOrder(sub.findings, r.req.Script)

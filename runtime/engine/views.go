@@ -67,10 +67,10 @@ func productsIn(states []*simulate.State, p *simulate.State) []scene.Product {
 	return out
 }
 
-// isPictured reports whether any file that the run may make is a picture.
+// isPictured reports whether any file that the run may make is drawn from the sheet.
 func (r *run) isPictured() bool {
-	return slices.ContainsFunc(r.req.Files(Clean, nil), func(f emit.File) bool {
-		return pictures[f.Format.Kind].design != nil
+	return slices.ContainsFunc(r.req.Files(Clean, nil, nil), func(f emit.File) bool {
+		return f.Format.From == emit.FromDesign && makers[f.Format.Kind] != nil
 	})
 }
 

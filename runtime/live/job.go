@@ -29,6 +29,8 @@ type Job struct {
 	Params  map[string]string // values for the script's parameters, as typed
 	Formats emit.Table        // the files to be made; nil for engine.Formats()
 	Also    []emit.Kind       // of those, the ones made only when asked for, that are
+	For     []string          // machines of the script that are to have files
+	Paper   engine.Paper      // of files that are printed at home
 	// Build does the work; nil for engine.Run, in this process and without
 	// bounds on time and memory.
 	Build func(context.Context, engine.Request) (engine.Result, error)
@@ -180,7 +182,7 @@ func (j Job) build(ctx context.Context, folder *read.Folder, output *publish.Out
 	seen := texts{}
 	output.Begin()
 	out, err := j.outcome(ctx, engine.Request{
-		Script: folder.Script(), Read: j.reading(folder, seen.recording(j.texts(folder))), Params: j.Params, Formats: j.Formats, Also: j.Also,
+		Script: folder.Script(), Read: j.reading(folder, seen.recording(j.texts(folder))), Params: j.Params, Formats: j.Formats, Also: j.Also, For: j.For, Paper: j.Paper,
 		LastPreview: output.Last(emit.PreviewName),
 	})
 	out.Built = time.Since(start)

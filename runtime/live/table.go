@@ -215,6 +215,7 @@ func (r *tableRun) columns(ctx context.Context, out *TableOutcome) error {
 func (r *tableRun) params(ctx context.Context, values map[string]string) (engine.Result, map[string]any, error) {
 	j := r.job
 	j.Params, j.Formats, j.Also = values, engine.Formats().Only([]emit.Kind{emit.KindReport}), nil
+	j.For = nil // what a machine has no room for says nothing of parameters
 	res, err := j.Check(ctx)
 	if err != nil || res.Exit > engine.Faulty {
 		return res, nil, err

@@ -61,7 +61,16 @@ type PieceSpec struct {
 	View   string // "outside", or "inside" to mirror the cut files; "" for outside
 	// Cautions are the kinds of caution asked for, of CautionKinds.
 	Cautions []string
+	// Bleed is how far print runs on over the cut, in mm: 0 to MaxBleed.
+	Bleed float64
 }
+
+// StandardBleed is the bleed of a piece where nothing else is said, in mm (common
+// practice, no source).
+const StandardBleed = 3
+
+// MaxBleed is the largest bleed, in mm: more is a slip of the hand.
+const MaxBleed = 50
 
 // Piece claims the tree of panels under Root, those still to be hung there
 // included. Its lists of panels, hinges and joins are filled by Finish.
@@ -87,12 +96,13 @@ func (b *Builder) Piece(site source.Site, s PieceSpec) (*Piece, error) {
 		c.oneOf("view", s.View, "outside", "inside")
 	}
 	c.cautions(s.Cautions)
+	between(c, "bleed", s.Bleed, 0, MaxBleed)
 	if !c.ok() {
 		return nil, c.err()
 	}
 	p := &Piece{
 		Name: s.Name, Root: s.Root, Board: s.Board, Copies: s.Copies,
-		Inside: s.View == "inside", Cautions: slices.Clone(s.Cautions), Site: site,
+		Inside: s.View == "inside", Cautions: slices.Clone(s.Cautions), Bleed: s.Bleed, Site: site,
 		BoardSite: b.boards[s.Board],
 	}
 	b.claims[s.Root], b.titles[FileKey(s.Name)] = p, p
@@ -219,7 +229,18 @@ func (b *Builder) Machine(site source.Site, m board.Machine) error {
 	}
 	made, err := board.NewMachine(m)
 	if err != nil {
-		c.failf("%v", err)
+		f := c.failf("%v", err)
+		var line *board.LineError
+		asked, known := string(m.Format), []string{}
+		for _, k := range board.MachineFormats() {
+			known = append(known, string(k))
+		}
+		if errors.As(err, &line) {
+			asked, known = line.Line, board.Lines()
+		}
+		if near, ok := Nearest(asked, known); ok && (line != nil || errors.Is(err, board.ErrFormat)) {
+			f.WithHint("did you mean %q?", near)
+		}
 	}
 	if c.ok() {
 		b.design.Machines = append(b.design.Machines, &Machine{made, site})

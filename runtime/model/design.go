@@ -92,7 +92,8 @@ type Piece struct {
 	Root     *Panel
 	Board    *board.Board
 	Copies   int
-	Inside   bool // cut files are mirrored, for boards worked from the inside
+	Inside   bool    // cut files are mirrored, for boards worked from the inside
+	Bleed    float64 // mm by which print runs on over the cut
 	Panels   []*Panel
 	Hinges   []*Hinge // tree hinges and closing hinges
 	Joins    []*Join

@@ -38,8 +38,19 @@ import (
 // init enters the two formats in the engine's table, so that importing the package
 // is enough to have them.
 func init() {
-	engine.RegisterPicture(emit.KindPDF, PDF)
-	engine.RegisterPicture(emit.KindPNG, PNG)
+	engine.Register(emit.KindPDF, ofSheet(PDF))
+	engine.Register(emit.KindPNG, ofSheet(PNG))
+}
+
+// ofSheet is the maker of what is drawn from the sheet.
+func ofSheet(draw func(context.Context, *preview.Sheet) ([]byte, error)) engine.Maker {
+	return func(ctx context.Context, m engine.Made) ([]byte, error) {
+		s, err := m.Sheet()
+		if err != nil {
+			return nil, err
+		}
+		return draw(ctx, s)
+	}
 }
 
 // Resolution of a PNG in pixels a millimetre, 203 to the inch; and how many

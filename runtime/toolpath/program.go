@@ -89,3 +89,14 @@ func (p *Program) Length() float64 {
 	}
 	return sum
 }
+
+// Compensated reports whether some way is written for the axis of a tool instead of the
+// line that the tool makes.
+func (p *Program) Compensated() bool {
+	for _, pass := range p.Passes {
+		if pass.Tool.Compensate {
+			return true
+		}
+	}
+	return false
+}

@@ -120,6 +120,8 @@ type question struct {
 	Params  map[string]string
 	Formats []emit.Kind // of the child's table
 	Also    []emit.Kind
+	For     []string
+	Paper   engine.Paper
 	Tests   bool
 	Only    string
 	Motion  *engine.MotionRequest
@@ -142,6 +144,7 @@ type answer struct {
 	Reads    []source.Read
 	Prints   []string
 	Pieces   []string
+	Targets  []emit.Target
 	Tests    []engine.Test
 	Cautions []string
 	Stack    string
@@ -171,7 +174,7 @@ const (
 func maxAnswer(req engine.Request) int64 {
 	l := req.Limits
 	output := l[limit.Output]
-	if slices.ContainsFunc(req.Files(engine.Clean, nil), func(f emit.File) bool { return f.Format.Unwritten }) {
+	if slices.ContainsFunc(req.Files(engine.Clean, nil, nil), func(f emit.File) bool { return f.Format.Unwritten }) {
 		output *= 2
 	}
 	return output + 6*l[limit.Prints] + maxNames*l[limit.Panels] + maxOverhead
@@ -201,7 +204,7 @@ func sendResult(s *sender, res engine.Result) error {
 func answerOf(res engine.Result) *answer {
 	a := &answer{
 		Exit: res.Exit, Excerpts: res.Excerpts, Reads: res.Reads, Prints: res.Prints,
-		Pieces: res.Pieces, Tests: res.Tests, Cautions: res.Cautions, Stack: diag.Short(res.Stack), More: true,
+		Pieces: res.Pieces, Targets: res.Targets, Tests: res.Tests, Cautions: res.Cautions, Stack: diag.Short(res.Stack), More: true,
 	}
 	for _, f := range res.Files {
 		a.Files = append(a.Files, fileHeader{f.Name, f.Kind})
@@ -231,9 +234,9 @@ func (a *answer) takePart(room *int) ([]byte, error) {
 	part := answer{
 		Exit: a.Exit, Stack: a.Stack,
 		Files: takeItems(&a.Files), Findings: takeItems(&a.Findings), Excerpts: takeItems(&a.Excerpts), Reads: takeItems(&a.Reads),
-		Prints: takeItems(&a.Prints), Pieces: takeItems(&a.Pieces), Tests: takeItems(&a.Tests), Cautions: takeItems(&a.Cautions),
+		Prints: takeItems(&a.Prints), Pieces: takeItems(&a.Pieces), Targets: takeItems(&a.Targets), Tests: takeItems(&a.Tests), Cautions: takeItems(&a.Cautions),
 	}
-	a.More = len(a.Files)+len(a.Findings)+len(a.Excerpts)+len(a.Reads)+len(a.Prints)+len(a.Pieces)+len(a.Tests)+len(a.Cautions) > 0
+	a.More = len(a.Files)+len(a.Findings)+len(a.Excerpts)+len(a.Reads)+len(a.Prints)+len(a.Pieces)+len(a.Targets)+len(a.Tests)+len(a.Cautions) > 0
 	part.More = a.More
 	text, err := marshal(part)
 	if *room -= len(text); *room >= 0 || err != nil {
@@ -268,6 +271,7 @@ func (a *answer) add(part *answer) {
 	a.Reads = append(a.Reads, part.Reads...)
 	a.Prints = append(a.Prints, part.Prints...)
 	a.Pieces = append(a.Pieces, part.Pieces...)
+	a.Targets = append(a.Targets, part.Targets...)
 	a.Tests = append(a.Tests, part.Tests...)
 	a.Cautions = append(a.Cautions, part.Cautions...)
 }
@@ -277,7 +281,7 @@ func (a *answer) add(part *answer) {
 func (a *answer) result(files []emit.File, texts [][]byte) engine.Result {
 	res := engine.Result{
 		Exit: a.Exit, Excerpts: a.Excerpts, Reads: a.Reads, Prints: a.Prints,
-		Pieces: a.Pieces, Tests: a.Tests, Cautions: a.Cautions, Stack: a.Stack,
+		Pieces: a.Pieces, Targets: a.Targets, Tests: a.Tests, Cautions: a.Cautions, Stack: a.Stack,
 	}
 	for i, f := range files {
 		res.Files = append(res.Files, engine.File{Name: f.Name, Traits: f.Format.Traits, Bytes: texts[i]})

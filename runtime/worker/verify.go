@@ -37,6 +37,9 @@ func (x *exchange) verified(ctx context.Context) (engine.Result, error) {
 		}
 		named[folded] = true
 	}
+	if !x.targeted(a.Targets) {
+		return engine.Result{}, protocolError("its machines are not those that were asked for")
+	}
 	if !x.req.Tests && len(a.Tests) > 0 || slices.ContainsFunc(a.Tests, func(t engine.Test) bool { return !testName(t.Name) }) {
 		return engine.Result{}, protocolError("it names tests that there cannot be")
 	}
@@ -72,7 +75,28 @@ func (x *exchange) expected() []emit.File {
 	if x.req.Tests || a.Exit < engine.Clean || a.Exit >= engine.Crashed || a.Exit == engine.Broken && len(a.Files) == 0 {
 		return nil
 	}
-	return x.req.Files(a.Exit, a.Pieces)
+	return x.req.Files(a.Exit, a.Pieces, a.Targets)
+}
+
+// targeted reports whether machines are those that were asked for, each once, with kinds of
+// file that machines take. A run that came to no design may name none.
+func (x *exchange) targeted(targets []emit.Target) bool {
+	var asked []string
+	for _, name := range x.req.For {
+		if !slices.Contains(asked, name) {
+			asked = append(asked, name)
+		}
+	}
+	if len(targets) > len(asked) || len(targets) < len(asked) && x.answer.Exit < engine.Broken {
+		return false
+	}
+	for i, t := range targets {
+		f, ok := x.req.Table().Of(t.Kind)
+		if t.Machine != asked[i] || !engine.MachineName(t.Machine) || !ok || f.From != emit.FromProgram {
+			return false
+		}
+	}
+	return true
 }
 
 // fileHeaders are files as an answer lists them.

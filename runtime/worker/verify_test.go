@@ -257,7 +257,7 @@ func TestWhateverIsHonestIsTaken(t *testing.T) {
 			res.Prints, res.Cautions = append(res.Prints, "line"), append(res.Cautions, word())
 		}
 		if res.Exit < engine.Crashed {
-			for _, f := range emit.Formats().Files(emit.When(res.Exit), res.Pieces, nil) {
+			for _, f := range emit.Formats().Files(emit.When(res.Exit), res.Pieces, emit.Asked{}) {
 				res.Files = append(res.Files, engine.File{Name: f.Name, Traits: f.Format.Traits, Bytes: []byte(fileOf(f.Format.Kind))})
 			}
 		}
@@ -282,7 +282,7 @@ func TestAnAnswerThatIsTooLong(t *testing.T) {
 	for range 2 * maxFindingBytes / diag.MostText {
 		res.Findings = append(res.Findings, &diag.Finding{Rule: "script", Severity: diag.Error, Message: strings.Repeat("x", diag.MostText)})
 	}
-	for _, f := range emit.Formats().Files(emit.WithErrors, res.Pieces, nil) {
+	for _, f := range emit.Formats().Files(emit.WithErrors, res.Pieces, emit.Asked{}) {
 		res.Files = append(res.Files, engine.File{Name: f.Name, Traits: f.Format.Traits, Bytes: []byte(fileOf(f.Format.Kind))})
 	}
 	var said bytes.Buffer

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/board"
@@ -131,10 +132,12 @@ var pieceTooLarge = Rule{
 					continue
 				}
 				roomX, roomY := m.Room()
-				out = append(out, foundf(piece.Site, []*model.Panel{piece.Root}, "piece %q is %s × %s, and machine %q has room for %s × %s",
+				found := foundf(piece.Site, []*model.Panel{piece.Root}, "piece %q is %s × %s, and machine %q has room for %s × %s",
 					piece.Name, mm(b.Width()), mm(b.Height()), m.Name, mm(roomX), mm(roomY)).
 					relate(m.Site, "the machine").
-					hint("%s would fit it on", excess(x, y)))
+					hint("%s would fit it on", excess(x, y))
+				found.Fatal = slices.Contains(f.Machines, m) // its file is asked for
+				out = append(out, found)
 			}
 			return out
 		})

@@ -8,6 +8,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/linework"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/simulate"
+	"github.com/creasewright/creasewright/runtime/toolpath"
 )
 
 // facts is all that the rules judge: a design, its pieces laid flat, folded and
@@ -25,6 +26,9 @@ type facts struct {
 	hingeAt map[*model.Hinge]int
 	// Early are findings that the stages before made themselves.
 	Early []*diag.Finding
+	// Machines are those that files are asked for, Programs what pieces come to there.
+	Machines []*model.Machine
+	Programs []*toolpath.Program
 
 	waivers  waivers
 	named    map[string]*model.Panel // panels by name, once a rule has asked for one
@@ -36,8 +40,12 @@ type facts struct {
 type state struct{ *simulate.State }
 
 // newFacts lists the lines of the pieces and which of them run close.
-func newFacts(ctx context.Context, d *model.Design, pieces []*simulate.Piece, early []*diag.Finding) *facts {
-	f := &facts{ctx: ctx, Design: d, Pieces: pieces, Early: early, hingeAt: map[*model.Hinge]int{}, waivers: newWaivers(d.Waivers)}
+func newFacts(ctx context.Context, in Input) *facts {
+	d, pieces := in.Design, in.Pieces
+	f := &facts{
+		ctx: ctx, Design: d, Pieces: pieces, Early: in.Early, Machines: in.Machines, Programs: in.Programs,
+		hingeAt: map[*model.Hinge]int{}, waivers: newWaivers(d.Waivers),
+	}
 	for _, p := range pieces {
 		if f.ended() {
 			break

@@ -14,6 +14,7 @@ import (
 type Found struct {
 	diag.Finding
 	Mild   bool           // a note, whatever the rule's severity
+	Fatal  bool           // an error that nobody can waive: what was asked for cannot be made
 	Warn   bool           // a warning, whatever the rule's severity
 	Piece  *model.Piece   // nil when it is about no piece
 	Pose   *model.Pose    // nil when it is about no pose
@@ -90,6 +91,9 @@ func (f *Found) finish(r *Rule) {
 	}
 	if f.Mild {
 		f.Severity = diag.Note
+	}
+	if f.Fatal {
+		f.Severity = diag.Error
 	}
 	if f.Piece != nil {
 		f.Finding.Piece = f.Piece.Name

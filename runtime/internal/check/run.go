@@ -8,21 +8,31 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/simulate"
+	"github.com/creasewright/creasewright/runtime/toolpath"
 )
 
-// Run holds every rule against a design and its simulated pieces, which run
-// parallel to the design's. It gives the findings that stand and those that the
-// designer waived; each cause is told once. Early are the findings of the
-// stages before; those that belong to no rule are passed on. The error is the
+// Input is what is judged.
+type Input struct {
+	Design *model.Design
+	Pieces []*simulate.Piece // in the order of the design's
+	// Early are the findings of the stages before; those that belong to no rule are passed
+	// on.
+	Early    []*diag.Finding
+	Machines []*model.Machine    // that files are asked for
+	Programs []*toolpath.Program // of the pieces that have room on these
+}
+
+// Run holds every rule against a design and its simulated pieces. It gives the findings
+// that stand and those that the designer waived; each cause is told once. The error is the
 // cause of the context's end.
-func Run(ctx context.Context, d *model.Design, pieces []*simulate.Piece, early []*diag.Finding) (stand []*diag.Finding, waived []diag.Waived, err error) {
+func Run(ctx context.Context, in Input) (stand []*diag.Finding, waived []diag.Waived, err error) {
 	// Findings of no rule, as faults of the script, are passed on as they are.
-	for _, e := range early {
+	for _, e := range in.Early {
 		if _, ok := RuleNamed(e.Rule); !ok {
 			stand = append(stand, e)
 		}
 	}
-	f := newFacts(ctx, d, pieces, early)
+	f := newFacts(ctx, in)
 	blamed := culprits{}
 	// In the order of the table, so that what a rule blames is known to those that come after it.
 	for _, r := range table {
@@ -113,7 +123,7 @@ func (w waivers) number(rule string, panels ...*model.Panel) int {
 func (w waivers) waive(found []*Found) (stand []*Found, waived []diag.Waived) {
 	var allowed []*Found
 	for _, f := range found {
-		if w.of(f.Rule, f.Panels...) != nil {
+		if w.of(f.Rule, f.Panels...) != nil && !f.Fatal {
 			allowed = append(allowed, f)
 		} else {
 			stand = append(stand, f)

@@ -159,7 +159,7 @@ func simulated(d *model.Design, early []*diag.Finding) ([]*simulate.Piece, []*di
 // gather works out what the rules judge about a design.
 func gather(d *model.Design, early []*diag.Finding) *facts {
 	pieces, early := simulated(d, early)
-	return newFacts(context.Background(), d, pieces, early)
+	return newFacts(context.Background(), Input{Design: d, Pieces: pieces, Early: early})
 }
 
 // withClosed lets scripts cut through several panels.
@@ -175,7 +175,7 @@ func examine(store *source.Store, main string) (stand []*diag.Finding, waived []
 		return faults, nil
 	}
 	pieces, early := simulated(design, early)
-	stand, waived, err := Run(context.Background(), design, pieces, early)
+	stand, waived, err := Run(context.Background(), Input{Design: design, Pieces: pieces, Early: early})
 	if err != nil {
 		panic(err)
 	}
@@ -248,7 +248,7 @@ func TestRunStops(t *testing.T) {
 			d := designOf(t, text)
 			pieces, early := simulated(d, nil)
 			looks := canceltest.Stops(t, func(ctx context.Context) error {
-				_, _, err := Run(ctx, d, pieces, early)
+				_, _, err := Run(ctx, Input{Design: d, Pieces: pieces, Early: early})
 				return err
 			})
 			if looks < int64(len(table)+len(d.Panels)) {

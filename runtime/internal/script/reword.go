@@ -140,7 +140,7 @@ func plainKind(name string) string {
 		return "an indented line"
 	case "outdent":
 		return "the end of the indented lines"
-	case "list", "tuple", "dict", "set", "range", "function", "outline", "path", "edge", "opening", "panel", "board", "cylinder":
+	case "list", "tuple", "dict", "set", "range", "function", "outline", "path", "edge", "opening", "panel", "board", "cylinder", "tool", "nicks":
 		return aOrAn(name)
 	}
 	if sign, ok := strings.CutPrefix(name, "'"); ok {

@@ -123,6 +123,33 @@ func (v cylinderValue) Type() string          { return "cylinder" }
 func (v cylinderValue) Hash() (uint32, error) { return hashOf(v) }
 func (v cylinderValue) describe() string      { return "a cylinder" }
 
+// toolValue is a tool of a machine.
+type toolValue struct {
+	fixed
+	t board.Tool
+}
+
+func (v toolValue) String() string        { return v.t.String() }
+func (v toolValue) Type() string          { return "tool" }
+func (v toolValue) Hash() (uint32, error) { return hashOf(v) }
+func (v toolValue) describe() string      { return "a " + string(v.t.Kind) }
+
+// nicksValue is what nicks gives.
+type nicksValue struct {
+	fixed
+	n board.Nicks
+}
+
+func (v nicksValue) String() string {
+	if v.n.Count > 0 {
+		return fmt.Sprintf("nicks(%g, count = %d)", v.n.Width, v.n.Count)
+	}
+	return fmt.Sprintf("nicks(%g, spacing = %g)", v.n.Width, v.n.Spacing)
+}
+func (v nicksValue) Type() string          { return "nicks" }
+func (v nicksValue) Hash() (uint32, error) { return hashOf(v) }
+func (v nicksValue) describe() string      { return "nicks" }
+
 // outlineValue is a closed outline or an unclosed path. It never changes: its
 // methods give new ones.
 type outlineValue struct {

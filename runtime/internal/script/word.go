@@ -81,7 +81,7 @@ var vocabulary = sync.OnceValue(func() *table {
 	t := &table{byName: map[string]*word{}}
 	for _, group := range [][]word{
 		numberWords(), paramWords(), structWords(), boardWords(), outlineWords(), pathWords(), shapeWords(), panelWords(),
-		edgeWords(), workWords(), flapWords(), foldWords(), joinWords(), contentsWords(), pieceWords(), limitWords(), factWords(),
+		edgeWords(), workWords(), flapWords(), foldWords(), joinWords(), contentsWords(), pieceWords(), limitWords(), machineWords(), factWords(),
 	} {
 		for i := range group {
 			t.add(&group[i])

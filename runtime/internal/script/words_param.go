@@ -220,7 +220,7 @@ func runSpan(c *call) (starlark.Value, error) {
 
 const groupLimits = "Limits and machines"
 
-// limitWords set what the checks hold a design to, and the machines it is for.
+// limitWords set what the checks hold a design to.
 func limitWords() []word {
 	return []word{
 		{
@@ -237,27 +237,6 @@ piece("label", label, board = card)`,
 			},
 			Args: limitArgs(), ByName: true,
 			run: runLimits,
-		},
-		{
-			Word: Word{
-				Name: "machine", Kind: Function, Group: groupLimits, Units: "bed, margin and detail in mm",
-				Doc: "A cutter, or a sheet to cut from. Every piece must fit its `bed`, (x, y), straight or turned by 90 degrees, and stay clear of the `margin` along its rim. " +
-					"`detail` is the finest opening it makes. A file of your own can keep your machines in a function, to load into every script.",
-				Example: `card = board("card", caliper = 0.4)
-machine("desktop cutter", bed = (300, 600), margin = 5, detail = 0.5)
-machine("parent sheet", bed = (700, 1000))
-label = panel("label", rect(60, 40))
-piece("label", label, board = card)`,
-			},
-			Args: "name, bed, *, margin=0, detail=None",
-			run: func(c *call) (starlark.Value, error) {
-				bed := c.point("bed")
-				m := board.Machine{
-					Name: c.textNeeded("name"), Bed: [2]float64{bed.X, bed.Y},
-					Margin: c.length("margin"), Detail: c.optional("detail", aLength),
-				}
-				return c.do(func() error { return c.build.Machine(c.site, m) })
-			},
 		},
 	}
 }

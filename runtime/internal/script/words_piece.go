@@ -112,17 +112,18 @@ func pieceWords() []word {
 	return []word{
 		{
 			Word: Word{
-				Name: "piece", Kind: Function, Group: groupPieces, Units: "copies is a whole number; caution is a list of texts",
+				Name: "piece", Kind: Function, Group: groupPieces, Units: "copies is a whole number; caution is a list of texts; bleed in mm",
 				Doc: "One blank to be made: the root panel and all that hangs on it. Its name makes the names of the cut files. A script may make several pieces; a file that is loaded makes none.\n" +
 					"- `root`: the panel on which, in the end, all others hang.\n" +
 					"- `copies`: how many are wanted, as the report and the sheet tell.\n" +
 					"- `view`: \"inside\" mirrors the cut files and the flat drawing, for board that is worked from the inside.\n" +
-					"- `caution`: kinds of caution, as for `contents`.",
+					"- `caution`: kinds of caution, as for `contents`.\n" +
+					"- `bleed`: how far print runs on over the cut, in mm, as the print template shows.",
 				Example: `card = board("card", caliper = 0.4)
 label = panel("label", rect(60, 40, round = 3))
 piece("label", label, board = card, copies = 24)`,
 			},
-			Args: `name, root, board, *, copies=1, view="outside", caution=None`,
+			Args: `name, root, board, *, copies=1, view="outside", caution=None, bleed=3`,
 			run:  runPiece,
 		},
 		{
@@ -193,7 +194,7 @@ func runPiece(c *call) (starlark.Value, error) {
 	spec := model.PieceSpec{
 		Name: c.textNeeded("name"), Root: c.panel("root"), Board: c.board("board"),
 		Copies: c.whole("copies"), View: c.text("view"),
-		Cautions: c.kinds("caution"),
+		Cautions: c.kinds("caution"), Bleed: c.length("bleed"),
 	}
 	if at := c.site[len(c.site)-1]; at.File != c.main {
 		c.failf("a loaded file cannot make pieces").WithHint("let its function give back the root panel, and call piece in the script")
