@@ -173,6 +173,9 @@ func Formats() Table {
 			Traits: Traits{Kind: KindMachineDXF, From: FromProgram, When: WhenClean}, Name: ".dxf",
 			Head: "  0\nSECTION\n", Tail: "  0\nEOF\n", Program: machineDXF,
 		}, {
+			Traits: Traits{Kind: KindMachinePDF, From: FromProgram, When: WhenClean}, Name: ".pdf",
+			Head: pdfHead, Tail: pdfTail, Search: checkPDF, Program: MachinePDF,
+		}, {
 			Traits: Traits{Kind: KindSheet, From: FromDesign, When: WithErrors, Asked: true}, Name: SheetName,
 			Head: pdfHead, Tail: pdfTail, Search: checkPDF,
 		}, {

@@ -6,14 +6,14 @@ import (
 	"errors"
 	"regexp"
 	"sync"
+
+	"github.com/creasewright/creasewright/runtime/internal/pdf"
 )
 
-// How every PDF that a run makes begins and ends. The second line is a comment of
-// bytes over 127, by which programs that transfer files take it for binary (PDF 1.7,
-// 7.5.2).
+// How every PDF that a run makes begins and ends.
 const (
-	pdfHead = "%PDF-1.7\n%Ŧǟċơ\n"
-	pdfTail = "\n%%EOF\n"
+	pdfHead = pdf.Head
+	pdfTail = pdf.Tail
 )
 
 // pdfWords are names with which a PDF acts on whoever opens it or hides what it

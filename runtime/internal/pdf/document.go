@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -22,10 +23,14 @@ type Document struct {
 	err                   error // the first misuse
 }
 
-// New begins a document of a title.
-func New(title string) *Document {
+// New begins a document of a title; subject is more words about it, or "".
+func New(title, subject string) *Document {
 	d := &Document{}
-	d.info = d.Add("<</Title" + Text(title) + "/Producer(Creasewright)>>")
+	about := ""
+	if subject != "" {
+		about = "/Subject" + Text(subject)
+	}
+	d.info = d.Add("<</Title" + Text(title) + about + "/Producer(Creasewright)>>")
 	d.tree, d.resources = d.Reserve(), d.Reserve()
 	return d
 }
@@ -42,6 +47,14 @@ func (d *Document) fail(format string, args ...any) {
 type Step struct {
 	Group string // one of stepGroups
 	Type  string // one of the group's types; "" for groups that have none
+}
+
+// LineStep is the step of lines of a Structural type; those of no type are a legend.
+func LineStep(structural string) Step {
+	if structural == "" {
+		return Step{Group: "Legend"}
+	}
+	return Step{"Structural", structural}
 }
 
 // stepGroups are the groups of ISO 19593-1:2018 with the types that each may have.
@@ -92,6 +105,25 @@ func (d *Document) Layer(l Layer) *Layer {
 	l.ref = d.Add("<</Type/OCG/Name" + Text(l.Name) + metadata + usage + ">>")
 	d.layers = append(d.layers, &l)
 	return &l
+}
+
+// Parts reads a colour, "#rrggbb": red, green and blue, each from 0 to 1.
+func Parts(hex string) (r, g, b float64) {
+	v, _ := strconv.ParseUint(strings.TrimPrefix(hex, "#"), 16, 32) // colours are tables in the code
+	part := func(shift int) float64 { return float64(v>>shift&0xFF) / 0xFF }
+	return part(16), part(8), part(0)
+}
+
+// Inks is a colour, "#rrggbb", as cyan, magenta, yellow and black, the black taking all
+// that the others share. It is no colour management: what it looks like on paper is
+// near enough to tell lines apart.
+func Inks(hex string) []float64 {
+	r, g, b := Parts(hex)
+	most := max(r, g, b)
+	if most == 0 {
+		return []float64{0, 0, 0, 1}
+	}
+	return []float64{1 - r/most, 1 - g/most, 1 - b/most, 1 - most}
 }
 
 // Colour is what is stroked or filled with.

@@ -52,29 +52,13 @@ func randomPaths(rnd *rand.Rand, size float64) []pdf.Path {
 	return out
 }
 
-// apart is how far the samples of some curves lie from the nearest of others, at most.
-func apart(a, b []geom.Curve) float64 {
-	worst := 0.0
-	for _, c := range a {
-		for i := range 33 {
-			p, best := c.At(float64(i)/32), math.Inf(1)
-			for _, d := range b {
-				_, dist := d.Nearest(p)
-				best = min(best, dist)
-			}
-			worst = max(worst, best)
-		}
-	}
-	return worst
-}
-
 // readTolerance is what a file may add to a curve, in mm: a cubic's error and rounding.
 const readTolerance = 5e-4 + 3e-4
 
 // drawn is a page with random paths in two layers.
 func drawn(t *testing.T, rnd *rand.Rand, size float64) ([]byte, [2][]pdf.Path) {
 	t.Helper()
-	d := pdf.New("a (title) of % and #, größer")
+	d := pdf.New("a (title) of % and #, größer", "")
 	cut, glue := d.Spot("cut", 0, 0, 0, 1), d.Spot("glue", 0.25, 0.5, 1)
 	layers := [2]*pdf.Layer{
 		d.Layer(pdf.Layer{Name: "cut", Step: pdf.Step{Group: "Structural", Type: "Cutting"}}),
@@ -127,7 +111,7 @@ func TestStrokesReadBack(t *testing.T) {
 			if first != (m.Layer == "cut") || first != (m.Ink == "cut") || !m.Overprint || m.Filled || math.Abs(m.Width-0.25) > 1e-9 || len(m.Dash) != 2 || m.Paths[0].Closed != path.Closed {
 				t.Fatalf("seed %d: mark %+v", seed, m)
 			}
-			if a, b := apart(path.Curves, m.Paths[0].Curves), apart(m.Paths[0].Curves, path.Curves); max(a, b) > readTolerance {
+			if a, b := pdftest.Apart(path.Curves, m.Paths[0].Curves), pdftest.Apart(m.Paths[0].Curves, path.Curves); max(a, b) > readTolerance {
 				t.Fatalf("seed %d: %g mm apart", seed, max(a, b))
 			}
 		}
@@ -146,7 +130,7 @@ func TestArcs(t *testing.T) {
 		r, sweep := math.Pow(10, rnd.Float64()*5-1), rnd.Float64()*2*math.Pi
 		start := geom.Pt(rnd.Float64()*100, rnd.Float64()*100)
 		arc := geom.ArcFrom(start, start.Add(geom.Polar(r, geom.Radians(rnd.Float64()*7))), geom.Radians(sweep))
-		d := pdf.New("")
+		d := pdf.New("", "")
 		p := d.Page(pdf.Boxes{Media: geom.BoxOf(geom.Pt(0, 0), geom.Pt(100, 100))})
 		p.Stroke([]pdf.Path{{Curves: []geom.Curve{arc}}}, pdf.Pen{Colour: pdf.RGB(0, 0, 0), Width: 0.1})
 		file, _ := d.Bytes()
@@ -160,6 +144,24 @@ func TestArcs(t *testing.T) {
 					t.Fatalf("radius %g, %g of a turn: off by %g", r, sweep/2/math.Pi, off)
 				}
 			}
+		}
+	}
+}
+
+// Laws: inks of a colour give it back, with k the share of black, as (1 − c)(1 − k), and
+// one of the three others is not used.
+func TestInks(t *testing.T) {
+	for v := range 200 {
+		hex := fmt.Sprintf("#%06X", v*83886)
+		r, g, b := pdf.Parts(hex)
+		k := pdf.Inks(hex)
+		for i, want := range []float64{r, g, b} {
+			if got := (1 - k[i]) * (1 - k[3]); math.Abs(got-want) > 1e-12 || k[i] < 0 || k[i] > 1 {
+				t.Errorf("%s as %v gives %g for %g", hex, k, got, want)
+			}
+		}
+		if min(k[0], k[1], k[2]) != 0 {
+			t.Errorf("%s as %v", hex, k)
 		}
 	}
 }
@@ -186,7 +188,7 @@ func TestMisuse(t *testing.T) {
 		{pdf.Step{}, "", "no ink can be called"},
 		{pdf.Step{}, "2cut", "no ink can be called"},
 	} {
-		d := pdf.New("")
+		d := pdf.New("", "")
 		d.Layer(pdf.Layer{Name: "l", Step: c.step})
 		d.Spot(c.ink, 0, 0, 0, 1)
 		d.Page(pdf.Boxes{Media: geom.BoxOf(geom.Pt(0, 0), geom.Pt(9, 9))})

@@ -1,10 +1,13 @@
 package pdftest
 
 import (
+	"math"
 	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/creasewright/creasewright/runtime/geom"
 )
 
 // Check has programs that are not ours read a file, which all must do without a word of
@@ -28,4 +31,20 @@ func Check(t testing.TB, file string) {
 			t.Errorf("%v: %v\n%s", args, err, out)
 		}
 	}
+}
+
+// Apart is how far samples of some curves lie from the nearest of others, at most, in mm.
+func Apart(a, b []geom.Curve) float64 {
+	worst := 0.0
+	for _, c := range a {
+		for i := range 33 {
+			p, best := c.At(float64(i)/32), math.Inf(1)
+			for _, d := range b {
+				_, dist := d.Nearest(p)
+				best = min(best, dist)
+			}
+			worst = max(worst, best)
+		}
+	}
+	return worst
 }

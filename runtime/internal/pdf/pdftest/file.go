@@ -12,11 +12,12 @@ import (
 
 // File is a file as it was read.
 type File struct {
-	Title  string
-	Layers []Layer // as readers list them, the topmost first
-	Inks   map[string][]float64
-	Fonts  []string
-	Pages  []Page
+	Title   string
+	Subject string
+	Layers  []Layer // as readers list them, the topmost first
+	Inks    map[string][]float64
+	Fonts   []string
+	Pages   []Page
 }
 
 // Layer is an optional-content group.
@@ -67,7 +68,7 @@ func Read(file []byte) (*File, error) {
 	if root["Type"] != name("Catalog") || len(o.list(trailer["ID"])) != 2 {
 		return nil, fmt.Errorf("the trailer %v", trailer)
 	}
-	f := &File{Title: words(info["Title"]), Inks: map[string][]float64{}}
+	f := &File{Title: words(info["Title"]), Subject: words(info["Subject"]), Inks: map[string][]float64{}}
 	names, err := f.readLayers(o, o.dict(root["OCProperties"]))
 	if err != nil {
 		return nil, err
