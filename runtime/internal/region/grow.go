@@ -94,16 +94,7 @@ func tight(p geom.Path) geom.Path {
 // chain of offsets and keeps what that winds round a positive number of times.
 func grow(p geom.Path, d float64) (geom.Path, error) {
 	o := rawOffset(p, d)
-	a := Arrange(o.curves)
-	o.Arrangement = &a
-	w := a.wind(0, len(o.curves))
-	var halves []HalfEdge
-	for k := range a.Edges {
-		if left, right := w.left[k] > 0, w.right(k) > 0; left != right {
-			halves = append(halves, HalfEdge{k, right})
-		}
-	}
-	return o.outline(halves)
+	return o.outline(o.covered())
 }
 
 // rawOffset chains the shifted edges. The chain may cross itself: each edge
