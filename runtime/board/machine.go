@@ -198,6 +198,25 @@ func (m *Machine) Tool(line string) (t Tool, ok bool) {
 	return Tool{}, false
 }
 
+// Finest is the finest opening that the machine makes: its detail or the kerf of its
+// beams, whichever is coarser; ok is false where neither is given.
+func (m *Machine) Finest() (v float64, ok bool) {
+	if m.Detail != nil {
+		v, ok = *m.Detail, true
+	}
+	for _, u := range m.Tools {
+		if k := u.Tool.Kerf; k > v {
+			v, ok = k, true
+		}
+	}
+	return v, ok
+}
+
+// Compensates reports whether some tool of the machine does.
+func (m *Machine) Compensates() bool {
+	return slices.ContainsFunc(m.Tools, func(u ToolUse) bool { return u.Tool.Compensate })
+}
+
 // Room is the size of what fits on the bed, inside its margin.
 func (m *Machine) Room() (x, y float64) { return m.Bed[0] - 2*m.Margin, m.Bed[1] - 2*m.Margin }
 

@@ -124,7 +124,7 @@ type run struct {
 	waived   []diag.Waived
 	cautions []string
 	machines []*model.Machine               // that files are asked for, each once
-	programs []*toolpath.Program            // of the pieces on these
+	programs []*toolpath.Program            // of the pieces on these, and on those that compensate
 	views    []preview.View                 // of every piece in the poses that are pictured
 	laid     func() (*preview.Sheet, error) // see sheet
 	at       source.Site                    // the piece that a stage works on

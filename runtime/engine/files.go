@@ -139,7 +139,7 @@ func (r *run) maker(ctx context.Context, exit Exit, f emit.File) func() ([]byte,
 func (r *run) told() emit.Run {
 	return emit.Run{
 		Script: r.req.Script, Design: r.design, Blanks: r.blanks, States: r.states(), Room: r.room(),
-		Findings: r.findings, Waived: r.waived, Cautions: r.cautions, Programs: r.programs,
+		Findings: r.findings, Waived: r.waived, Cautions: r.cautions, Programs: r.asked(),
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -110,6 +111,16 @@ func noMachine(d *model.Design, name string) *diag.Finding {
 	return f.WithHint("describe it in the script with machine(%q, …), or load one from //machines.star", name)
 }
 
+// asked are the programs on the machines that files are asked for.
+func (r *run) asked() (out []*toolpath.Program) {
+	for _, p := range r.programs {
+		if slices.ContainsFunc(r.machines, func(m *model.Machine) bool { return m.Machine == p.Machine }) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // targets are the machines that files are asked for, as a table of formats takes them.
 func (r *run) targets() (out []emit.Target) {
 	for _, m := range r.machines {
@@ -118,11 +129,15 @@ func (r *run) targets() (out []emit.Target) {
 	return out
 }
 
-// program makes the programs of all pieces on the machines that files are asked for. A
-// piece that has no room on one has no program; a rule tells of it.
+// program makes the programs of all pieces on the machines that files are asked for and on
+// those that compensate, as rules judge what that leaves of a piece. A piece that has no
+// room on a machine has no program there; a rule tells of it.
 func (r *run) program(ctx context.Context) error {
 	for _, b := range r.blanks {
-		for _, m := range r.machines {
+		for _, m := range r.design.Machines {
+			if !m.Compensates() && !slices.Contains(r.machines, m) {
+				continue
+			}
 			p, err := toolpath.Make(ctx, b, m.Machine)
 			var large *toolpath.TooLarge
 			switch {

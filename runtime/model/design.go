@@ -239,8 +239,8 @@ func (d *Design) Limit(l board.Limit, b *board.Board) (v float64, set *Setting, 
 	}
 	if l == board.Detail {
 		for _, m := range d.Machines {
-			if m.Detail != nil && (machine == nil || *m.Detail > v) {
-				v, machine = *m.Detail, m
+			if finest, ok := m.Finest(); ok && (machine == nil || finest > v) {
+				v, machine = finest, m
 			}
 		}
 		if machine != nil {

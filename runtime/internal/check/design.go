@@ -2,7 +2,6 @@ package check
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/board"
@@ -136,7 +135,7 @@ var pieceTooLarge = Rule{
 					piece.Name, mm(b.Width()), mm(b.Height()), m.Name, mm(roomX), mm(roomY)).
 					relate(m.Site, "the machine").
 					hint("%s would fit it on", excess(x, y))
-				found.Fatal = slices.Contains(f.Machines, m) // its file is asked for
+				found.Fatal = f.asked(m) // its file is asked for
 				out = append(out, found)
 			}
 			return out

@@ -16,6 +16,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/simulate"
 	"github.com/creasewright/creasewright/runtime/source"
+	"github.com/creasewright/creasewright/runtime/toolpath"
 	"github.com/creasewright/creasewright/stdlib"
 )
 
@@ -156,10 +157,28 @@ func simulated(d *model.Design, early []*diag.Finding) ([]*simulate.Piece, []*di
 	return pieces, early
 }
 
+// programmed is a design with its programs on all machines that compensate.
+func programmed(d *model.Design, pieces []*simulate.Piece, early []*diag.Finding) Input {
+	in := Input{Design: d, Pieces: pieces, Early: early}
+	for _, p := range pieces {
+		for _, m := range d.Machines {
+			if !m.Compensates() {
+				continue
+			}
+			made, err := toolpath.Make(context.Background(), p.Blank, m.Machine)
+			if err != nil {
+				panic(err)
+			}
+			in.Programs = append(in.Programs, made)
+		}
+	}
+	return in
+}
+
 // gather works out what the rules judge about a design.
 func gather(d *model.Design, early []*diag.Finding) *facts {
 	pieces, early := simulated(d, early)
-	return newFacts(context.Background(), Input{Design: d, Pieces: pieces, Early: early})
+	return newFacts(context.Background(), programmed(d, pieces, early))
 }
 
 // withClosed lets scripts cut through several panels.
@@ -175,7 +194,7 @@ func examine(store *source.Store, main string) (stand []*diag.Finding, waived []
 		return faults, nil
 	}
 	pieces, early := simulated(design, early)
-	stand, waived, err := Run(context.Background(), Input{Design: design, Pieces: pieces, Early: early})
+	stand, waived, err := Run(context.Background(), programmed(design, pieces, early))
 	if err != nil {
 		panic(err)
 	}

@@ -1,0 +1,145 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/model"
+)
+
+// curveTooTight warns of curves that a trailing blade cannot follow.
+var curveTooTight = Rule{
+	ID: "curve-too-tight", Severity: diag.Warning, Title: "a curve is tighter than a machine's knife can follow",
+	find: func(f *facts) []Found {
+		return f.eachSound(func(i int, piece *model.Piece) []Found {
+			var out []Found
+			for _, m := range f.Design.Machines {
+				for _, l := range f.Blanks[i].Layers {
+					if tool, _ := m.Tool(string(l.Kind)); tool.Kind == board.Knife {
+						out = append(out, f.tightest(i, m, l, tool.Offset)...)
+					}
+				}
+			}
+			return out
+		})
+	},
+}
+
+// tightest tells of the tightest curve of a layer whose radius is less than the offset
+// of the knife that makes it: the axis would have to go round it by more than 45 degrees
+// ahead of the blade. A rounded corner and the one beside it are one trouble with one cure.
+func (f *facts) tightest(i int, m *model.Machine, l blank.Layer, offset float64) []Found {
+	least, at := offset-shown, geom.Point{}
+	for _, s := range l.Strokes {
+		for _, c := range s.Curves {
+			if r, t := c.LeastRadius(); exceeds(least, r) {
+				least, at = r, c.At(t)
+			}
+		}
+	}
+	spot := f.Lines[i].FeatureAt(at)
+	if least == offset-shown || spot.Panel == nil {
+		return nil
+	}
+	g := foundf(spot.Site(), []*model.Panel{spot.Panel}, "a curve of %s has a radius of %s, and the knife of machine %q trails by %s", spot, mm(least), m.Name, mm(offset)).
+		relate(m.Site, "the machine").
+		hint("a radius of %s or more, or a sharp corner, would do", short(offset))
+	g.At = &at
+	return []Found{g}
+}
+
+// toolDepth warns of depths that do not fit the board.
+var toolDepth = Rule{
+	ID: "tool-depth", Severity: diag.Warning, Title: "a machine's tool goes too deep for the board, or not through it",
+	find: func(f *facts) []Found {
+		return f.eachSound(func(i int, piece *model.Piece) []Found {
+			var out []Found
+			for _, m := range f.Design.Machines {
+				for _, l := range f.Blanks[i].Layers {
+					tool, _ := m.Tool(string(l.Kind))
+					if tool.Depth == nil {
+						continue
+					}
+					through := l.Kind == blank.CutLine || l.Kind == blank.PerforatedLine
+					c, depth := piece.Board.Caliper, *tool.Depth
+					if through == exceeds(depth+shown, c) {
+						continue
+					}
+					fault, cure := "it would go through", "less"
+					if through {
+						fault, cure = "it does not go through", "more"
+					}
+					out = append(out, foundf(piece.Site, []*model.Panel{piece.Root},
+						"the %s of machine %q is set %s deep for lines of kind %q, and board %q is %s thick: %s",
+						tool.Kind, m.Name, mm(depth), l.Kind, piece.Board.Name, mm(c), fault).
+						relate(m.Site, "the machine").
+						hint("%s than the caliper, %s, would do", cure, mm(c)))
+				}
+			}
+			return out
+		})
+	},
+}
+
+// linesUnmade tells which lines of a piece a machine has no tool for: a note, and a
+// warning where a file for that machine is asked for.
+var linesUnmade = Rule{
+	ID: "lines-unmade", Severity: diag.Warning, Title: "a machine has no tool for some lines of a piece",
+	find: func(f *facts) []Found {
+		return f.eachSound(func(i int, piece *model.Piece) []Found {
+			var out []Found
+			for _, m := range f.Design.Machines {
+				var kinds []string
+				for _, l := range f.Blanks[i].Layers {
+					if !m.Makes(string(l.Kind)) {
+						kinds = append(kinds, fmt.Sprintf("%q", l.Kind))
+					}
+				}
+				if len(kinds) == 0 {
+					continue
+				}
+				g := foundf(piece.Site, []*model.Panel{piece.Root}, "machine %q has no tool for lines of kind %s, so that its file of piece %q is without them",
+					m.Name, strings.Join(kinds, ", "), piece.Name).
+					relate(m.Site, "the machine").
+					hint("name one in its tools, as in {%s: %s()}, or make these lines elsewhere", kinds[0], likelyTool(m, kinds[0]))
+				g.Mild = !f.asked(m)
+				out = append(out, g)
+			}
+			return out
+		})
+	},
+}
+
+// likelyTool is the tool that such a machine would make lines of a quoted kind with: a machine
+// with a beam does all with it.
+func likelyTool(m *model.Machine, kind string) board.ToolKind {
+	cuts, _ := m.Tool(string(blank.CutLine))
+	switch kind {
+	case fmt.Sprintf("%q", blank.ScoreLine), fmt.Sprintf("%q", blank.BackScoreLine):
+		if cuts.Kind != board.Beam {
+			return board.Wheel
+		}
+	case fmt.Sprintf("%q", blank.DrawnLine):
+		if cuts.Kind != board.Beam {
+			return board.Pen
+		}
+	}
+	if cuts.Kind == board.Beam {
+		return board.Beam
+	}
+	return board.Knife
+}
+
+// asked reports whether a machine's files are.
+func (f *facts) asked(m *model.Machine) bool {
+	for _, a := range f.Machines {
+		if a == m {
+			return true
+		}
+	}
+	return false
+}
