@@ -140,6 +140,18 @@ func (f *feed) data(digest string) ([]byte, bool) {
 	return t.display, ok
 }
 
+// first gives the last display of the first script and its digest, "" and nil where there
+// is none: what a page shows that knows nothing else.
+func (f *feed) first() (digest string, display []byte) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if ids := f.ids(); len(ids) > 0 {
+		s := f.scripts[ids[0]]
+		return s.last, s.run.Display
+	}
+	return "", nil
+}
+
 // design tells with what parameters a script's display of some digest is made, as long as
 // the script is still what it was then.
 func (f *feed) design(id int, digest string) (params map[string]string, ok bool) {

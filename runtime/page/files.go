@@ -15,8 +15,9 @@ var embedded embed.FS
 
 // asset is a file of the page itself.
 type asset struct {
-	kind string
-	body []byte
+	kind   string
+	body   []byte
+	policy string // instead of that of all pages, if any
 }
 
 // Names of the assets that are pages of their own.
@@ -33,9 +34,22 @@ var assetKinds = map[string]string{
 	".svg":  "image/svg+xml",
 }
 
-// loadAssets lists the embedded files by name.
+// entries are the modules that pages start with. Each is served with all that it imports as
+// one script, "app.bundle.js" say; the modules themselves are served as well.
+var entries = []string{"app", "print"}
+
+const bundled = ".bundle"
+
+// loadAssets lists the embedded files by name, and what is joined of them.
 func loadAssets() map[string]asset {
 	out := map[string]asset{}
+	for _, entry := range entries {
+		script, err := bundle(entry, func(name string) ([]byte, error) { return embedded.ReadFile("assets/" + name) })
+		if err != nil {
+			panic(err) // a test joins the same modules
+		}
+		out[entry+bundled+".js"] = asset{kind: assetKinds[".js"], body: script}
+	}
 	for ext, kind := range assetKinds {
 		names, err := fs.Glob(embedded, "assets/*"+ext)
 		if err != nil {
@@ -46,7 +60,7 @@ func loadAssets() map[string]asset {
 			if err != nil {
 				panic(err) // it is in the program
 			}
-			out[path.Base(name)] = asset{kind, body}
+			out[path.Base(name)] = asset{kind: kind, body: body}
 		}
 	}
 	return out
@@ -68,10 +82,19 @@ func (s *Server) asset(path []string) (asset, bool) {
 		name = path[1]
 	}
 	a, ok := s.assets[name]
+	if name == indexName {
+		digest, display := s.feed.first()
+		a.body, a.policy = s.index.of(a.body, digest, display), indexPolicy()
+	}
 	return a, ok
 }
 
-func (a asset) serve(w http.ResponseWriter, _ *http.Request) { answer(w, a.kind, a.body) }
+func (a asset) serve(w http.ResponseWriter, _ *http.Request) {
+	if a.policy != "" {
+		w.Header().Set("Content-Security-Policy", a.policy)
+	}
+	answer(w, a.kind, a.body)
+}
 
 // serveData sends a display, which never changes under its digest.
 func serveData(w http.ResponseWriter, r *http.Request, digest string, display []byte) {

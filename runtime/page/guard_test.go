@@ -30,8 +30,8 @@ func exposed(t testing.TB) *Server {
 		file:   func(int, string) ([]byte, error) { return []byte("<svg/>"), nil },
 		edit:   func(int, string, int) error { return nil },
 	})
-	s.assets["app.js"] = asset{assetKinds[".js"], []byte("1;")} // so that the test needs no embedded ones
-	s.assets[printName] = asset{assetKinds[".html"], []byte("print")}
+	s.assets["app.js"] = asset{kind: assetKinds[".js"], body: []byte("1;")} // so that the test needs no embedded ones
+	s.assets[printName] = asset{kind: assetKinds[".html"], body: []byte("print")}
 	id := s.Add(Script{Name: "tea.star", Editor: true})
 	s.Show(id, Run{Display: display(1), Files: []File{{Name: "preview.svg"}}})
 	return s

@@ -169,8 +169,8 @@ func display(n int) []byte { return fmt.Appendf(nil, `{"format":"creasewright-di
 func TestThePageIsServed(t *testing.T) {
 	s := serve(t, &source{})
 	res, body := ask(t, s, http.MethodGet, "", "")
-	if res.StatusCode != http.StatusOK || !strings.Contains(body, "a/app.js") || res.Header.Get("Content-Type") != "text/html; charset=utf-8" {
-		t.Errorf("%s, %v, %q", res.Status, res.Header, body)
+	if res.StatusCode != http.StatusOK || !strings.Contains(body, "a/app.bundle.js") || res.Header.Get("Content-Type") != "text/html; charset=utf-8" {
+		t.Errorf("%s, %v, %.200q", res.Status, res.Header, body)
 	}
 }
 

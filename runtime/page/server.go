@@ -44,6 +44,7 @@ type Server struct {
 	addr    string          // as in the URL
 	hosts   map[string]bool // what the Host header may be
 	assets  map[string]asset
+	index   index
 
 	http   *http.Server
 	cancel context.CancelFunc // ends what pages have asked for

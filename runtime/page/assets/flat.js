@@ -46,6 +46,7 @@ export function mount(root, store) {
   const layers = createLayers(store);
   let drawing = null, drawn = {}, focused = null, fitted = true;
   let dirty = new Set(), timer = 0;
+  let first = root.querySelector(".first");
   let anchor = null, stale = "pan"; // the matrix that was drawn under, and what a rest must draw
 
   const say = (text) => store.set({ say: text });
@@ -82,7 +83,14 @@ export function mount(root, store) {
     if (zoomed || what.has("glow")) glow();
     if (zoomed || what.has("ruler")) ruler.draw();
     placeCallouts();
+    dropFirst();
     root.dataset.ready = store.get().digest ?? "";
+  }
+
+  // dropFirst takes the picture away that came with the page.
+  function dropFirst() {
+    first?.remove();
+    first = null;
   }
 
   // change moves the viewport: the picture at once, the drawing where it must or at rest.

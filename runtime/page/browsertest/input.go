@@ -106,6 +106,16 @@ func (b *Tab) Prefer(feature, value string) {
 	}))
 }
 
+// BeforeScripts runs an expression in every page that is opened from now on, before any
+// script of its own.
+func (b *Tab) BeforeScripts(expression string) {
+	b.t.Helper()
+	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: expression})
+		return err
+	}))
+}
+
 // Screenshot is what the window shows, as PNG.
 func (b *Tab) Screenshot() []byte {
 	b.t.Helper()

@@ -420,3 +420,34 @@ func TestTheEditorIsOpened(t *testing.T) {
 		b.Frames(1)
 	}
 }
+
+// The page comes with a picture of the flat blank, where the live drawing is then.
+func TestFirstPictureIsWhereTheBlankIs(t *testing.T) {
+	t.Parallel()
+	text := examples(t, "tea-carton.star")["tea-carton.star"]
+	s := newStudio(t, map[string]string{"tea-carton.star": text})
+	b := browsertest.New(t)
+	b.BeforeScripts(`new MutationObserver((_, self) => {
+		const board = document.querySelector("#flat > .first .board");
+		if (!board || !document.querySelector("#keys")) return;
+		self.disconnect();
+		window.first = board.getBoundingClientRect();
+	}).observe(document, {childList: true, subtree: true})`)
+	for _, side := range []string{"outside", "inside"} {
+		s.save("tea-carton.star", strings.Replace(text, ", board = card)", `, board = card, view = "`+side+`")`, 1))
+		b.Go(s.URL())
+		b.Wait(browsertest.Drawn)
+		type box struct{ X, Y, Width, Height float64 }
+		const boxOf = `(r => ({X: r.x, Y: r.y, Width: r.width, Height: r.height}))`
+		first := browsertest.Eval[box](b, boxOf+`(window.first)`)
+		live := browsertest.Eval[box](b, boxOf+`(document.querySelector("#flat svg.blank .board").getBoundingClientRect())`)
+		const near = 3 // pixels
+		for _, d := range []float64{first.X - live.X, first.Y - live.Y, first.Width - live.Width, first.Height - live.Height} {
+			if math.Abs(d) > near {
+				t.Errorf("%s: the first picture is at %.1f, the live one at %.1f", side, first, live)
+				break
+			}
+		}
+		b.Wait(`!document.querySelector(".first")`)
+	}
+}
