@@ -1,6 +1,7 @@
 package toolpath
 
 import (
+	"fmt"
 	"math"
 	"math/rand"
 
@@ -146,4 +147,38 @@ func randomChain(rnd *rand.Rand) []geom.Curve {
 		at, dir = c.Q, c.Tangent(1).Angle()
 	}
 	return out
+}
+
+// randomOutline is a simple closed chain, counter-clockwise, of 3 to 10 lines, arcs and cubics about
+// the origin, 20 to 60 mm across.
+func randomOutline(rnd *rand.Rand) []geom.Curve {
+	for {
+		n := 3 + rnd.Intn(8)
+		var pts []geom.Point
+		turn, size := rnd.Float64(), 1+2*rnd.Float64()
+		for i := range n {
+			a := (float64(i) + turn + 0.6*rnd.Float64()) * 2 * math.Pi / float64(n)
+			pts = append(pts, geom.Polar(size*(4+8*rnd.Float64()), geom.Radians(a)))
+		}
+		p := geom.Path{Closed: true}
+		for i, a := range pts {
+			p.Edges = append(p.Edges, geom.Edge{Name: fmt.Sprint("e", i), Curve: randomSide(rnd, a, pts[(i+1)%n])})
+		}
+		if q, err := p.Check(); err == nil && q.Area() > 20 {
+			return q.Curves()
+		}
+	}
+}
+
+func randomSide(rnd *rand.Rand, p, q geom.Point) geom.Curve {
+	switch rnd.Intn(4) {
+	case 0:
+		if c, err := geom.ArcSweep(p, q, geom.Radians(rnd.Float64()*3-1)); err == nil {
+			return c
+		}
+	case 1:
+		out := q.Sub(p).Left()
+		return geom.CubicFrom(p, p.Lerp(q, 0.3).Add(out.Mul(0.6*rnd.Float64()-0.4)), p.Lerp(q, 0.7).Add(out.Mul(0.6*rnd.Float64()-0.4)), q)
+	}
+	return geom.LineFrom(p, q)
 }
