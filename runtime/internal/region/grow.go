@@ -93,7 +93,7 @@ func tight(p geom.Path) geom.Path {
 // grow is Grow for an offset large against geom.SnapTolerance: it arranges the
 // chain of offsets and keeps what that winds round a positive number of times.
 func grow(p geom.Path, d float64) (geom.Path, error) {
-	o := rawOffset(p, d)
+	o := rawOffset(p, d, sharpCorners)
 	return o.outline(o.covered())
 }
 
@@ -103,7 +103,7 @@ func grow(p geom.Path, d float64) (geom.Path, error) {
 // once less for each inside; where the sum is positive is the grown outline.
 // For that the chain returns to the old corner wherever two strips overlap, and
 // no strip passes its edge's centre of curvature.
-func rawOffset(p geom.Path, d float64) *outlined {
+func rawOffset(p geom.Path, d float64, style cornerStyle) *outlined {
 	var moved []*shifted
 	for _, e := range p.Edges {
 		for _, part := range splitAtCusps(e.Curve) {
@@ -112,7 +112,7 @@ func rawOffset(p geom.Path, d float64) *outlined {
 	}
 	corners := make([]link, len(moved))
 	for i, s := range moved {
-		corners[i] = corner{s, moved[(i+1)%len(moved)], d}.link()
+		corners[i] = corner{s, moved[(i+1)%len(moved)], d, style}.link()
 	}
 	o := &outlined{}
 	for i, s := range moved {

@@ -11,9 +11,18 @@ type link []geom.Curve
 
 // corner is where the offset of one edge is followed by that of the next.
 type corner struct {
-	s, t *shifted
-	d    float64
+	s, t  *shifted
+	d     float64
+	style cornerStyle
 }
+
+// cornerStyle says what becomes of a corner at which the offsets part.
+type cornerStyle bool
+
+const (
+	sharpCorners cornerStyle = false // as Grow says
+	roundCorners cornerStyle = true  // an arc about the old corner
+)
 
 // link closes the gap between the two offsets, changing their ends where that
 // serves.
@@ -93,7 +102,7 @@ func (c corner) tip(turn float64, from, to geom.Point) link {
 	// Square to both offsets' tangents: on the bisector, 1/cos(turn/2) out.
 	_, cos := geom.Radians(turn / 2).SinCos()
 	far := 1 / cos
-	if !(far > 0 && far < mitreLimit) {
+	if c.style == roundCorners || !(far > 0 && far < mitreLimit) {
 		return link{{Kind: geom.Arc, P: from, Q: to, C: v, R: math.Abs(c.d), Sweep: geom.Radians(turn)}}
 	}
 	if m, ok := c.crossing(2 * far * math.Abs(c.d)); ok {

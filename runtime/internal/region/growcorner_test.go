@@ -75,7 +75,7 @@ func TestCorners(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			s, u := shift(geom.Edge{Curve: test.a}, test.d), shift(geom.Edge{Curve: test.b}, test.d)
-			l := corner{s, u, test.d}.link()
+			l := corner{s: s, t: u, d: test.d}.link()
 			at := s.end
 			if len(l) > 0 {
 				at = l[0].At(0.5)
@@ -105,7 +105,7 @@ func TestSlightCorners(t *testing.T) {
 		bend := geom.Pt(10, 0).Add(geom.Polar(10, geom.Radians(turn)))
 		s := shift(geom.Edge{Curve: geom.LineFrom(geom.Pt(0, 0), geom.Pt(10, 0))}, d)
 		u := shift(geom.Edge{Curve: geom.LineFrom(geom.Pt(10, 0), bend)}, d)
-		if l := (corner{s, u, d}).link(); len(l) > 0 || s.end != u.start {
+		if l := (corner{s: s, t: u, d: d}).link(); len(l) > 0 || s.end != u.start {
 			t.Fatalf("turn %v: %v between ends %v and %v", turn, l, s.end, u.start)
 		}
 		want, most := d*math.Tan(turn/2), 1e-12
@@ -124,8 +124,8 @@ func TestTurnAtCusps(t *testing.T) {
 	// Two arcs that touch the x axis at the origin, the second flatter.
 	in := geom.ArcFrom(geom.Polar(10, geom.Radians(0)).Add(geom.Pt(0, 10)), geom.Pt(0, 10), geom.Radians(-math.Pi/2))
 	out := geom.ArcFrom(o, geom.Pt(0, 30), geom.Radians(math.Pi/4))
-	spike := corner{&shifted{Edge: geom.Edge{Curve: in}}, &shifted{Edge: geom.Edge{Curve: out}}, 1}
-	crack := corner{&shifted{Edge: geom.Edge{Curve: out.Reverse()}}, &shifted{Edge: geom.Edge{Curve: in.Reverse()}}, 1}
+	spike := corner{&shifted{Edge: geom.Edge{Curve: in}}, &shifted{Edge: geom.Edge{Curve: out}}, 1, sharpCorners}
+	crack := corner{&shifted{Edge: geom.Edge{Curve: out.Reverse()}}, &shifted{Edge: geom.Edge{Curve: in.Reverse()}}, 1, sharpCorners}
 	if turn := spike.turn(); turn < 3.1 {
 		t.Errorf("the spike turns by %v", turn)
 	}

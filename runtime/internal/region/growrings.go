@@ -3,6 +3,7 @@ package region
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"github.com/creasewright/creasewright/runtime/geom"
 )
@@ -13,38 +14,64 @@ import (
 // back as for Union. Less than geom.SnapTolerance changes nothing. The error is of a d
 // that is no offset, or as for Union.
 func GrowRings[R ~[]geom.Curve](rings []R, d float64) ([]R, error) {
+	out, _, err := growRings(rings, d, sharpCorners)
+	return out, err
+}
+
+// RoundRings is GrowRings with arcs about the old corners where edges part: what a disc of
+// radius d covers while its centre is on the region, its Minkowski sum with the disc. gone
+// tells, for each curve of each ring, that nothing of its offset is left.
+func RoundRings[R ~[]geom.Curve](rings []R, d float64) (out []R, gone [][]bool, err error) {
+	return growRings(rings, d, roundCorners)
+}
+
+func growRings[R ~[]geom.Curve](rings []R, d float64, style cornerStyle) (out []R, gone [][]bool, err error) {
 	if math.IsNaN(d) || math.Abs(d) > geom.MaxSize {
-		return nil, fmt.Errorf("a region cannot grow by %v mm", d)
+		return nil, nil, fmt.Errorf("a region cannot grow by %v mm", d)
+	}
+	gone = make([][]bool, len(rings))
+	for i, r := range rings {
+		gone[i] = make([]bool, len(r))
 	}
 	if math.Abs(d) < geom.SnapTolerance {
-		return rings, nil
+		return rings, gone, nil
 	}
 	k := 1.0
 	if _, e := math.Frexp(coarse / math.Abs(d)); e > 0 {
 		k = math.Ldexp(1, e)
 	}
 	o := &outlined{}
-	for _, r := range rings {
+	from := map[string]*bool{} // by the name that a curve has here
+	for i, r := range rings {
 		p := geom.Path{Closed: true}
-		for _, c := range r {
-			p.Edges = append(p.Edges, geom.Edge{Curve: c})
+		for j, c := range r {
+			name := strconv.Itoa(i) + "." + strconv.Itoa(j)
+			p.Edges = append(p.Edges, geom.Edge{Name: name, Curve: c})
+			from[name] = &gone[i][j]
+			gone[i][j] = true
 		}
-		raw := rawOffset(scale(tight(p), k), d*k)
+		raw := rawOffset(scale(tight(p), k), d*k, style)
 		o.curves, o.names = append(o.curves, raw.curves...), append(o.names, raw.names...)
 	}
 	grown, err := o.solidRings(o.covered(), SeparateHoles)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var out []R
 	for _, ring := range grown {
+		for _, h := range ring {
+			for _, u := range o.Edges[h.Edge].Origins {
+				if n := o.names[u.Curve]; n.rank == 0 {
+					*from[n.name] = false
+				}
+			}
+		}
 		p := geom.Path{Closed: true}
 		for _, r := range o.join(ring) {
 			p.Edges = append(p.Edges, geom.Edge{Curve: o.curve(r)})
 		}
 		out = append(out, scale(p, 1/k).Curves())
 	}
-	return out, nil
+	return out, gone, nil
 }
 
 // covered arranges the curves and bounds what they wind round a positive number of times.

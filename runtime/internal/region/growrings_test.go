@@ -3,6 +3,7 @@ package region
 import (
 	"math"
 	"math/rand"
+	"slices"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -130,4 +131,93 @@ func TestGrowRingsByDistance(t *testing.T) {
 	if holes < 50 {
 		t.Errorf("only %d holes", holes)
 	}
+}
+
+// Steiner's formula for a convex region and a disc: P' = P + 2πr and A' = A + P·r + πr²; a square of 100
+// and 0.1 give 400.6283 and 10040.0314.
+func TestRoundRingsSteiner(t *testing.T) {
+	out, _, err := RoundRings([][]geom.Curve{squareRing(0, 0, 100, 100, false)}, 0.1)
+	if err != nil || len(out) != 1 {
+		t.Fatal(len(out), err)
+	}
+	length := 0.0
+	for _, c := range out[0] {
+		length += c.Length()
+		if c.Kind == geom.Arc && !near9(c.R, 0.1) {
+			t.Errorf("a corner has radius %v", c.R)
+		}
+	}
+	if area := areaOf(out); math.Abs(length-400.6283) > 5e-5 || math.Abs(area-10040.0314) > 5e-5 {
+		t.Errorf("perimeter %.4f, area %.4f", length, area)
+	}
+}
+
+// Law: a region with a hole, grown by a disc, is all that lies within the disc's radius of it; a curve
+// is gone if no point of the new rim is its offset.
+func TestRoundRingsByDistance(t *testing.T) {
+	const slack = 2 * geom.SnapTolerance // rims that nearly coincide merge, cubics are fitted
+	lost := 0
+	for seed := range int64(200) {
+		rnd := rand.New(rand.NewSource(seed))
+		outer := randomOutline(rnd, 0, 0).Curves()
+		rings := [][]geom.Curve{outer}
+		if hole := randomOutline(rnd, 0, 0); rnd.Intn(2) == 0 {
+			small := scale(hole, 0.25)
+			if small.Distance(geom.Path{Edges: edgesOf(outer), Closed: true}) > 0 && (geom.Path{Edges: edgesOf(outer), Closed: true}).Contains(small.Start()) {
+				rings = append(rings, small.Reverse().Curves())
+			}
+		}
+		d := []float64{0.05, 0.2, 1, 3}[rnd.Intn(4)]
+		out, gone, err := RoundRings(rings, d)
+		if err != nil {
+			t.Fatalf("seed %d by %v: %v", seed, d, err)
+		}
+		all, rim := slices.Concat(rings...), slices.Concat(out...)
+		for range 200 {
+			at := geom.Pt(rnd.Float64()*40-20, rnd.Float64()*40-20)
+			away := nearestOf(all, at)
+			if geom.Winding(all, at) != 0 {
+				away = 0
+			}
+			if math.Abs(away-d) > slack && (geom.Winding(rim, at) != 0) != (away < d) {
+				t.Errorf("seed %d by %v: %v, %v from the region, covered %v", seed, d, at, away, away >= d)
+			}
+		}
+		for i, r := range rings {
+			for j, c := range r {
+				left := false
+				for k := range 99 {
+					at := c.At((float64(k) + 0.5) / 99)
+					at = at.Add(rightOf(c, (float64(k)+0.5)/99).Mul(d))
+					left = left || nearestOf(all, at) > d-slack/8 && (geom.Winding(all, at) == 0)
+				}
+				if gone[i][j] {
+					lost++
+				}
+				if gone[i][j] && left {
+					t.Errorf("seed %d by %v: curve %d of ring %d is not gone", seed, d, j, i)
+				}
+			}
+		}
+	}
+	if lost < 20 {
+		t.Errorf("only %d curves were lost", lost)
+	}
+}
+
+func nearestOf(curves []geom.Curve, p geom.Point) float64 {
+	least := math.Inf(1)
+	for _, c := range curves {
+		_, d := c.Nearest(p)
+		least = min(least, d)
+	}
+	return least
+}
+
+func edgesOf(curves []geom.Curve) []geom.Edge {
+	out := make([]geom.Edge, len(curves))
+	for i, c := range curves {
+		out[i].Curve = c
+	}
+	return out
 }
