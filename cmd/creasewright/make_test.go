@@ -276,3 +276,15 @@ func TestInterruptedRunsAreToldOnce(t *testing.T) {
 		}
 	}
 }
+
+// Files for a machine, said in one line; what cannot be asked for is the command line's fault.
+func TestMakeForAMachine(t *testing.T) {
+	desk(t, tray+`machine("desktop cutter", bed = (300, 600), format = "svg")`+"\n")
+	cli("make", "tray.star", "--for", "desktop cutter").wants(t, engine.Clean, "",
+		"wrote tray.cut.svg, tray.cut.dxf, tray.desktop cutter.svg, preview.svg and report.json in tray\n")
+	if text := folder(t, "tray")["tray.desktop cutter.svg"]; !strings.Contains(text, `width="300.0000mm" height="600.0000mm"`) {
+		t.Errorf("%.100s", text)
+	}
+	cli("make", "tray.star", "--for", "desk cutter").wants(t, engine.Broken, "", `there is no machine "desk cutter"`, `did you mean "desktop cutter"?`)
+	cli("make", "tray.star", "--paper", "a3").wants(t, engine.Broken, "", `--paper takes a4 and letter, not "a3"`)
+}

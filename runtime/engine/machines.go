@@ -61,7 +61,9 @@ func (r *run) choose() *diag.Finding {
 				return diag.Scriptf(m.Site, "machine %q: the files of machine %q would have the same names", name, other.Name)
 			}
 		}
-		r.machines = append(r.machines, m)
+		if !slices.Contains(r.machines, m) {
+			r.machines = append(r.machines, m)
+		}
 	}
 	return nil
 }

@@ -67,3 +67,30 @@ func TestAFormatIsOneRow(t *testing.T) {
 		t.Errorf("an unknown format: %v, %v", out.Findings, err)
 	}
 }
+
+// Files for machines come through a process of their own and onto disk, stay while the
+// design has errors, and go when they are no longer asked for.
+func TestFilesForMachines(t *testing.T) {
+	dir, job := newJob(t)
+	pool := worker.New(limit.Defaults(), worker.Once)
+	defer pool.Close()
+	job.Build, job.For = pool.Run, []string{"big die"}
+	shop := box + `machine("big die", bed = (700, 1000), format = "dxf")` + "\n"
+	save(t, shop, dir, "box.star")
+	for _, c := range []struct {
+		script           string
+		asked            []string
+		written, removed []string
+	}{
+		{shop, job.For, []string{"box.cut.svg", "box.cut.dxf", "box.big die.dxf", "preview.svg", "report.json"}, nil},
+		{shop + "require(False, \"no\")\n", job.For, []string{"preview.svg", "report.json"}, nil},
+		{shop, nil, []string{"preview.svg", "report.json"}, []string{"box.big die.dxf"}},
+	} {
+		save(t, c.script, dir, "box.star")
+		job.For = c.asked
+		out, err := job.Once(context.Background())
+		if err != nil || out.Err != nil || !slices.Equal(out.Written, c.written) || !slices.Equal(out.Removed, c.removed) {
+			t.Fatalf("wrote %q, removed %q; %v, %v, %v", out.Written, out.Removed, err, out.Err, out.Findings)
+		}
+	}
+}

@@ -114,59 +114,89 @@ func TestSenselessAnswers(t *testing.T) {
 		return a.said()
 	}
 	for name, said := range map[string][]byte{
-		"nothing":            nil,
-		"half a frame":       {frameAnswer, 1},
-		"a broken frame":     append(says(frameLabel, "box.star"), frameAnswer, 100, 0, 0, 0, '{'),
-		"a huge frame":       {frameAnswer, 0xff, 0xff, 0xff, 0xff},
-		"an unknown frame":   says(byte('?'), ""),
-		"a file first":       says(frameFile, "x"),
-		"no answer":          says(frameLabel, "box.star"),
-		"not JSON":           says(frameAnswer, "hello"),
-		"deep JSON":          says(frameAnswer, deep),
-		"unknown fields":     says(frameAnswer, `{"Exit": 0, "Mood": 1}`),
-		"a long label":       says(frameLabel, strings.Repeat("x", 5000)),
-		"many labels":        labels,
-		"two answers":        append(bent(func(a *answer) { a.Files = nil }), honest().said()...),
-		"a file missing":     says(frameLabel, "box.star", frameAnswer, mustJSON(honest()), frameFile, "x"),
-		"a label afterwards": says(frameAnswer, mustJSON(honest()), frameLabel, "box.star"),
-		"no such ending":     bent(func(a *answer) { a.Exit = 4 }),
-		"an ending below":    bent(func(a *answer) { a.Exit = -1 }),
-		"clean with errors":  bent(func(a *answer) { a.Exit = engine.Clean }),
-		"files of a crash":   bent(func(a *answer) { a.Exit = engine.Crashed }),
-		"another file":       bent(func(a *answer) { a.Files[1].Name = "notes.txt" }),
-		"a cut file":         bent(func(a *answer) { a.Files[0] = fileHeader{"tray.cut.svg", emit.KindCutSVG} }),
-		"a way out":          bent(func(a *answer) { a.Files[1].Name = "../report.json" }),
-		"another kind":       bent(func(a *answer) { a.Files[1].Kind = emit.KindPreview }),
-		"one file less":      bent(func(a *answer) { a.Files = a.Files[:1] }),
-		"many files":         bent(func(a *answer) { a.Files = make([]fileHeader, 100) }),
-		"a piece's way out":  bent(func(a *answer) { a.Pieces[0] = "../tray" }),
-		"a piece with a NUL": bent(func(a *answer) { a.Pieces[0] = "tr\x00ay" }),
-		"a hidden piece":     bent(func(a *answer) { a.Pieces[0] = ".tray" }),
-		"two of one name":    bent(func(a *answer) { a.Pieces = []string{"Tray", "tRAY"} }),
-		"another's bytes":    append(says(frameLabel, "box.star", frameAnswer, mustJSON(honest())), says(frameFile, fileOf(emit.KindPreview), frameFile, "#!/bin/sh\n")...),
-		"a picture's script": append(says(frameLabel, "box.star", frameAnswer, mustJSON(honest())), says(frameFile, strings.Replace(fileOf(emit.KindPreview), "</svg>", "<script>x()</script></svg>", 1), frameFile, fileOf(emit.KindReport))...),
-		"findings for ever":  says(frameAnswer, `{"Findings":[`+strings.Repeat("{},", maxItems)+`{}]}`),
-		"parts for ever":     bytes.Repeat(says(frameAnswer, `{"More":true,"Stack":"`+strings.Repeat("x", maxPart-100)+`"}`), 20),
-		"a great part":       says(frameAnswer, strings.Repeat(" ", maxPart+1)),
-		"a file too soon":    says(frameAnswer, `{"More":true}`, frameFile, "x"),
-		"many spots":         bent(func(a *answer) { a.Findings[0].Related = make([]diag.Related, maxSpans+1) }),
-		"many places":        bent(func(a *answer) { a.Findings[0].Site = make(source.Site, maxSpans+1) }),
-		"one label for ever": bytes.Repeat(says(frameLabel, "box.star"), maxLabels+2),
-		"a nameless piece":   bent(func(a *answer) { a.Pieces[0] = "" }),
-		"a long piece":       bent(func(a *answer) { a.Pieces[0] = strings.Repeat("x", 61) }),
-		"no finding":         bent(func(a *answer) { a.Findings = append(a.Findings, nil) }),
-		"a severe finding":   bent(func(a *answer) { a.Findings[0].Severity = 9 }),
-		"a rule's markup":    bent(func(a *answer) { a.Findings[0].Rule = "<b>" }),
-		"a long message":     bent(func(a *answer) { a.Findings[0].Message = strings.Repeat("x", 200_000) }),
-		"another's file":     bent(func(a *answer) { a.Findings[0].Site[0].File = "/etc/passwd" }),
-		"a line below":       bent(func(a *answer) { a.Findings[0].Site[0].Line = -4 }),
-		"a related file":     bent(func(a *answer) { a.Findings[0].Related[0].Span.File = "other.star" }),
-		"an excerpt's file":  bent(func(a *answer) { a.Excerpts[0].File = "other.star" }),
-		"an excerpt's line":  bent(func(a *answer) { a.Excerpts[0].Line = 0 }),
+		"nothing":             nil,
+		"half a frame":        {frameAnswer, 1},
+		"a broken frame":      append(says(frameLabel, "box.star"), frameAnswer, 100, 0, 0, 0, '{'),
+		"a huge frame":        {frameAnswer, 0xff, 0xff, 0xff, 0xff},
+		"an unknown frame":    says(byte('?'), ""),
+		"a file first":        says(frameFile, "x"),
+		"no answer":           says(frameLabel, "box.star"),
+		"not JSON":            says(frameAnswer, "hello"),
+		"deep JSON":           says(frameAnswer, deep),
+		"unknown fields":      says(frameAnswer, `{"Exit": 0, "Mood": 1}`),
+		"a long label":        says(frameLabel, strings.Repeat("x", 5000)),
+		"many labels":         labels,
+		"two answers":         append(bent(func(a *answer) { a.Files = nil }), honest().said()...),
+		"a file missing":      says(frameLabel, "box.star", frameAnswer, mustJSON(honest()), frameFile, "x"),
+		"a label afterwards":  says(frameAnswer, mustJSON(honest()), frameLabel, "box.star"),
+		"no such ending":      bent(func(a *answer) { a.Exit = 4 }),
+		"an ending below":     bent(func(a *answer) { a.Exit = -1 }),
+		"clean with errors":   bent(func(a *answer) { a.Exit = engine.Clean }),
+		"files of a crash":    bent(func(a *answer) { a.Exit = engine.Crashed }),
+		"another file":        bent(func(a *answer) { a.Files[1].Name = "notes.txt" }),
+		"a cut file":          bent(func(a *answer) { a.Files[0] = fileHeader{"tray.cut.svg", emit.KindCutSVG} }),
+		"a way out":           bent(func(a *answer) { a.Files[1].Name = "../report.json" }),
+		"another kind":        bent(func(a *answer) { a.Files[1].Kind = emit.KindPreview }),
+		"one file less":       bent(func(a *answer) { a.Files = a.Files[:1] }),
+		"many files":          bent(func(a *answer) { a.Files = make([]fileHeader, 100) }),
+		"a piece's way out":   bent(func(a *answer) { a.Pieces[0] = "../tray" }),
+		"a piece with a NUL":  bent(func(a *answer) { a.Pieces[0] = "tr\x00ay" }),
+		"a hidden piece":      bent(func(a *answer) { a.Pieces[0] = ".tray" }),
+		"two of one name":     bent(func(a *answer) { a.Pieces = []string{"Tray", "tRAY"} }),
+		"another's bytes":     append(says(frameLabel, "box.star", frameAnswer, mustJSON(honest())), says(frameFile, fileOf(emit.KindPreview), frameFile, "#!/bin/sh\n")...),
+		"a picture's script":  append(says(frameLabel, "box.star", frameAnswer, mustJSON(honest())), says(frameFile, strings.Replace(fileOf(emit.KindPreview), "</svg>", "<script>x()</script></svg>", 1), frameFile, fileOf(emit.KindReport))...),
+		"findings for ever":   says(frameAnswer, `{"Findings":[`+strings.Repeat("{},", maxItems)+`{}]}`),
+		"parts for ever":      bytes.Repeat(says(frameAnswer, `{"More":true,"Stack":"`+strings.Repeat("x", maxPart-100)+`"}`), 20),
+		"a great part":        says(frameAnswer, strings.Repeat(" ", maxPart+1)),
+		"a file too soon":     says(frameAnswer, `{"More":true}`, frameFile, "x"),
+		"many spots":          bent(func(a *answer) { a.Findings[0].Related = make([]diag.Related, maxSpans+1) }),
+		"many places":         bent(func(a *answer) { a.Findings[0].Site = make(source.Site, maxSpans+1) }),
+		"one label for ever":  bytes.Repeat(says(frameLabel, "box.star"), maxLabels+2),
+		"a machine not asked": bent(func(a *answer) { a.Targets = []emit.Target{{Machine: "die", Kind: emit.KindMachineDXF}} }),
+		"a nameless piece":    bent(func(a *answer) { a.Pieces[0] = "" }),
+		"a long piece":        bent(func(a *answer) { a.Pieces[0] = strings.Repeat("x", 61) }),
+		"no finding":          bent(func(a *answer) { a.Findings = append(a.Findings, nil) }),
+		"a severe finding":    bent(func(a *answer) { a.Findings[0].Severity = 9 }),
+		"a rule's markup":     bent(func(a *answer) { a.Findings[0].Rule = "<b>" }),
+		"a long message":      bent(func(a *answer) { a.Findings[0].Message = strings.Repeat("x", 200_000) }),
+		"another's file":      bent(func(a *answer) { a.Findings[0].Site[0].File = "/etc/passwd" }),
+		"a line below":        bent(func(a *answer) { a.Findings[0].Site[0].Line = -4 }),
+		"a related file":      bent(func(a *answer) { a.Findings[0].Related[0].Span.File = "other.star" }),
+		"an excerpt's file":   bent(func(a *answer) { a.Excerpts[0].File = "other.star" }),
+		"an excerpt's line":   bent(func(a *answer) { a.Excerpts[0].Line = 0 }),
 	} {
 		res, fault := hears(said)
 		if fault != nil || res.Exit != engine.Crashed || len(res.Files) > 0 || len(res.Findings) != 1 || res.Findings[0].Rule != engine.RuleCrash {
 			t.Errorf("%s: %v, exit %d, %v", name, fault, res.Exit, res.Findings)
+		}
+	}
+}
+
+// Machines are those that were asked for, in that order, with files of the kinds that
+// machines take: anything else could name files as it likes.
+func TestMachinesOfAnAnswer(t *testing.T) {
+	die, laser := emit.Target{Machine: "die", Kind: emit.KindMachineDXF}, emit.Target{Machine: "laser", Kind: emit.KindMachineSVG}
+	for name, c := range map[string]struct {
+		asked []string
+		named []emit.Target
+		want  bool
+	}{
+		"as asked":        {[]string{"die", "laser", "die"}, []emit.Target{die, laser}, true},
+		"none":            {nil, nil, true},
+		"one missing":     {[]string{"die", "laser"}, []emit.Target{die}, false},
+		"another order":   {[]string{"die", "laser"}, []emit.Target{laser, die}, false},
+		"one more":        {[]string{"die"}, []emit.Target{die, laser}, false},
+		"no such kind":    {[]string{"die"}, []emit.Target{{Machine: "die", Kind: "exe"}}, false},
+		"a kind of piece": {[]string{"die"}, []emit.Target{{Machine: "die", Kind: emit.KindCutSVG}}, false},
+		"a way out":       {[]string{"../die"}, []emit.Target{{Machine: "../die", Kind: emit.KindMachineDXF}}, false},
+	} {
+		a := honest()
+		a.Targets = c.named
+		x := &exchange{req: request(tray), served: map[string]bool{}}
+		x.req.Limits, x.req.For = limit.Defaults(), c.asked
+		res, _ := x.perform(context.Background(), acted(a.said()), question{})
+		if got := res.Exit == engine.Faulty; got != c.want {
+			t.Errorf("%s: taken %v, want %v; %v", name, got, c.want, res.Findings)
 		}
 	}
 }
