@@ -48,6 +48,7 @@ var levels = map[string]place{
 	"runtime/internal/disjoint": {row: 0},
 	"runtime/internal/parallel": {row: 0},
 	"runtime/internal/polygon":  {row: 1},
+	"runtime/internal/tour":     {row: 1},
 	"runtime/board":             {row: 1},
 	"runtime/internal/pdf":      {row: 1},
 
