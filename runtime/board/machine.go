@@ -129,6 +129,9 @@ func (m *Machine) checkWork() error {
 		if err := u.Tool.Check(); err != nil {
 			return fmt.Errorf("the %s for %q: %w", u.Tool.Kind, u.Line, err)
 		}
+		if m.Format == MachineGCode && u.Tool.Feed == nil {
+			return fmt.Errorf("the %s for %q needs a feed: a file of G-code says how fast the tool goes", u.Tool.Kind, u.Line)
+		}
 	}
 	return m.Nicks.Check()
 }

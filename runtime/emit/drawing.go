@@ -175,15 +175,18 @@ const (
 	fineSteps = 1000 // of 1e-7 mm each, to one step of the grid
 )
 
-// toGrid rounds to 1e-7 mm first, then half away from zero to the grid: a
-// coordinate meant to lie half-way goes the same way whatever noise its last
-// bits carry.
-func toGrid(mm float64) grid {
+// toGrid rounds to the grid, as toSteps does.
+func toGrid(mm float64) grid { return grid(toSteps(mm, fineSteps)) }
+
+// toSteps rounds to 1e-7 mm first, then half away from zero to steps of so many of
+// these: a coordinate meant to lie half-way goes the same way whatever noise its
+// last bits carry.
+func toSteps(mm float64, step int64) int64 {
 	fine := int64(math.Round(mm * perMM * fineSteps))
 	if fine < 0 {
-		return grid(-((-fine + fineSteps/2) / fineSteps))
+		return -((-fine + step/2) / step)
 	}
-	return grid((fine + fineSteps/2) / fineSteps)
+	return (fine + step/2) / step
 }
 
 // append writes the coordinate in millimetres with four decimals.

@@ -176,6 +176,12 @@ func Formats() Table {
 			Traits: Traits{Kind: KindMachinePDF, From: FromProgram, When: WhenClean}, Name: ".pdf",
 			Head: pdfHead, Tail: pdfTail, Search: checkPDF, Program: MachinePDF,
 		}, {
+			Traits: Traits{Kind: KindMachineHPGL, From: FromProgram, When: WhenClean}, Name: ".hpgl",
+			Head: hpglHead, Tail: hpglTail, Program: HPGL,
+		}, {
+			Traits: Traits{Kind: KindMachineGCode, From: FromProgram, When: WhenClean}, Name: ".gcode",
+			Head: "(" + gcodeTitle, Tail: "\nM2\n", Program: GCode,
+		}, {
 			Traits: Traits{Kind: KindSheet, From: FromDesign, When: WithErrors, Asked: true}, Name: SheetName,
 			Head: pdfHead, Tail: pdfTail, Search: checkPDF,
 		}, {

@@ -52,11 +52,11 @@ piece("label", label, board = card)`,
 					"- `overcut`: how far it runs on past the start of a closed cut.\n" +
 					"- `swivel`: where a line turns by more, the blade is turned in place.\n" +
 					"- `depth`: how deep it goes, from the upper face of the board.\n" +
-					"- `feed`: how fast; left out, what the machine is set to.\n" +
+					"- `feed`: how fast; left out, what the machine is set to. G-code needs it.\n" +
 					"- `lead`: how long a way in through the waste begins a closed cut.\n" +
 					"- `compensate`: True writes the way of the axis, ahead of the tip by the offset. Without it the file holds the lines themselves, for a machine that compensates by itself.\n" +
 					"- `number`: of the tool or pen in the file; left out, the lowest that is free.",
-				Example: machineExample(`{"cut": knife(offset = 0.25, overcut = 0.5, compensate = True)}`),
+				Example: machineExample(`{"cut": knife(offset = 0.25, overcut = 0.5, depth = 0.5, feed = 40, compensate = True)}`),
 			},
 			Args: "*, offset=0, overcut=0, swivel=20, depth=None, feed=None, lead=0, compensate=False, number=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -72,12 +72,12 @@ piece("label", label, board = card)`,
 				Doc: "A laser, or another tool that takes a width of board away, for the tools of a machine.\n" +
 					"- `kerf`: the width it takes away.\n" +
 					"- `power`: in per cent of the full power.\n" +
-					"- `feed`: how fast; left out, what the machine is set to.\n" +
+					"- `feed`: how fast; left out, what the machine is set to. G-code needs it.\n" +
 					"- `passes`: how often it runs over a line.\n" +
 					"- `lead`: how long a way in through the waste begins a closed cut.\n" +
 					"- `compensate`: True moves closed cuts into the waste by half the kerf, so that the piece keeps its size. Without it the file holds the lines themselves.\n" +
 					"- `number`: of the tool in the file; left out, the lowest that is free.",
-				Example: machineExample(`{"cut": beam(kerf = 0.2, power = 60, compensate = True), "score": beam(power = 15)}`),
+				Example: machineExample(`{"cut": beam(kerf = 0.2, power = 60, feed = 15, compensate = True), "score": beam(power = 15, feed = 60)}`),
 			},
 			Args: "*, kerf=0, power=100, feed=None, passes=1, lead=0, compensate=False, number=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -90,9 +90,9 @@ piece("label", label, board = card)`,
 		{
 			Word: Word{
 				Name: "wheel", Kind: Function, Group: groupLimits, Units: "depth in mm; feed in mm/s",
-				Doc: "A creasing wheel, for the tools of a machine: `depth` is how deep it presses from the upper face of the board, `feed` how fast it goes, " +
+				Doc: "A creasing wheel, for the tools of a machine: `depth` is how deep it presses from the upper face of the board, `feed` how fast it goes, which G-code needs, " +
 					"`number` that of the tool in the file.",
-				Example: machineExample(`{"score": wheel(depth = 0.2), "cut": knife()}`),
+				Example: machineExample(`{"score": wheel(depth = 0.2, feed = 60), "cut": knife(depth = 0.5, feed = 40)}`),
 			},
 			Args: "*, depth=None, feed=None, number=None",
 			run: func(c *call) (starlark.Value, error) {
@@ -102,8 +102,8 @@ piece("label", label, board = card)`,
 		{
 			Word: Word{
 				Name: "pen", Kind: Function, Group: groupLimits, Units: "feed in mm/s",
-				Doc:     "A pen, for the tools of a machine: `feed` is how fast it goes, `number` that of the pen in the file.",
-				Example: machineExample(`{"drawn": pen(), "score": pen(number = 2), "cut": knife(number = 3)}`),
+				Doc:     "A pen, for the tools of a machine: `feed` is how fast it goes, which G-code needs, `number` that of the pen in the file.",
+				Example: machineExample(`{"drawn": pen(feed = 80), "score": pen(feed = 80, number = 2), "cut": knife(feed = 40, number = 3)}`),
 			},
 			Args: "*, feed=None, number=None",
 			run:  func(c *call) (starlark.Value, error) { return c.tool(board.Tool{Kind: board.Pen}) },
