@@ -91,7 +91,7 @@ var levels = map[string]place{
 	"runtime/internal/publish": {row: 9, outside: []string{"golang.org/x/sys"}},
 	"runtime/internal/watch":   {row: 9, outside: []string{"github.com/fsnotify/fsnotify"}},
 
-	"runtime/printer": {row: 9, outside: []string{"github.com/tdewolff/canvas", "github.com/go-fonts"}},
+	"runtime/printer": {row: 9, outside: []string{"github.com/tdewolff/canvas", "github.com/tdewolff/font", "github.com/go-fonts"}},
 
 	"runtime/page": {row: 9},
 

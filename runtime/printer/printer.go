@@ -1,12 +1,12 @@
 // Package printer draws the sheet as PDF, for printing and sending, and as PNG,
-// for pages and mails, through github.com/tdewolff/canvas. Importing it, for its
-// effect alone if need be, lets engine make the two formats:
+// for pages and mails, through github.com/tdewolff/canvas; and the template that artwork
+// is laid on. Importing it, for its effect alone if need be, lets engine make these formats:
 //
 //	import _ "github.com/creasewright/creasewright/runtime/printer"
 //
 // Text is set in Liberation Sans (SIL Open Font License 1.1), which has the
 // widths of the first font that preview.svg asks for; a PDF embeds what it uses
-// of it. Both files are the same bytes for the same sheet on every run; where
+// of it. All files are the same bytes for the same design on every run; where
 // processors round differently a pixel's shade may differ.
 //
 // The package is one of its own because canvas brings some 150 packages: what
@@ -35,11 +35,12 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 )
 
-// init enters the two formats in the engine's table, so that importing the package
+// init enters the formats in the engine's table, so that importing the package
 // is enough to have them.
 func init() {
 	engine.Register(emit.KindPDF, ofSheet(PDF))
 	engine.Register(emit.KindPNG, ofSheet(PNG))
+	engine.Register(emit.KindPrint, Print)
 }
 
 // ofSheet is the maker of what is drawn from the sheet.

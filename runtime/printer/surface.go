@@ -5,7 +5,6 @@ import (
 	"context"
 	"image/color"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -204,50 +203,14 @@ func (w *surface) render(path *canvas.Path, outline [][]geom.Point, p preview.Pa
 	w.canvas.RenderPath(path, style, canvas.Identity)
 }
 
-// hatch draws the lines of the hatching that lie within rings, read even-odd: the
-// rings are turned by −45° so that the lines are upright at multiples of HatchStep,
-// each is cut where it crosses the rings, and the stretches between the first and
-// second crossing, third and fourth and so on are turned back.
-func (w *surface) hatch(rings [][]geom.Point, degrees geom.Degrees) {
+// hatch draws the lines of the hatching that lie within rings.
+func (w *surface) hatch(rings [][]geom.Point, upright geom.Degrees) {
 	path := &canvas.Path{}
-	turn := geom.Rotation(degrees.Angle(), geom.Point{})
-	back := turn.Inverse()
-	var turned [][]geom.Point
-	box := geom.EmptyBox()
-	for _, r := range rings {
-		var t []geom.Point
-		for _, p := range r {
-			t = append(t, turn.Apply(p))
-		}
-		turned, box = append(turned, t), box.Union(geom.BoxOf(t...))
-	}
-	for k := math.Floor(box.Min.X / preview.HatchStep); k*preview.HatchStep < box.Max.X; k++ {
-		x := k*preview.HatchStep + preview.HatchWidth/2
-		ys := crossings(turned, x)
-		for i := 0; i+1 < len(ys); i += 2 {
-			path.MoveTo(w.at(back.Apply(geom.Pt(x, ys[i]))))
-			path.LineTo(w.at(back.Apply(geom.Pt(x, ys[i+1]))))
-		}
+	for _, l := range hatching(rings, upright, preview.HatchStep, preview.HatchWidth) {
+		path.MoveTo(w.at(l.P))
+		path.LineTo(w.at(l.Q))
 	}
 	w.render(path, nil, preview.Paint{Fill: preview.None, Stroke: preview.HatchColour, Width: preview.HatchWidth})
-}
-
-// crossings gives the y in rising order at which rings cross the line at x. A side
-// counts if one end lies right of the line and the other does not, so that a corner
-// on the line is counted once or twice alike for the parity, and the number is even.
-func crossings(rings [][]geom.Point, x float64) []float64 {
-	var ys []float64
-	for _, r := range rings {
-		prev := r[len(r)-1]
-		for _, p := range r {
-			if (prev.X > x) != (p.X > x) {
-				ys = append(ys, prev.Lerp(p, (x-prev.X)/(p.X-prev.X)).Y)
-			}
-			prev = p
-		}
-	}
-	slices.Sort(ys)
-	return ys
 }
 
 // pointsPerMM is how many typographic points a millimetre has.

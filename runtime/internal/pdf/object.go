@@ -103,11 +103,16 @@ func Text(s string) string {
 	if strings.IndexFunc(s, func(r rune) bool { return !plain(r) }) < 0 {
 		return "(" + s + ")"
 	}
-	out := []byte("<FEFF")
+	return "<FEFF" + UTF16(s) + ">"
+}
+
+// UTF16 is a text as the hexadecimal digits of its UTF-16, the higher byte first.
+func UTF16(s string) string {
+	out := []byte{}
 	for _, u := range utf16.Encode([]rune(s)) {
 		out = fmt.Appendf(out, "%04X", u)
 	}
-	return string(append(out, '>'))
+	return string(out)
 }
 
 // isName reports whether s can stand behind a slash as it is: ASCII letters first, then

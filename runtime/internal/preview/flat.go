@@ -220,6 +220,20 @@ func (g glueOf) on(s blank.Region, f face) []blank.Ring {
 	return out
 }
 
+// Glued is the board that carries glue on one side, region by region, in the blank
+// frame.
+func Glued(b *blank.Blank, inside bool) [][]blank.Ring {
+	glued, f := gluedBoard(b.Piece), outsideFace
+	if inside {
+		f = insideFace
+	}
+	out := make([][]blank.Ring, len(b.Regions))
+	for i, s := range b.Regions {
+		out[i] = glued.on(s, f)
+	}
+	return out
+}
+
 // run is the line work of one kind, on the paper.
 type run struct {
 	style   lineStyle

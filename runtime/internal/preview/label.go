@@ -136,6 +136,9 @@ func (f *occupancy) placeAtClear(l *label, s paperRegion, spots iter.Seq[geom.Po
 // foldSize is the type size of fold angles, mm.
 const foldSize = lettering
 
+// FoldText is foldText, for other drawings of the blank.
+func FoldText(h *model.Hinge, found map[*model.Hinge]geom.Degrees) string { return foldText(h, found) }
+
 // foldText writes the angle of a finished fold with the way the panel goes: "90°
 // in" folds away from the viewer, "free, out" was to be solved toward the
 // viewer and was not found.

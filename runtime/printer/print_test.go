@@ -1,0 +1,312 @@
+package printer
+
+import (
+	"bytes"
+	"context"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/blank"
+	"github.com/creasewright/creasewright/runtime/emit"
+	"github.com/creasewright/creasewright/runtime/emit/emittest"
+	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/pdf/pdftest"
+)
+
+// given runs a script and gives what the files of its pieces are made from.
+func given(t *testing.T, name, text string) []engine.Made {
+	t.Helper()
+	var out []engine.Made
+	engine.Register(emit.KindPrint, func(ctx context.Context, m engine.Made) ([]byte, error) {
+		out = append(out, m)
+		return Print(ctx, m)
+	})
+	defer engine.Register(emit.KindPrint, Print)
+	res, err := engine.Run(context.Background(), engine.Request{
+		Script: name, Read: func(label string) ([]byte, error) {
+			if label == name {
+				return []byte(text), nil
+			}
+			return os.ReadFile(filepath.Join("..", "..", "scripts", label))
+		},
+		Also: []emit.Kind{emit.KindPrint},
+	})
+	if err != nil || res.Exit != engine.Clean || len(out) == 0 {
+		t.Fatal(name, err, res.Findings)
+	}
+	slices.SortFunc(out, func(a, b engine.Made) int { return a.Index - b.Index })
+	return out
+}
+
+// examples are the pieces of all example scripts that stand alone.
+func examples(t *testing.T) map[string][]engine.Made {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join("..", "..", "scripts", "*.star"))
+	if err != nil || len(files) < 8 {
+		t.Fatal(files, err)
+	}
+	out := map[string][]engine.Made{}
+	for _, f := range files {
+		name := filepath.Base(f)
+		out[name] = given(t, name, example(t, name))
+	}
+	return out
+}
+
+// templateOf is the print template of a piece as it reads back.
+func templateOf(t *testing.T, m engine.Made) ([]byte, *pdftest.File) {
+	t.Helper()
+	file, err := Print(context.Background(), m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := pdftest.Read(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	row, _ := emit.Formats().Of(emit.KindPrint)
+	if err := row.Check(context.Background(), file); err != nil {
+		t.Error(err)
+	}
+	return file, f
+}
+
+// off is how far read geometry may lie from the model, mm.
+const off = 0.01
+
+// Laws, for every piece of the examples: the template is one page whose boxes nest, the
+// trim being the blank's box; it has the layers of the line kinds, in their order, each with
+// its step and one ink of its own, that overprints; every stroke of the blank is there, in order,
+// within 0.01 mm; two runs give the same bytes.
+func TestPrintTemplateIsTheBlank(t *testing.T) {
+	for name, pieces := range examples(t) {
+		for _, m := range pieces {
+			b := m.Blanks[m.Index]
+			file, f := templateOf(t, m)
+			if again, _ := templateOf(t, m); !bytes.Equal(file, again) || bytes.Contains(file, []byte("Date")) {
+				t.Errorf("%s: two runs differ, or the time is in it", name)
+			}
+			p := f.Pages[0]
+			if len(f.Pages) != 1 || !inside(p.Media, p.Bleed) || !inside(p.Bleed, p.Trim.Grow(b.Piece.Bleed-1e-5)) {
+				t.Errorf("%s: boxes %v %v %v", name, p.Media, p.Bleed, p.Trim)
+			}
+			if math.Abs(p.Trim.Width()-b.Bounds.Width()) > 1e-5 || math.Abs(p.Trim.Height()-b.Bounds.Height()) > 1e-5 {
+				t.Errorf("%s: the trim is %v for %v", name, p.Trim, b.Bounds)
+			}
+			checkLayers(t, name, b, f)
+			place := geom.Translation(p.Trim.Min.X-b.Bounds.Min.X, p.Trim.Min.Y-b.Bounds.Min.Y)
+			for _, l := range b.Layers {
+				marks := marksOf(p, string(l.Kind))
+				if len(marks) != len(l.Strokes) {
+					t.Fatalf("%s: %d of %d strokes", name, len(marks), len(l.Strokes))
+				}
+				for i, s := range l.Strokes {
+					checkStroke(t, name, s, place, marks[i])
+				}
+			}
+		}
+	}
+}
+
+// inside reports whether b lies in a but for rounding.
+func inside(a, b geom.Box) bool {
+	return a.Grow(1e-5).Contains(b.Min) && a.Grow(1e-5).Contains(b.Max)
+}
+
+// marksOf are what is drawn in a layer.
+func marksOf(p pdftest.Page, layer string) []pdftest.Mark {
+	var out []pdftest.Mark
+	for _, m := range p.Marks {
+		if m.Layer == layer {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// checkStroke compares a mark with the stroke that it should be.
+func checkStroke(t *testing.T, name string, s blank.Stroke, place geom.Isometry, m pdftest.Mark) {
+	t.Helper()
+	var want []geom.Curve
+	for _, c := range s.Curves {
+		want = append(want, c.Transform(place))
+	}
+	if len(m.Paths) != 1 || m.Paths[0].Closed != s.Closed || m.Filled || m.Dash != nil {
+		t.Fatalf("%s: the mark %+v", name, m)
+	}
+	if d := max(pdftest.Apart(want, m.Paths[0].Curves), pdftest.Apart(m.Paths[0].Curves, want)); d > off {
+		t.Errorf("%s: %s is off by %g mm", name, m.Layer, d)
+	}
+}
+
+// checkLayers holds layers and inks to be those of the blank's line kinds, with artwork
+// below and words above.
+func checkLayers(t *testing.T, name string, b *blank.Blank, f *pdftest.File) {
+	t.Helper()
+	want := []pdftest.Layer{{Name: "dimensions", Group: "Dimensions", ScreenOnly: true}, {Name: "legend", Group: "Legend", ScreenOnly: true}}
+	for _, l := range slices.Backward(b.Layers) {
+		step := pdftest.Layer{Name: string(l.Kind), Group: "Structural", Type: l.Kind.Facts().Structural}
+		if step.Type == "" {
+			step.Group = "Legend"
+		}
+		want = append(want, step)
+	}
+	n := len(f.Layers)
+	if n < len(want)+2 || !slices.Equal(f.Layers[:len(want)], want) || f.Layers[n-1] != (pdftest.Layer{Name: "artwork"}) {
+		t.Errorf("%s: layers %+v, want %+v", name, f.Layers, want)
+	}
+	for _, l := range f.Layers[len(want) : n-1] {
+		if l.Group != "Structural" || l.Type != map[bool]string{true: "Bleed", false: "Gluing"}[l.Name == "bleed"] || l.ScreenOnly {
+			t.Errorf("%s: the layer %+v", name, l)
+		}
+	}
+	for _, m := range f.Pages[0].Marks {
+		if m.Layer == "" || m.Ink != m.Layer || !m.Overprint {
+			t.Errorf("%s: drawn in the layer %q with the ink %q, overprinting %v", name, m.Layer, m.Ink, m.Overprint)
+		}
+	}
+	if len(f.Inks) != n-1 {
+		t.Errorf("%s: %d inks for %d layers", name, len(f.Inks), n)
+	}
+	for ink, parts := range f.Inks {
+		if len(parts) != 4 {
+			t.Errorf("%s: the ink %s is %v", name, ink, parts)
+		}
+	}
+}
+
+// Laws of the bleed: no point of its outline is nearer the blank than the bleed, some
+// are as near along two thirds of its curves, and it lies in the BleedBox. Without a
+// bleed there is neither a layer nor room for it.
+func TestBleed(t *testing.T) {
+	for _, bleed := range []string{"3", "7.5", "0"} {
+		text := strings.Replace(example(t, "tea-carton.star"), "board = card)", "board = card, bleed = "+bleed+")", 1)
+		m := given(t, "tea-carton.star", text)[0]
+		b := m.Blanks[0]
+		_, f := templateOf(t, m)
+		p := f.Pages[0]
+		marks := marksOf(p, "bleed")
+		if geom.Num(b.Piece.Bleed) != bleed {
+			t.Fatalf("the bleed is %g", b.Piece.Bleed)
+		}
+		if bleed == "0" {
+			if len(marks) > 0 || p.Bleed.Min.Dist(p.Trim.Min) > 1e-5 || slices.ContainsFunc(f.Layers, func(l pdftest.Layer) bool { return l.Name == "bleed" }) {
+				t.Error("there is a bleed of nothing")
+			}
+			continue
+		}
+		var rims []geom.Curve
+		place := geom.Translation(p.Trim.Min.X-b.Bounds.Min.X, p.Trim.Min.Y-b.Bounds.Min.Y)
+		for _, s := range b.Layers[len(b.Layers)-1].Strokes {
+			for _, c := range s.Curves {
+				rims = append(rims, c.Transform(place))
+			}
+		}
+		samples, close := 0, 0
+		for _, m := range marks {
+			for _, c := range m.Paths[0].Curves {
+				d := nearestOf(rims, c.At(0.5))
+				samples++
+				if math.Abs(d-b.Piece.Bleed) <= off {
+					close++
+				}
+				if d < b.Piece.Bleed-off || !p.Bleed.Grow(1e-3).Contains(c.At(0.5)) {
+					t.Errorf("bleed %s: comes as near as %g mm", bleed, d)
+				}
+			}
+		}
+		if len(marks) != 1 || samples < 20 || close < samples*2/3 {
+			t.Errorf("bleed %s: %d outlines, %d of %d curves", bleed, len(marks), close, samples)
+		}
+	}
+}
+
+func nearestOf(curves []geom.Curve, p geom.Point) float64 {
+	best := math.Inf(1)
+	for _, c := range curves {
+		_, d := c.Nearest(p)
+		best = min(best, d)
+	}
+	return best
+}
+
+// sleeve closes round its four panels.
+const sleeve = `"""Sleeve #1/A%"""
+a = panel("a", rect(60, 80))
+b = panel("b", rect(40, 80), on = a.right)
+c = panel("c", rect(60, 80), on = b.right)
+d = panel("d", rect(40, 80), on = c.right)
+tab("t", on = d.right, depth = 12, to = a.left)
+piece("sleeve", a, board = board("card", caliper = 0.4))
+`
+
+// Glue is outlined and hatched, within its tab; on the inside it is another layer.
+func TestGlueOnTemplate(t *testing.T) {
+	for side, layer := range map[string]string{"inside": "glue", "outside": "glue-inside"} {
+		text := strings.Replace(sleeve, "to = a.left", `to = a.left, side = "`+side+`"`, 1)
+		_, f := templateOf(t, given(t, "sleeve.star", text)[0])
+		marks := marksOf(f.Pages[0], layer)
+		if len(marks) < 30 {
+			t.Fatalf("%s: %d marks", side, len(marks))
+		}
+		rim := geom.EmptyBox()
+		for _, c := range marks[0].Paths[0].Curves {
+			rim = rim.Union(c.Bounds())
+		}
+		if math.Abs(rim.Width()-12) > off || math.Abs(rim.Height()-80) > off {
+			t.Errorf("%s: the tab is %v", side, rim)
+		}
+		for _, m := range marks[1:] {
+			if c := m.Paths[0].Curves[0]; !inside(rim.Grow(off), c.Bounds()) {
+				t.Errorf("%s: %v is hatched", side, c)
+			}
+		}
+	}
+}
+
+// The words say what the piece is; every panel with room is named once; letters that the
+// font does not have are found all the same.
+func TestWordsOnTemplate(t *testing.T) {
+	text := strings.NewReplacer("Sleeve", "箱", `panel("a"`, `panel("front (a)"`).Replace(sleeve)
+	_, f := templateOf(t, given(t, "sleeve.star", text)[0])
+	var words []string
+	for _, m := range f.Pages[0].Marks {
+		if m.Text != "" {
+			words = append(words, m.Text)
+		}
+	}
+	for _, want := range []string{"front (a)", "b", "箱 #1/A%", "sleeve", "Board card, 0.4 mm.", "cut", "folds away from you"} {
+		if n := len(slices.DeleteFunc(slices.Clone(words), func(w string) bool { return w != want })); n != 1 && want != "cut" {
+			t.Errorf("%q stands there %d times: %q", want, n, words)
+		}
+	}
+	if f.Title != "箱 #1/A% - sleeve" || len(f.Fonts) != 2 {
+		t.Errorf("title %q, fonts %v", f.Title, f.Fonts)
+	}
+}
+
+// Readers that are not ours (Debian's qpdf, poppler, MuPDF) take every example's template
+// without a word, see the trim at its place, and find the words.
+func TestTemplatesInOtherReaders(t *testing.T) {
+	emittest.NeedReaders(t)
+	for name, pieces := range examples(t) {
+		for _, m := range pieces {
+			file, _ := templateOf(t, m)
+			path := filepath.Join(t.TempDir(), "print.pdf")
+			if err := os.WriteFile(path, file, 0o600); err != nil {
+				t.Fatal(err)
+			}
+			pdftest.Check(t, path)
+			said, err := exec.CommandContext(t.Context(), "pdftotext", "-raw", path, "-").Output()
+			if err != nil || !bytes.Contains(said, []byte("\n"+m.Design.Pieces[m.Index].Name+"\n")) {
+				t.Errorf("%s: pdftotext says %s, %v", name, said, err)
+			}
+		}
+	}
+}
