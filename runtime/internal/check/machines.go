@@ -52,6 +52,32 @@ func (f *facts) tightest(i int, m *model.Machine, l blank.Layer, offset float64)
 	return []Found{g}
 }
 
+// pathUncompensated notes which machines lead no tool: their files hold the lines
+// themselves, and the machine has to do it.
+var pathUncompensated = Rule{
+	ID: "path-uncompensated", Severity: diag.Note, Title: "a machine's file leaves the offset or the kerf of a tool to the machine",
+	find: func(f *facts) []Found {
+		return f.eachSound(func(i int, piece *model.Piece) []Found {
+			var out []Found
+			for _, m := range f.Design.Machines {
+				tool, _ := m.Tool(string(blank.CutLine))
+				what, v := "the offset of its knife", tool.Offset
+				if tool.Kind == board.Beam {
+					what, v = "the kerf of its beam", tool.Kerf
+				}
+				if v == 0 || tool.Compensate || len(f.Blanks[i].Layers) == 0 {
+					continue
+				}
+				out = append(out, foundf(piece.Site, []*model.Panel{piece.Root}, "the file of piece %q for machine %q holds its lines as they are; %s, %s, is left to the machine",
+					piece.Name, m.Name, what, mm(v)).
+					relate(m.Site, "the machine").
+					hint("compensate = True would write the way of the axis"))
+			}
+			return out
+		})
+	},
+}
+
 // toolDepth warns of depths that do not fit the board.
 var toolDepth = Rule{
 	ID: "tool-depth", Severity: diag.Warning, Title: "a machine's tool goes too deep for the board, or not through it",

@@ -62,6 +62,7 @@ var table = []*Rule{
 	&pieceTooLarge,
 	&toolDepth,
 	&linesUnmade,
+	&pathUncompensated,
 	&curveTooTight,
 	&panelCutInTwo,
 	&partFallsOut,
