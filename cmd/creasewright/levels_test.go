@@ -56,6 +56,7 @@ var levels = map[string]place{
 
 	"runtime/model":             {row: 2},
 	"runtime/internal/jsontext": {row: 2},
+	"runtime/internal/nest":     {row: 2},
 
 	"runtime/model/modeltest": {row: 3}, // for tests
 

@@ -1,0 +1,351 @@
+package nest
+
+import (
+	"math"
+	"slices"
+)
+
+// pair is the no-fit polygon of two shapes: the places t of the second, moved by
+// t, at which its inside meets the first's. It is the union of the insides of the
+// Minkowski sums A_i ⊕ (−B_j) over all convex parts; the seams between parts of one
+// shape are not left out by that, since common ground is open and a seam is not.
+type pair struct {
+	sums   [][]vec
+	boxes  []bounds // of the sums
+	rim    []side   // what of the sums' sides lies inside no sum: where the two touch
+	bounds bounds
+
+	// A raster over the bounds: which sums a place may lie in, and which sides may
+	// be nearest to it.
+	cells   []cell
+	columns int64
+	rows    int64
+	cellW   int64
+	cellH   int64
+}
+
+// side is a stretch of the rim, the sums on its left.
+type side struct {
+	px, py, dx, dy float64
+	inv            float64 // 1/|d|²
+}
+
+// cell is one field of the raster.
+type cell struct {
+	sums []int32 // sums whose inside meets the cell
+	full bool    // one of them covers it
+	near []int32 // sides one of which is nearest to any point of the cell
+}
+
+// noFit computes a pair.
+func noFit(a, b *Shape) *pair {
+	p := &pair{bounds: nothing()}
+	negated := make([][]vec, len(b.parts))
+	for j, part := range b.parts {
+		negated[j] = make([]vec, len(part))
+		for k, v := range part {
+			negated[j][k] = v.neg()
+		}
+	}
+	for _, part := range a.parts {
+		for _, n := range negated {
+			p.sums = append(p.sums, sum(part, n))
+		}
+	}
+	p.sums = withoutContained(p.sums)
+	for _, s := range p.sums {
+		box := boundsOf(s)
+		p.boxes = append(p.boxes, box)
+		p.bounds = p.bounds.with(box.lo).with(box.hi)
+	}
+	p.findRim()
+	p.rasterize()
+	return p
+}
+
+// withoutContained drops sums that lie in another one, of equal ones all but the first.
+func withoutContained(sums [][]vec) [][]vec {
+	boxes := make([]bounds, len(sums))
+	areas := make([]int64, len(sums))
+	for i, s := range sums {
+		boxes[i], areas[i] = boundsOf(s), area2(s)
+	}
+	gone := make([]bool, len(sums))
+	for i, s := range sums {
+		for j, t := range sums {
+			if i == j || gone[j] || areas[j] < areas[i] || areas[j] == areas[i] && j > i ||
+				!boxes[i].lo.within(boxes[j]) || !boxes[i].hi.within(boxes[j]) {
+				continue
+			}
+			if !slices.ContainsFunc(s, func(v vec) bool { return outsideLoop(t, v) }) {
+				gone[i] = true
+				break
+			}
+		}
+	}
+	out := sums[:0:0]
+	for i, s := range sums {
+		if !gone[i] {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// outsideLoop reports whether p lies outside a convex loop, off its rim.
+func outsideLoop(loop []vec, p vec) bool {
+	prev := loop[len(loop)-1]
+	for _, q := range loop {
+		if orient(prev, q, p) < 0 {
+			return true
+		}
+		prev = q
+	}
+	return false
+}
+
+// findRim takes from every side of every sum what lies inside another sum. What
+// coincides with a side of an earlier sum that faces the same way is there already.
+func (p *pair) findRim() {
+	type span struct{ from, to float64 }
+	var inside []span
+	for i, s := range p.sums {
+		for k, a := range s {
+			b := s[(k+1)%len(s)]
+			box := nothing().with(a).with(b)
+			inside = inside[:0]
+			for j, t := range p.sums {
+				if j == i || box.hi.x < p.boxes[j].lo.x || box.lo.x > p.boxes[j].hi.x || box.hi.y < p.boxes[j].lo.y || box.lo.y > p.boxes[j].hi.y {
+					continue
+				}
+				if from, to, ok := stretchIn(t, a, b.sub(a), j < i); ok {
+					inside = append(inside, span{from, to})
+				}
+			}
+			slices.SortFunc(inside, func(u, v span) int {
+				if u.from < v.from {
+					return -1
+				} else if u.from > v.from {
+					return 1
+				}
+				return 0
+			})
+			at := 0.0
+			for _, u := range inside {
+				if u.from > at {
+					p.addSide(a, b, at, u.from)
+				}
+				at = max(at, u.to)
+			}
+			if at < 1 {
+				p.addSide(a, b, at, 1)
+			}
+		}
+	}
+}
+
+// shortestSide is the share of a step below which a side is rounding.
+const shortestSide = 0.25
+
+func (p *pair) addSide(a, b vec, from, to float64) {
+	dx, dy := float64(b.x-a.x), float64(b.y-a.y)
+	s := side{px: float64(a.x) + float64(dx*from), py: float64(a.y) + float64(dy*from), dx: dx * (to - from), dy: dy * (to - from)}
+	long := float64(s.dx*s.dx) + float64(s.dy*s.dy)
+	if long < shortestSide*shortestSide && from > 0 && to < 1 {
+		return
+	}
+	if long > 0 {
+		s.inv = 1 / long
+	}
+	p.rim = append(p.rim, s)
+}
+
+// stretchIn is the stretch, in shares of d, of the segment from a along d that
+// lies strictly inside a convex loop (Cyrus and Beck 1978). With same, what lies
+// on a side that runs along d counts too.
+func stretchIn(loop []vec, a, d vec, same bool) (from, to float64, ok bool) {
+	from, to = 0, 1
+	prev := loop[len(loop)-1]
+	for _, q := range loop {
+		e := q.sub(prev)
+		num, den := e.cross(a.sub(prev)), e.cross(d)
+		prev = q
+		switch {
+		case den == 0:
+			if num < 0 || num == 0 && !(same && e.dot(d) > 0) {
+				return 0, 0, false
+			}
+		case den > 0:
+			from = max(from, -float64(num)/float64(den))
+		default:
+			to = min(to, -float64(num)/float64(den))
+		}
+		if from >= to {
+			return 0, 0, false
+		}
+	}
+	return from, to, true
+}
+
+// rasterCells is about how many cells the raster has for every side of the rim.
+const rasterCells = 8
+
+// rasterize fills the raster. A side belongs to a cell if it comes as near to its
+// middle as the nearest side does, and a diagonal of the cell more.
+func (p *pair) rasterize() {
+	size := p.bounds.hi.sub(p.bounds.lo)
+	w, h := max(float64(size.x), 1), max(float64(size.y), 1)
+	count := min(max(float64(len(p.rim)*rasterCells), 64), 4096)
+	p.columns = int64(min(max(math.Sqrt(count*w/h), 2), 128))
+	p.rows = int64(min(max(math.Sqrt(count*h/w), 2), 128))
+	p.cellW, p.cellH = size.x/p.columns+1, size.y/p.rows+1
+	p.cells = make([]cell, p.columns*p.rows)
+	dist := make([]float64, len(p.rim))
+	for r := range p.rows {
+		for c := range p.columns {
+			lo := p.bounds.lo.add(vec{c * p.cellW, r * p.cellH})
+			box := bounds{lo, lo.add(vec{p.cellW, p.cellH})}
+			k := &p.cells[r*p.columns+c]
+			p.coverCell(k, box)
+			if len(k.sums) == 0 {
+				continue
+			}
+			mx, my := float64(lo.x)+float64(p.cellW)/2, float64(lo.y)+float64(p.cellH)/2
+			least := math.Inf(1)
+			for i := range p.rim {
+				dist[i] = math.Sqrt(p.rim[i].distance2(mx, my))
+				least = min(least, dist[i])
+			}
+			reach := least + vec{p.cellW, p.cellH}.length() + 1
+			for i, d := range dist {
+				if d <= reach {
+					k.near = append(k.near, int32(i))
+				}
+			}
+		}
+	}
+}
+
+// coverCell lists the sums whose inside may meet a cell.
+func (p *pair) coverCell(k *cell, box bounds) {
+	corners := [...]vec{box.lo, {box.hi.x, box.lo.y}, box.hi, {box.lo.x, box.hi.y}}
+	for i, s := range p.sums {
+		if !box.overlaps(p.boxes[i]) {
+			continue
+		}
+		in, apart := true, false
+		prev := s[len(s)-1]
+		for _, q := range s {
+			behind := 0
+			for _, v := range corners {
+				if orient(prev, q, v) > 0 {
+					behind++
+				}
+			}
+			in = in && behind == len(corners)
+			apart = apart || behind == 0
+			prev = q
+		}
+		if in {
+			k.sums, k.full = append(k.sums[:0], int32(i)), true
+			return
+		}
+		if !apart {
+			k.sums = append(k.sums, int32(i))
+		}
+	}
+}
+
+// distance2 is the squared distance of a point from the side.
+func (s *side) distance2(x, y float64) float64 {
+	ux, uy := x-s.px, y-s.py
+	t := min(max((float64(ux*s.dx)+float64(uy*s.dy))*s.inv, 0), 1)
+	ux -= float64(t * s.dx)
+	uy -= float64(t * s.dy)
+	return float64(ux*ux) + float64(uy*uy)
+}
+
+// out is the line through the point of the side nearest to one behind it, as its
+// unit normal n away from that and n·q of its points q: square to the way there, which at an
+// end of the side need not be square to the side.
+func (s *side) out(x, y float64) (nx, ny, c float64) {
+	t := (float64((x-s.px)*s.dx) + float64((y-s.py)*s.dy)) * s.inv
+	if t > 0 && t < 1 {
+		n := math.Sqrt(s.inv)
+		nx, ny = s.dy*n, -s.dx*n // the sums are on the left
+		return nx, ny, float64(nx*s.px) + float64(ny*s.py)
+	}
+	qx, qy := s.px, s.py
+	if t >= 1 {
+		qx, qy = s.px+s.dx, s.py+s.dy
+	}
+	nx, ny = qx-x, qy-y
+	if long := math.Sqrt(float64(nx*nx) + float64(ny*ny)); long > 0 {
+		nx, ny = nx/long, ny/long
+	}
+	return nx, ny, float64(nx*qx) + float64(ny*qy)
+}
+
+// at is the cell that a place lies in, nil outside the bounds.
+func (p *pair) at(t vec) *cell {
+	if t.x <= p.bounds.lo.x || t.y <= p.bounds.lo.y || t.x >= p.bounds.hi.x || t.y >= p.bounds.hi.y {
+		return nil
+	}
+	return &p.cells[(t.y-p.bounds.lo.y)/p.cellH*p.columns+(t.x-p.bounds.lo.x)/p.cellW]
+}
+
+// holds reports whether the shapes overlap with the second one at t. Exact.
+func (p *pair) holds(t vec) bool {
+	k := p.at(t)
+	return k != nil && (k.full || p.inAny(k, t))
+}
+
+func (p *pair) inAny(k *cell, t vec) bool {
+	for _, i := range k.sums {
+		if insideLoop(p.sums[i], t) {
+			return true
+		}
+	}
+	return false
+}
+
+// depth is how far, in steps, the second shape at t has to move to be clear of the
+// first; 0 if and only if it is.
+func (p *pair) depth(t vec) float64 {
+	k := p.at(t)
+	if k == nil || !k.full && !p.inAny(k, t) {
+		return 0
+	}
+	d, _ := p.nearest(k, t)
+	return d
+}
+
+// nearest is the distance to the nearest side and its number. Never under one
+// step, which rounding could make nothing.
+func (p *pair) nearest(k *cell, t vec) (float64, int32) {
+	x, y := float64(t.x), float64(t.y)
+	best, which := math.Inf(1), int32(-1)
+	for _, i := range k.near {
+		if d := p.rim[i].distance2(x, y); d < best {
+			best, which = d, i
+		}
+	}
+	return max(math.Sqrt(best), 1), which
+}
+
+// turned is the shape turned by quarters about the origin.
+func (s *Shape) turned(quarters int) *Shape {
+	if quarters&3 == 0 {
+		return s
+	}
+	t := &Shape{bounds: s.bounds.turned(quarters), area: s.area}
+	for _, p := range s.parts {
+		q := make([]vec, len(p))
+		for i, v := range p {
+			q[i] = v.turned(quarters)
+		}
+		t.parts = append(t.parts, q)
+	}
+	t.hull = hull(slices.Concat(t.parts...))
+	return t
+}

@@ -1,0 +1,201 @@
+package nest
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// Layout is shapes laid on a sheet.
+type Layout struct {
+	Placements    []Placement
+	Width, Height float64 // mm
+}
+
+// Placement is one shape laid: turned by so many quarters counter-clockwise about
+// its origin, then moved by (X, Y) mm, whole steps of 0.0001 mm.
+type Placement struct {
+	Part, Turn int
+	X, Y       float64
+}
+
+func placements(at []laid) []Placement {
+	out := make([]Placement, len(at))
+	for i, l := range at {
+		p := l.at.point()
+		out[i] = Placement{l.part, l.turn, p.X, p.Y}
+	}
+	return out
+}
+
+// strips packs all copies of parts into a strip.
+type strips struct {
+	*search
+	height int64
+	length int64 // of best
+	best   []laid
+	rng    *rand.Rand
+}
+
+func strip(length, height int64) bounds { return bounds{hi: vec{length, height}} }
+
+// Strip lays every part Count times on a strip of a height in mm that is as short
+// as it can make it, with so many looks at places; fewer if the context ends, which is
+// no error once all are laid.
+func Strip(ctx context.Context, parts []Part, height float64, seed uint64, looks int) (Layout, error) {
+	j, err := newJob(ctx, parts)
+	if err != nil {
+		return Layout{}, err
+	}
+	p := &strips{height: int64(math.Floor(height * perMM)), rng: rand.New(rand.NewPCG(seed, 1))}
+	if err := p.start(ctx, j, seed, looks); err != nil {
+		return Layout{}, err
+	}
+	p.explore(ctx, looks/5)
+	p.compress(ctx)
+	return Layout{placements(p.best), float64(p.length) / perMM, height}, nil
+}
+
+// start scatters the copies over a strip and separates them, on ever longer strips
+// until it succeeds.
+func (p *strips) start(ctx context.Context, j *job, seed uint64, looks int) error {
+	var all []laid
+	area := 0.0
+	least := int64(0)
+	for i, part := range j.parts {
+		fits := false
+		for _, turn := range part.Turns {
+			b := part.bounds.turned(turn)
+			if b.hi.y-b.lo.y <= p.height {
+				fits, least = true, max(least, b.hi.x-b.lo.x)
+			}
+		}
+		if !fits {
+			return ErrNoFit
+		}
+		for range part.Count {
+			all = append(all, laid{part: i, turn: part.Turns[0]})
+		}
+		area += float64(part.Count) * part.area
+	}
+	length := max(int64(area/0.7*perMM*perMM/float64(p.height)), least)
+	p.search = newSearch(j, strip(length, p.height), all, seed, looks)
+	for ; ; length += length / 20 {
+		sheet := strip(length, p.height)
+		for i := range all {
+			l := &all[i]
+			for _, k := range p.rng.Perm(len(j.parts[l.part].Turns)) {
+				l.turn = j.parts[l.part].Turns[k]
+				if room := j.room(l.part, l.turn, sheet); !room.empty() {
+					l.at = vec{between(p.rng, room.lo.x, room.hi.x), between(p.rng, room.lo.y, room.hi.y)}
+					break
+				}
+			}
+		}
+		p.load(sheet, all)
+		p.budget = max(p.budget, looks/2)
+		if p.separate(ctx, 60, 2) {
+			p.keep(length)
+			return nil
+		}
+		if ctx.Err() != nil {
+			return context.Cause(ctx)
+		}
+	}
+}
+
+// keep takes the state as the best.
+func (p *strips) keep(length int64) {
+	p.best = p.result()
+	// As far as the copies reach.
+	right := int64(0)
+	for _, l := range p.best {
+		right = max(right, p.first().box(l).hi.x)
+	}
+	p.length = min(length, right)
+}
+
+// shrunk loads a state on a strip shorter by d: what lies right of some place moves left.
+func (p *strips) shrunk(at []laid, length, d int64) {
+	next := slices.Clone(at)
+	cut := p.rng.Int64N(max(length, 1))
+	for i, l := range next {
+		if b := p.first().box(l); (b.lo.x+b.hi.x)/2 > cut {
+			next[i].at.x -= d
+		}
+	}
+	p.load(strip(length-d, p.height), next)
+}
+
+// explore shortens the strip by big steps; where that fails it disturbs the best
+// state and tries again.
+func (p *strips) explore(ctx context.Context, spare int) {
+	ratio := 0.01
+	fails := 0
+	from := p.best
+	for p.budget > spare && ctx.Err() == nil {
+		d := max(int64(ratio*float64(p.length)), 1)
+		p.shrunk(from, p.length, d)
+		if p.separate(ctx, 80, 2) {
+			p.keep(p.length - d)
+			from, fails = p.best, 0
+			continue
+		}
+		if fails++; fails%2 == 0 {
+			ratio = max(ratio/2, 0.0005)
+		}
+		from = p.disturbed()
+	}
+}
+
+// disturbed is the best state with two large copies of different shapes exchanged.
+func (p *strips) disturbed() []laid {
+	at := slices.Clone(p.best)
+	j := p.first().job
+	// The larger half, by area.
+	order := make([]int, len(at))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		if x, y := j.parts[at[a].part].area, j.parts[at[b].part].area; x != y {
+			if x > y {
+				return -1
+			}
+			return 1
+		}
+		return 0
+	})
+	large := order[:max(len(order)/2, min(2, len(order)))]
+	for range 10 {
+		a, b := large[p.rng.IntN(len(large))], large[p.rng.IntN(len(large))]
+		if at[a].part == at[b].part {
+			continue
+		}
+		ca, cb := j.centre(at[a]), j.centre(at[b])
+		at[a].at, at[b].at = at[a].at.add(cb.sub(ca)), at[b].at.add(ca.sub(cb))
+		break
+	}
+	return at
+}
+
+func (j *job) centre(l laid) vec {
+	b := j.box(l)
+	return vec{(b.lo.x + b.hi.x) / 2, (b.lo.y + b.hi.y) / 2}
+}
+
+// compress shortens the best strip by small steps.
+func (p *strips) compress(ctx context.Context) {
+	const first, last = 0.0005, 0.00001
+	ratio := first
+	for p.budget > 0 && ctx.Err() == nil && ratio > last {
+		d := max(int64(ratio*float64(p.length)), 1)
+		p.shrunk(p.best, p.length, d)
+		if p.separate(ctx, 40, 1) {
+			p.keep(p.length - d)
+		} else {
+			ratio *= 0.8
+		}
+	}
+}
