@@ -13,10 +13,12 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// TooLarge is the error of Make for a piece that has no room on the bed.
+// TooLarge is the error of Make for a piece that has no room on the bed, or whose tools
+// would be led off it by what they overcut and compensate.
 type TooLarge struct {
 	Piece, Machine string
-	X, Y           float64 // mm by which it reaches over the room along its own axes
+	X, Y           float64 // mm by which the piece reaches over the room along its own axes
+	Off            float64 // mm by which the axis leaves the bed; 0 where the piece has no room
 }
 
 func (e *TooLarge) Error() string {
@@ -28,7 +30,7 @@ func (e *TooLarge) Error() string {
 func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, error) {
 	p := &Program{Machine: m, Piece: b.Piece}
 	if x, y := m.Excess(b.Bounds.Width(), b.Bounds.Height()); max(x, y) > 0 {
-		return nil, &TooLarge{b.Piece.Name, m.Name, x, y}
+		return nil, &TooLarge{Piece: b.Piece.Name, Machine: m.Name, X: x, Y: y}
 	}
 	p.lie(b)
 	for _, l := range b.Layers {
@@ -48,6 +50,9 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 	}
 	p.Travel = p.travel()
 	p.Naive = p.Travel
+	if off := p.Off(); off > geom.SnapTolerance {
+		return nil, &TooLarge{Piece: b.Piece.Name, Machine: m.Name, Off: off}
+	}
 	return p, nil
 }
 

@@ -100,3 +100,17 @@ func (p *Program) Compensated() bool {
 	}
 	return false
 }
+
+// Off is how far in mm the axis leaves the bed with a tool down; 0 or less when it
+// stays on it.
+func (p *Program) Off() float64 {
+	box := geom.EmptyBox()
+	for _, pass := range p.Passes {
+		for _, s := range pass.Strokes {
+			for _, m := range s.Moves {
+				box = box.Union(m.Bounds())
+			}
+		}
+	}
+	return max(-box.Min.X, -box.Min.Y, box.Max.X-p.Machine.Bed[0], box.Max.Y-p.Machine.Bed[1])
+}

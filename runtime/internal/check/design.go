@@ -128,6 +128,13 @@ var pieceTooLarge = Rule{
 			for _, m := range f.Design.Machines {
 				x, y := m.Excess(b.Width(), b.Height())
 				if x <= 0 && y <= 0 {
+					if f.asked(m) && !f.programmed(piece, m) {
+						g := foundf(piece.Site, []*model.Panel{piece.Root}, "on machine %q the ways of its tools round piece %q leave the bed, by what they overcut and compensate", m.Name, piece.Name).
+							relate(m.Site, "the machine").
+							hint("a margin would keep them on it")
+						g.Fatal = true
+						out = append(out, g)
+					}
 					continue
 				}
 				roomX, roomY := m.Room()

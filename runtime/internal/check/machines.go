@@ -160,6 +160,16 @@ func likelyTool(m *model.Machine, kind string) board.ToolKind {
 	return board.Knife
 }
 
+// programmed reports whether a piece has a program on a machine.
+func (f *facts) programmed(piece *model.Piece, m *model.Machine) bool {
+	for _, p := range f.Programs {
+		if p.Piece == piece && p.Machine == m.Machine {
+			return true
+		}
+	}
+	return false
+}
+
 // asked reports whether a machine's files are.
 func (f *facts) asked(m *model.Machine) bool {
 	for _, a := range f.Machines {
