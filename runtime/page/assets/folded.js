@@ -37,6 +37,13 @@ const speakTime = 700;
 // The inside's hatch lines are about so many pixels apart.
 const hatchPixels = 7;
 
+// Of more lines than this those that are shorter than so many pixels are left out while the
+// piece moves, and of each hinge the line of one of its panels; all of them are drawn when it
+// has rested so long, ms.
+const mostMoving = 1500;
+const shortLine = 6;
+const stillTime = 150;
+
 // Shares of a caliper: how much nearer than their faces lines lie, and how much further
 // each layer of a stack than the one before it, for depth alone.
 // Lines of the middle of a thin board lie as far before its face.
@@ -69,21 +76,36 @@ export function mount(root, store, api) {
   const margin = createMargin(root, store, { look, fit, describe });
   const overlay = createOverlay(view, (patch) => store.set(patch));
   const states = createStates(api, () => later("state"));
-  let renderer = null, started = false;
+  let renderer = null, started = false, ready = false;
   const size = { width: 1, height: 1, ratio: 1 };
   let scene = null, camera = null, round = null, shown = null, sight = null;
   // What is shown: matrices of the state, the same with layers drawn apart, and the round of each.
-  let matrices = [], placed = [], shifts = [], apart = 0, spread = 0, stand = null, reached = null, thin = false;
-  let dirty = new Set(), settle = 0, speak = 0, focused = null;
+  let matrices = [], placed = [], shifts = [], apart = 0, spread = 0, stand = null, reached = null, thin = false, lines = null;
+  let dirty = new Set(), settle = 0, speak = 0, moving = false, still = 0, focused = null;
 
-  // start is the renderer, or null where the graphics card or its driver will not have it.
+  // start begins to get the graphics card ready, and finish waits for it. The renderer is null
+  // where the card or its driver will not have it.
   function start() {
+    ready = false;
+    renderer = orNone(() => createRenderer(canvas));
+  }
+
+  function finish() {
+    if (ready || !renderer) return;
+    ready = true;
+    renderer = orNone(() => (renderer.finish(), renderer));
+  }
+
+  // orNone is what make gives, or null, which is said then.
+  function orNone(make) {
     try {
-      return createRenderer(canvas);
+      const made = make();
+      if (made) return made;
     } catch (fault) {
       console.warn(fault);
-      return null;
     }
+    view.append(el("p", { className: "plain", textContent: "The folded piece cannot be drawn: this browser offers no WebGL2. What faces where is said under Describe." }));
+    return null;
   }
 
   // later draws once in the next frame whatever came to be out of date.
@@ -100,17 +122,20 @@ export function mount(root, store, api) {
     if (!started && store.get().model) {
       started = true;
       setTimeout(() => {
-        renderer = start();
-        if (!renderer) view.append(el("p", { className: "plain", textContent: "The folded piece cannot be drawn: this browser offers no WebGL2. What faces where is said under Describe." }));
+        start();
         later("model", ...what);
       });
       return;
     }
     if (what.has("model")) load();
-    if (!scene) return clear();
+    if (!scene) {
+      finish();
+      return clear();
+    }
     if (what.has("model") || what.has("state")) step(what);
     if (!shown) return;
     if (!camera) setCamera(fitted(), false);
+    finish();
     look3d(what);
   }
 
@@ -164,6 +189,7 @@ export function mount(root, store, api) {
     if (followed) setCamera(eye.followed(camera, round, now), false);
     round = now;
     what.add("placed");
+    moves();
     store.set({ state: { digest: scene.digest, piece, pose, at: found.at, panels: found.panels, folds: found.folds, found: found.found } });
     describeLater();
   }
@@ -186,7 +212,10 @@ export function mount(root, store, api) {
     }
     if (renderer) {
       if (what.has("model") || what.has("mesh") || what.has("contents")) renderer.setSolid(scene.solid(state.showContents !== false));
-      if (what.has("model") || what.has("mesh") || what.has("thin") || what.has("colours")) renderer.setLines(scene.rims(thin, ...inks()));
+      if (what.has("model") || what.has("mesh") || what.has("thin") || what.has("colours")) {
+        lines = scene.rims(thin, ...inks());
+        renderer.setLines(lines.bytes);
+      }
       const lit = litPanels(state);
       if (what.has("model") || what.has("placed") || what.has("glow") || what.has("contents")) renderer.setPlaces(places(lit, state));
       if (what.has("model") || what.has("glow") || what.has("mesh") || what.has("colours")) renderer.setAccents(accents(state));
@@ -275,13 +304,15 @@ export function mount(root, store, api) {
 
   function draw() {
     const tone = (name) => rgb(name).map((v) => v / 255);
-    if (!scene || !sight) return renderer.draw({ ...size });
+    const ground = tone("--sheet");
+    if (!scene || !sight) return renderer.draw({ ...size, ground });
     const state = store.get();
     const mark = tone("--mark"), hover = tone("--hover");
     const atEnd = shown.state.at === 1;
     renderer.draw({
       ...size, ...eye.matrices(sight), perPixel: sight.perPixel, apart,
       order: atEnd ? orderShare * scene.caliper : 0, nearer: (thin ? thinNearerShare : nearerShare) * scene.caliper,
+      thin, first: moving && lines.count > mostMoving ? lines.longer(shortLine * sight.perPixel) : lines.count, ground,
       see: state.see ?? 0, anyLit: Boolean(state.hover || state.selection),
       tones: [...tone("--board"), ...tone("--inside"), ...tone("--board"), ...tone("--contents")],
       hatch: tone("--hatch"), hatchStep: 2 ** Math.round(Math.log2(sight.perPixel * hatchPixels)),
@@ -293,9 +324,20 @@ export function mount(root, store, api) {
   function setCamera(to, keep = true) {
     camera = to;
     later("camera");
+    moves();
     if (!keep) return;
     clearTimeout(settle);
     settle = setTimeout(() => store.set({ camera }), settleTime);
+  }
+
+  // moves says that the picture is in motion, and draws all of it when that has ended.
+  function moves() {
+    moving = true;
+    clearTimeout(still);
+    still = setTimeout(() => {
+      moving = false;
+      later("camera");
+    }, stillTime);
   }
 
   function look(side) {
@@ -424,7 +466,7 @@ export function mount(root, store, api) {
     renderer = null;
   });
   canvas.addEventListener("webglcontextrestored", () => {
-    renderer = start();
+    start();
     later("mesh", "placed", "glow", "colours");
   });
 

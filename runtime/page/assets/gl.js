@@ -16,20 +16,20 @@ const peels = 6;
 
 // createRenderer is null where there is no WebGL2.
 export function createRenderer(canvas) {
-  const gl = canvas.getContext("webgl2", { alpha: true, antialias: false, depth: true, stencil: false, premultipliedAlpha: true, powerPreference: "high-performance" });
+  const gl = canvas.getContext("webgl2", { alpha: false, antialias: false, depth: true, stencil: false, powerPreference: "high-performance" });
   if (!gl) return null;
   const faces = program(gl, shaders.faceVertex, shaders.faceFragment);
   const lines = program(gl, shaders.lineVertex, shaders.lineFragment);
   const cover = program(gl, shaders.coverVertex, shaders.coverFragment);
   const placements = texture(gl);
   let texels = new Float32Array(0);
-  const solid = { array: gl.createVertexArray(), vertices: gl.createBuffer(), indices: gl.createBuffer(), corners: 0 };
+  const solid = { array: gl.createVertexArray(), vertices: gl.createBuffer(), indices: gl.createBuffer(), corners: 0, faces: 0 };
   const rims = strip(gl);
   const accents = strip(gl);
   const empty = gl.createVertexArray();
   let targets = null;
 
-  function setSolid({ bytes, indices }) {
+  function setSolid({ bytes, indices, faces: count = indices.length }) {
     gl.bindVertexArray(solid.array);
     gl.bindBuffer(gl.ARRAY_BUFFER, solid.vertices);
     gl.bufferData(gl.ARRAY_BUFFER, bytes, gl.STATIC_DRAW);
@@ -41,6 +41,7 @@ export function createRenderer(canvas) {
     gl.vertexAttribIPointer(2, 1, gl.UNSIGNED_SHORT, vertexBytes, 16);
     gl.bindVertexArray(null);
     solid.corners = indices.length;
+    solid.faces = count;
   }
 
   // setLines takes the bytes of lines in the order of rims.js.
@@ -65,12 +66,14 @@ export function createRenderer(canvas) {
   }
 
   // draw draws one picture. look is {eye, clip, width, height, ratio, perPixel, apart, order,
-  // nearer, see, tones, hatch, hatchStep, lights, accents, dark, onlyContents}.
+  // nearer, thin, see, ground, tones, hatch, hatchStep, lights, accents, dark, first}: of
+  // lines the first so many are drawn. Only {width, height, ratio, ground} are needed while
+  // there is nothing to draw.
   function draw(look) {
     resize(look);
     gl.bindFramebuffer(gl.FRAMEBUFFER, null);
     gl.viewport(0, 0, canvas.width, canvas.height);
-    gl.clearColor(0, 0, 0, 0);
+    gl.clearColor(...look.ground, 1);
     gl.depthMask(true);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     if (solid.corners === 0) return;
@@ -96,7 +99,7 @@ export function createRenderer(canvas) {
     gl.uniform1i(faces.at.peel, peel ? 1 : 0);
     gl.uniform1i(faces.at.before, 1);
     gl.bindVertexArray(solid.array);
-    gl.drawElements(gl.TRIANGLES, solid.corners, gl.UNSIGNED_INT, 0);
+    gl.drawElements(gl.TRIANGLES, look.thin ? solid.faces : solid.corners, gl.UNSIGNED_INT, 0);
   }
 
   function place(of, look) {
@@ -109,10 +112,15 @@ export function createRenderer(canvas) {
     gl.uniform1f(of.at.order, look.order);
   }
 
-  // drawThrough draws layer by layer, each over what is in the picture behind those before.
+  // drawThrough draws layer by layer, each over what is in a sum behind those before, and
+  // the sum over the ground.
   function drawThrough(look) {
     targets ??= makeTargets(gl, canvas.width, canvas.height);
+    const sum = targets[2];
     const alpha = 1 - 0.88 * look.see;
+    gl.clearColor(0, 0, 0, 0);
+    gl.bindFramebuffer(gl.FRAMEBUFFER, sum.frame);
+    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     for (let k = 0; k < peels; k++) {
       gl.bindFramebuffer(gl.FRAMEBUFFER, targets[k % 2].frame);
       gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
@@ -121,23 +129,29 @@ export function createRenderer(canvas) {
       gl.disable(gl.BLEND);
       gl.enable(gl.DEPTH_TEST);
       drawFaces(look, alpha, k > 0);
-      gl.bindFramebuffer(gl.FRAMEBUFFER, null);
-      gl.activeTexture(gl.TEXTURE1);
-      gl.bindTexture(gl.TEXTURE_2D, targets[k % 2].colour);
-      gl.disable(gl.DEPTH_TEST);
-      gl.enable(gl.BLEND);
-      gl.blendFunc(gl.ONE_MINUS_DST_ALPHA, gl.ONE);
-      gl.useProgram(cover.id);
-      gl.uniform1i(cover.at.layer, 1);
-      gl.bindVertexArray(empty);
-      gl.drawArrays(gl.TRIANGLES, 0, 3);
+      gl.bindFramebuffer(gl.FRAMEBUFFER, sum.frame);
+      drawOver(targets[k % 2].colour, gl.ONE_MINUS_DST_ALPHA, gl.ONE);
     }
+    gl.bindFramebuffer(gl.FRAMEBUFFER, null);
+    drawOver(sum.colour, gl.ONE, gl.ONE_MINUS_SRC_ALPHA);
     // The depth of what is nearest, for the lines.
     gl.enable(gl.DEPTH_TEST);
     gl.disable(gl.BLEND);
     gl.colorMask(false, false, false, false);
     drawFaces(look, 1, false);
     gl.colorMask(true, true, true, true);
+  }
+
+  function drawOver(layer, source, destination) {
+    gl.activeTexture(gl.TEXTURE1);
+    gl.bindTexture(gl.TEXTURE_2D, layer);
+    gl.disable(gl.DEPTH_TEST);
+    gl.enable(gl.BLEND);
+    gl.blendFunc(source, destination);
+    gl.useProgram(cover.id);
+    gl.uniform1i(cover.at.layer, 1);
+    gl.bindVertexArray(empty);
+    gl.drawArrays(gl.TRIANGLES, 0, 3);
   }
 
   // drawLines draws what shows, then what is hidden: all of it, faint, when boards are seen
@@ -172,7 +186,7 @@ export function createRenderer(canvas) {
     gl.uniform1i(lines.at.sided, of === rims ? 1 : 0);
     gl.uniform2f(lines.at.hiddenDash, dash[0] * look.ratio, dash[1] * look.ratio);
     gl.bindVertexArray(of.array);
-    gl.drawElements(gl.TRIANGLES, 6 * of.count, gl.UNSIGNED_INT, 0);
+    gl.drawElements(gl.TRIANGLES, 6 * (of === rims ? Math.min(of.count, look.first) : of.count), gl.UNSIGNED_INT, 0);
   }
 
   function resize({ width, height, ratio }) {
@@ -184,10 +198,16 @@ export function createRenderer(canvas) {
     targets = null;
   }
 
-  return { gl, setSolid, setLines, setAccents, setPlaces, draw };
+  // finish waits until programs are compiled, which a card does by itself meanwhile; it throws
+  // when one will not have them.
+  function finish() {
+    for (const one of [faces, lines, cover]) one.at ??= uniforms(gl, one.id);
+  }
+
+  return { gl, finish, setSolid, setLines, setAccents, setPlaces, draw };
 }
 
-// program compiles a pair of shaders and finds their uniforms.
+// program begins to compile a pair of shaders; its uniforms, `at`, are asked for later.
 function program(gl, vertex, fragment) {
   const id = gl.createProgram();
   for (const [type, text] of [[gl.VERTEX_SHADER, vertex], [gl.FRAGMENT_SHADER, fragment]]) {
@@ -197,6 +217,11 @@ function program(gl, vertex, fragment) {
     gl.attachShader(id, shader);
   }
   gl.linkProgram(id);
+  return { id, at: null };
+}
+
+// uniforms finds the uniforms of a program.
+function uniforms(gl, id) {
   if (!gl.getProgramParameter(id, gl.LINK_STATUS) && !gl.isContextLost()) {
     const logs = gl.getAttachedShaders(id).map((s) => gl.getShaderInfoLog(s));
     throw new Error(`graphics program: ${gl.getProgramInfoLog(id)} ${logs.join(" ")}`);
@@ -207,7 +232,7 @@ function program(gl, vertex, fragment) {
     const { name } = gl.getActiveUniform(id, k);
     at[name.replace("[0]", "")] = gl.getUniformLocation(id, name);
   }
-  return { id, at };
+  return at;
 }
 
 function texture(gl) {
@@ -257,9 +282,10 @@ function fill(gl, of, bytes, use) {
   gl.bindVertexArray(null);
 }
 
-// makeTargets are two pictures with a depth that can be read, taken in turn.
+// makeTargets are pictures with a depth that can be read: two for layers, taken in turn, and
+// one for their sum.
 function makeTargets(gl, width, height) {
-  return [0, 1].map(() => {
+  return [0, 1, 2].map(() => {
     const colour = texture(gl);
     gl.texStorage2D(gl.TEXTURE_2D, 1, gl.RGBA8, width, height);
     const depth = texture(gl);

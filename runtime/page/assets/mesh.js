@@ -403,7 +403,9 @@ class Writer {
 const sides = 64;
 
 // solid is one vertex buffer of all panels as plates of a caliper's thickness and all
-// contents, which take the numbers after the last panel: {bytes, indices}.
+// contents, which take the numbers after the last panel: {bytes, indices, faces}. The walls of
+// rims come last, after so many indices as faces says: of board that is thinner than a pixel
+// nobody sees them.
 export function solid(flats, caliper, contents) {
   let vertices = 0, corners = 0;
   for (const flat of flats) {
@@ -415,13 +417,15 @@ export function solid(flats, caliper, contents) {
     corners += thing.round ? 12 * sides : 36;
   }
   const to = new Writer(vertices, corners);
-  flats.forEach((flat, panel) => plate(to, flat, caliper / 2, panel));
+  flats.forEach((flat, panel) => faces(to, flat, caliper / 2, panel));
   contents.forEach((thing, i) => (thing.round ? cylinder : box)(to, thing.size, flats.length + i));
-  return { bytes: to.bytes, indices: to.indices.subarray(0, to.corner) };
+  const count = to.corner;
+  flats.forEach((flat, panel) => walls(to, flat, caliper / 2, panel));
+  return { bytes: to.bytes, indices: to.indices.subarray(0, to.corner), faces: count };
 }
 
-// plate writes one panel, half its thickness h to either side of its plane.
-function plate(to, { points, triangles, rings }, h, panel) {
+// faces writes the two faces of a panel, half its thickness h to either side of its plane.
+function faces(to, { points, triangles }, h, panel) {
   const top = to.count;
   const n = points.length / 2;
   for (let k = 0; k < n; k++) to.vertex(points[2 * k], points[2 * k + 1], h, 0, 0, 1, OUTSIDE, panel);
@@ -431,6 +435,10 @@ function plate(to, { points, triangles, rings }, h, panel) {
     to.triangle(a, b, c);
     to.triangle(a + n, c + n, b + n);
   }
+}
+
+// walls writes what stands between them along the rims.
+function walls(to, { points, rings }, h, panel) {
   for (const [first, count] of rings) {
     for (let k = 0; k < count; k++) {
       const a = 2 * (first + k), b = 2 * (first + ((k + 1) % count));

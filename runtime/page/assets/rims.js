@@ -16,6 +16,9 @@ const onHinge = 0.02;
 // So far beside a crease, mm, it is asked which side has board.
 const besideCrease = 0.1;
 
+// Ends of lines nearer than this are one, mm.
+const samePoint = 1e-6;
+
 // The bit of a line's panel that says that its board lies on the right.
 const rightBit = 0x8000;
 
@@ -64,15 +67,17 @@ function boardRight({ points, rings }, [ax, ay], [bx, by]) {
   return inside;
 }
 
-// linesOf lists the lines of one flattened panel: {a, b, phase, hinge, right}, hinge −1 where
-// board ends. phase is how far along its crease or rim a line starts; right is set where the
-// board lies on the right of it and not on the left.
+// linesOf lists the lines of one flattened panel: {a, b, phase, hinge, right, run}, hinge −1
+// where board ends. phase is how far along its crease or rim a line starts; right is set where
+// the board lies on the right of it and not on the left; run is how long the crease is, or the
+// stretch of the rim without a crease that it is part of.
 export function linesOf(flat, creases) {
   const made = [];
   const slack = onHinge + flat.tolerance / 4;
   const segments = [];
   for (const { hinge, curves } of creases) {
     let phase = 0;
+    const first = made.length;
     for (const curve of curves) {
       const points = chain([curve], flat.tolerance);
       for (let k = 0; k + 1 < points.length; k++) {
@@ -81,18 +86,38 @@ export function linesOf(flat, creases) {
         phase += distance(points[k], points[k + 1]);
       }
     }
+    for (const line of made.slice(first)) line.run = phase;
   }
   for (const [first, count] of flat.rings) {
     let phase = 0;
+    const ring = [];
     for (let k = 0; k < count; k++) {
       const i = 2 * (first + k), j = 2 * (first + ((k + 1) % count));
       const a = [flat.points[i], flat.points[i + 1]], b = [flat.points[j], flat.points[j + 1]];
       const mix = (t) => [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])];
-      for (const [s, t] of freeParts(a, b, segments, slack)) made.push({ a: mix(s), b: mix(t), phase, hinge: -1 });
+      for (const [s, t] of freeParts(a, b, segments, slack)) ring.push({ a: mix(s), b: mix(t), phase, hinge: -1 });
       phase += distance(a, b);
     }
+    measureRuns(ring);
+    made.push(...ring);
   }
   return made;
+}
+
+// measureRuns tells the lines of a ring how long the run is in which each goes on from another.
+function measureRuns(ring) {
+  const meets = (k) => distance(ring.at(k - 1).b, ring[k].a) < samePoint;
+  const start = Math.max(0, ring.findIndex((_, k) => !meets(k)));
+  let run = [];
+  for (let i = 0; i <= ring.length; i++) {
+    const k = (start + i) % ring.length;
+    if (i === ring.length || (i > 0 && !meets(k))) {
+      const length = run.reduce((sum, { a, b }) => sum + distance(a, b), 0);
+      for (const line of run) line.run = length;
+      run = [];
+    }
+    run.push(ring[k]);
+  }
 }
 
 // pack writes lines for the graphics card, each at the heights given (mm, along the panel's

@@ -57,8 +57,10 @@ export function createScene(model, pieceIndex, tolerance) {
 
   scene.solid = (withContents) => solid(flats, caliper, withContents ? contents : []);
 
-  // rims is the bytes of all lines, of both faces or, where a board is too thin to tell them
-  // apart, of its middle; colours has `cut` and one of each hinge kind.
+  // rims is all lines, of both faces or, where a board is too thin to tell them apart, of its
+  // middle: {bytes, count, longer}. Those come first that one cannot do without: of a hinge
+  // the line of one of its panels, and the long ones before the short ones. longer(run) is how
+  // many of these are of runs that long, mm. colours has `cut` and one of each hinge kind.
   scene.rims = (thin, colours, dashes) => {
     const dashOf = {};
     for (const [kind, list] of Object.entries(dashes)) {
@@ -69,8 +71,15 @@ export function createScene(model, pieceIndex, tolerance) {
       line.panel = panel;
       line.colour = colours[kind] ?? colours.plain;
       line.dash = dashOf[kind] ?? solidLine;
+      line.rank = line.hinge >= 0 && panel !== piece.hinges[line.hinge].parent ? -1 : line.run;
     }));
-    return pack(lines.flat(), thin ? [0] : [caliper / 2, -caliper / 2]);
+    const all = lines.flat().sort((a, b) => b.rank - a.rank);
+    const heights = thin ? [0] : [caliper / 2, -caliper / 2];
+    const longer = (run) => {
+      const first = all.findIndex((line) => line.rank < run);
+      return heights.length * (first < 0 ? all.length : first);
+    };
+    return { bytes: pack(all, heights), count: heights.length * all.length, longer };
   };
 
   // matrices places panels and contents of a state; null what is not there. Contents stand

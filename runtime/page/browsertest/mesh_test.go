@@ -50,6 +50,35 @@ func TestTrianglesCoverTheBoard(t *testing.T) {
 	}
 }
 
+// What is left out of lines while a large piece moves is the second line of a hinge, then what
+// is short: of a strip of panels joined edge to edge, of whose lines each hinge has two and each
+// panel two at its sides, those are left that are as long as asked for, each hinge's once.
+func TestLinesOfMovingPieces(t *testing.T) {
+	t.Parallel()
+	const panels = 9
+	s := newStudio(t, map[string]string{"fan.star": fan(panels)})
+	b := s.open()
+	type counts struct{ All, Every, Side, Hinge, None, Walls int }
+	got := browsertest.Eval[counts](b, `(async () => {
+		const { createScene } = await import("./a/scene.js");
+		const scene = createScene(`+browsertest.State+`.model, 0, 0.1);
+		const rims = scene.rims(false, {cut: [0, 0, 0, 255], plain: [0, 0, 0, 255]}, {});
+		const solid = scene.solid(false);
+		return {All: rims.count, Every: rims.longer(0), Side: rims.longer(7.9), Hinge: rims.longer(59), None: rims.longer(77),
+			Walls: (solid.indices.length - solid.faces) / 6};
+	})()`)
+	const hinges = panels - 1
+	// Both faces of the board have each line. The rim of the first and the last panel is a run
+	// of three sides, 76 mm; of the others two runs of one, 8 mm.
+	want := counts{
+		All: 2 * (2*hinges + 6 + 2*(panels-2)), Every: 2 * (hinges + 6 + 2*(panels-2)), Side: 2 * (hinges + 6 + 2*(panels-2)),
+		Hinge: 2 * (hinges + 6), None: 0, Walls: 4 * panels,
+	}
+	if got != want {
+		t.Errorf("%+v, want %+v", got, want)
+	}
+}
+
 // fan is a strip of panels folded to and fro.
 func fan(panels int) string {
 	return fmt.Sprintf(`card = board("card", caliper = 0.4)
