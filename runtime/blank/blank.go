@@ -12,6 +12,9 @@ import (
 type Stroke struct {
 	Curves []geom.Curve
 	Closed bool
+	// Rim says that it is a boundary of the board, closed, with board on its left and none on
+	// its right.
+	Rim bool
 }
 
 // Length is the length of all its curves together, in mm.

@@ -49,7 +49,7 @@ func (l *layout) contours(rim []region.HalfEdge) []Stroke {
 		if ended(l.ctx, i) {
 			break
 		}
-		s := Stroke{Curves: ring, Closed: true}
+		s := Stroke{Curves: ring, Closed: true, Rim: true}
 		if signedArea(ring) > 0 {
 			outer = append(outer, s)
 		} else {

@@ -220,8 +220,24 @@ func (m *Machine) Compensates() bool {
 	return slices.ContainsFunc(m.Tools, func(u ToolUse) bool { return u.Tool.Compensate })
 }
 
-// Room is the size of what fits on the bed, inside its margin.
-func (m *Machine) Room() (x, y float64) { return m.Bed[0] - 2*m.Margin, m.Bed[1] - 2*m.Margin }
+// Reach is how far, in mm, the axis goes beyond the lines of a piece: the offset of a knife that
+// it leads, half of the kerf that a beam cuts beside them.
+func (m *Machine) Reach() float64 {
+	most := 0.0
+	for _, u := range m.Tools {
+		if u.Tool.Compensate {
+			most = max(most, u.Tool.Offset, u.Tool.Kerf/2)
+		}
+	}
+	return most
+}
+
+// Room is the size of what fits on the bed, inside its margin, so that the axis stays
+// there too.
+func (m *Machine) Room() (x, y float64) {
+	edge := m.Margin + m.Reach()
+	return m.Bed[0] - 2*edge, m.Bed[1] - 2*edge
+}
 
 // Excess is how far a piece of the given size reaches over the room along its
 // own x and y, laid the way in which it reaches over least, turned by 90

@@ -29,9 +29,15 @@ func (b *blade) edge(at geom.Point) geom.Point {
 
 // drag moves the axis along a curve, in steps so short that each may count as straight. On a
 // straight step the equation has the solution tan(e/2) = tan(e₀/2)·exp(−s/d) for the
-// angle e between the blade and the way. It returns the least and largest e met.
+// angle e between the blade and the way, so that on lines steps need only be short while the tip
+// comes in from the side. It returns the least and largest e met.
 func (b *blade) drag(c geom.Curve, step float64) (least, most float64) {
 	least, most = math.Inf(1), math.Inf(-1)
+	if c.Kind == geom.Line {
+		if e := math.Remainder(b.theta-c.Tangent(0).Angle().Radians(), 2*math.Pi); math.Abs(e) < 1e-3 {
+			step = 0.2
+		}
+	}
 	n := math.Ceil(c.Length()/step) + 1
 	for i := 1.0; i <= n; i++ {
 		to := c.At(i / n)
@@ -69,41 +75,67 @@ func points(curves []geom.Curve) []geom.Point {
 
 // offBy is the largest distance of a point of either chain from the other chain, taken at the
 // points of the chains and of what is between them every 0.2 mm: the Hausdorff distance, but for
-// what lies between samples. It stops at more than 1 mm.
-func offBy(a, b []geom.Point) float64 { return max(oneWay(a, b), oneWay(b, a)) }
+// what lies between samples. It stops at 1 mm.
+func offBy(a, b []geom.Point) float64 {
+	return max(newNear(a).furthest(b), newNear(b).furthest(a))
+}
 
-func oneWay(from, to []geom.Point) float64 {
-	boxes := make([]geom.Box, max(1, len(to)-1))
-	for i := range boxes {
-		boxes[i] = geom.BoxOf(to[i], to[min(i+1, len(to)-1)])
+// near finds how far points are from chains of points.
+type near struct {
+	segments []geom.Curve
+	tree     *geom.BoxTree
+	found    []int
+}
+
+func newNear(chains ...[]geom.Point) *near {
+	n := &near{}
+	var boxes []geom.Box
+	for _, c := range chains {
+		for i := range max(1, len(c)-1) {
+			s := geom.LineFrom(c[i], c[min(i+1, len(c)-1)])
+			n.segments, boxes = append(n.segments, s), append(boxes, s.Bounds())
+		}
 	}
-	tree := geom.NewBoxTree(boxes)
-	var found []int
+	n.tree = geom.NewBoxTree(boxes)
+	return n
+}
+
+// away is the distance of a point, 1 mm at the most.
+func (n *near) away(p geom.Point) float64 {
+	least := 1.0
+	for _, reach := range [...]float64{0.005, 0.1, 1} {
+		n.found = n.tree.Intersecting(geom.BoxOf(p).Grow(reach), n.found[:0])
+		for _, k := range n.found {
+			_, d := n.segments[k].Nearest(p)
+			least = min(least, d)
+		}
+		if least <= reach {
+			break
+		}
+	}
+	return least
+}
+
+// furthest is the largest distance of the points of a chain.
+func (n *near) furthest(chain []geom.Point) float64 {
 	worst := 0.0
-	for i, p := range from {
-		between := []geom.Point{p}
-		if i > 0 {
-			n := math.Ceil(p.Dist(from[i-1]) / 0.2)
-			for k := 1.0; k < n; k++ {
-				between = append(between, from[i-1].Lerp(p, k/n))
-			}
-		}
-		for _, q := range between {
-			least := 1.0
-			for _, reach := range [...]float64{0.005, 0.1, 1} {
-				found = tree.Intersecting(geom.BoxOf(q).Grow(reach), found[:0])
-				for _, k := range found {
-					_, d := geom.LineFrom(to[k], to[min(k+1, len(to)-1)]).Nearest(q)
-					least = min(least, d)
-				}
-				if least <= reach {
-					break
-				}
-			}
-			worst = max(worst, least)
-		}
+	for _, p := range dense(chain) {
+		worst = max(worst, n.away(p))
 	}
 	return worst
+}
+
+// dense adds points between those of a chain, no more than 0.2 mm apart.
+func dense(chain []geom.Point) []geom.Point {
+	out := []geom.Point{chain[0]}
+	for i := 1; i < len(chain); i++ {
+		n := math.Ceil(chain[i].Dist(chain[i-1]) / 0.2)
+		for k := 1.0; k < n; k++ {
+			out = append(out, chain[i-1].Lerp(chain[i], k/n))
+		}
+		out = append(out, chain[i])
+	}
+	return out
 }
 
 // randomChain is curves end to end: lines, arcs of all radii and sweeps up to a full turn, cubics

@@ -37,7 +37,7 @@ func TestTipFollowsRandomLines(t *testing.T) {
 			if i > 0 && m.P != moves[i-1].Q {
 				t.Fatalf("seed %d: move %d does not begin where the one before ends", seed, i)
 			}
-			least, most := b.drag(m.Curve, tool.Offset/60)
+			least, most := b.drag(m.Curve, tool.Offset/40)
 			if m.Swing && !(least > 1 && most < 2.2 || least > -2.2 && most < -1) {
 				t.Errorf("seed %d: in swing %d the blade stands at %v to %v rad to the way", seed, i, least, most)
 			}

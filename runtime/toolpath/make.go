@@ -40,7 +40,12 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 		}
 		tool, _ := m.Tool(string(l.Kind))
 		pass := Pass{Kind: l.Kind, Tool: tool}
-		for _, s := range l.Strokes {
+		lines, lost, err := kerfed(l, tool)
+		if err != nil {
+			return nil, err
+		}
+		p.Lost = append(p.Lost, lost...)
+		for _, s := range lines {
 			if ctx.Err() != nil {
 				return nil, context.Cause(ctx)
 			}
@@ -48,6 +53,7 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 		}
 		p.Passes = append(p.Passes, pass)
 	}
+	p.finish(b)
 	p.Travel = p.travel()
 	p.Naive = p.Travel
 	if off := p.Off(); off > geom.SnapTolerance {
@@ -57,7 +63,8 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 }
 
 // lie lays the blank on the bed, its bounding box in the corner that the margin
-// leaves, and turned where it fits only so.
+// leaves, and turned where it fits only so. Tools that need waste beside the piece get some, where
+// there is room for it on both sides.
 func (p *Program) lie(b *blank.Blank) {
 	w, h := b.Bounds.Width(), b.Bounds.Height()
 	roomX, roomY := p.Machine.Room()
@@ -70,7 +77,28 @@ func (p *Program) lie(b *blank.Blank) {
 		p.Size = [2]float64{h, w}
 		p.Place = p.Place.Then(geom.Rotation(geom.Degrees(90).Angle(), geom.Pt(0, 0))).Then(geom.Translation(h, 0))
 	}
-	p.Place = p.Place.Then(geom.Translation(p.Machine.Margin, p.Machine.Margin))
+	if p.Turned {
+		roomX, roomY = roomY, roomX
+	}
+	beside := max(0, min(p.beside(), (roomX-w)/2, (roomY-h)/2))
+	edge := p.Machine.Margin + p.Machine.Reach() + beside
+	p.Place = p.Place.Then(geom.Translation(edge, edge))
+}
+
+// beside is how much waste, in mm, tools would like beside the piece: for lead-ins, and for a stroke
+// that turns a blade its way.
+func (p *Program) beside() float64 {
+	most := 0.0
+	for _, u := range p.Machine.Tools {
+		t := u.Tool
+		if u.Line == string(blank.CutLine) {
+			most = max(most, t.Lead/2)
+		}
+		if t.Kind == board.Knife && t.Compensate {
+			most = max(most, 1.5*(t.Offset+alignBeside))
+		}
+	}
+	return most
 }
 
 // stroke is a stroke of the blank as it lies on the bed.
@@ -78,6 +106,12 @@ func (p *Program) stroke(s blank.Stroke) Stroke {
 	out := Stroke{Moves: make([]Move, len(s.Curves)), Closed: s.Closed}
 	for i, c := range s.Curves {
 		out.Moves[i] = Move{Curve: c.Transform(p.Place)}
+	}
+	switch {
+	case s.Rim && p.Place.Mirrors():
+		out.side = -1
+	case s.Rim:
+		out.side = 1
 	}
 	return out
 }

@@ -20,6 +20,7 @@ type Program struct {
 	Travel  float64       // mm with the tool up: from the origin to the first stroke and between strokes
 	Naive   float64       // the same for these strokes in the order of the blank
 	Lost    []Lost        // what compensation made vanish
+	Told    []Note        // what could not be made as it was asked for
 	Unmade  []blank.Kind  // line kinds of the piece that the machine has no tool for
 }
 
@@ -38,6 +39,11 @@ type Stroke struct {
 	// Closed says that the line which the tool makes is closed. The axis need not end
 	// where it began: it may lead in and overcut.
 	Closed bool
+	// Waste says that the stroke cuts board that falls away, to turn a trailing blade its
+	// way, and is no line of the piece.
+	Waste bool
+
+	side int // on which side of the line board lies: 1 left, −1 right, 0 on both, or not known
 }
 
 // Move is one curve of the axis.
@@ -53,6 +59,13 @@ type Lost struct {
 	At   geom.Point // in the blank frame
 	Kind blank.Kind
 	Text string // what was lost and why, with its figures, as in "a hole of 0.10 mm, narrower than the kerf of 0.20 mm"
+}
+
+// Note is something that could not be made as it was asked for, though all lines are.
+type Note struct {
+	At   geom.Point // in the blank frame
+	Kind blank.Kind
+	Text string // as in "a cut of 12.0 mm has room for 0 of 2 nicks"
 }
 
 // Start and End are where the axis is when the tool goes down and comes up.
