@@ -184,13 +184,13 @@ func (t *template) words(parts []part, width float64) float64 {
 	y := 0.0
 	add := func(x float64, bold bool, texts ...string) {
 		for i, text := range texts {
-			t.info = append(t.info, label{text: text, size: templateType, bold: bold, at: geom.Pt(x, y-float64(i)*line)})
+			t.info = append(t.info, label{text: text, size: templateType, bold: bold, at: geom.Pt(x, y-float64(float64(i)*line))})
 		}
 	}
 	tell := func(bold bool, text string) {
 		lines := t.text.face(bold).wrapped(text, templateType, width)
 		add(0, bold, lines...)
-		y -= float64(len(lines)) * line
+		y -= float64(float64(len(lines)) * line)
 	}
 	tell(true, cmp.Or(design.Title, t.made.Script))
 	tell(true, piece.Name)
@@ -201,7 +201,7 @@ func (t *template) words(parts []part, width float64) float64 {
 		lines := t.text.regular.wrapped(parts[i].does, templateType, width-column)
 		add(0, true, parts[i].name)
 		add(column, false, lines...)
-		y -= float64(max(1, len(lines))) * line
+		y -= float64(float64(max(1, len(lines))) * line)
 	}
 	for i := range t.info {
 		t.info[i].at = t.info[i].at.Add(geom.Pt(templateMargin, templateMargin-y-line))
@@ -211,14 +211,20 @@ func (t *template) words(parts []part, width float64) float64 {
 
 // boardWords tell of the stock and the grain.
 func boardWords(p *model.Piece) string {
-	out := fmt.Sprintf("Board %s, %s mm", p.Board.Name, geom.Num(p.Board.Caliper))
-	if p.Board.GSM != nil {
-		out += fmt.Sprintf(", %s g/m²", geom.Num(*p.Board.GSM))
-	}
+	out := "Board " + stockWords(p)
 	if p.Board.GrainDegrees != nil {
 		out += fmt.Sprintf(", grain at %s° to the lower edge of this page", geom.Num(float64(*p.Board.GrainDegrees)))
 	}
 	return out + "."
+}
+
+// stockWords tell of the stock alone.
+func stockWords(p *model.Piece) string {
+	out := fmt.Sprintf("%s, %s mm", p.Board.Name, geom.Num(p.Board.Caliper))
+	if p.Board.GSM != nil {
+		out += fmt.Sprintf(", %s g/m²", geom.Num(*p.Board.GSM))
+	}
+	return out
 }
 
 // round2 rounds a size to hundredths of a millimetre, as sheets tell them.

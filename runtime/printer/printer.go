@@ -1,6 +1,6 @@
 // Package printer draws the sheet as PDF, for printing and sending, and as PNG,
-// for pages and mails, through github.com/tdewolff/canvas; and the template that artwork
-// is laid on. Importing it, for its effect alone if need be, lets engine make these formats:
+// for pages and mails, through github.com/tdewolff/canvas; the template that artwork is
+// laid on; and prints of true size on sheets to be joined. Importing it, for its effect alone if need be, lets engine make these formats:
 //
 //	import _ "github.com/creasewright/creasewright/runtime/printer"
 //
@@ -41,6 +41,7 @@ func init() {
 	engine.Register(emit.KindPDF, ofSheet(PDF))
 	engine.Register(emit.KindPNG, ofSheet(PNG))
 	engine.Register(emit.KindPrint, Print)
+	engine.Register(emit.KindTiles, Tiles)
 }
 
 // ofSheet is the maker of what is drawn from the sheet.

@@ -81,7 +81,7 @@ func hatching(rings [][]geom.Point, upright geom.Degrees, step, width float64) [
 	}
 	var out []geom.Curve
 	for k := math.Floor(box.Min.X / step); k*step < box.Max.X; k++ {
-		x := k*step + width/2
+		x := float64(k*step) + width/2
 		ys := crossings(turned, x)
 		for i := 0; i+1 < len(ys); i += 2 {
 			out = append(out, geom.LineFrom(back.Apply(geom.Pt(x, ys[i])), back.Apply(geom.Pt(x, ys[i+1]))))
@@ -113,7 +113,7 @@ func roomiest(rings [][]geom.Point) strip {
 	best := strip{height: box.Height()}
 	across := transposed(rings)
 	for _, share := range stripPlaces {
-		y := box.Min.Y + box.Height()*share
+		y := box.Min.Y + float64(box.Height()*share)
 		from, to := math.Inf(-1), math.Inf(1)
 		for _, off := range [...]float64{-halfStrip, 0, halfStrip} {
 			a, b := widest(crossings(across, y+off))
