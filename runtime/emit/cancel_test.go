@@ -14,9 +14,12 @@ import (
 func TestFilesStop(t *testing.T) {
 	run := tray(t)
 	sheet := plate()
+	knives, _, plotter := platePrograms(t)
 	for name, write := range map[string]func(context.Context) ([]byte, error){
 		"svg":    func(ctx context.Context) ([]byte, error) { return emit.SVG(ctx, sheet, false) },
 		"dxf":    func(ctx context.Context) ([]byte, error) { return emit.DXF(ctx, sheet, false) },
+		"hpgl":   func(ctx context.Context) ([]byte, error) { return emit.HPGL(ctx, plotter) },
+		"gcode":  func(ctx context.Context) ([]byte, error) { return emit.GCode(ctx, knives) },
 		"report": func(ctx context.Context) ([]byte, error) { return emit.Report(ctx, run) },
 	} {
 		looks := canceltest.Stops(t, func(ctx context.Context) error {

@@ -1,6 +1,7 @@
 package emit
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -59,11 +60,15 @@ func (l lattice) point(s spot) geom.Point {
 }
 
 // onBed is the error of a program that leaves the bed by more than
-// geom.SnapTolerance, which is what lengths may be off when they are added up.
-func onBed(p *toolpath.Program) error {
+// geom.SnapTolerance, which is what lengths may be off when they are added up, or
+// the context's.
+func onBed(ctx context.Context, p *toolpath.Program) error {
 	box := geom.EmptyBox()
 	for _, pass := range p.Passes {
 		for _, s := range pass.Strokes {
+			if ctx.Err() != nil {
+				return context.Cause(ctx)
+			}
 			for _, m := range s.Moves {
 				box = box.Union(m.Bounds())
 			}

@@ -55,6 +55,7 @@ type controller struct {
 	at     geom.Point
 	z      float64
 	height bool // z is known
+	raised bool // it was known at some time
 	beam   bool // it is on
 	power  float64
 	feed   float64 // mm/min
@@ -123,8 +124,8 @@ func (c *controller) block(first string, w map[byte]float64) error {
 	_, sideways := w['X']
 	switch {
 	case first[0] == 'T':
-		if c.down() {
-			return errors.New("a tool is changed while it is down")
+		if c.down() || len(c.limits.Depth) > 0 && !c.raised {
+			return errors.New("a tool is changed that was not raised")
 		}
 		c.tool, c.height = int(w['T']), false
 	case first[0] == 'F':
@@ -162,7 +163,7 @@ func (c *controller) lift(first string, z float64) error {
 		return errors.New("without a feed or a height to begin at")
 	}
 	c.broken = c.broken || !c.down()
-	c.z, c.height = z, true
+	c.z, c.height, c.raised = z, true, true
 	c.work.Low = math.Min(c.work.Low, z)
 	return nil
 }
