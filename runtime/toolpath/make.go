@@ -53,9 +53,14 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 		}
 		p.Passes = append(p.Passes, pass)
 	}
+	lines, naive, err := p.order(ctx)
+	if err != nil {
+		return nil, err
+	}
 	p.finish(b)
 	p.Travel = p.travel()
-	p.Naive = p.Travel
+	// What is added to lines for their tools adds to the way in any order.
+	p.Naive = naive + (p.Travel - lines)
 	if off := p.Off(); off > geom.SnapTolerance {
 		return nil, &TooLarge{Piece: b.Piece.Name, Machine: m.Name, Off: off}
 	}
