@@ -142,3 +142,21 @@ func TestPapers(t *testing.T) {
 		}
 	}
 }
+
+// Where compensation leads a tool off the bed its file is not made, and the design has an
+// error that says so; without the file nobody minds.
+func TestWaysOffTheBed(t *testing.T) {
+	script := tray + `machine("tight", bed = (60, 60), format = "svg", tools = {"cut": beam(kerf = 0.2, compensate = True)})` + "\n"
+	res := forMachines(script, "tight")
+	if res.Exit != Faulty || res.Count(diag.Error) != 1 || names(res.Files) != "preview.svg report.json" {
+		t.Fatalf("exit %d, %q, %v", res.Exit, names(res.Files), res.Findings)
+	}
+	for _, f := range res.Findings {
+		if f.Severity == diag.Error && f.Message != `on machine "tight" the ways of its tools round piece "tray" leave the bed, by what they overcut and compensate` {
+			t.Errorf("%q", f.Message)
+		}
+	}
+	if res := forMachines(script); res.Exit != Clean {
+		t.Errorf("unasked: exit %d, %v", res.Exit, res.Findings)
+	}
+}

@@ -103,13 +103,13 @@ func (u *unreached) find() {
 	}
 }
 
-// hole tells of a hole that the beam has no room in.
+// hole tells of a hole that the beam has no room in, at a place on its rim.
 func (u *unreached) hole(ring []geom.Curve) {
 	box := geom.EmptyBox()
 	for _, c := range ring {
 		box = box.Union(c.Bounds())
 	}
-	u.tell(box.Mid(), "a hole of %.2f × %.2f mm, in which there is no room for the kerf of %.2f mm", box.Width(), box.Height(), u.kerf)
+	u.tell(ring[0].At(0.5), "a hole of %.2f × %.2f mm, in which there is no room for the kerf of %.2f mm", box.Width(), box.Height(), u.kerf)
 }
 
 // run tells of curves in a row that the beam makes nothing of.

@@ -9,6 +9,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/diag"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/toolpath"
 )
 
 // curveTooTight warns of curves that a trailing blade cannot follow.
@@ -178,4 +179,60 @@ func (f *facts) asked(m *model.Machine) bool {
 		}
 	}
 	return false
+}
+
+// cutLost warns of what compensation leaves nothing of.
+var cutLost = Rule{
+	ID: "cut-lost", Severity: diag.Warning, Title: "a cut is narrower than what a machine's tool takes away",
+	find: func(f *facts) []Found {
+		var out []Found
+		for _, p := range f.Programs {
+			out = append(out, f.lost(p)...)
+		}
+		return out
+	},
+}
+
+// lost tells of what a program leaves out: what is said alike of one window or panel,
+// once.
+func (f *facts) lost(p *toolpath.Program) []Found {
+	type same struct {
+		panel *model.Panel
+		site  string
+		text  string
+	}
+	var out []Found
+	number, first := map[same]int{}, map[same]int{}
+	i := pieceIndex(f.Design, p.Piece)
+	for _, lost := range p.Lost {
+		spot, panel, site := f.Lines[i].FeatureAt(lost.At), p.Piece.Root, p.Piece.Site
+		if spot.Panel != nil {
+			panel, site = spot.Panel, spot.Site()
+		}
+		key := same{panel, fmt.Sprint(site), lost.Text}
+		if number[key]++; number[key] > 1 {
+			out[first[key]].Message = fmt.Sprintf("machine %q leaves out %s, and %d more like it", p.Machine.Name, lost.Text, number[key]-1)
+			continue
+		}
+		first[key] = len(out)
+		g := foundf(site, []*model.Panel{panel}, "machine %q leaves out %s", p.Machine.Name, lost.Text)
+		for _, m := range f.Design.Machines {
+			if m.Machine == p.Machine {
+				g = g.relate(m.Site, "the machine")
+			}
+		}
+		at := lost.At
+		g.At = &at
+		out = append(out, g)
+	}
+	return out
+}
+
+func pieceIndex(d *model.Design, piece *model.Piece) int {
+	for i, p := range d.Pieces {
+		if p == piece {
+			return i
+		}
+	}
+	return 0
 }

@@ -63,6 +63,7 @@ var table = []*Rule{
 	&toolDepth,
 	&linesUnmade,
 	&pathUncompensated,
+	&cutLost,
 	&curveTooTight,
 	&panelCutInTwo,
 	&partFallsOut,
