@@ -152,8 +152,8 @@ func TestWaysOffTheBed(t *testing.T) {
 		t.Fatalf("exit %d, %q, %v", res.Exit, names(res.Files), res.Findings)
 	}
 	for _, f := range res.Findings {
-		if f.Severity == diag.Error && f.Message != `on machine "tight" the ways of its tools round piece "tray" leave the bed, by what they overcut and compensate` {
-			t.Errorf("%q", f.Message)
+		if f.Severity == diag.Error && (f.Rule != "piece-too-large" || !strings.Contains(f.Message, `machine "tight"`)) {
+			t.Errorf("%s: %q", f.Rule, f.Message)
 		}
 	}
 	if res := forMachines(script); res.Exit != Clean {
