@@ -133,7 +133,8 @@ func (t *template) parts() []part {
 
 // bleedOf is the outline of the blank's contours with the bleed added, in the blank
 // frame; nil where there is none. What contours enclose is printed over, so that only
-// outer ones count.
+// outer ones count. Corners stay sharp but where a slender tip would carry the bleed out
+// of the blank's box by more than four times its width: then all are round.
 func bleedOf(b *blank.Blank) ([][]geom.Curve, error) {
 	var outer [][]geom.Curve
 	for _, l := range b.Layers {
@@ -150,7 +151,13 @@ func bleedOf(b *blank.Blank) ([][]geom.Curve, error) {
 	if b.Piece.Bleed == 0 {
 		return nil, nil
 	}
-	return region.GrowRings(outer, b.Piece.Bleed)
+	out, err := region.GrowRings(outer, b.Piece.Bleed)
+	if far := b.Bounds.Grow(4 * b.Piece.Bleed); err == nil && slices.ContainsFunc(out, func(r []geom.Curve) bool {
+		return slices.ContainsFunc(r, func(c geom.Curve) bool { return !far.Contains(c.P) })
+	}) {
+		out, _, err = region.RoundRings(outer, b.Piece.Bleed)
+	}
+	return out, err
 }
 
 // lay settles the page: the blank with its bleed, dimensions to its left and below, and

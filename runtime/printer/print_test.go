@@ -17,6 +17,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/pdf/pdftest"
+	"github.com/creasewright/creasewright/runtime/model"
 )
 
 // given runs a script and gives what the files of its pieces are made from.
@@ -223,6 +224,29 @@ func TestBleed(t *testing.T) {
 		}
 		if len(marks) != 1 || samples < 20 || close < samples*2/3 {
 			t.Errorf("bleed %s: %d outlines, %d of %d curves", bleed, len(marks), close, samples)
+		}
+	}
+}
+
+// The bleed of a slender tip is round, and no further from it than the bleed; that of a
+// square corner is sharp.
+func TestBleedOfTips(t *testing.T) {
+	for _, c := range []struct{ high, reach float64 }{{5, 3}, {100, 3 * math.Sqrt2}} {
+		p, q, r := geom.Pt(0, 0), geom.Pt(100, 0), geom.Pt(0, c.high)
+		ring := []geom.Curve{geom.LineFrom(p, q), geom.LineFrom(q, r), geom.LineFrom(r, p)}
+		b := &blank.Blank{Piece: &model.Piece{Bleed: 3}, Bounds: geom.BoxOf(p, q, r), Layers: []blank.Layer{{Kind: blank.CutLine, Strokes: []blank.Stroke{{Curves: ring, Closed: true}}}}}
+		rings, err := bleedOf(b)
+		if err != nil || len(rings) != 1 {
+			t.Fatal(rings, err)
+		}
+		reach := 0.0
+		for _, curve := range rings[0] {
+			if p := curve.P; p.X < 0 && p.Y < 0 {
+				reach = max(reach, p.Dist(geom.Pt(0, 0)))
+			}
+		}
+		if sharp := c.high > 50; sharp && math.Abs(reach-c.reach) > 1e-6 || !sharp && reach > 3+1e-6 {
+			t.Errorf("high %g: the bleed reaches %g mm from the square corner", c.high, reach)
 		}
 	}
 }
