@@ -124,7 +124,7 @@ func (f *finisher) lead(t board.Tool, side int, line []geom.Curve) (geom.Curve, 
 		// Board on the left: the centre is on the right, and the way there turns right.
 		centre := at.Sub(dir.Left().Mul(r * float64(side)))
 		lead := geom.ArcFrom(at, centre, geom.Radians(float64(side)*leadTurn)).Reverse()
-		if f.waste.holds(lead, 0.3*length) {
+		if f.waste.holds(lead, length/5) {
 			return lead, true
 		}
 	}

@@ -7,12 +7,14 @@ import (
 	"math/rand"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/script"
+	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/model/modeltest"
 	"github.com/creasewright/creasewright/runtime/simulate"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -188,8 +190,12 @@ func TestBeamLeavesTheModel(t *testing.T) {
 func checkBeam(t *testing.T, p *Program, b *blank.Blank, kerf float64) {
 	const fine = 2e-3 // fits of cubics and rims that nearly coincide
 	boards := p.boards(b)
-	rims, index := newNear(), geom.NewWindingIndex(boards)
-	var inner []geom.Point // corners that a disc does not reach into, and what was told
+	index := geom.NewWindingIndex(boards)
+	type excuse struct {
+		at    geom.Point
+		reach float64
+	}
+	var excuses []excuse // inner corners, into which a disc does not reach, and what was told
 	var edges [][]geom.Point
 	for _, l := range b.Layers {
 		for _, s := range l.Strokes {
@@ -200,16 +206,17 @@ func checkBeam(t *testing.T, p *Program, b *blank.Blank, kerf float64) {
 			edges = append(edges, points(placed.curves()))
 			for i, m := range placed.Moves {
 				before := placed.Moves[(i+len(placed.Moves)-1)%len(placed.Moves)]
-				if before.Tangent(1).Cross(m.Tangent(0))*float64(placed.side) < -1e-3 {
-					inner = append(inner, m.P)
+				turn := float64(placed.side) * geom.AngleBetween(before.Tangent(1), m.Tangent(0)).Radians()
+				if turn < -1e-3 {
+					excuses = append(excuses, excuse{m.P, kerf/2/math.Tan((math.Pi+turn)/2) + kerf})
 				}
 			}
 		}
 	}
 	for _, l := range p.Lost {
-		inner = append(inner, p.Place.Apply(l.At))
+		excuses = append(excuses, excuse{p.Place.Apply(l.At), 3 * kerf})
 	}
-	rims = newNear(edges...)
+	rims := newNear(edges...)
 	for _, pass := range p.Passes {
 		if pass.Kind != blank.CutLine {
 			continue
@@ -233,14 +240,142 @@ func checkBeam(t *testing.T, p *Program, b *blank.Blank, kerf float64) {
 				if made.away(at) < kerf/2+fine {
 					continue
 				}
-				least := math.Inf(1)
-				for _, q := range inner {
-					least = min(least, q.Dist(at))
-				}
-				if least > 3*kerf {
-					t.Fatalf("no beam comes nearer than %v to the boundary at %v, %v from an inner corner", made.away(at), at, least)
+				if !slices.ContainsFunc(excuses, func(e excuse) bool { return e.at.Dist(at) < e.reach }) {
+					t.Fatalf("no beam comes nearer than %v to the boundary at %v", made.away(at), at)
 				}
 			}
 		}
+	}
+}
+
+// Law: with nicks, cuts are made but for the bridges, which are as wide on the board as asked for, whatever
+// the tool: a knife's tip stops and begins at their ends, a beam takes half its kerf from either. None
+// lies near the end of a hinge.
+func TestBridgesOnTheBoard(t *testing.T) {
+	const width = 0.6
+	for name, tool := range map[string]board.Tool{"knife": knifeOf(0.3, 20), "beam": beamOf(0.2)} {
+		bridges := 0
+		eachBlank(t, 6, func(t *testing.T, b *blank.Blank) {
+			p := programOf(t, b, tool, &board.Nicks{Width: width, Spacing: 90})
+			ends := p.ends(b)
+			var rims []geom.Curve
+			whole, cut := 0.0, 0.0
+			for _, l := range b.Layers {
+				lines, _, _ := kerfed(l, tool)
+				for _, s := range lines {
+					if l.Kind == blank.CutLine && s.Closed {
+						rims = append(rims, p.stroke(s).curves()...)
+						whole += s.Length()
+					} else if l.Kind == blank.CutLine {
+						cut -= s.Length()
+					}
+				}
+			}
+			knife, from := blade{d: tool.Offset}, geom.Point{}
+			here := 0
+			for _, pass := range p.Passes {
+				for _, s := range pass.Strokes {
+					line := points(s.curves())
+					if tool.Kind == board.Knife {
+						if s.Waste {
+							knife.theta = s.Moves[0].Tangent(0).Angle().Radians()
+						}
+						knife.run(s.Moves)
+						line = knife.tip
+					}
+					if pass.Kind != blank.CutLine {
+						continue
+					}
+					if !s.Waste {
+						for i := 1; i < len(line); i++ {
+							cut += line[i].Dist(line[i-1])
+						}
+					}
+					start, end := line[0], line[len(line)-1]
+					if gap := start.Dist(from) - tool.Kerf; gap > 1e-6 && gap < 2*width {
+						here++
+						if gap < 0.97*width || gap > 1.02*width {
+							t.Errorf("%s: a bridge of %v mm", name, gap)
+						}
+						at := start.Lerp(from, 0.5)
+						for _, c := range rims {
+							k, d := c.Nearest(at)
+							if d > 0.02 {
+								continue
+							}
+							for _, e := range ends {
+								if k2, d := c.Nearest(e); d < 0.02+tool.Kerf && c.Part(min(k, k2), max(k, k2)).Length() < 2 {
+									t.Errorf("%s: a bridge at %v, where a line ends at %v", name, at, e)
+								}
+							}
+						}
+					}
+					from = end
+				}
+			}
+			bridges += here
+			missing := (whole - cut) / (width + tool.Kerf)
+			if n := math.Round(missing); math.Abs(missing-n)*width > 0.02*max(1, n)+whole*1e-5 || n < math.Ceil(whole/90)/2 {
+				t.Errorf("%s: %v of %v mm cut, %v bridges", name, cut, whole, missing)
+			}
+		})
+		if bridges < 50 {
+			t.Errorf("%s: %d bridges between strokes in a row", name, bridges)
+		}
+	}
+}
+
+// Lead-ins come out of waste, run into the cut smoothly, are as long as asked for or half as long once or
+// more where that has no room, and are left out where nothing has. An overcut runs over the start.
+func TestLeadsAndOvercuts(t *testing.T) {
+	circle := func(d float64) []geom.Curve {
+		return hole(must(geom.Circle(d)).Transform(geom.Translation(50, 50)))
+	}
+	for _, test := range []struct {
+		hole float64 // mm across
+		lead float64 // mm of lead-in into it
+	}{{30, 3}, {4, 0.75}, {2, 0}, {0.6, 0}} {
+		l := cutsOf([][]geom.Curve{must(geom.Rect(100, 100, 0)).Curves(), circle(test.hole)})
+		b := &blank.Blank{Piece: &model.Piece{Name: "p"}, Layers: []blank.Layer{l}, Bounds: geom.BoxOf(geom.Pt(0, 0), geom.Pt(100, 100))}
+		for _, inside := range []bool{false, true} {
+			b.Piece.Inside = inside // mirrored
+			tool := board.Tool{Kind: board.Knife, Lead: 3, Overcut: 1.25}
+			p := programOf(t, b, tool, nil)
+			boards := p.boards(b)
+			for _, s := range p.Passes[0].Strokes {
+				whole, lead := 400.0, 3.0
+				if s.Length() < 200 {
+					whole, lead = test.hole*math.Pi, test.lead
+				}
+				over := min(1.25, whole)
+				if math.Abs(s.Length()-whole-over-lead) > 1e-6 {
+					t.Errorf("hole of %v: a way of %v for a cut of %v and a lead-in of %v", test.hole, s.Length(), whole, lead)
+				}
+				if lead == 0 {
+					continue
+				}
+				in := s.Moves[0]
+				if geom.Winding(boards, in.At(0.5)) != 0 || in.Tangent(1).Dist(s.Moves[1].Tangent(0)) > 1e-9 {
+					t.Errorf("hole of %v: leads in by %v", test.hole, in)
+				}
+			}
+		}
+	}
+}
+
+// Where no waste has room to turn the blade its way, that is told, and the program is made.
+func TestNoWasteToTurnTheBladeIn(t *testing.T) {
+	l := cutsOf([][]geom.Curve{must(geom.Rect(100, 100, 0)).Curves()})
+	b := &blank.Blank{Piece: &model.Piece{Name: "p"}, Layers: []blank.Layer{l}, Bounds: geom.BoxOf(geom.Pt(0, 0), geom.Pt(100, 100))}
+	m := must(board.NewMachine(board.Machine{Name: "m", Bed: [2]float64{102, 102}, Format: board.MachineDXF, Tools: []board.ToolUse{{Line: "cut", Tool: knifeOf(0.5, 20)}}}))
+	p, err := Make(context.Background(), b, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Told) != 1 || p.Told[0].Text != "no waste has room for a stroke of 5.0 mm that turns the knife's blade its way before it begins: the first cut may begin up to 1.00 mm off its line" {
+		t.Errorf("told %v", p.Told)
+	}
+	if len(p.Passes[0].Strokes) != 1 || p.Passes[0].Strokes[0].Waste {
+		t.Errorf("strokes %v", p.Passes[0].Strokes)
 	}
 }

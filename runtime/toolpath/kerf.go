@@ -94,11 +94,12 @@ func (u *unreached) find() {
 				continue
 			}
 			u.run(run)
+			before, after := ring[(j+len(ring)-1)%len(ring)], ring[(j+1)%len(ring)]
 			if len(run) == 0 {
-				u.notch(ring[(j+len(ring)-1)%len(ring)], ring[j])
+				u.notch(before, ring[j])
 			}
 			run = run[:0]
-			n.look(ring[j])
+			n.look(before, ring[j], after)
 		}
 	}
 }
@@ -130,19 +131,25 @@ func (u *unreached) run(run []geom.Curve) {
 }
 
 // notch tells of an inner corner so sharp that the beam stops short of it by more than its
-// width. With an angle of β between the sides a disc of radius r reaches to r/sin(β/2) from the corner
-// with its middle, and to r(1/sin(β/2) − 1) with its rim.
+// width. With an angle of β between the sides a disc of radius r gets with its middle to r/sin(β/2) from
+// the corner, with its rim to r(1/sin(β/2) − 1).
 func (u *unreached) notch(before, after geom.Curve) {
-	turn := geom.AngleBetween(before.Tangent(1), after.Tangent(0)).Radians()
-	if turn > 0 {
+	angle, inner := innerAngle(before, after)
+	if !inner {
 		return
 	}
-	angle := geom.Radians(math.Pi + turn)
 	sin, _ := angle.Mul(0.5).SinCos()
 	if short := u.kerf / 2 * (1/sin - 1); short > u.kerf {
 		u.tell(after.P, "the last %.2f mm of a notch of %.0f degrees, in which there is no room for the kerf of %.2f mm",
 			short, float64(angle.Degrees()), u.kerf)
 	}
+}
+
+// innerAngle is the angle without board at a corner; inner is false where board juts out or
+// runs on.
+func innerAngle(before, after geom.Curve) (angle geom.Angle, inner bool) {
+	turn := geom.AngleBetween(before.Tangent(1), after.Tangent(0)).Radians()
+	return geom.Radians(math.Pi + turn), turn < -geom.SmoothSine
 }
 
 // narrows finds where an opening is narrower than the kerf between curves that are left
@@ -166,25 +173,41 @@ func (u *unreached) narrows() *narrows {
 	return n
 }
 
-// look looks at a curve every kerf along it, but for its ends, where a corner is at fault. The beam's middle
-// beside a place must be no nearer to any board than half a kerf.
-func (n *narrows) look(c geom.Curve) {
-	const slack = 0.01 // share of the kerf that curves may come nearer by: rounding and fits of cubics
+// look looks at a curve every kerf along it. The beam's middle beside a place must be no nearer to any board than
+// half a kerf. Near inner corners it always is.
+func (n *narrows) look(before, c, after geom.Curve) {
 	r, length := n.kerf/2, c.Length()
+	first, last := n.beyond(before, c), length-n.beyond(c, after)
 	steps := math.Min(256, math.Floor(length/n.kerf))
+	// What rounding and fits of cubics come nearer by.
+	least, at := r*0.98, geom.Point{}
 	for i := 0.5; i < steps; i++ {
 		t := i / steps
-		if along := t * length; along < 3*n.kerf || length-along < 3*n.kerf {
+		if along := t * length; along < first || along > last {
 			continue
 		}
-		at := c.At(t)
-		middle := at.Sub(c.Tangent(t).Left().Mul(r))
+		middle := c.At(t).Sub(c.Tangent(t).Left().Mul(r))
 		n.found = n.tree.Intersecting(geom.BoxOf(middle).Grow(r), n.found[:0])
 		for _, k := range n.found {
-			if _, d := n.curves[k].Nearest(middle); d < r*(1-2*slack) {
-				n.tell(at, "a place where an opening is narrower than the kerf of %.2f mm", n.kerf)
-				return
+			if _, d := n.curves[k].Nearest(middle); d < least {
+				least, at = d, c.At(t)
 			}
 		}
 	}
+	if least < r*0.98 {
+		n.tell(at, "a place where an opening is narrower than the kerf of %.2f mm", n.kerf)
+	}
+}
+
+// beyond is how far along a curve from a corner the beam has to be to touch it; a little for
+// corners of board too, whose sides may be curved.
+func (n *narrows) beyond(before, after geom.Curve) float64 {
+	least := 3 * n.kerf
+	if angle, inner := innerAngle(before, after); inner {
+		if tan := angle.Mul(0.5).Tan(); tan > 0 {
+			return max(least, n.kerf/2/tan+n.kerf)
+		}
+		return math.Inf(1)
+	}
+	return least
 }

@@ -97,7 +97,7 @@ func (p *Program) beside() float64 {
 	for _, u := range p.Machine.Tools {
 		t := u.Tool
 		if u.Line == string(blank.CutLine) {
-			most = max(most, t.Lead/2)
+			most = max(most, t.Lead)
 		}
 		if t.Kind == board.Knife && t.Compensate {
 			most = max(most, 1.5*(t.Offset+alignBeside))
