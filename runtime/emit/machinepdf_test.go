@@ -16,6 +16,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/pdf/pdftest"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 	"github.com/creasewright/creasewright/runtime/toolpath"
 )
 
@@ -46,7 +47,7 @@ func program(t *testing.T, seed int64) *toolpath.Program {
 // 0.001 mm; the caution for lasers is in it where there is one.
 func TestMachinePDFHoldsTheProgram(t *testing.T) {
 	row, _ := emit.Formats().Of(emit.KindMachinePDF)
-	for seed := range int64(100) {
+	for seed := range int64(outsidetest.Times(100, 500)) {
 		p := program(t, seed)
 		file, err := emit.MachinePDF(context.Background(), p)
 		if err != nil || row.Check(context.Background(), file) != nil {
@@ -108,7 +109,8 @@ func TestMachinePDFColours(t *testing.T) {
 	}
 }
 
-// Readers that are not ours take it without a word.
+// Readers that are not ours take it without a word, and MuPDF sees the same strokes in
+// the same order as our reader.
 func TestMachinePDFInOtherReaders(t *testing.T) {
 	emittest.NeedReaders(t)
 	for seed := range int64(4) {
@@ -118,5 +120,15 @@ func TestMachinePDFInOtherReaders(t *testing.T) {
 			t.Fatal(err)
 		}
 		pdftest.Check(t, name)
+		f, err := pdftest.Read(file)
+		seen := pdftest.Trace(t, name)
+		if err != nil || len(seen) != 1 || len(seen[0]) != len(f.Pages[0].Marks) {
+			t.Fatalf("MuPDF sees %d pages, %v", len(seen), err)
+		}
+		for i, m := range f.Pages[0].Marks {
+			if got := seen[0][i]; got.Ink != m.Ink || got.Layer != m.Layer || pdftest.Apart(got.Paths[0].Curves, m.Paths[0].Curves) > 2e-3 {
+				t.Errorf("MuPDF sees %s off by %g mm", got.Ink, pdftest.Apart(got.Paths[0].Curves, m.Paths[0].Curves))
+			}
+		}
 	}
 }

@@ -315,18 +315,38 @@ func TestWordsOnTemplate(t *testing.T) {
 	}
 }
 
+// checkTrace holds what MuPDF saw of the line kinds to the blank.
+func checkTrace(t *testing.T, name string, b *blank.Blank, trim geom.Box, seen []pdftest.Mark) {
+	t.Helper()
+	place := geom.Translation(trim.Min.X-b.Bounds.Min.X, trim.Min.Y-b.Bounds.Min.Y)
+	for _, l := range b.Layers {
+		marks := marksOf(pdftest.Page{Marks: seen}, string(l.Kind))
+		if len(marks) != len(l.Strokes) {
+			t.Fatalf("%s: MuPDF sees %d of %d strokes", name, len(marks), len(l.Strokes))
+		}
+		for i, s := range l.Strokes {
+			if marks[i].Ink != string(l.Kind) || !marks[i].Overprint {
+				t.Errorf("%s: MuPDF sees the ink %q in %s, overprinting %v", name, marks[i].Ink, l.Kind, marks[i].Overprint)
+			}
+			checkStroke(t, name, s, place, marks[i])
+		}
+	}
+}
+
 // Readers that are not ours (Debian's qpdf, poppler, MuPDF) take every example's template
-// without a word, see the trim at its place, and find the words.
+// without a word and find the words; MuPDF sees the strokes of the blank where they are, in
+// their layers and inks, overprinting.
 func TestTemplatesInOtherReaders(t *testing.T) {
 	emittest.NeedReaders(t)
 	for name, pieces := range examples(t) {
 		for _, m := range pieces {
-			file, _ := templateOf(t, m)
+			file, f := templateOf(t, m)
 			path := filepath.Join(t.TempDir(), "print.pdf")
 			if err := os.WriteFile(path, file, 0o600); err != nil {
 				t.Fatal(err)
 			}
 			pdftest.Check(t, path)
+			checkTrace(t, name, m.Blanks[m.Index], f.Pages[0].Trim, pdftest.Trace(t, path)[0])
 			said, err := exec.CommandContext(t.Context(), "pdftotext", "-raw", path, "-").Output()
 			if err != nil || !bytes.Contains(said, []byte("\n"+m.Design.Pieces[m.Index].Name+"\n")) {
 				t.Errorf("%s: pdftotext says %s, %v", name, said, err)
