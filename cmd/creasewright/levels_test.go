@@ -80,6 +80,10 @@ var levels = map[string]place{
 	"runtime/emit/emittest":    {row: 8}, // for tests
 	"runtime/internal/preview": {row: 7},
 	"runtime/internal/display": {row: 7},
+	"runtime/internal/solid":   {row: 7},
+
+	"runtime/internal/solid/solidtest": {row: 1}, // for tests
+
 	// Writes a table of preview's.
 	"runtime/internal/preview/widths": {row: 8, outside: []string{"github.com/tdewolff/canvas", "github.com/go-fonts"}},
 

@@ -10,6 +10,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/display"
 	"github.com/creasewright/creasewright/runtime/internal/parallel"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
+	"github.com/creasewright/creasewright/runtime/internal/solid"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/simulate"
 )
@@ -39,6 +40,8 @@ var makers = map[emit.Kind]Maker{
 		}
 		return preview.SVG(ctx, s)
 	},
+	emit.KindGLB: func(ctx context.Context, m Made) ([]byte, error) { return solid.GLB(ctx, m.Design, m.Pieces[m.Index]) },
+	emit.KindSTL: func(ctx context.Context, m Made) ([]byte, error) { return solid.STL(ctx, m.Design, m.Pieces[m.Index]) },
 }
 
 // Register names what makes a kind of file that this package does not make itself,

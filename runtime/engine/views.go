@@ -38,7 +38,7 @@ func (r *run) draw(ctx context.Context) ([]preview.View, error) {
 			r.arrive(b.Piece)
 			in = append(in, scene.Input{
 				Blank: b, Pose: p.Contacts().Pose, Layers: layersOf(p), Rings: p.Contacts().Rings(), Piercing: check.Pierced(p),
-				StandsOn: r.design.Ground(p.Piece, p.Pose), Foot: p.Pose.Foot, Products: productsIn(r.pieces[i].States, p),
+				StandsOn: r.design.Ground(p.Piece, p.Pose), Foot: p.Pose.Foot, Products: productsIn(r.pieces[i], p),
 			})
 		}
 	}
@@ -47,22 +47,11 @@ func (r *run) draw(ctx context.Context) ([]preview.View, error) {
 	return out, err
 }
 
-// productsIn gives the products of a piece where they stand in a pose: as found in its
-// closed pose, carried along by the panels that they stand on. A piece that lies flat
-// holds none.
-func productsIn(states []*simulate.State, p *simulate.State) []scene.Product {
+// productsIn gives the products of a piece where they stand in a pose.
+func productsIn(piece *simulate.Piece, s *simulate.State) []scene.Product {
 	var out []scene.Product
-	for _, closed := range states {
-		for _, f := range closed.Fits {
-			was, is := closed.Placement(f.Contents.Panel), p.Placement(f.Contents.Panel)
-			switch {
-			case closed == p:
-				out = append(out, scene.Product{Contents: f.Contents, Frame: f.Frame})
-			case was.OK && is.OK && !p.Flat:
-				frame := f.Frame.Then(was.Inverse()).Then(is.RigidTransform)
-				out = append(out, scene.Product{Contents: f.Contents, Frame: frame})
-			}
-		}
+	for _, c := range piece.Standing(s) {
+		out = append(out, scene.Product(c))
 	}
 	return out
 }

@@ -88,7 +88,7 @@ func (w *writer) board(p *model.Piece) {
 // open.
 func (p *piece) sizes() {
 	var z *simulate.Sizes
-	if s := p.state(model.PoseClosed); s != nil {
+	if s := p.State(model.PoseClosed); s != nil {
 		z = s.Sizes
 	}
 	if z == nil {
@@ -115,15 +115,6 @@ func (w *writer) room(v float64) {
 	} else {
 		w.length(v)
 	}
-}
-
-// state is the piece in the pose of that name, nil when it has none.
-func (p *piece) state(pose string) *simulate.State {
-	i := slices.IndexFunc(p.States, func(s *simulate.State) bool { return s.Pose.Name == pose })
-	if i < 0 {
-		return nil
-	}
-	return p.States[i]
 }
 
 // roles are what the words for panels make.

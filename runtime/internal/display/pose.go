@@ -9,7 +9,7 @@ import (
 // and an angle for each hinge, null where none was found, and how panels lie on one
 // another.
 func (p *piece) pose(pose *model.Pose) {
-	s := p.state(pose.Name)
+	s := p.State(pose.Name)
 	if s == nil && pose.Name != model.PoseFlat || p.ended() {
 		return
 	}

@@ -129,6 +129,12 @@ func (sc *Scene) standProducts() {
 	}
 }
 
+// Stands reports whether a product stands in the piece: whether it was given to New and no
+// board passes through it so that pictures leave it out.
+func (sc *Scene) Stands(c *model.Contents) bool {
+	return slices.ContainsFunc(sc.solids, func(s *solid) bool { return s.contents == c })
+}
+
 // solidView is a product seen along a view.
 type solidView struct {
 	*solid
