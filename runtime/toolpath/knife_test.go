@@ -44,7 +44,7 @@ func TestTipFollowsRandomLines(t *testing.T) {
 		}
 		off := offBy(b.tip, points(line))
 		worst = max(worst, off)
-		if off > onLine {
+		if off > knifeError+5e-4 { // steps of the integration
 			t.Errorf("seed %d: off by %.4f mm with d = %.3f, swivel %v", seed, off, tool.Offset, tool.Swivel)
 		}
 	}

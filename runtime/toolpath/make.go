@@ -1,7 +1,3 @@
-// Package toolpath gives a blank as a machine makes it: its strokes on the bed, in
-// the order of work, led by what the tools are like. It writes no file.
-//
-// The package is not stable yet.
 package toolpath
 
 import (
