@@ -10,7 +10,7 @@ import (
 // neighbours is how many sides of other tasks are looked at from each side for the
 // first new joint of a move, and laterNeighbours for the second. More of them cost
 // time and hardly shorten ways (Johnson and McGeoch 1997; and measured).
-const neighbours, laterNeighbours = 8, 5
+const neighbours, laterNeighbours = 10, 3
 
 // near is the sides that lie close to one: of an open task each end by itself, of a
 // closed one its first side for both, at the least distance of any two starts.
