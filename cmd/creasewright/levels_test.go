@@ -87,7 +87,8 @@ var levels = map[string]place{
 	// Writes a table of preview's.
 	"runtime/internal/preview/widths": {row: 8, outside: []string{"github.com/tdewolff/canvas", "github.com/go-fonts"}},
 
-	"runtime/engine": {row: 8},
+	"runtime/engine":            {row: 8},
+	"runtime/internal/jobsheet": {row: 8},
 
 	"runtime/manual":           {row: 9, outside: []string{"go.starlark.net"}},
 	"runtime/worker":           {row: 9, outside: []string{"golang.org/x/sys"}},

@@ -41,6 +41,7 @@ func init() {
 	engine.Register(emit.KindPDF, ofSheet(PDF))
 	engine.Register(emit.KindPNG, ofSheet(PNG))
 	engine.Register(emit.KindPrint, Print)
+	engine.Register(emit.KindSheet, JobSheet)
 	engine.Register(emit.KindTiles, Tiles)
 }
 
@@ -65,15 +66,29 @@ const (
 // PDF draws a sheet as a page of its true size, 1/72 inch being 25.4/72 mm. The text
 // stays text, in embedded subsets of the fonts. The error is canvas's, the context's
 // cause, or that of timeless where canvas has written a file it does not know.
-func PDF(ctx context.Context, s *preview.Sheet) ([]byte, error) {
-	c, err := draw(ctx, s)
+func PDF(ctx context.Context, s *preview.Sheet) ([]byte, error) { return pages(ctx, s) }
+
+// pages draws a sheet and more behind it, a page for each; see PDF.
+func pages(ctx context.Context, first *preview.Sheet, more ...*preview.Sheet) ([]byte, error) {
+	fonts, err := loadFonts()
+	if err != nil {
+		return nil, err
+	}
+	c, err := draw(ctx, first, fonts)
 	if err != nil {
 		return nil, err
 	}
 	var out bytes.Buffer
-	r := pdf.New(&out, s.Size.X, s.Size.Y, nil)
-	r.SetInfo(plain(s.Title), "", "", "", "Creasewright")
+	r := pdf.New(&out, first.Size.X, first.Size.Y, nil)
+	r.SetInfo(plain(first.Title), "", "", "", "Creasewright")
 	c.RenderTo(r)
+	for _, s := range more {
+		if c, err = draw(ctx, s, fonts); err != nil {
+			return nil, err
+		}
+		r.NewPage(s.Size.X, s.Size.Y)
+		c.RenderTo(r)
+	}
 	if err := r.Close(); err != nil {
 		return nil, err
 	}
@@ -84,7 +99,11 @@ func PDF(ctx context.Context, s *preview.Sheet) ([]byte, error) {
 // more than 4,800; the file says how many. The image takes at most
 // 4,800 · 3,394 pixels of 4 bytes, 65 MB.
 func PNG(ctx context.Context, s *preview.Sheet) ([]byte, error) {
-	c, err := draw(ctx, s)
+	fonts, err := loadFonts()
+	if err != nil {
+		return nil, err
+	}
+	c, err := draw(ctx, s, fonts)
 	if err != nil {
 		return nil, err
 	}

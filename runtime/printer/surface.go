@@ -17,16 +17,22 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 )
 
-// draw draws a sheet on a canvas of its size in mm, on white paper.
-func draw(ctx context.Context, s *preview.Sheet) (*canvas.Canvas, error) {
-	w := &surface{canvas: canvas.New(s.Size.X, s.Size.Y), height: s.Size.Y, groups: []group{{paint: preview.Paint{Fill: preview.Ink, Stroke: preview.None}}}}
+// weights are a regular and a bold font.
+type weights [2]*canvas.Font
+
+// loadFonts loads the fonts of one file.
+func loadFonts() (w weights, err error) {
 	for i, ttf := range [][]byte{liberationsansregular.TTF, liberationsansbold.TTF} {
-		f, err := canvas.LoadFont(ttf, 0, canvas.FontRegular)
-		if err != nil {
-			return nil, err
+		if w[i], err = canvas.LoadFont(ttf, 0, canvas.FontRegular); err != nil {
+			return w, err
 		}
-		w.fonts[i] = f
 	}
+	return w, nil
+}
+
+// draw draws a sheet on a canvas of its size in mm, on white paper.
+func draw(ctx context.Context, s *preview.Sheet, fonts weights) (*canvas.Canvas, error) {
+	w := &surface{canvas: canvas.New(s.Size.X, s.Size.Y), height: s.Size.Y, fonts: fonts, groups: []group{{paint: preview.Paint{Fill: preview.Ink, Stroke: preview.None}}}}
 	w.Rect(geom.Box{Max: s.Size}, preview.Paint{Fill: preview.Paper})
 	return w.canvas, s.Draw(ctx, w)
 }
@@ -36,9 +42,9 @@ func draw(ctx context.Context, s *preview.Sheet) (*canvas.Canvas, error) {
 // for one goroutine.
 type surface struct {
 	canvas *canvas.Canvas
-	height float64         // of the page, mm
-	fonts  [2]*canvas.Font // regular and bold
-	groups []group         // open ones, the innermost last
+	height float64 // of the page, mm
+	fonts  weights
+	groups []group // open ones, the innermost last
 }
 
 // group is what holds in a group: its paint, with those of the groups round it
