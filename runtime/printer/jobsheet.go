@@ -13,6 +13,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/jobsheet"
+	"github.com/creasewright/creasewright/runtime/internal/linework"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/toolpath"
 )
@@ -230,20 +231,40 @@ func detailItems(p jobsheet.Piece) []preview.Item {
 			none = append(none, measured[d.Measure])
 			continue
 		}
-		where := d.A.String()
-		switch {
-		case d.Measure != jobsheet.Opening && d.Measure != jobsheet.Slit && d.A != d.B:
-			where += " – " + d.B.String()
-		case d.Other > 0:
-			where += fmt.Sprintf(", %s long", preview.Size(d.Other))
-		}
-		t.Rows = append(t.Rows, []string{measured[d.Measure], where, preview.Size(d.Size)})
+		t.Rows = append(t.Rows, []string{measured[d.Measure], whereWords(d), preview.Size(d.Size)})
 	}
 	items := []preview.Item{t}
 	if len(none) > 0 {
 		items = append(items, preview.Note(fmt.Sprintf("None, or none below %s mm: %s.", geom.Num(jobsheet.Reach), strings.Join(none, "; "))))
 	}
 	return append(items, notes("Measured where lines face each other, the smallest of each; corners and steps are left out.")...)
+}
+
+// whereWords say where a detail is.
+func whereWords(d jobsheet.Detail) string {
+	a, b := d.A.String(), d.B.String()
+	switch {
+	case d.Measure == jobsheet.Opening:
+		return fmt.Sprintf("%s, %s long", a, preview.Size(d.Other))
+	case d.Measure == jobsheet.Slit:
+		return a
+	case d.Measure == jobsheet.CreasePair:
+		a, b = creaseWords(d.A), creaseWords(d.B)
+	case d.Measure == jobsheet.CreaseEdge:
+		b = creaseWords(d.B)
+	}
+	if a == b {
+		return a
+	}
+	return a + " – " + b
+}
+
+// creaseWords name a crease: a score, or the hinge of a panel.
+func creaseWords(f linework.Feature) string {
+	if f.Work != nil {
+		return f.String()
+	}
+	return fmt.Sprintf("the crease of %q", f.Panel.Name)
 }
 
 // foldItems are the folds by kind and angle.
@@ -295,13 +316,13 @@ func yieldItems(p jobsheet.Piece) []preview.Item {
 	if len(p.Yields) == 0 {
 		return notes("The script names no machine and no sheet; creasewright layout fills a sheet of any size.")
 	}
-	t := preview.Table{Columns: []preview.Column{{Name: "sheet"}, {Name: "laid"}, {Name: "rows × columns", Right: true}, {Name: "pieces", Right: true}, {Name: "board used", Right: true}, {Name: "sheets", Right: true}}}
+	t := preview.Table{Columns: []preview.Column{{Name: "sheet"}, {Name: "laid"}, {Name: "rows", Right: true}, {Name: "pieces", Right: true}, {Name: "used", Right: true}, {Name: "sheets", Right: true}}}
 	var grain []string
 	for _, y := range p.Yields {
-		name := fmt.Sprintf("%s, %s × %s mm", y.Machine.Name, preview.Size(y.Machine.Bed[0]), preview.Size(y.Machine.Bed[1]))
+		name := y.Machine.Name
 		for i, r := range [...]jobsheet.Rows{y.Straight, y.Turned} {
 			if i == 1 {
-				name = ""
+				name = fmt.Sprintf("%s × %s mm", preview.Size(y.Machine.Bed[0]), preview.Size(y.Machine.Bed[1]))
 			}
 			sheets := "–"
 			if n := r.Count(); n > 0 {
@@ -317,7 +338,7 @@ func yieldItems(p jobsheet.Piece) []preview.Item {
 	if len(grain) > 0 {
 		items = append(items, preview.Note("The sheet's grain must run: "+strings.Join(grain, ", ")+"."))
 	}
-	return append(items, preview.Note(fmt.Sprintf("A plain count of boxes round the piece, %s mm apart, inside the margin; creasewright layout lays true shapes.", geom.Num(jobsheet.SheetGap))))
+	return append(items, preview.Note(fmt.Sprintf("A plain count of boxes round the piece, %s mm apart, inside the margin; used is the share of the sheet that becomes pieces. creasewright layout lays true shapes.", geom.Num(jobsheet.SheetGap))))
 }
 
 // programItems tell of the files for machines that were asked for.

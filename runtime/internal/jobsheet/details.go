@@ -36,7 +36,8 @@ type Detail struct {
 	Size    float64
 	Other   float64    // of an opening, the longer side of its box
 	At      geom.Point // in the blank frame
-	// A and B are what it lies between; of an opening or a slit A alone says whose it is.
+	// A and B are what it lies between, a cut before a crease; the feature of a crease between
+	// panels is the child's edge. Of an opening or a slit A alone says whose it is.
 	A, B linework.Feature
 }
 
@@ -118,6 +119,9 @@ func (d *detailing) facings(ctx context.Context) error {
 			return reach
 		}
 		err := d.lines.Facings(ctx, reach, wanted, func(f linework.Facing) {
+			if f.B.IsCut() && !f.A.IsCut() {
+				f.A, f.B, f.P, f.Q = f.B, f.A, f.Q, f.P
+			}
 			if m, ok := measureOf(f); ok && !found[m] {
 				d.take(Detail{Measure: m, Size: f.Gap, At: f.P.Lerp(f.Q, 0.5), A: d.featureOf(f.A, f.P), B: d.featureOf(f.B, f.Q)})
 			}
@@ -150,13 +154,8 @@ func measureOf(f linework.Facing) (Measure, bool) {
 	case !f.A.IsCut() && !f.B.IsCut():
 		return CreasePair, f.Board && f.Beside(f.Gap+geom.SnapTolerance) > f.Gap
 	}
-	crease, cut := f.A, f.Q
-	from := f.P
-	if f.A.IsCut() {
-		crease, cut, from = f.B, f.P, f.Q
-	}
-	t, _ := crease.Nearest(from)
-	return CreaseEdge, f.Board && math.Abs(crease.Tangent(t).Dot(cut.Sub(from))) <= beside*f.Gap
+	t, _ := f.B.Nearest(f.Q)
+	return CreaseEdge, f.Board && math.Abs(f.B.Tangent(t).Dot(f.P.Sub(f.Q))) <= beside*f.Gap
 }
 
 // featureOf says what a line is at a point. A crease is the edge of its child.

@@ -46,13 +46,14 @@ type Column struct {
 
 // Measures of pages of tables, mm.
 const (
-	pageColumns = 2
-	footDrop    = 5.5  // of the middle of the foot below the text
-	tableRoom   = 3.0  // between the columns of a table
-	mostNote    = 14   // lines of one note or fact
-	leastWide   = 18.0 // width of the wide column
-	largeHead   = 7.0
-	mostWhole   = 50.0 // height up to which a block stays in one column
+	pageColumns  = 2
+	footDrop     = 5.5  // of the middle of the foot below the text
+	tableRoom    = 3.0  // between the columns of a table
+	mostNote     = 14   // lines of one note or fact
+	leastWide    = 18.0 // width of the wide column
+	largeHead    = 7.0
+	largeLeading = 4.6
+	mostWhole    = 50.0 // height up to which a block stays in one column
 )
 
 // largeFont is the type of large headings.
@@ -125,9 +126,12 @@ func (b Block) rows(width float64) []row {
 		}
 		return out
 	}
-	head := row{height: largeHead, before: largeHead, keep: true, draw: func(w Surface, p geom.Point) {
+	lines := largeFont.clip(largeFont.wrap(diag.Printable(b.Heading), width), mostTitle, width)
+	head := row{height: largeHead + largeLeading*float64(len(lines)-1), before: largeHead, keep: true, draw: func(w Surface, p geom.Point) {
 		line(w, p, p.Add(geom.Pt(width, 0)), stroked(inkColour, wide))
-		writeText(w, largeFont.shorten(diag.Printable(b.Heading), width), largeFont, p.Add(geom.Pt(0, largeHead/2)), 0, AtStart, inkColour)
+		for i, l := range lines {
+			writeText(w, l, largeFont, p.Add(geom.Pt(0, largeHead/2+float64(largeLeading*float64(i)))), 0, AtStart, inkColour)
+		}
 	}}
 	return append([]row{head}, items...)
 }
