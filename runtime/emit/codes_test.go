@@ -88,7 +88,7 @@ func programOf(t *testing.T, rnd *rand.Rand, format board.MachineFormat, b *blan
 // Law: both files read back as the program, stroke by stroke in its order, with its tools
 // and their figures, within the resolution of the format.
 func TestCodesHoldTheProgram(t *testing.T) {
-	for seed := range int64(outsidetest.Times(60, 400)) {
+	for seed := range int64(outsidetest.Times(50, 200)) {
 		rnd := rand.New(rand.NewSource(seed))
 		b := emittest.RandomBlank(rnd)
 		for _, c := range codes() {
@@ -117,7 +117,7 @@ func workOf(t *testing.T, c code, p *toolpath.Program) emittest.Work {
 // Law, on blanks of random hinge trees: the cut files and the machine files hold the same
 // lines, within the resolution of each.
 func TestFilesOfABlankAgree(t *testing.T) {
-	for seed := range int64(outsidetest.Times(40, 500)) {
+	for seed := range int64(outsidetest.Times(30, 500)) {
 		b := laid(t, seed)
 		b.Piece.Inside = seed%5 == 0
 		rnd := rand.New(rand.NewSource(seed))
@@ -128,10 +128,13 @@ func TestFilesOfABlankAgree(t *testing.T) {
 			if err := work.Follows(p, c.tol); err != nil {
 				t.Fatalf("seed %d: %s: %v", seed, c.format, err)
 			}
-			for _, d := range []emittest.Drawing{svg, dxf} {
-				if err := emittest.SameLines(d, work, p.Machine.Margin, p.Turned, c.tol); err != nil {
-					t.Fatalf("seed %d: %s: %v", seed, c.format, err)
-				}
+			// Both cut files hold the same drawing, which is a law of theirs.
+			d := svg
+			if (seed%2 == 0) == (c.format == board.MachineGCode) {
+				d = dxf
+			}
+			if err := emittest.SameLines(d, work, p.Machine.Margin, p.Turned, c.tol); err != nil {
+				t.Fatalf("seed %d: %s: %v", seed, c.format, err)
 			}
 		}
 	}

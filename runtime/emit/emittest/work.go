@@ -216,7 +216,8 @@ func covered(a, b []geom.Curve, tol float64) error {
 	tree := geom.NewBoxTree(boxes)
 	var found []int
 	for _, c := range a {
-		for _, t := range [...]float64{0, 0.21, 0.37, 0.5, 0.68, 0.84, 1} {
+		places := [...]float64{0, 0.37, 0.5, 0.21, 0.68, 0.84, 1}
+		for _, t := range places[:min(2+int(c.Length()), len(places))] {
 			p, best := c.At(t), math.Inf(1)
 			found = tree.Intersecting(geom.BoxOf(p), found[:0])
 			for _, i := range found {
