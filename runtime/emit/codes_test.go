@@ -100,6 +100,49 @@ func TestCodesHoldTheProgram(t *testing.T) {
 	}
 }
 
+// Law: programs that lead a blade, keep a beam off the line, leave nicks and begin in waste
+// read back as they are, turns of the blade among them.
+func TestCodesHoldCompensatedPrograms(t *testing.T) {
+	feed, deep, swings := 20.0, 0.6, 0
+	knife := board.Tool{Kind: board.Knife, Offset: 0.25, Overcut: 1, Swivel: geom.Degrees(20).Angle(), Depth: &deep, Feed: &feed, Lead: 2, Compensate: true}
+	beam := board.Tool{Kind: board.Beam, Kerf: 0.2, Power: 0.5, Passes: 2, Feed: &feed, Lead: 2, Compensate: true}
+	for seed := range int64(outsidetest.Times(20, 100)) {
+		b := laid(t, seed)
+		b.Piece.Inside = seed%5 == 0
+		for _, c := range codes() {
+			for _, tool := range []board.Tool{knife, beam} {
+				m := board.Machine{Name: "m", Bed: [2]float64{b.Bounds.Width() + 30, b.Bounds.Height() + 30}, Margin: 12, Format: c.format,
+					Nicks: &board.Nicks{Width: 0.4, Count: 2}}
+				for _, line := range board.Lines() {
+					m.Tools = append(m.Tools, board.ToolUse{Line: line, Tool: tool})
+				}
+				on, err := board.NewMachine(m)
+				if err != nil {
+					t.Fatal(err)
+				}
+				p, err := toolpath.Make(t.Context(), b, on)
+				if err != nil {
+					t.Fatal(err)
+				}
+				work := workOf(t, c, p)
+				if err := work.Follows(p, c.tol); err != nil {
+					t.Fatalf("seed %d: %s: %v", seed, c.format, err)
+				}
+				for _, cut := range work.Cuts {
+					for _, z := range cut.Z {
+						if z == -deep/2 {
+							swings++
+						}
+					}
+				}
+			}
+		}
+	}
+	if swings == 0 {
+		t.Error("no blade was turned in place")
+	}
+}
+
 // workOf writes a program and reads the file.
 func workOf(t *testing.T, c code, p *toolpath.Program) emittest.Work {
 	t.Helper()

@@ -1,7 +1,9 @@
 // Package emit writes the bytes of the files a piece is made from, cut SVG and
-// cut DXF, and of the report. One file of code per format; all formats of cut
-// file are written from one drawing, so they hold the same geometry to the
-// digit. Nothing here reads a clock, a folder or an environment. The table of all
+// cut DXF, of the files that machines make it by, and of the report. One file of code
+// per format; all formats of cut file are written from one drawing, so they hold the
+// same geometry to the digit. HP-GL and G-code are written from a program, on the lattice
+// of places that each can name; what that does to arcs and curves stands at HPGL and
+// GCode, with its bounds. Nothing here reads a clock, a folder or an environment. The table of all
 // formats a run makes, also those that other packages write, stands here too (Formats).
 //
 // The package is stable: names stay, and the bytes of a file change only with

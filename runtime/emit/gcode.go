@@ -57,7 +57,7 @@ func (e *NoFeed) Error() string {
 // called for. Curves are arcs within biarcTolerance. The error is an *OffBed, a *NoFeed
 // or the context's.
 func GCode(ctx context.Context, p *toolpath.Program) ([]byte, error) {
-	if err := onBed(ctx, p); err != nil {
+	if err := onBed(p); err != nil {
 		return nil, err
 	}
 	w := &gcodeWriter{lattice: latticeOf(p.Machine, gcodeStep), changes: heads(p) > 1}

@@ -44,7 +44,7 @@ const leastVelocity, mostVelocity = 0.01, 127.0
 // chordTolerance. There are no comments: CO is known to HP-GL/2 alone, and a plotter that does
 // not know it takes it for an error. The error is an *OffBed or the context's.
 func HPGL(ctx context.Context, p *toolpath.Program) ([]byte, error) {
-	if err := onBed(ctx, p); err != nil {
+	if err := onBed(p); err != nil {
 		return nil, err
 	}
 	w := &hpglWriter{lattice: latticeOf(p.Machine, hpglStep), out: []byte(hpglHead)}

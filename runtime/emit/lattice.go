@@ -1,7 +1,6 @@
 package emit
 
 import (
-	"context"
 	"fmt"
 	"math"
 
@@ -59,29 +58,13 @@ func (l lattice) point(s spot) geom.Point {
 	return geom.Pt(mm(s.x), mm(s.y))
 }
 
-// onBed is the error of a program that leaves the bed by more than
-// geom.SnapTolerance, which is what lengths may be off when they are added up, or
-// the context's.
-func onBed(ctx context.Context, p *toolpath.Program) error {
-	box := geom.EmptyBox()
-	for _, pass := range p.Passes {
-		for _, s := range pass.Strokes {
-			if ctx.Err() != nil {
-				return context.Cause(ctx)
-			}
-			for _, m := range s.Moves {
-				box = box.Union(m.Bounds())
-			}
-		}
+// onBed is the error of a program that leaves the bed by more than geom.SnapTolerance,
+// which is what lengths may be off when they are added up.
+func onBed(p *toolpath.Program) error {
+	if by := p.Off(); by > geom.SnapTolerance {
+		return &OffBed{Piece: p.Piece.Name, Machine: p.Machine.Name, By: by}
 	}
-	if box.Empty() {
-		return nil
-	}
-	by := max(-box.Min.X, -box.Min.Y, box.Max.X-p.Machine.Bed[0], box.Max.Y-p.Machine.Bed[1])
-	if by <= geom.SnapTolerance {
-		return nil
-	}
-	return &OffBed{Piece: p.Piece.Name, Machine: p.Machine.Name, By: by}
+	return nil
 }
 
 // runs is how often a tool makes each stroke.

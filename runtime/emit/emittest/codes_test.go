@@ -10,10 +10,10 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 )
 
-// code is a file among the goldens and the machine it is for.
+// code is a good file and the machine it is for.
 func code(t *testing.T, name string) (string, emittest.Limits) {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join("..", "testdata", "codes", name))
+	text, err := os.ReadFile(filepath.Join("testdata", name))
 	if err != nil {
 		t.Fatal(err)
 	}
