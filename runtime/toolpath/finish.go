@@ -56,8 +56,16 @@ func (f *finisher) stroke(pass *Pass, s Stroke) {
 // a bridge, so that its way stops earlier by that.
 func (f *finisher) nicks(pass *Pass, s Stroke, line []geom.Curve, n board.Nicks) bool {
 	parts, got, want := nicked(line, n, n.Width+pass.Tool.Kerf, f.ends, endsNear+pass.Tool.Kerf)
-	if got < want {
-		f.tell(pass.Kind, line[0].P, "a cut of %.1f mm has room for %d of %d nicks", s.Length(), got, want)
+	at := line[0].At(0.5)
+	if pass.Tool.Compensate { // back on the line of the design
+		at = at.Add(line[0].Tangent(0.5).Left().Mul(float64(s.side) * pass.Tool.Kerf / 2))
+	}
+	switch {
+	case got == 0:
+		f.tell(pass.Kind, at, "a cut of %.1f mm has no room for a nick", s.Length())
+	case got < want:
+		f.tell(pass.Kind, at, "a cut of %.1f mm has room for %d of %d nicks", s.Length(), got, want)
+		f.Told[len(f.Told)-1].Minor = true
 	}
 	for _, part := range parts {
 		f.led(pass, Stroke{side: s.side}, part)

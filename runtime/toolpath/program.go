@@ -65,7 +65,9 @@ type Lost struct {
 type Note struct {
 	At   geom.Point // in the blank frame
 	Kind blank.Kind
-	Text string // as in "a cut of 12.0 mm has room for 0 of 2 nicks"
+	Text string // as in "a cut of 12.0 mm has no room for a nick"
+	// Minor says that what was asked for is there, but less of it.
+	Minor bool
 }
 
 // Start and End are where the axis is when the tool goes down and comes up.

@@ -187,42 +187,61 @@ var cutLost = Rule{
 	find: func(f *facts) []Found {
 		var out []Found
 		for _, p := range f.Programs {
-			out = append(out, f.lost(p)...)
+			for _, l := range p.Lost {
+				out = append(out, f.ofProgram(p, l.At, "leaves out "+l.Text))
+			}
 		}
-		return out
+		return alike(out)
 	},
 }
 
-// lost tells of what a program leaves out: what is said alike of one window or panel,
-// once.
-func (f *facts) lost(p *toolpath.Program) []Found {
+// madeOtherwise tells of what a program has not as it was asked for, though all lines are made.
+var madeOtherwise = Rule{
+	ID: "made-otherwise", Severity: diag.Warning, Title: "a machine's file is not all that was asked for",
+	find: func(f *facts) []Found {
+		var out []Found
+		for _, p := range f.Programs {
+			for _, n := range p.Told {
+				g := f.ofProgram(p, n.At, "could not do all: "+n.Text)
+				g.Mild = n.Minor
+				out = append(out, g)
+			}
+		}
+		return alike(out)
+	},
+}
+
+// ofProgram is a finding about a place on a machine's piece.
+func (f *facts) ofProgram(p *toolpath.Program, at geom.Point, text string) Found {
+	spot, panel, site := f.Lines[pieceIndex(f.Design, p.Piece)].FeatureAt(at), p.Piece.Root, p.Piece.Site
+	if spot.Panel != nil {
+		panel, site = spot.Panel, spot.Site()
+	}
+	g := foundf(site, []*model.Panel{panel}, "machine %q %s", p.Machine.Name, text)
+	for _, m := range f.Design.Machines {
+		if m.Machine == p.Machine {
+			g = g.relate(m.Site, "the machine")
+		}
+	}
+	g.At = &at
+	return g
+}
+
+// alike tells what is said alike of one window or panel once, with its number.
+func alike(all []Found) []Found {
 	type same struct {
-		panel *model.Panel
-		site  string
-		text  string
+		panel      *model.Panel
+		site, text string
 	}
 	var out []Found
 	number, first := map[same]int{}, map[same]int{}
-	i := pieceIndex(f.Design, p.Piece)
-	for _, lost := range p.Lost {
-		spot, panel, site := f.Lines[i].FeatureAt(lost.At), p.Piece.Root, p.Piece.Site
-		if spot.Panel != nil {
-			panel, site = spot.Panel, spot.Site()
-		}
-		key := same{panel, fmt.Sprint(site), lost.Text}
+	for _, g := range all {
+		key := same{g.Panels[0], fmt.Sprint(g.Site), g.Message}
 		if number[key]++; number[key] > 1 {
-			out[first[key]].Message = fmt.Sprintf("machine %q leaves out %s, and %d more like it", p.Machine.Name, lost.Text, number[key]-1)
+			out[first[key]].Message = fmt.Sprintf("%s, and %d more like it", g.Message, number[key]-1)
 			continue
 		}
 		first[key] = len(out)
-		g := foundf(site, []*model.Panel{panel}, "machine %q leaves out %s", p.Machine.Name, lost.Text)
-		for _, m := range f.Design.Machines {
-			if m.Machine == p.Machine {
-				g = g.relate(m.Site, "the machine")
-			}
-		}
-		at := lost.At
-		g.At = &at
 		out = append(out, g)
 	}
 	return out

@@ -64,6 +64,7 @@ var table = []*Rule{
 	&linesUnmade,
 	&pathUncompensated,
 	&cutLost,
+	&madeOtherwise,
 	&curveTooTight,
 	&panelCutInTwo,
 	&partFallsOut,
