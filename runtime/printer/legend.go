@@ -24,7 +24,7 @@ const (
 // drawLegend names the panels, draws the folds that have no line, tells how each fold
 // goes, and sets the words below.
 func (t *template) drawLegend(c pdf.Colour) {
-	t.rooms = map[*model.Panel][][]geom.Point{}
+	t.rooms, t.taken = map[*model.Panel][][]geom.Point{}, crowd{}
 	for _, r := range t.blank.Regions {
 		rings := flatRings(r.Rings, t.place, legendTolerance)
 		if l, ok := placeName(t.text.regular, diag.Printable(r.Panel.Name), rings); ok {
@@ -49,7 +49,7 @@ func (t *template) drawLegend(c pdf.Colour) {
 func (t *template) set(l label, c pdf.Colour) {
 	l.colour = c
 	t.text.write(t.page, l)
-	t.taken = append(t.taken, geom.BoxOf(l.corners(t.text.face(l.bold))...).Grow(foldGap/2))
+	t.taken.add(geom.BoxOf(l.corners(t.text.face(l.bold))...).Grow(foldGap / 2))
 }
 
 // free reports whether a label lies within rings and on no other.
@@ -60,13 +60,7 @@ func (t *template) free(l label, rings [][]geom.Point) bool {
 			return false
 		}
 	}
-	box := geom.BoxOf(corners...)
-	for _, b := range t.taken {
-		if b.Intersects(box) {
-			return false
-		}
-	}
-	return true
+	return t.taken.clear(geom.BoxOf(corners...))
 }
 
 // drawHandFolds draws the hinges that are folded by hand.

@@ -90,7 +90,7 @@ type template struct {
 	media    geom.Box
 	info     []label                         // the words below, and what the layers are
 	rooms    map[*model.Panel][][]geom.Point // the board of panels
-	taken    []geom.Box                      // by labels
+	taken    crowd                           // by labels
 }
 
 // part is a layer with what is on it.

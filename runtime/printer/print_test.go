@@ -21,7 +21,7 @@ import (
 )
 
 // given runs a script and gives what the files of its pieces are made from.
-func given(t *testing.T, name, text string) []engine.Made {
+func given(t testing.TB, name, text string) []engine.Made {
 	t.Helper()
 	var out []engine.Made
 	engine.Register(emit.KindPrint, func(ctx context.Context, m engine.Made) ([]byte, error) {

@@ -39,7 +39,7 @@ func made(t *testing.T, name, text string) map[emit.Kind][]byte {
 	return out
 }
 
-func example(t *testing.T, name string) string {
+func example(t testing.TB, name string) string {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join("..", "..", "scripts", name))
 	if err != nil {

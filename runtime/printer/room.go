@@ -1,6 +1,7 @@
 package printer
 
 import (
+	"iter"
 	"math"
 	"slices"
 
@@ -178,4 +179,40 @@ func (t label) corners(f *typeface) []geom.Point {
 		out = append(out, p, p.Add(up))
 	}
 	return out
+}
+
+// crowd are boxes by the cells of a grid that they touch, for finding those near a place.
+type crowd map[[2]int][]geom.Box
+
+// crowdCell is a cell's side, mm: about the length of a label.
+const crowdCell = 10.0
+
+func (c crowd) add(b geom.Box) {
+	for cell := range cellsOf(b) {
+		c[cell] = append(c[cell], b)
+	}
+}
+
+// clear reports whether a box meets none of those that were added.
+func (c crowd) clear(b geom.Box) bool {
+	for cell := range cellsOf(b) {
+		if slices.ContainsFunc(c[cell], b.Intersects) {
+			return false
+		}
+	}
+	return true
+}
+
+// cellsOf are the cells that a box touches.
+func cellsOf(b geom.Box) iter.Seq[[2]int] {
+	at := func(v float64) int { return int(math.Floor(v / crowdCell)) }
+	return func(yield func([2]int) bool) {
+		for x := at(b.Min.X); x <= at(b.Max.X); x++ {
+			for y := at(b.Min.Y); y <= at(b.Max.Y); y++ {
+				if !yield([2]int{x, y}) {
+					return
+				}
+			}
+		}
+	}
 }

@@ -50,7 +50,13 @@ type tiledPrint struct {
 	size   geom.Point // of the blank
 	lines  []laidLine
 	boards [][][]geom.Point // rings of the panels' board
-	names  []label
+	names  []laidName
+}
+
+// laidName is a panel's name and the box that it takes.
+type laidName struct {
+	label
+	box geom.Box
 }
 
 // laidLine is a stroke as it lies.
@@ -99,7 +105,7 @@ func (t *tiledPrint) lay(ctx context.Context) {
 		t.boards = append(t.boards, rings)
 		if l, ok := placeName(t.text.regular, diag.Printable(r.Panel.Name), rings); ok {
 			l.colour = colourRGB(look.Grey)
-			t.names = append(t.names, l)
+			t.names = append(t.names, laidName{l, geom.BoxOf(l.corners(t.text.regular)...)})
 		}
 	}
 }
@@ -164,8 +170,8 @@ func (t *tiledPrint) sheet(size geom.Point, g *tiling, at *tile, name string, al
 	seen := geom.Box{Min: corner, Max: geom.Pt(size.X-paperMargin, size.Y-paperMargin)}
 	p.Window(seen, shift, func() {
 		for _, l := range t.names {
-			if geom.BoxOf(l.corners(t.text.regular)...).Intersects(at.window) {
-				t.text.write(p, l)
+			if l.box.Intersects(at.window) {
+				t.text.write(p, l.label)
 			}
 		}
 		t.strokes(p, at.window)
@@ -335,7 +341,7 @@ func (t *tiledPrint) key(out *column) {
 	for chunk := range slices.Chunk(used, columns) {
 		out.draw(row, func(p *pdf.Page, top geom.Point) {
 			for i, l := range chunk {
-				at := top.Add(geom.Pt(out.width/float64(columns)*float64(i), -1.8))
+				at := top.Add(geom.Pt(float64(out.width/float64(columns)*float64(i)), -1.8))
 				p.Stroke(lines(at, at.Add(geom.Pt(sample, 0))), penOf(l))
 				t.text.write(p, label{text: words(l), size: plainStyle.size, at: at.Add(geom.Pt(sample+2, -1)), colour: colourRGB("")})
 			}
@@ -388,7 +394,7 @@ func (t *tiledPrint) picture(out *column, g *tiling, height float64) {
 		all = all.Union(at.window)
 	}
 	scale := min(out.width/all.Width(), height/all.Height(), 0.5)
-	out.draw(all.Height()*scale, func(p *pdf.Page, top geom.Point) {
+	out.draw(float64(all.Height()*scale), func(p *pdf.Page, top geom.Point) {
 		at := func(q geom.Point) geom.Point {
 			return geom.Pt(q.X-all.Min.X, q.Y-all.Max.Y).Mul(scale).Add(top)
 		}

@@ -47,7 +47,7 @@ func (f *typeface) glyph(r rune) uint16 {
 	return cmp.Or(f.sfnt.GlyphIndex(r), f.sfnt.GlyphIndex(unknown))
 }
 
-// units is a length of the font's, in ems.
+// ems is a length of the font's in ems.
 func (f *typeface) ems(units int) float64 { return float64(units) / float64(f.sfnt.Head.UnitsPerEm) }
 
 // width is how wide a text of a size, the em in mm, runs.
@@ -56,7 +56,7 @@ func (f *typeface) width(text string, size float64) float64 {
 	for _, r := range text {
 		sum += int(f.sfnt.GlyphAdvance(f.glyph(r)))
 	}
-	return f.ems(sum) * size
+	return float64(f.ems(sum) * size)
 }
 
 // numbers are the glyphs of a text as the file has them.

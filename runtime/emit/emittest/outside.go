@@ -28,7 +28,7 @@ const python = "/usr/bin/python3"
 // CREASEWRIGHT_READERS is 1.
 func NeedReaders(t testing.TB) {
 	t.Helper()
-	outsidetest.Need(t, "python3-ezdxf, python3-svgelements, librsvg2-bin and chromium of Debian")
+	outsidetest.Need(t, "python3-ezdxf, python3-svgelements, librsvg2-bin, qpdf, mupdf-tools, poppler-utils and chromium of Debian")
 }
 
 // Outside is a cut file as a program that is not ours read it.
