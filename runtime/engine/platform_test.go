@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/internal/script"
 	"github.com/creasewright/creasewright/runtime/internal/script/scripttest"
 	"github.com/creasewright/creasewright/runtime/source"
@@ -49,7 +50,7 @@ func TestDigestsForOtherProcessors(t *testing.T) {
 	}
 	for _, name := range slices.Sorted(maps.Keys(examples)) {
 		for i, params := range randomSettings(t, name, drawsEach) {
-			digest(fmt.Sprint(name, " ", i, " ", params), Request{Script: name, Read: scriptsFolder, Params: params})
+			digest(fmt.Sprint(name, " ", i, " ", params), Request{Script: name, Read: scriptsFolder, Params: params, Also: []emit.Kind{emit.KindGLB, emit.KindSTL}})
 		}
 	}
 	for _, folder := range []string{"faults", "errors/engine"} {

@@ -51,7 +51,7 @@ func STL(ctx context.Context, d *model.Design, p *simulate.Piece) ([]byte, error
 		}
 	}
 	le.PutUint32(out.Bytes()[80:], count)
-	return out.Bytes(), ctx.Err()
+	return out.Bytes(), context.Cause(ctx)
 }
 
 // corner32 is a place as files have it.

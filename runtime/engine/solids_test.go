@@ -1,0 +1,183 @@
+package engine
+
+import (
+	"encoding/json"
+	"fmt"
+	"maps"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/creasewright/creasewright/runtime/emit"
+	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/solid"
+	"github.com/creasewright/creasewright/runtime/internal/solid/solidtest"
+)
+
+// solidFiles are the files in space of every example, of some random settings of its parameters too,
+// by names of their own; what each run told is handed to told.
+func solidFiles(t *testing.T, settings int, told func(report []byte, glb *solidtest.GLB, stl []byte)) map[string][]byte {
+	t.Helper()
+	out := map[string][]byte{}
+	for _, name := range slices.Sorted(maps.Keys(examples)) {
+		for i, params := range randomSettings(t, name, settings) {
+			res := mustRun(Request{Script: name, Read: scriptsFolder, Params: params, Also: []emit.Kind{emit.KindGLB, emit.KindSTL}})
+			if res.Exit != Clean && i > 0 {
+				continue // no such files
+			}
+			files := map[string][]byte{}
+			for _, f := range res.Files {
+				files[filepath.Ext(f.Name)] = f.Bytes
+				if ext := filepath.Ext(f.Name); ext == ".glb" || ext == ".stl" {
+					out[fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ".star"), i, ext)] = f.Bytes
+				}
+			}
+			glb, err := solidtest.ReadGLB(files[".glb"])
+			if err != nil {
+				t.Fatalf("%s %v: %v", name, params, err)
+			}
+			if told != nil {
+				told(files[".json"], glb, files[".stl"])
+			}
+		}
+	}
+	if len(out) < 2*len(examples) {
+		t.Fatalf("only %d files of %d examples", len(out), len(examples))
+	}
+	return out
+}
+
+// placedReport is what a report says of where panels stand.
+type placedReport struct {
+	Pieces []struct {
+		Panels []struct {
+			Name  string
+			Poses map[string]*[12]float64
+		}
+		Poses []struct {
+			Name    string
+			Outside [3]float64
+		}
+	}
+}
+
+// Law: where a panel's corners stand at rest and at the end of every animation, the report has them too, to a
+// millionth of a metre; and the closed piece in STL is as large as the report says.
+func TestSolidsAgreeWithTheReport(t *testing.T) {
+	panels := 0
+	solidFiles(t, 2, func(report []byte, g *solidtest.GLB, stl []byte) {
+		var r placedReport
+		if err := json.Unmarshal(report, &r); err != nil {
+			t.Fatal(err)
+		}
+		check := func(pose string, at []solidtest.Affine) {
+			for _, p := range r.Pieces[0].Panels {
+				m, n := p.Poses[pose], g.Node(p.Name, true)
+				if m == nil {
+					continue
+				}
+				for _, c := range g.Nodes[n].Triangles() {
+					q := c[0].Mul(1000)
+					want := geom.Point3{
+						X: m[0]*q.X + m[1]*q.Y + m[2]*q.Z + m[3], Y: m[4]*q.X + m[5]*q.Y + m[6]*q.Z + m[7], Z: m[8]*q.X + m[9]*q.Y + m[10]*q.Z + m[11],
+					}
+					if off := at[n].Apply(c[0]).Dist(at[0].Apply(want.Mul(0.001))); off > 1e-6 {
+						t.Errorf("%s: %q in %q is off by %v m", g.Name, p.Name, pose, off)
+						break
+					}
+				}
+				panels++
+			}
+		}
+		check("closed", g.At(nil, 0))
+		for i := range g.Animations {
+			a := &g.Animations[i]
+			check(a.Name, g.At(a, 10))
+			check("flat", g.At(a, 0))
+		}
+		checkExtent(t, g.Name, g.At(nil, 0)[0], r, stl)
+	})
+	if panels < 200 {
+		t.Errorf("only %d panels", panels)
+	}
+}
+
+// checkExtent compares the sizes of an STL file with those of the closed piece, in any order. The report has
+// them along the root panel's axes, so a piece that does not stand square to these says nothing.
+func checkExtent(t *testing.T, name string, root solidtest.Affine, r placedReport, stl []byte) {
+	t.Helper()
+	for _, row := range root {
+		for _, v := range row[:3] {
+			if math.Min(math.Abs(v), math.Abs(math.Abs(v)-1)) > 1e-6 {
+				return
+			}
+		}
+	}
+	all, err := solidtest.ReadSTL(stl)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got, want []float64
+	high := geom.Point3{}
+	for _, tr := range all {
+		for _, c := range tr {
+			high = geom.Point3{X: max(high.X, c.X), Y: max(high.Y, c.Y), Z: max(high.Z, c.Z)}
+		}
+	}
+	got = append(got, high.X, high.Y, high.Z)
+	for _, p := range r.Pieces[0].Poses {
+		if p.Name == "closed" {
+			want = append(want, p.Outside[:]...)
+		}
+	}
+	slices.Sort(got)
+	slices.Sort(want)
+	// Layers stand a little apart.
+	for i := range got {
+		if math.Abs(got[i]-want[i]) > 0.1 {
+			t.Errorf("%s: %v mm, reported as %v", name, got, want)
+			return
+		}
+	}
+}
+
+// The table knows how the files begin.
+func TestSolidHeads(t *testing.T) {
+	for kind, head := range map[emit.Kind]string{emit.KindGLB: solid.GLBHead, emit.KindSTL: solid.STLHead} {
+		if f, ok := emit.Formats().Of(kind); !ok || f.Head != head {
+			t.Errorf("%s begins with %q, in the table with %q", kind, head, f.Head)
+		}
+	}
+}
+
+// Khronos' validator finds nothing at all in the GLB of every example and some random settings; Assimp
+// finds the piece's animations and nodes in it; ADMesh finds nothing to mend in the STL.
+func TestOutsideReadersReadSolids(t *testing.T) {
+	solidtest.Need(t)
+	dir := t.TempDir()
+	var glbs []string
+	files := solidFiles(t, 4, nil)
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		file := filepath.Join(dir, name)
+		if err := os.WriteFile(file, files[name], 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if filepath.Ext(name) == ".stl" {
+			solidtest.Mend(t, file)
+			continue
+		}
+		glbs = append(glbs, file)
+		g, err := solidtest.ReadGLB(files[name])
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := solidtest.Import(t, file)
+		if !strings.Contains(said, fmt.Sprintf("Animations:         %d\n", len(g.Animations))) || !strings.Contains(said, "\n"+g.Name+"\n") {
+			t.Errorf("%s: Assimp reads\n%s", name, said)
+		}
+	}
+	solidtest.Validate(t, glbs...)
+}
