@@ -187,7 +187,7 @@ func rootCommand(c *console) *cobra.Command {
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.Version = version()
 	root.SetVersionTemplate("{{.Version}}")
-	root.AddCommand(newCommand(c), makeCommand(c), watchCommand(c), checkCommand(c), shelfCommand(c), testCommand(c), fmtCommand(c), wordsCommand(c),
+	root.AddCommand(newCommand(c), makeCommand(c), layoutCommand(c), watchCommand(c), checkCommand(c), shelfCommand(c), testCommand(c), fmtCommand(c), wordsCommand(c),
 		versionCommand(c), completionCommand(c), manCommand(c))
 	return root
 }

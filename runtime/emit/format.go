@@ -31,6 +31,11 @@ const (
 	KindGLB   Kind = "glb"   // the folding piece in space
 	KindSTL   Kind = "stl"   // the closed piece in space
 
+	KindLayoutSVG     Kind = "layout-svg" // pieces laid on a sheet
+	KindLayoutDXF     Kind = "layout-dxf"
+	KindLayoutPicture Kind = "layout-picture" // the same for people
+	KindLayoutJSON    Kind = "layout-json"    // and for programs
+
 	KindMachineSVG   Kind = "machine-svg"
 	KindMachineDXF   Kind = "machine-dxf"
 	KindMachinePDF   Kind = "machine-pdf"
@@ -60,6 +65,7 @@ const (
 	FromPiece   Source = iota // the blank of one piece: one file a piece
 	FromDesign                // the whole design: one file a run
 	FromProgram               // a piece on a machine: one file for each that is asked for
+	FromLayout                // pieces laid on a sheet: made instead of all others when that is asked for
 )
 
 // Target is a machine that files are asked for.
@@ -112,6 +118,7 @@ type Format struct {
 	Piece   func(context.Context, *blank.Blank) ([]byte, error)
 	Design  func(context.Context, Run) ([]byte, error)
 	Program func(context.Context, *toolpath.Program) ([]byte, error)
+	Layout  func(context.Context, *Layout) ([]byte, error)
 }
 
 // FileName is the name of a piece's file, of one for a machine, or of the run's.
@@ -182,6 +189,18 @@ func Formats() Table {
 			Traits: Traits{Kind: KindMachineGCode, From: FromProgram, When: WhenClean}, Name: ".gcode",
 			Head: "(" + gcodeTitle, Tail: "\nM2\n", Program: GCode,
 		}, {
+			Traits: Traits{Kind: KindLayoutSVG, From: FromLayout, When: WhenClean}, Name: LayoutSVGName,
+			Head: svgHead, Tail: svgTail, Search: checkSVG, Layout: layoutSVG,
+		}, {
+			Traits: Traits{Kind: KindLayoutDXF, From: FromLayout, When: WhenClean}, Name: LayoutDXFName,
+			Head: "  0\nSECTION\n", Tail: "  0\nEOF\n", Layout: layoutDXF,
+		}, {
+			Traits: Traits{Kind: KindLayoutPicture, From: FromLayout, When: WhenClean}, Name: LayoutPictureName,
+			Head: svgHead, Tail: svgTail, Search: checkSVG,
+		}, {
+			Traits: Traits{Kind: KindLayoutJSON, From: FromLayout, When: WhenClean}, Name: LayoutJSONName,
+			Head: "{\n", Tail: "}\n", Layout: layoutJSON,
+		}, {
 			Traits: Traits{Kind: KindSheet, From: FromDesign, When: WithErrors, Asked: true}, Name: SheetName,
 			Head: pdfHead, Tail: pdfTail, Search: checkPDF,
 		}, {
@@ -248,6 +267,7 @@ type File struct {
 type Asked struct {
 	Also    []Kind   // formats that are made only when asked for
 	Targets []Target // machines that are to have files of every piece
+	Layout  bool     // the files of a layout, and no others
 }
 
 // Files lists the files of a run with this ending and these pieces, in order: those of
@@ -260,6 +280,10 @@ func (t Table) Files(ending When, pieces []string, asked Asked) []File {
 				out = append(out, File{Format: f, Name: f.FileName(name, ""), Piece: piece})
 			}
 		}
+	}
+	if asked.Layout {
+		add(FromLayout, 0, "")
+		return out
 	}
 	for i, name := range pieces {
 		add(FromPiece, i, name)

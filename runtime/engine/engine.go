@@ -46,6 +46,9 @@ type Request struct {
 	For []string
 	// Paper is for files that are printed at home; "" is A4.
 	Paper Paper
+	// Layout, if it is not nil, asks for the pieces laid on a sheet: the design is run as
+	// ever, and the files are those of the layout alone.
+	Layout *LayoutRequest
 	// Motion, if it is not nil, asks for the states of a piece on its way to a pose
 	// instead of all else: nothing is laid, checked or drawn, and emit.KindMotion is
 	// the only file.
@@ -127,6 +130,7 @@ type run struct {
 	programs []*toolpath.Program            // of the pieces on these, and on those that compensate
 	views    []preview.View                 // of every piece in the poses that are pictured
 	laid     func() (*preview.Sheet, error) // see sheet
+	layout   *emit.Layout                   // of the pieces on a sheet, where that is asked for
 	at       source.Site                    // the piece that a stage works on
 }
 
@@ -197,6 +201,16 @@ func (r *run) all(ctx context.Context) (Result, error) {
 		exit = Faulty
 	}
 	r.enter(StageFiles)
+	if r.req.Layout != nil && exit == Clean {
+		l, fault, err := r.layOut(ctx)
+		if err != nil {
+			return Result{}, err
+		}
+		if fault != nil {
+			return r.broken(ctx, fault), nil
+		}
+		r.layout = l
+	}
 	files, err := r.files(ctx, exit)
 	if err != nil {
 		return Result{}, err

@@ -51,7 +51,7 @@ func Register(k emit.Kind, make Maker) { makers[k] = make }
 
 // Makes reports whether this program can make files of the format.
 func Makes(f emit.Format) bool {
-	return f.Piece != nil || f.Design != nil || f.Program != nil || makers[f.Kind] != nil || f.Kind == emit.KindDisplay
+	return f.Piece != nil || f.Design != nil || f.Program != nil || f.Layout != nil || f.Kind == emit.KindLayoutPicture || makers[f.Kind] != nil || f.Kind == emit.KindDisplay
 }
 
 // Table is the table that a run for the request makes files from.
@@ -72,13 +72,16 @@ func (req Request) Files(exit Exit, pieces []string, targets []emit.Target) []em
 	if req.Motion != nil {
 		also = []emit.Kind{emit.KindMotion}
 	}
-	return req.Table().Files(emit.When(exit), pieces, emit.Asked{Also: also, Targets: targets})
+	return req.Table().Files(emit.When(exit), pieces, emit.Asked{Also: also, Targets: targets, Layout: req.Layout != nil && req.Motion == nil})
 }
 
 // fault is what is wrong with the request itself, nil when nothing is.
 func (req Request) fault() *diag.Finding {
 	if req.Motion != nil {
 		return req.Motion.fault()
+	}
+	if req.Layout != nil {
+		return req.Layout.fault()
 	}
 	for _, k := range req.Also {
 		if f, ok := req.Table().Of(k); !ok || !Makes(f) {
@@ -127,6 +130,10 @@ func (r *run) maker(ctx context.Context, exit Exit, f emit.File) func() ([]byte,
 	case f.Format.Program != nil:
 		p := r.told().Program(r.blanks[f.Piece].Piece.Name, r.machines[f.Target].Name)
 		return func() ([]byte, error) { return f.Format.Program(ctx, p) }
+	case f.Format.Layout != nil:
+		return func() ([]byte, error) { return f.Format.Layout(ctx, r.layout) }
+	case f.Format.Kind == emit.KindLayoutPicture:
+		return func() ([]byte, error) { return layoutPicture(ctx, r.layout) }
 	case f.Format.Design != nil:
 		told := r.told()
 		return func() ([]byte, error) { return f.Format.Design(ctx, told) }

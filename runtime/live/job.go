@@ -31,6 +31,8 @@ type Job struct {
 	Also    []emit.Kind       // of those, the ones made only when asked for, that are
 	For     []string          // machines of the script that are to have files
 	Paper   engine.Paper      // of files that are printed at home
+	// Layout, if it is not nil, asks for the pieces on a sheet instead of the files of each.
+	Layout *engine.LayoutRequest
 	// Build does the work; nil for engine.Run, in this process and without
 	// bounds on time and memory.
 	Build func(context.Context, engine.Request) (engine.Result, error)
@@ -182,7 +184,7 @@ func (j Job) build(ctx context.Context, folder *read.Folder, output *publish.Out
 	seen := texts{}
 	output.Begin()
 	out, err := j.outcome(ctx, engine.Request{
-		Script: folder.Script(), Read: j.reading(folder, seen.recording(j.texts(folder))), Params: j.Params, Formats: j.Formats, Also: j.Also, For: j.For, Paper: j.Paper,
+		Script: folder.Script(), Read: j.reading(folder, seen.recording(j.texts(folder))), Params: j.Params, Formats: j.Formats, Also: j.Also, For: j.For, Paper: j.Paper, Layout: j.Layout,
 		LastPreview: output.Last(emit.PreviewName),
 	})
 	out.Built = time.Since(start)
@@ -190,7 +192,11 @@ func (j Job) build(ctx context.Context, folder *read.Folder, output *publish.Out
 }
 
 func (j Job) folder() publish.Folder {
-	return publish.Folder{Path: j.Dir, Shown: j.shownDir, Script: filepath.Base(j.Script), Derived: j.Derived}
+	script := filepath.Base(j.Script)
+	if j.Layout != nil {
+		script += " on a sheet" // so that neither takes the other's files for its own of an earlier run
+	}
+	return publish.Folder{Path: j.Dir, Shown: j.shownDir, Script: script, Derived: j.Derived}
 }
 
 // publish brings a run's files to disk. The error is the context's: it ended

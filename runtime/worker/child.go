@@ -101,7 +101,7 @@ const maxToChild = 64 << 20
 func (c *child) answer(q question, picture []byte, dog *watchdog) engine.Result {
 	req := engine.Request{
 		Script: q.Script, Read: c.read, Params: q.Params, Limits: q.Limits, LastPreview: picture,
-		Formats: c.formats.Only(q.Formats), Also: q.Also, For: q.For, Paper: q.Paper, Tests: q.Tests, Only: q.Only, Motion: q.Motion,
+		Formats: c.formats.Only(q.Formats), Also: q.Also, For: q.For, Paper: q.Paper, Tests: q.Tests, Only: q.Only, Motion: q.Motion, Layout: q.Layout,
 		Reached: func(at source.Site, panels int) {
 			if c.position.set(at); panels > 0 {
 				dog.setPanels(panels)

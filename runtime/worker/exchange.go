@@ -87,6 +87,7 @@ func (x *exchange) converse(w *process, q question) error {
 	q.Script, q.Params, q.Limits = x.req.Script, x.req.Params, x.req.Limits
 	q.Formats, q.Also, q.Tests, q.Only = x.req.Table().Kinds(), x.req.Also, x.req.Tests, x.req.Only
 	q.For, q.Paper = x.req.For, x.req.Paper
+	q.Layout = x.req.Layout
 	q.Motion, q.Stages = x.req.Motion, x.req.Stage != nil
 	text, err := json.Marshal(q)
 	if err != nil {

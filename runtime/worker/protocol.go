@@ -125,6 +125,7 @@ type question struct {
 	Tests   bool
 	Only    string
 	Motion  *engine.MotionRequest
+	Layout  *engine.LayoutRequest
 	Stages  bool // are to be told
 	Limits  limit.Set
 	Fault   *finding

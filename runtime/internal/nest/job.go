@@ -44,8 +44,9 @@ func newJob(ctx context.Context, parts []Part) (*job, error) {
 	}
 	err := parallel.Each(ctx, len(todo), func(i int) error {
 		k := todo[i]
-		j.pairs[k.a][k.b][k.turn] = noFit(parts[k.a].Shape, parts[k.b].Shape.turned(k.turn))
-		return nil
+		p, err := noFit(ctx, parts[k.a].Shape, parts[k.b].Shape.turned(k.turn))
+		j.pairs[k.a][k.b][k.turn] = p
+		return err
 	})
 	return j, err
 }
@@ -82,6 +83,6 @@ func (j *job) box(l laid) bounds { return j.parts[l.part].bounds.turned(l.turn).
 // room is where a part's origin may lie so that it lies within a box; empty if it
 // does not fit.
 func (j *job) room(part, turn int, sheet bounds) bounds {
-	b := j.parts[part].bounds.turned(turn)
+	b := j.parts[part].box.turned(turn)
 	return bounds{sheet.lo.sub(b.lo), sheet.hi.sub(b.hi)}
 }

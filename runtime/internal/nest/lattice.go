@@ -330,7 +330,7 @@ func lattices(ctx context.Context, j *job, part int, effort float64) []lattice {
 		for _, c := range contacts(p.rim, 4*us) {
 			offsets = append(offsets, c.turned(turns[0]))
 		}
-		motifs := j.compact(first, second, offsets, max(8, us/2))
+		motifs := j.compact(ctx, first, second, offsets, max(8, us/2))
 		for _, m := range motifs {
 			look(m, us)
 		}
@@ -349,7 +349,7 @@ func maxRow(m *motif, u vec) int64 {
 
 // compact makes motifs of a copy and its half turn, of all the offsets those whose
 // two copies have the smallest hulls and boxes.
-func (j *job) compact(first, second laid, offsets []vec, most int) []*motif {
+func (j *job) compact(ctx context.Context, first, second laid, offsets []vec, most int) []*motif {
 	type option struct {
 		at   vec
 		size float64
@@ -383,7 +383,7 @@ func (j *job) compact(first, second laid, offsets []vec, most int) []*motif {
 		slices.SortStableFunc(list, func(a, b option) int { return cmp.Compare(a.size, b.size) })
 		n := 0
 		for _, o := range list {
-			if n == most/2 {
+			if n == most/2 || ctx.Err() != nil {
 				break
 			}
 			if seen[o.at] {

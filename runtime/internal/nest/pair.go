@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"context"
 	"math"
 	"slices"
 )
@@ -37,8 +38,8 @@ type cell struct {
 	near []int32 // sides one of which is nearest to any point of the cell
 }
 
-// noFit computes a pair.
-func noFit(a, b *Shape) *pair {
+// noFit computes a pair. The error is the context's.
+func noFit(ctx context.Context, a, b *Shape) (*pair, error) {
 	p := &pair{bounds: nothing()}
 	negated := make([][]vec, len(b.parts))
 	for j, part := range b.parts {
@@ -58,9 +59,12 @@ func noFit(a, b *Shape) *pair {
 		p.boxes = append(p.boxes, box)
 		p.bounds = p.bounds.with(box.lo).with(box.hi)
 	}
-	p.findRim()
-	p.rasterize()
-	return p
+	p.findRim(ctx)
+	p.rasterize(ctx)
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	return p, nil
 }
 
 // withoutContained drops sums that lie in another one, of equal ones all but the first.
@@ -106,10 +110,13 @@ func outsideLoop(loop []vec, p vec) bool {
 
 // findRim takes from every side of every sum what lies inside another sum. What
 // coincides with a side of an earlier sum that faces the same way is there already.
-func (p *pair) findRim() {
+func (p *pair) findRim(ctx context.Context) {
 	type span struct{ from, to float64 }
 	var inside []span
 	for i, s := range p.sums {
+		if ctx.Err() != nil {
+			return
+		}
 		for k, a := range s {
 			b := s[(k+1)%len(s)]
 			box := nothing().with(a).with(b)
@@ -192,7 +199,7 @@ const rasterCells = 8
 
 // rasterize fills the raster. A side belongs to a cell if it comes as near to its
 // middle as the nearest side does, and a diagonal of the cell more.
-func (p *pair) rasterize() {
+func (p *pair) rasterize(ctx context.Context) {
 	size := p.bounds.hi.sub(p.bounds.lo)
 	w, h := max(float64(size.x), 1), max(float64(size.y), 1)
 	count := min(max(float64(len(p.rim)*rasterCells), 64), 4096)
@@ -202,6 +209,9 @@ func (p *pair) rasterize() {
 	p.cells = make([]cell, p.columns*p.rows)
 	dist := make([]float64, len(p.rim))
 	for r := range p.rows {
+		if ctx.Err() != nil {
+			return
+		}
 		for c := range p.columns {
 			lo := p.bounds.lo.add(vec{c * p.cellW, r * p.cellH})
 			box := bounds{lo, lo.add(vec{p.cellW, p.cellH})}
@@ -338,7 +348,7 @@ func (s *Shape) turned(quarters int) *Shape {
 	if quarters&3 == 0 {
 		return s
 	}
-	t := &Shape{bounds: s.bounds.turned(quarters), area: s.area}
+	t := &Shape{bounds: s.bounds.turned(quarters), box: s.box.turned(quarters), area: s.area}
 	for _, p := range s.parts {
 		q := make([]vec, len(p))
 		for i, v := range p {

@@ -35,6 +35,7 @@ type Shape struct {
 	parts  [][]vec
 	hull   []vec
 	bounds bounds  // of the parts
+	box    bounds  // of the true curves, grown by half the gap: what has to lie on the sheet
 	area   float64 // mm², of the true curves
 }
 
@@ -43,8 +44,16 @@ func (s *Shape) Area() float64 { return s.area }
 
 // Size is the width and height in mm of the shape with half its gap all round.
 func (s *Shape) Size() (width, height float64) {
-	d := s.bounds.hi.sub(s.bounds.lo).point()
+	d := s.box.hi.sub(s.box.lo).point()
 	return d.X, d.Y
+}
+
+// Boxed is the shape's bounding box as a shape of its own, of the same area as this
+// one: for comparing layouts.
+func (s *Shape) Boxed() *Shape {
+	b := s.box
+	loop := []vec{b.lo, {b.hi.x, b.lo.y}, b.hi, {b.lo.x, b.hi.y}}
+	return &Shape{parts: [][]vec{loop}, hull: loop, bounds: b, box: b, area: s.area}
 }
 
 // errNoShape is what curves that enclose nothing give.
@@ -92,6 +101,7 @@ func NewShape(rings [][]geom.Curve, gap float64) (*Shape, error) {
 		return nil, errNoShape
 	}
 	s.grow(gap / 2)
+	s.box = bounds{grid(box.Grow(gap / 2).Min), grid(box.Grow(gap / 2).Max)}
 	for _, p := range s.parts {
 		s.bounds = s.bounds.with(boundsOf(p).lo).with(boundsOf(p).hi)
 	}
@@ -251,11 +261,12 @@ func outwardCubic(out []vec, c geom.Curve, tol float64, depth int) []vec {
 // goes only while what is added holds no other corner.
 func simplified(loop []vec, tol float64) []vec {
 	loop = slices.Clone(loop)
+	box := boundsOf(loop) // no corner is put outside, so that rows of boxes stay as close
 	for len(loop) > 4 {
 		best, cost := -1, tol
 		var to vec
 		for i := range loop {
-			if c, at, ok := removal(loop, i, cost); ok {
+			if c, at, ok := removal(loop, i, cost); ok && at.within(box) {
 				best, cost, to = i, c, at
 			}
 		}
@@ -281,7 +292,7 @@ func removal(loop []vec, i int, most float64) (cost float64, at vec, ok bool) {
 	if orient(a, b, c) < 0 {
 		long := c.sub(a).length()
 		cost = -float64(orient(a, b, c)) / long
-		return cost, at, cost <= most && freeOf(loop, a, c, b)
+		return cost, b, cost <= most && freeOf(loop, a, c, b)
 	}
 	if orient(b, c, d) <= 0 {
 		return 0, at, false

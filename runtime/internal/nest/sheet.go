@@ -27,7 +27,7 @@ func Copies(ctx context.Context, part Part, width, height float64, effort Effort
 	if err != nil {
 		return Layout{}, err
 	}
-	sheet := bounds{hi: vec{int64(math.Floor(width*perMM + 1e-6)), int64(math.Floor(height*perMM + 1e-6))}}
+	sheet := sheetOf(width, height)
 	best, err := j.bestLattice(ctx, sheet, effort)
 	if err != nil {
 		return Layout{}, err
@@ -52,10 +52,10 @@ func Copies(ctx context.Context, part Part, width, height float64, effort Effort
 // Grid is how many copies of a part lie in rows and columns of boxes, in the better
 // of the turns that are allowed: what a layout is compared with.
 func Grid(part Part, width, height float64) int {
-	sheet := bounds{hi: vec{int64(math.Floor(width*perMM + 1e-6)), int64(math.Floor(height*perMM + 1e-6))}}
+	sheet := sheetOf(width, height)
 	best := 0
 	for _, turn := range part.Turns {
-		b := part.bounds.turned(turn)
+		b := part.box.turned(turn)
 		best = max(best, int(sheet.hi.x/(b.hi.x-b.lo.x)*(sheet.hi.y/(b.hi.y-b.lo.y))))
 	}
 	return best
@@ -81,7 +81,7 @@ func (j *job) bestLattice(ctx context.Context, sheet bounds, effort Effort) ([]l
 			continue // half turns of a lattice are laid too by moving it
 		}
 		seen[quarter&1] = true
-		b := j.parts[0].bounds.turned(turn)
+		b := j.parts[0].box.turned(turn)
 		size := b.hi.sub(b.lo)
 		options = append(options, onSheet{by: lattice{[]laid{{turn: turn}}, vec{size.x, 0}, vec{0, size.y}, size.x * size.y}})
 		for _, l := range found {
@@ -221,226 +221,4 @@ func ceilDiv(a, b int64) int64 {
 		q++
 	}
 	return q
-}
-
-// filler adds copies of a part to a sheet, exactly.
-type filler struct {
-	*job
-	ctx   context.Context
-	sheet bounds
-	at    []laid
-	boxes []bounds
-	free  []laid // places where one more copy can lie, not all; see around
-}
-
-// filled adds copies wherever there is still room, lowest first. If there is room,
-// there is a place for it on the boundary of what is free: at a corner of the room, or at an
-// end of what the room and the no-fit polygons leave of the rim of one. Such places
-// come about only with a copy, so each is looked at when it is laid.
-func (j *job) filled(ctx context.Context, sheet bounds, at []laid) ([]laid, error) {
-	f := &filler{job: j, ctx: ctx, sheet: sheet}
-	for _, l := range at {
-		f.at, f.boxes = append(f.at, l), append(f.boxes, j.box(l))
-	}
-	for part := range j.parts[:1] {
-		for _, turn := range j.parts[part].Turns {
-			if room := j.room(part, turn, sheet); !room.empty() {
-				for _, c := range [...]vec{room.lo, {room.hi.x, room.lo.y}, {room.lo.x, room.hi.y}, room.hi} {
-					f.try(laid{part, turn, c}, nil, room)
-				}
-			}
-		}
-	}
-	for i := range f.at {
-		f.around(i)
-	}
-	for len(f.free) > 0 && ctx.Err() == nil {
-		low := slices.MinFunc(f.free, func(a, b laid) int {
-			return cmp.Or(cmp.Compare(a.at.y, b.at.y), cmp.Compare(a.at.x, b.at.x), a.turn-b.turn)
-		})
-		f.at, f.boxes = append(f.at, low), append(f.boxes, j.box(low))
-		f.free = slices.DeleteFunc(f.free, func(l laid) bool { return j.overlap(low, l) })
-		f.around(len(f.at) - 1)
-	}
-	if ctx.Err() != nil {
-		return nil, context.Cause(ctx)
-	}
-	return f.at, nil
-}
-
-// try keeps a place that is clear of the copies near it, or of all where near is nil.
-func (f *filler) try(l laid, near []int, room bounds) {
-	l.at = room.clamp(l.at)
-	box := f.box(l)
-	if near == nil {
-		for i := range f.at {
-			if box.overlaps(f.boxes[i]) && f.overlap(f.at[i], l) {
-				return
-			}
-		}
-	}
-	for _, i := range near {
-		if box.overlaps(f.boxes[i]) && f.overlap(f.at[i], l) {
-			return
-		}
-	}
-	if !slices.Contains(f.free, l) {
-		f.free = append(f.free, l)
-	}
-}
-
-// around looks for places of another copy that touch copy i.
-func (f *filler) around(i int) {
-	l := f.at[i]
-	for part := range f.parts[:1] {
-		for _, turn := range f.parts[part].Turns {
-			room := f.room(part, turn, f.sheet)
-			if room.empty() || f.ctx.Err() != nil {
-				continue
-			}
-			b := f.parts[part].bounds.turned(turn)
-			reach := bounds{f.boxes[i].lo.sub(b.hi).add(b.lo), f.boxes[i].hi.add(b.hi).sub(b.lo)}
-			near := []int{}
-			for k := range f.boxes {
-				if f.boxes[k].overlaps(reach) {
-					near = append(near, k)
-				}
-			}
-			p, _ := f.pair(l, laid{part: part, turn: turn})
-			for _, s := range p.rim {
-				s = f.onSheet(s, l, part, turn)
-				if s, ok := s.clipped(room); ok {
-					f.along(s, i, near, laid{part: part, turn: turn}, room)
-				}
-			}
-		}
-	}
-}
-
-// onSheet is a side of the pair of l and a part as places of that part on the sheet.
-func (j *job) onSheet(s side, l laid, part, turn int) side {
-	if l.part > part { // the pair's places are those of l as seen from the part
-		s = s.turned(turn + 2)
-	} else {
-		s = s.turned(l.turn)
-	}
-	s.px += float64(l.at.x)
-	s.py += float64(l.at.y)
-	return s
-}
-
-// along tries the ends of the stretches of a side, on which the copy touches copy
-// own, that lie in no no-fit polygon of the others near.
-func (f *filler) along(s side, own int, near []int, c laid, room bounds) {
-	a, b := s.at(0), s.at(1)
-	swept := f.box(laid{c.part, c.turn, a})
-	other := f.box(laid{c.part, c.turn, b})
-	swept = swept.with(other.lo).with(other.hi)
-	type span struct{ from, to float64 }
-	var taken []span
-	for _, i := range near {
-		l := f.at[i]
-		if i == own || !swept.overlaps(f.boxes[i]) {
-			continue
-		}
-		p, t := f.pair(l, laid{c.part, c.turn, a})
-		d := b.sub(a).turned(-l.turn)
-		if l.part > c.part {
-			d = b.sub(a).turned(2 - c.turn)
-		}
-		reach := nothing().with(t).with(t.add(d))
-		for k, loop := range p.sums {
-			if reach.hi.x < p.boxes[k].lo.x || reach.lo.x > p.boxes[k].hi.x || reach.hi.y < p.boxes[k].lo.y || reach.lo.y > p.boxes[k].hi.y {
-				continue
-			}
-			if from, to, ok := stretchIn(loop, t, d, false); ok {
-				if from == 0 && to == 1 {
-					return
-				}
-				taken = append(taken, span{from, to})
-			}
-		}
-	}
-	slices.SortFunc(taken, func(u, v span) int { return cmp.Compare(u.from, v.from) })
-	// Rounded to the grid, an end may lie a step inside; so its neighbours are tried too.
-	end := func(t float64) {
-		v := s.at(t)
-		for _, d := range [...]vec{{}, {0, -1}, {-1, 0}, {1, 0}, {0, 1}, {-1, -1}, {1, -1}, {-1, 1}, {1, 1}} {
-			f.try(laid{c.part, c.turn, v.add(d)}, near, room)
-		}
-	}
-	clear := 0.0
-	for _, u := range taken {
-		if u.from > clear {
-			end(clear)
-			end(u.from)
-		}
-		clear = max(clear, u.to)
-	}
-	if clear <= 1 {
-		end(clear)
-		end(1)
-	}
-}
-
-// clipped is what of a side lies in a box.
-func (s side) clipped(b bounds) (side, bool) {
-	from, to := 0.0, 1.0
-	for _, e := range [...][3]float64{{s.px, s.dx, float64(b.lo.x)}, {s.py, s.dy, float64(b.lo.y)}} {
-		cut(e[0], e[1], e[2], 1, &from, &to)
-	}
-	for _, e := range [...][3]float64{{s.px, s.dx, float64(b.hi.x)}, {s.py, s.dy, float64(b.hi.y)}} {
-		cut(e[0], e[1], e[2], -1, &from, &to)
-	}
-	if from > to {
-		return s, false
-	}
-	s.px += float64(from * s.dx)
-	s.py += float64(from * s.dy)
-	s.dx *= to - from
-	s.dy *= to - from
-	return s, true
-}
-
-// cut narrows a stretch to where sense·(p + t·d − limit) ≥ 0, rounding apart.
-func cut(p, d, limit, sense float64, from, to *float64) {
-	off, rate := sense*(p-limit)+0.5, sense*d
-	switch {
-	case rate > 0:
-		*from = max(*from, -off/rate)
-	case rate < 0:
-		*to = min(*to, -off/rate)
-	case off < 0:
-		*from = math.Inf(1)
-	}
-}
-
-// oneMore adds copies as long as a separation finds room for another.
-func (j *job) oneMore(ctx context.Context, sheet bounds, at []laid, most, looks int) []laid {
-	for seed := uint64(1); len(at) < most && looks > 0 && ctx.Err() == nil; {
-		next := append(slices.Clone(at), laid{part: 0, turn: j.parts[0].Turns[0]})
-		s := newSearch(j, sheet, next, seed, looks)
-		w := s.first()
-		// The new copy where it overlaps least of a number of places.
-		best := trial{loss: math.Inf(1)}
-		for range 200 {
-			turn := j.parts[0].Turns[w.rng.IntN(len(j.parts[0].Turns))]
-			room := j.room(0, turn, sheet)
-			if room.empty() {
-				continue
-			}
-			l := laid{0, turn, vec{between(w.rng, room.lo.x, room.hi.x), between(w.rng, room.lo.y, room.hi.y)}}
-			if loss := w.loss(len(at), l, best.loss); loss < best.loss {
-				best = trial{l, loss}
-			}
-		}
-		next[len(at)] = best.laid
-		s.load(sheet, next)
-		if s.separate(ctx, 60, 2) {
-			at = s.result()
-		}
-		looks = s.budget
-		seed++
-	}
-	return at
 }
