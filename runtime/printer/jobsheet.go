@@ -51,15 +51,6 @@ func fact(name, format string, args ...any) preview.Item {
 	return preview.Fact{Name: name, Value: fmt.Sprintf(format, args...), Column: 24}
 }
 
-// notes are sentences below a table.
-func notes(texts ...string) []preview.Item {
-	var out []preview.Item
-	for _, t := range texts {
-		out = append(out, preview.Note(t))
-	}
-	return out
-}
-
 // jobHead says what job it is and how much of it.
 func jobHead(m engine.Made, pieces []jobsheet.Piece) preview.Block {
 	b := preview.Title(cmp.Or(m.Design.Title, m.Script), "Job sheet for quote and die · "+m.Script)
@@ -99,10 +90,9 @@ func many(n int, thing string) string {
 	return strconv.Itoa(n) + " " + thing + "s"
 }
 
-// pieceBlocks tell of one piece.
+// pieceBlocks tell of one piece. Of what it has not there is no block; its facts say so.
 func pieceBlocks(p jobsheet.Piece) []preview.Block {
-	return []preview.Block{
-		{Heading: p.Blank.Piece.Name, Large: true, Items: pieceFacts(p)},
+	blocks := []preview.Block{
 		{Heading: "Rules, by line kind", Items: lineItems(p)},
 		{Heading: "Radii", Items: radiusItems(p)},
 		{Heading: "Smallest details", Items: detailItems(p)},
@@ -111,6 +101,17 @@ func pieceBlocks(p jobsheet.Piece) []preview.Block {
 		{Heading: "Pieces to a sheet", Items: yieldItems(p)},
 		{Heading: "Machine files", Items: programItems(p)},
 	}
+	facts := pieceFacts(p)
+	var without []string
+	for i, thing := range [...]string{1: "arcs", 3: "folds", 4: "glue"} {
+		if thing != "" && len(blocks[i].Items) == 0 {
+			without = append(without, thing)
+		}
+	}
+	if len(without) > 0 {
+		facts = append(facts, fact("without", "%s", strings.Join(without, ", ")))
+	}
+	return append([]preview.Block{{Heading: p.Blank.Piece.Name, Large: true, Items: facts}}, blocks...)
 }
 
 // pieceFacts are size, amount and board.
@@ -182,10 +183,10 @@ func lineItems(p jobsheet.Piece) []preview.Item {
 		}
 	}
 	if len(t.Rows) == 0 {
-		return notes("none")
+		return nil
 	}
 	t.Rows = append(t.Rows, []string{"rules of one die", strconv.Itoa(strokes), preview.Size(p.Rules()), metres(p.Rules() * n)})
-	items := append([]preview.Item{t}, notes("A stroke is a run of one tool without a lift; drawn lines take no rule.")...)
+	items := []preview.Item{t}
 	if p.Perforated > 0 {
 		items = append(items, preview.Note(fmt.Sprintf("Of perforations the cuts are counted; with their ties they are %s mm long.", preview.Size(p.Perforated))))
 	}
@@ -194,9 +195,6 @@ func lineItems(p jobsheet.Piece) []preview.Item {
 
 // radiusItems are the radii that rules are bent to.
 func radiusItems(p jobsheet.Piece) []preview.Item {
-	if len(p.Radii)+len(p.Cubics) == 0 {
-		return notes("none: all lines are straight")
-	}
 	t := preview.Table{Columns: []preview.Column{{Name: "line kind"}, {Name: "radius, mm", Right: true}, {Name: "arcs", Right: true}, {Name: "of these circles", Right: true}}}
 	for _, r := range p.Radii {
 		circles := ""
@@ -205,7 +203,10 @@ func radiusItems(p jobsheet.Piece) []preview.Item {
 		}
 		t.Rows = append(t.Rows, []string{string(r.Kind), geom.Num(r.R), strconv.Itoa(r.Arcs), circles})
 	}
-	items := []preview.Item{t}
+	var items []preview.Item
+	if len(t.Rows) > 0 {
+		items = append(items, t)
+	}
 	for _, c := range p.Cubics {
 		items = append(items, preview.Note(fmt.Sprintf("%s: %s that are no arcs; the tightest radius in them is %s mm.", c.Kind, many(c.Count, "curve"), preview.Size(c.Least))))
 	}
@@ -235,9 +236,9 @@ func detailItems(p jobsheet.Piece) []preview.Item {
 	}
 	items := []preview.Item{t}
 	if len(none) > 0 {
-		items = append(items, preview.Note(fmt.Sprintf("None, or none below %s mm: %s.", geom.Num(jobsheet.Reach), strings.Join(none, "; "))))
+		items = append(items, preview.Note("None: "+strings.Join(none, "; ")+"."))
 	}
-	return append(items, notes("Measured where lines face each other, the smallest of each; corners and steps are left out.")...)
+	return items
 }
 
 // whereWords say where a detail is.
@@ -270,7 +271,7 @@ func creaseWords(f linework.Feature) string {
 // foldItems are the folds by kind and angle.
 func foldItems(p jobsheet.Piece) []preview.Item {
 	if len(p.Folds) == 0 {
-		return notes("none")
+		return nil
 	}
 	t := preview.Table{Columns: []preview.Column{{Name: "line kind"}, {Name: "closed", Right: true}, {Name: "folds", Right: true}, {Name: "length, mm", Right: true}}}
 	n, sum := 0, 0.0
@@ -288,13 +289,13 @@ func foldItems(p jobsheet.Piece) []preview.Item {
 		n, sum = n+f.Count, sum+f.Length
 	}
 	t.Rows = append(t.Rows, []string{"all", "", strconv.Itoa(n), preview.Size(sum)})
-	return append([]preview.Item{t}, notes("Creases between panels, by how far they are folded in the closed piece; scores drawn on a panel are with the rules alone.")...)
+	return []preview.Item{t}
 }
 
 // glueItems are glue by side.
 func glueItems(p jobsheet.Piece) []preview.Item {
 	if len(p.Glue) == 0 {
-		return notes("none")
+		return nil
 	}
 	t := preview.Table{Columns: []preview.Column{{Name: "glue"}, {Name: "places", Right: true}, {Name: "length, mm", Right: true}, {Name: "area", Right: true}}}
 	for i, side := range [...]string{"on the outside", "on the inside"} {
@@ -308,21 +309,21 @@ func glueItems(p jobsheet.Piece) []preview.Item {
 			t.Rows = append(t.Rows, []string{side, strconv.Itoa(n), preview.Size(length), preview.Area(area)})
 		}
 	}
-	return append([]preview.Item{t}, notes("Of one copy. The length of a tab is its crease, of other glued board the longer side round it; adhesion is not assessed.")...)
+	return []preview.Item{t}
 }
 
 // yieldItems are how many copies lie on the script's machines.
 func yieldItems(p jobsheet.Piece) []preview.Item {
 	if len(p.Yields) == 0 {
-		return notes("The script names no machine and no sheet; creasewright layout fills a sheet of any size.")
+		return nil // said once, for all pieces
 	}
-	t := preview.Table{Columns: []preview.Column{{Name: "sheet"}, {Name: "laid"}, {Name: "rows", Right: true}, {Name: "pieces", Right: true}, {Name: "used", Right: true}, {Name: "sheets", Right: true}}}
+	t := preview.Table{Columns: []preview.Column{{Name: "sheet"}, {Name: "laid"}, {Name: "rows × columns", Right: true}, {Name: "pieces", Right: true}, {Name: "used", Right: true}, {Name: "sheets", Right: true}}}
 	var grain []string
 	for _, y := range p.Yields {
 		name := y.Machine.Name
 		for i, r := range [...]jobsheet.Rows{y.Straight, y.Turned} {
 			if i == 1 {
-				name = fmt.Sprintf("%s × %s mm", preview.Size(y.Machine.Bed[0]), preview.Size(y.Machine.Bed[1]))
+				name = fmt.Sprintf("%s × %s", preview.Size(y.Machine.Bed[0]), preview.Size(y.Machine.Bed[1]))
 			}
 			sheets := "–"
 			if n := r.Count(); n > 0 {
@@ -330,15 +331,15 @@ func yieldItems(p jobsheet.Piece) []preview.Item {
 			}
 			t.Rows = append(t.Rows, []string{name, [...]string{"straight", "turned"}[i], fmt.Sprintf("%d × %d", r.Rows, r.Columns), strconv.Itoa(r.Count()), fmt.Sprintf("%.1f %%", 100*r.Share), sheets})
 			if r.Grain != nil && len(grain) < 2 {
-				grain = append(grain, [...]string{"straight", "turned"}[i]+" "+grainWords(*r.Grain, "x", "y"))
+				grain = append(grain, grainWords(*r.Grain, "x", "y")+[...]string{" for straight", " for turned"}[i])
 			}
 		}
 	}
 	items := []preview.Item{t}
 	if len(grain) > 0 {
-		items = append(items, preview.Note("The sheet's grain must run: "+strings.Join(grain, ", ")+"."))
+		items = append(items, preview.Note("The sheet's grain must run "+strings.Join(grain, ", ")+"."))
 	}
-	return append(items, preview.Note(fmt.Sprintf("A plain count of boxes round the piece, %s mm apart, inside the margin; used is the share of the sheet that becomes pieces. creasewright layout lays true shapes.", geom.Num(jobsheet.SheetGap))))
+	return items
 }
 
 // programItems tell of the files for machines that were asked for.
@@ -377,7 +378,7 @@ func programWords(g *toolpath.Program) string {
 	return strings.Join(words, "; ")
 }
 
-// lastBlocks are what was waived, and what is to be known of the use of it all.
+// lastBlocks are what was waived, how all was measured, and what is to be known of its use.
 func lastBlocks(m engine.Made) []preview.Block {
 	waived := preview.Block{Heading: "Waived"}
 	for _, w := range m.Waived {
@@ -388,12 +389,25 @@ func lastBlocks(m engine.Made) []preview.Block {
 		waived.Items = append(waived.Items, preview.Words(where+": "+w.Finding.Message+". Reason given: "+w.Reason))
 	}
 	if len(m.Waived) == 0 {
-		waived.Items = notes("nothing")
+		waived.Items = []preview.Item{preview.Note("nothing")}
 	}
 	cautions := preview.Block{Heading: "Cautions"}
 	for _, c := range m.Cautions {
 		cautions.Items = append(cautions.Items, preview.Words(c))
 	}
-	assessed := preview.Block{Heading: "Not assessed", Items: notes("Strength, stacking, and how print, glue and creases hold on this board. Sizes are those of the design, before any allowance for tools, unless a machine file above says that it is compensated.")}
-	return []preview.Block{{Heading: "The job", Large: true}, waived, cautions, assessed}
+	sheets := fmt.Sprintf("Pieces to a sheet: a plain count of boxes round the piece, %s mm apart, inside the margin; used is the share of the sheet that becomes pieces. The command creasewright layout lays true shapes.", geom.Num(jobsheet.SheetGap))
+	if len(m.Design.Machines) == 0 {
+		sheets = "Pieces to a sheet: the script names no machine and no sheet. The command creasewright layout fills a sheet of any size."
+	}
+	counted := preview.Block{Heading: "How it was counted", Items: []preview.Item{
+		preview.Note("Figures are of one copy where it does not say otherwise. A stroke is a run of one tool without a lift; drawn lines take no rule."),
+		preview.Note(fmt.Sprintf("Details: the smallest of each, where lines face each other closer than %s mm; corners and steps are left out.", geom.Num(jobsheet.Reach))),
+		preview.Note("Folds: creases between panels, by how far they are folded in the closed piece. Scores drawn on a panel count as rules alone."),
+		preview.Note("Glue: the length of a tab is its crease, of other glued board the longer side of the box round it."),
+		preview.Note(sheets),
+	}}
+	assessed := preview.Block{Heading: "Not assessed", Items: []preview.Item{
+		preview.Note("Strength, stacking, and how print, glue and creases hold on this board. Sizes are those of the design, before any allowance for tools, unless a machine file above says that it is compensated."),
+	}}
+	return []preview.Block{{Heading: "The job", Large: true}, waived, cautions, assessed, counted}
 }

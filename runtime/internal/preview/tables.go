@@ -114,17 +114,23 @@ func (b Block) rows(width float64) []row {
 	for _, i := range b.Items {
 		items = append(items, i.rows(width)...)
 	}
+	high := 0.0
+	for _, r := range items {
+		high += r.height
+	}
+	for i := range items {
+		items[i].keep = items[i].keep || high <= mostWhole && i+1 < len(items)
+	}
 	if !b.Large {
-		out := list([]section{{headFont.shorten(diag.Printable(b.Heading), width), items}}, width)
-		high := 0.0
-		for _, r := range items {
-			high += r.height
+		if len(items) == 0 {
+			return nil
 		}
-		for i := range items {
-			at := len(out) - len(items) + i
-			out[at].keep = items[i].keep || high <= mostWhole && i+1 < len(items)
+		heading := headFont.shorten(diag.Printable(b.Heading), width)
+		head := row{height: headHeight, before: sectionGap, keep: true, draw: headingOf(heading, width)}
+		if heading == "" {
+			return items
 		}
-		return out
+		return append([]row{head}, items...)
 	}
 	lines := largeFont.clip(largeFont.wrap(diag.Printable(b.Heading), width), mostTitle, width)
 	head := row{height: largeHead + largeLeading*float64(len(lines)-1), before: largeHead, keep: true, draw: func(w Surface, p geom.Point) {
