@@ -104,13 +104,32 @@ func (u *unreached) find() {
 	}
 }
 
-// hole tells of a hole that the beam has no room in, at a place on its rim.
+// hole tells of a hole that the beam has no room in, by its size across the direction in
+// which it is narrowest, of those along its curves, and along that.
 func (u *unreached) hole(ring []geom.Curve) {
-	box := geom.EmptyBox()
+	const fine = 5e-4 // a tenth of half of what is shown
+	var pts []geom.Point
 	for _, c := range ring {
-		box = box.Union(c.Bounds())
+		pts = c.Flatten(pts, fine)
 	}
-	u.tell(ring[0].At(0.5), "a hole of %.2f × %.2f mm, in which there is no room for the kerf of %.2f mm", box.Width(), box.Height(), u.kerf)
+	extent := func(dir geom.Point) float64 {
+		least, most := math.Inf(1), math.Inf(-1)
+		for _, p := range pts {
+			v := p.Sub(pts[0]).Dot(dir)
+			least, most = min(least, v), max(most, v)
+		}
+		return most - least
+	}
+	length, width := 0.0, math.Inf(1)
+	for _, c := range ring {
+		for _, t := range [...]float64{0, 0.5} {
+			dir := c.Tangent(t)
+			if w := extent(dir.Left()); w < width {
+				length, width = extent(dir), w
+			}
+		}
+	}
+	u.tell(ring[0].At(0.5), "a hole of %.2f × %.2f mm, in which there is no room for the kerf of %.2f mm", length, width, u.kerf)
 }
 
 // run tells of curves in a row that the beam makes nothing of.

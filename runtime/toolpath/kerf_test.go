@@ -1,6 +1,7 @@
 package toolpath
 
 import (
+	"fmt"
 	"math"
 	"math/rand"
 	"slices"
@@ -175,6 +176,6 @@ func TestBeamLeavesRandomShapes(t *testing.T) {
 			pass.Strokes = append(pass.Strokes, p.stroke(s))
 		}
 		p.Passes = []Pass{pass}
-		checkBeam(t, p, &blank.Blank{Layers: []blank.Layer{l}}, kerf)
+		t.Run(fmt.Sprint(seed), func(t *testing.T) { checkBeam(t, p, &blank.Blank{Layers: []blank.Layer{l}}, kerf) })
 	}
 }
