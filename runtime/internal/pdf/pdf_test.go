@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -197,6 +198,56 @@ func TestMisuse(t *testing.T) {
 			t.Errorf("%v, %q: %s", c.step, c.ink, got)
 		}
 	}
+}
+
+// The reader that these tests rest on takes no file that is broken in one place.
+func TestReaderIsStrict(t *testing.T) {
+	file, _ := drawn(t, rand.New(rand.NewSource(7)), 200)
+	for _, harmless := range [][2]string{{"", ""}, {"(Creasewright)", "(Somebody)"}, {"\n0.25 w", "\n0.5 w"}} {
+		if _, err := pdftest.Read(relaid(bytes.Replace(file, []byte(harmless[0]), []byte(harmless[1]), 1), file)); err != nil {
+			t.Fatal(harmless, err)
+		}
+	}
+	for _, c := range [][2]string{
+		{"%PDF-1.7", "%PDF-1.4"}, {"1 0 obj", "01 0 obj"}, {"startxref\n", "startxref\n1"}, {"0000000000 65535 f ", "0000000001 65535 f "},
+		{"/Type/OCG", "/Type/OCX"}, {"/PrintState/OFF", "/PrintState/ON"}, {"/Event/Print", "/Event/Export"}, {"/BaseState/ON/ON[", "/BaseState/ON/ON[9 0 R "},
+		{"/FunctionType 2", "/FunctionType 3"}, {"/Separation/cut", "/Separation/"}, {"/MediaBox[0 0 ", "/MediaBox[1 0 "}, {"\nQ\nEMC\n", "\nEMC\nQ\n"},
+		{"/OC/L0 BDC", "/OC/L9 BDC"}, {"/GS0 gs", "/GS1 gs"}, {"1 SCN", "0.5 SCN"}, {" 0 0 cm", " 0 cm"}, {"\nS\n", "\nS\nS\n"}, {"\nf\n", "\n"},
+		{"re W n", "re n"}, {"/Count 1", "/Count 2"}, {"/Producer(Creasewright)", "/Producer(Creasewright"}, {"/Size ", "/Size 1"},
+		{"/Title", "/Title 3/Title"}, {"endobj\nxref", "endobj\n% a word\nxref"}, {"\nendstream", " endstream"}, {"/Info 1 0 R", "/Info 2 0 R"},
+	} {
+		broken := bytes.Replace(file, []byte(c[0]), []byte(c[1]), 1)
+		if bytes.Equal(broken, file) {
+			t.Errorf("%q is not there", c[0])
+			continue
+		}
+		if _, err := pdftest.Read(relaid(broken, file)); err == nil {
+			t.Errorf("a file with %q for %q is read", c[1], c[0])
+		}
+	}
+}
+
+// relaid makes the table and the streams' lengths of a changed file anew, as far as they are
+// there, so that what was changed is all that is wrong.
+func relaid(broken, file []byte) []byte {
+	at := bytes.Index(broken, []byte("\nxref\n")) + 1
+	if at == 0 || bytes.Count(broken, []byte("\nendstream")) != bytes.Count(file, []byte("\nendstream")) {
+		return broken
+	}
+	length := regexp.MustCompile(`/Length [0-9]+>>stream\n((?s:.*?))\nendstream`)
+	body := length.ReplaceAllFunc(broken[:at], func(m []byte) []byte {
+		return fmt.Appendf(nil, "/Length %d>>stream\n%s\nendstream", len(length.FindSubmatch(m)[1]), length.FindSubmatch(m)[1])
+	})
+	tail := string(broken[at:])
+	for i, place := range regexp.MustCompile(`(?m)^0?[0-9]+ 0 obj`).FindAllIndex(body, -1) {
+		rows := strings.SplitAfter(tail, "\n")
+		if i+3 < len(rows) && strings.HasSuffix(rows[i+3], " n \n") {
+			rows[i+3] = fmt.Sprintf("%010d 00000 n \n", place[0])
+		}
+		tail = strings.Join(rows, "")
+	}
+	tail = strings.Replace(tail, fmt.Sprintf("startxref\n%d", bytes.Index(file, []byte("\nxref\n"))+1), fmt.Sprintf("startxref\n%d", len(body)), 1)
+	return append(body, tail...)
 }
 
 // Readers that are not ours (qpdf, pdfinfo, mutool of Debian) take files without a word,
