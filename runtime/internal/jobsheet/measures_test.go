@@ -90,15 +90,15 @@ func TestNoDetails(t *testing.T) {
 	d := pieces(t, script+`.close())
 p.score(path(-10, 0).line(10, 0))
 p.cut(path(13, -4).line(13, 4))
-p.cut(rect(4, 3).shift(-2, 14))
+p.cut(rect(4, 3).shift(-2, 18))
 piece("p", p, board = board("b", caliper = 0.4))
 `)[0].Details
 	for _, m := range Measures() {
-		if want := m == Slit || m == Opening || m == CreaseEdge; d[m].Found != want {
+		if want := m == Slit || m == Opening; d[m].Found != want {
 			t.Errorf("%+v", d[m])
 		}
 	}
-	if d[Opening].Size != 3 || d[CreaseEdge].Size != 14 {
+	if d[Opening].Size != 3 || d[Opening].Other != 4 || d[Slit].Size != 8 {
 		t.Errorf("%+v", d)
 	}
 }
