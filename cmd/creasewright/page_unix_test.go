@@ -481,7 +481,7 @@ func TestTheAddressOfAPage(t *testing.T) {
 	}
 	at := taken.Addr().String()
 	_, port, _ := net.SplitHostPort(at)
-	cli("watch", "tray.star", "--page", port).wants(t, engine.Broken, "", "creasewright: the page cannot be served at "+at+": another program has that port\n")
+	cli("watch", "tray.star", "--page", port).wants(t, engine.Broken, "", "creasewright: the page cannot be served at "+at+": another program has that port; choose another by --page PORT, or leave --page out for any that is free\n")
 	if _, err := os.Stat("tray"); err == nil {
 		t.Error("a watch without its page has run")
 	}

@@ -77,7 +77,7 @@ func loopback(text string) (string, error) {
 // cannotServe is the error for a page that cannot listen.
 func (f *pageFlags) cannotServe(err error) error {
 	if errors.Is(err, syscall.EADDRINUSE) {
-		return fmt.Errorf("the page cannot be served at %s: another program has that port", f.addr)
+		return fmt.Errorf("the page cannot be served at %s: another program has that port; choose another by --page PORT, or leave --page out for any that is free", f.addr)
 	}
 	var op *net.OpError
 	if errors.As(err, &op) {

@@ -4,6 +4,7 @@
 // one for each panel, window and hinge. Names, letters and marks keep their size on the
 // screen and stand in a second group, which only zooming lays out anew.
 import { apply6, boundsOf, isInside, lengthOf, lengthOfAll, pointAt, polygonOf, svgPath, transform } from "./geometry.js";
+import { relatedTo } from "./items.js";
 import { holds, roomIn } from "./places.js";
 import { visible } from "./dom.js";
 import { briefly } from "./words.js";
@@ -122,7 +123,8 @@ export function drawBlank(model, pieceIndex, page) {
     const at = finding.at ?? rooms[finding.panel]?.at;
     if (!at) return;
     // Of two boards that lie on one another the finding names one and its spot is on the other.
-    const named = polygons.flatMap((rings, k) => (k === finding.panel || isInside(rings, at) ? [k] : []));
+    const related = relatedTo(piece, finding);
+    const named = polygons.flatMap((rings, k) => (k === finding.panel || related.includes(k) || isInside(rings, at) ? [k] : []));
     const curves = named.flatMap((k) => things.panel[k].curves);
     marks.append(add("finding", i, markOf(finding), curves, at, true));
   });

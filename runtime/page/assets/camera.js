@@ -4,7 +4,7 @@
 // A camera is {yaw, pitch, at, span, follow}: angles in degrees, yaw from the front to the
 // right and pitch upward; at is the point of the world in the middle of the picture and
 // span how many mm of the plane through it the shorter side of the picture shows. follow
-// says that the camera goes along with the size and middle of the piece as it folds.
+// says that all of the piece is kept in the picture as it folds.
 // A standing is three unit vectors of the world, {right, up, front}, right × up = front.
 
 export const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
@@ -88,12 +88,6 @@ export function fitted(points, stand, width, height, camera = usual) {
   const perPixel = Math.max((ranges[0][1] - ranges[0][0]) / width, (ranges[1][1] - ranges[1][0]) / height) / fill;
   const at = add(add(scale(right, x), scale(up, y)), scale(toward, z));
   return { yaw: camera.yaw, pitch: camera.pitch, at, span: clamp(perPixel * Math.min(width, height), leastSpan, mostSpan), follow: true };
-}
-
-// followed is the camera after the piece went from one round to another.
-export function followed(camera, before, after) {
-  const at = add(camera.at, sub(after.middle, before.middle));
-  return { ...camera, at, span: clamp(camera.span * (after.radius / before.radius), leastSpan, mostSpan) };
 }
 
 // turned is the camera moved round the piece by angles in degrees.

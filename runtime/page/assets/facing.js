@@ -27,6 +27,15 @@ export function facing(stand, normal) {
   return `between ${parts[0].word} and ${parts[1].word}, ${Math.round(off)}° off ${parts[0].word}`;
 }
 
+// Names that say a side: a panel may be called front and face the back.
+const sideName = /\b(front|back|left|right|top|bottom|below)\b/i;
+
+// facesWords says where the outside of a panel faces, and whose side that is when the panel's
+// own name says one.
+export function facesWords(name, where) {
+  return `faces ${where}${sideName.test(name) ? " of the piece as it stands" : ""}`;
+}
+
 // faces lists the panels of a state, the largest first: {index, name, area, where}. where
 // is null for a panel that has no place in it.
 export function faces(piece, panels, stand) {
@@ -65,7 +74,8 @@ export function sentence(piece, pose, share, list) {
   const sides = [...bySide].map(([where, names]) => `${where}: ${names.join(", ")}`);
   const rest = list.length - spoken;
   if (rest > 0) sides.push(`and ${rest} smaller ${rest > 1 ? "panels" : "panel"}`);
-  return `${piece.name}, ${stateWords(pose, share)}. Outsides face ${sides.join("; ")}.`;
+  const named = list.some(({ name }) => sideName.test(name)) ? " Sides are those of the piece as it stands, whatever its panels are called." : "";
+  return `${piece.name}, ${stateWords(pose, share)}.${named} Outsides face ${sides.join("; ")}.`;
 }
 
 // stateWords names a state of the fold.

@@ -3,7 +3,7 @@
 // and selected is shown here whoever set it.
 import * as geometry from "./geometry.js";
 import * as measure from "./measure.js";
-import { build, callout, captionOf, showGrain } from "./flatsheet.js";
+import { build, callout, captionOf, scaleWords, showGrain } from "./flatsheet.js";
 import { drawBlank, linkPath, pan, shiftFrom, showMarksOf } from "./blank.js";
 import { el, setText, visible } from "./dom.js";
 import { createLayers } from "./layers.js";
@@ -56,7 +56,9 @@ export function mount(root, store) {
   parts.block.prepend(
     button("Fit", "Fit the whole blank", fit), button("−", "Smaller", () => zoomBy(1 / keyZoom)), button("+", "Larger", () => zoomBy(keyZoom)),
     ruler.controls.button);
-  parts.corner.append(ruler.controls.how, ruler.controls.clear);
+  const across = button("Zoom to its width", "Show the narrow side of the blank", () => change(() => viewport.fitAcross()));
+  across.hidden = true;
+  parts.corner.append(across, ruler.controls.how, ruler.controls.clear);
   parts.block.append(layers.root);
 
   // later draws once in the next frame whatever came to be out of date.
@@ -80,11 +82,20 @@ export function mount(root, store) {
       anchor = viewport.matrix();
     }
     if (anchor) parts.svg.style.transform = shiftFrom(anchor, viewport) ?? "";
+    if (zoomed) tellScale();
     if (zoomed || what.has("glow")) glow();
     if (zoomed || what.has("ruler")) ruler.draw();
     placeCallouts();
     dropFirst();
     root.dataset.ready = store.get().digest ?? "";
+  }
+
+  // tellScale says how large the blank is shown, and offers its width where all of it is too
+  // slender to be seen.
+  function tellScale() {
+    const { model } = store.get();
+    setText(parts.caption, visible(`${captionOf(drawing.piece, model)}, ${scaleWords(viewport.scale)}`));
+    across.hidden = !viewport.slender();
   }
 
   // dropFirst takes the picture away that came with the page.
@@ -162,7 +173,6 @@ export function mount(root, store) {
     colour();
     kinds();
     parts.svg.setAttribute("aria-label", visible(`Flat blank of ${piece.name}, ${piece.panels.length} panels`));
-    setText(parts.caption, visible(captionOf(piece, model)));
     showGrain(parts, piece);
     ruler.load(piece.strokes, again, (kind) => store.get().kinds?.[kind] !== false);
     measureSheet();

@@ -13,6 +13,16 @@ export function captionOf(piece, model) {
   return `${many}flat, ${side}, ${trimmed(x1 - x0)} × ${trimmed(y1 - y0)} mm, ${piece.board.name}${copies}`;
 }
 
+// pixelsPerMM is CSS's own.
+const pixelsPerMM = 96 / 25.4;
+
+// scaleWords says how large a blank is shown, against its true size: "1 : 4.5".
+export function scaleWords(scale) {
+  const times = scale / pixelsPerMM;
+  const short = (v) => String(Number(v.toPrecision(v < 10 ? 2 : 3)));
+  return times < 1 ? `shown 1 : ${short(1 / times)}` : `shown ${short(times)} : 1`;
+}
+
 // build makes what does not change from one blank to the next.
 export function build(root) {
   const p = {

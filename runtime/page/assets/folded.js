@@ -180,13 +180,14 @@ export function mount(root, store, api) {
     const followed = !what.has("model") && camera?.follow && round;
     shown = { state: found, scene, pose };
     matrices = scene.matrices(found);
+    scene.unheld = new Set(scene.contents.filter((_, k) => !matrices[scene.flats.length + k]).map((c) => c.index));
     nothing.hidden = matrices.some((m) => m);
     setText(nothing, nothing.hidden ? "" : `Nothing to show here: ${leftOut(scene.piece, matrices)}. The flat state shows all of it.`);
     shifts = scene.shifts(pose);
     stand = scene.stand = scene.standing(pose);
     spread = scene.spread(shifts, scene.round(scene.matrices(endOf(scene, pose))).radius);
     const now = scene.round(matrices);
-    if (followed) setCamera(eye.followed(camera, round, now), false);
+    if (followed) setCamera(fitted(), false);
     round = now;
     what.add("placed");
     moves();
@@ -250,12 +251,12 @@ export function mount(root, store, api) {
   }
 
   // litPanels is which bodies are pointed at (1) or selected (2).
-  function litPanels({ hover, selection, model }) {
+  function litPanels({ hover, selection }) {
     const lit = new Map();
     [hover, selection].forEach((item, k) => {
       if (!item || item.piece !== scene.pieceIndex) return;
       if (item.kind === "panel") lit.set(item.index, k + 1);
-      if (item.kind === "finding" && Number.isInteger(model.findings[item.index]?.panel)) lit.set(model.findings[item.index].panel, k + 1);
+      if (item.kind === "finding") scene.spots.find((s) => s.item.index === item.index)?.panels.forEach((panel) => lit.set(panel, k + 1));
       if (item.kind === "contents") lit.set(scene.flats.length + scene.contents.findIndex((c) => c.index === item.index), k + 1);
       if (item.kind === "join") {
         const join = scene.piece.joins[item.index];
@@ -349,7 +350,7 @@ export function mount(root, store, api) {
   }
 
   function fitted() {
-    return eye.fitted(scene.corners(apart === 0 ? matrices : placed), stand, size.width, size.height, camera ?? undefined);
+    return eye.fitted(scene.corners(moved()), stand, size.width, size.height, camera ?? undefined);
   }
 
   function zoomBy(factor, x, y) {
@@ -369,6 +370,7 @@ export function mount(root, store, api) {
       const what = describe();
       if (!what) return;
       margin.say(what.text);
+      margin.towards(what.list);
       canvas.setAttribute("aria-label", visible(`Folded piece ${scene.piece.name}, ${stateWords(shown.pose, shown.state.at)}`));
     }, speakTime);
   }
@@ -502,5 +504,6 @@ function captionOf(scene, { state, pose }) {
   const { piece, model } = scene;
   const parts = [`${model.pieces.length > 1 ? `${piece.name}, ` : ""}${stateWords(pose, state.at)}`];
   if (pose === "closed" && state.at === 1 && piece.outside) parts.push(`${piece.outside.map(trimmed).join(" × ")} mm`);
+  if (scene.unheld.size > 0) parts.push("contents not held at this fold");
   return parts.join(", ");
 }

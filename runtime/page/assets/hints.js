@@ -5,8 +5,9 @@
 const proposal = /([A-Za-z_]\w*) = (\d+(?:\.\d+)?) for ("(?:[^"\\]|\\.)*") instead of (\d+(?:\.\d+)?)/g;
 
 // cures lists what the numbered findings of a model propose: {finding, number, word,
-// wanted, present, panel, spot, argument}. The spot is {file, line, column}, just behind
-// the argument that sets the size, or null when the script does not write it out.
+// wanted, present, panel, spot, argument}. The spot is {file, line, column}, just behind the
+// argument that sets the size or, with an argument of "", behind the call that makes the panel,
+// when no call writes the size out.
 export function cures(model) {
   const made = [];
   model.findings.forEach((finding, index) => {
@@ -16,7 +17,7 @@ export function cures(model) {
       const found = panel ? written(model, panel.site, word) : null;
       made.push({
         finding: index, number: finding.number, word, wanted: Number(wanted), present: Number(present),
-        panel: unquote(quoted), spot: found?.spot ?? null, argument: found?.text ?? "",
+        panel: unquote(quoted), spot: found?.spot ?? behindCall(panel), argument: found?.text ?? "",
       });
     }
   });
@@ -47,6 +48,12 @@ function panelNamed(model, piece, name) {
     if (panel) return panel;
   }
   return null;
+}
+
+// behindCall is the spot behind the script's own call that led to a panel.
+function behindCall(panel) {
+  const [file, line, , endLine, endColumn] = panel?.site[0] ?? [-1, 0];
+  return file >= 0 && line > 0 ? { file, line: endLine, column: endColumn } : null;
 }
 
 // written finds the argument that sets a size, in the call of the script or in one further in.

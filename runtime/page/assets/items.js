@@ -22,6 +22,15 @@ export function siteOf(model, selection) {
   return itemOf(model, selection)?.site ?? [];
 }
 
+// relatedTo are the panels that a finding names besides its own, and shows the script of.
+export function relatedTo(piece, { related }) {
+  const spans = related.map(({ message, site }) => ({ message, span: JSON.stringify(site[0]) }));
+  return [...piece.panels.keys()].filter((i) => {
+    const { name, site } = piece.panels[i];
+    return spans.some(({ message, span }) => message.includes(`"${name}"`) && site.some((frame) => JSON.stringify(frame) === span));
+  });
+}
+
 // sideOf names one side of a join.
 function sideOf(piece, side) {
   const panel = piece.panels[side.panel]?.name ?? "";

@@ -16,6 +16,7 @@ export function mount(root, store) {
     document.title = visible(title === "Creasewright" ? title : `${title} · Creasewright`);
   });
   store.on(["status", "model", "trial", "offline"], (state) => setText(find("#status"), visible(standing(state))));
+  mountElsewhere(find("#elsewhere"), store);
   store.on("offline", ({ offline }) => tellOffline(document.getElementById("offline"), offline, store));
   store.on("digest", (state) => {
     if (state.model) store.set({ say: summary(state.model) });
@@ -51,6 +52,21 @@ function tellOffline(place, offline, store) {
   place.replaceChildren(
     "The watch that served this page has ended: nothing here follows the script any more. Start it again with ",
     el("code", { textContent: `creasewright watch ${visible(status?.name ?? "SCRIPT")}` }), " and open the address it prints.");
+}
+
+// mountElsewhere offers the piece that has errors, when the one that is shown is another.
+function mountElsewhere(button, store) {
+  let first = null;
+  button.addEventListener("click", () => store.set({ piece: first.piece, selection: first }));
+  store.on(["model", "piece"], ({ model, piece }) => {
+    const errors = (model?.findings ?? []).flatMap((f, index) => (f.severity === "error" && f.piece !== null ? [{ kind: "finding", index, piece: f.piece }] : []));
+    const there = errors.filter((e) => e.piece !== piece);
+    first = there[0] ?? null;
+    button.hidden = first === null;
+    if (!first) return;
+    const names = [...new Set(there.map((e) => `“${model.pieces[e.piece].name}”`))];
+    setText(button, visible(`${there.length} ${there.length === 1 ? "error" : "errors"} in ${names.length > 1 ? "pieces" : "piece"} ${names.join(", ")}: show`));
+  });
 }
 
 // mountScripts shows a button for each script when there are several.

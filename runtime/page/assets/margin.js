@@ -3,7 +3,7 @@
 
 import { views } from "./camera.js";
 import { el, name, setText, visible } from "./dom.js";
-import { unplaced } from "./facing.js";
+import { facesWords, unplaced } from "./facing.js";
 import { told } from "./overlay.js";
 
 // createMargin adds the block to the sheet. acts has look(side), fit(), and describe(), which
@@ -11,7 +11,7 @@ import { told } from "./overlay.js";
 export function createMargin(root, store, acts) {
   const caption = el("p", { className: "caption" });
   const sides = Object.keys(views).map((side, i) => el("button", {
-    type: "button", textContent: side, data: { side }, title: `Look at the ${side} straight on (${i + 1})`,
+    type: "button", textContent: side, data: { side }, title: sideTitle(side, i, []),
     on: { click: () => acts.look(side) },
   }));
   const whole = el("button", { type: "button", textContent: "whole", title: "Show the whole piece (0)", on: { click: acts.fit } });
@@ -58,6 +58,14 @@ export function createMargin(root, store, acts) {
     }
   }
 
+  // towards tells on each side's button which panels face there, the largest first.
+  function towards(list) {
+    sides.forEach((button, i) => {
+      const { side } = button.dataset;
+      button.title = sideTitle(side, i, list.filter(({ where }) => where === side).map((f) => f.name));
+    });
+  }
+
   function open() {
     const what = acts.describe();
     if (!what) return;
@@ -74,7 +82,7 @@ export function createMargin(root, store, acts) {
     dialog.replaceChildren(
       el("h2", { id: "folded-described", textContent: "The folded piece in words" }),
       el("p", { textContent: visible(text) }),
-      ...part("Panels, the largest first", list.map((f) => choose("panel", f.index, name(f.name), f.where ? `: faces ${f.where}` : `: ${unplaced(scene.piece)}`))),
+      ...part("Panels, the largest first", list.map((f) => choose("panel", f.index, name(f.name), f.where ? `: ${facesWords(f.name, f.where)}` : `: ${unplaced(scene.piece)}`))),
       ...part("Hinges", scene.piece.hinges.map((_, i) => item("hinge", i))),
       ...part("Joins", scene.piece.joins.map((_, i) => item("join", i))),
       ...part("Contents", scene.contents.map((c) => item("contents", c.index))),
@@ -83,8 +91,18 @@ export function createMargin(root, store, acts) {
   }
 
   return {
-    show, looking,
+    show, looking, towards,
     caption: (text) => setText(caption, visible(text)),
     say: (text) => setText(spoken, visible(text)),
   };
+}
+
+// mostFacing is how many panels are named on the button of a side.
+const mostFacing = 3;
+
+// sideTitle says what the button of a side shows: the side of the piece as it stands, which a
+// panel of that name need not be on.
+function sideTitle(side, i, names) {
+  const facing = names.slice(0, mostFacing).map((panel) => `“${visible(panel)}”`).join(", ");
+  return `Look straight at the ${side === "below" ? "underside" : side} of the piece as it stands (${i + 1})${facing ? `; facing there: ${facing}${names.length > mostFacing ? " and more" : ""}` : ""}`;
 }

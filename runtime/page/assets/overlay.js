@@ -4,7 +4,7 @@
 import { markOf, svg } from "./blank.js";
 import { project, ray } from "./camera.js";
 import { el, setText, visible } from "./dom.js";
-import { facing, freeWords, unplaced } from "./facing.js";
+import { facesWords, facing, freeWords, unplaced } from "./facing.js";
 import { apply34, distance } from "./geometry.js";
 import { sameItem } from "./items.js";
 import { hit } from "./pick.js";
@@ -109,7 +109,9 @@ export function createOverlay(view, choose) {
   function callout(box, item, scene, sight, matrices, state, other) {
     const anchor = anchorOf(scene, item);
     const matrix = anchor && matrices[anchor.panel];
-    const at = matrix && project(sight, apply34(matrix, anchor.point));
+    let at = matrix && project(sight, apply34(matrix, anchor.point));
+    // Contents that no panel holds here have no place, but their figures and that they are gone.
+    if (!at && item?.kind === "contents" && item.piece === scene.pieceIndex && state.showContents !== false) at = [sight.width / 3, sight.height];
     box.hidden = !at;
     if (!at) return null;
     setText(box, visible(told(scene, item, state)));
@@ -153,10 +155,12 @@ export function told(scene, item, state) {
     }
     case "panel": {
       const m = state.state?.panels?.[item.index];
-      return `${piece.panels[item.index].name}: ${m ? `faces ${facing(scene.stand, [m[2], m[6], m[10]])}` : unplaced(piece)}`;
+      return `${piece.panels[item.index].name}: ${m ? facesWords(piece.panels[item.index].name, facing(scene.stand, [m[2], m[6], m[10]])) : unplaced(piece)}`;
     }
-    case "contents":
-      return [briefly(scene.model, item, state), freeWords(piece.contents[item.index], scene.stand)].filter(Boolean).join("; ");
+    case "contents": {
+      const held = scene.unheld.has(item.index) ? "not shown at this fold, for the panels round it do not hold it" : "";
+      return [briefly(scene.model, item, state), held, freeWords(piece.contents[item.index], scene.stand)].filter(Boolean).join("; ");
+    }
     default: return briefly(scene.model, item, state);
   }
 }

@@ -147,6 +147,7 @@ export function createRuler({ layer, world, viewport, redraw, say }) {
       const way = { a: first, b: to, ...between(first, to) };
       layer.append(spanMark(way, px, "going"));
     }
+    standApart([...layer.querySelectorAll("text")]);
     if (on && cursor && !edges) layer.append(snapMark(cursor, px));
     if (on && cursor && edges && !cursor.line) layer.append(snapMark(cursor, px));
   }
@@ -198,6 +199,29 @@ function figures(m, [x, y], dx) {
   const lines = wordsOf(m);
   return svg("text", { x: x + dx, y },
     ...lines.map((line, i) => svg("tspan", { x: x + dx, dy: i ? "1.2em" : "-0.5em", class: i ? "more" : "" }, line)));
+}
+
+// labelAir is how far, in pixels, the figures of two measures stay apart; so many places above
+// and below are tried for one.
+const labelAir = 4;
+const mostTried = 12;
+
+// standApart moves figures that would cover those before them up or down, with a line to where
+// they belong.
+function standApart(labels) {
+  const taken = [];
+  for (const label of labels) {
+    const box = label.getBBox();
+    const at = (dy) => ({ x: box.x, y: box.y + dy, width: box.width, height: box.height });
+    const free = (r) => taken.every((t) => r.x > t.x + t.width + labelAir || t.x > r.x + r.width + labelAir || r.y > t.y + t.height + labelAir || t.y > r.y + r.height + labelAir);
+    let place = at(0);
+    for (let k = 1; k <= mostTried && !free(place); k++) place = at((k % 2 ? 1 : -1) * Math.ceil(k / 2) * (box.height + 2 * labelAir) / 2);
+    taken.push(place);
+    const dy = place.y - box.y;
+    if (dy === 0) continue;
+    label.setAttribute("transform", `translate(0 ${dy})`);
+    label.before(svg("path", { class: "leader", d: `M ${box.x - labelAir} ${box.y + box.height / 2} V ${place.y + box.height / 2} h ${labelAir}` }));
+  }
 }
 
 // snapMark shows what the pointer is drawn to: a square at an end, a triangle at a middle,

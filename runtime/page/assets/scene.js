@@ -1,10 +1,12 @@
 // scene.js is one piece as the folded view draws and picks it: its flattened panels, lines,
-// contents and stacks, and where all of it stands in a state of the fold. No drawing here;
+// contents and stacks, and where all of it stands in a state of the fold; unheld are the contents
+// that the state shown has no place for. No drawing here;
 // lengths in mm.
 
 import { halfway } from "./blank.js";
 import { dot, project, standing } from "./camera.js";
-import { apply34, apply6, direct34, invert6, invertRigid34, isInside, mul34, nearestOn, polygonOf, transform } from "./geometry.js";
+import { apply34, apply6, boundsOf, direct34, distance, invert6, invertRigid34, isInside, mul34, nearestOn, polygonOf, transform } from "./geometry.js";
+import { relatedTo } from "./items.js";
 import { curved, flatPanel, solid } from "./mesh.js";
 import { solidTarget, target } from "./pick.js";
 import { chain, creasesOf, linesOf, pack } from "./rims.js";
@@ -16,6 +18,9 @@ const lineTolerance = 0.1;
 // the deepest stack may take of it.
 const apartShare = 0.14;
 const deepestShare = 0.9;
+
+// What lies so near a rim, mm, is on it; it allows for both being flattened.
+const rimTolerance = 0.11;
 
 // A finding on the outline of a panel is a finding there: rounded figures lie so near it, mm.
 const outlineTolerance = 1e-3;
@@ -39,7 +44,7 @@ export function createScene(model, pieceIndex, tolerance) {
   const bends = piece.panels.map(curved);
   const lines = flats.map((flat, i) => linesOf(flat, creases[i]));
   const solids = contents.map(solidTarget);
-  const scene = { model, piece, pieceIndex, caliper, contents, flats, targets: [...flats.map((f) => target(f, caliper)), ...solids] };
+  const scene = { model, piece, pieceIndex, caliper, contents, flats, unheld: new Set(), targets: [...flats.map((f) => target(f, caliper)), ...solids] };
   const closed = piece.poses.find((p) => p.name === "closed");
 
   // refine flattens the panels anew that show and are too coarse; true when any was.
@@ -182,23 +187,69 @@ function threadsOf(piece, pieceIndex) {
     const back = invert6(piece.panels[h.parent].flat);
     add("hinge", i, h.parent, h.curves.map((c) => transform(c, back)), [h.parent, h.child], h.height ?? 0);
   });
-  piece.windows.forEach((w, i) => add("window", i, w.panel, w.curves, [w.panel]));
+  piece.windows.forEach((w, i) => windowParts(piece, w).forEach(({ panel, curves }) => add("window", i, panel, curves, [panel])));
   piece.joins.forEach((join, i) => {
     for (const side of [join.a, join.b]) add("join", i, side.panel, side.at ?? [], [join.a.panel, join.b.panel]);
   });
   return threads;
 }
 
-// spotsOf lists where findings are: {item, panel, point} in the panel's frame. That is the
-// panel whose board holds the place, which need not be the one that is named first; where
-// no board holds it, the middle of the named panel.
+// windowParts is the outline of a window as {panel, curves}, each part in the frame of the panel
+// whose board it is cut from: a window across a crease has parts on both sides of it.
+function windowParts(piece, { panel: own, curves }) {
+  const outline = curves.map((c) => transform(c, piece.panels[own].flat));
+  const box = boundsOf(outline);
+  const crossed = piece.hinges.filter((h) => h.curves.length > 0 && overlaps(box, boundsOf(h.curves)));
+  if (crossed.length === 0) return [{ panel: own, curves }];
+  const creases = crossed.flatMap((h) => segmentsOf(chain(h.curves, lineTolerance)));
+  const panels = [...new Set([own, ...crossed.flatMap((h) => [h.parent, h.child])])].map((index) => {
+    const { flat, rings } = piece.panels[index];
+    return { index, back: invert6(flat), rim: rings.flat().map((c) => transform(c, flat)) };
+  });
+  const parts = [];
+  let last = null;
+  for (const [a, b] of segmentsOf(chain(outline, lineTolerance))) {
+    const cuts = [0, ...creases.map((crease) => crossing(a, b, crease)).filter((t) => t !== null).sort((s, t) => s - t), 1];
+    for (let k = 0; k + 1 < cuts.length; k++) {
+      const [from, to] = [mix(a, b, cuts[k]), mix(a, b, cuts[k + 1])];
+      const middle = mix(from, to, 0.5);
+      const panel = panels.find(({ rim }) => rim.some((c) => nearestOn(c, middle).distance < rimTolerance));
+      if (!panel) continue; // in the air, beyond the board's own edge
+      if (last?.panel !== panel.index || distance(last.end, from) > rimTolerance) parts.push(last = { panel: panel.index, curves: [] });
+      last.curves.push([0, ...apply6(panel.back, from), ...apply6(panel.back, to)]);
+      last.end = to;
+    }
+  }
+  return parts.every(({ panel }) => panel === own) ? [{ panel: own, curves }] : parts;
+}
+
+const segmentsOf = (points) => points.slice(1).map((q, k) => [points[k], q]);
+const mix = (a, b, t) => [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])];
+const overlaps = (a, b) => a[0] <= b[2] && b[0] <= a[2] && a[1] <= b[3] && b[1] <= a[3];
+
+// crossing is the share of a–b at which it crosses a segment, or null.
+function crossing(a, b, [p, q]) {
+  const side = (u, v, w) => (v[0] - u[0]) * (w[1] - u[1]) - (v[1] - u[1]) * (w[0] - u[0]);
+  const [s, t, u, v] = [side(p, q, a), side(p, q, b), side(a, b, p), side(a, b, q)];
+  return s * t < 0 && u * v <= 0 ? s / (s - t) : null;
+}
+
+// spotsOf lists where findings are: {item, panel, point, panels}, the point in the panel's
+// frame. That is the panel whose board holds the place, which need not be the one that is named
+// first; where no board holds it, the middle of the named panel. All of them are in panels.
 function spotsOf(model, piece, pieceIndex) {
   return model.findings.flatMap((finding, index) => {
     if (finding.panel === null || finding.panel === undefined || finding.piece !== pieceIndex) return [];
     const spot = finding.at ? boardAt(piece, finding.at, finding.panel) : null;
     const { panel, point } = spot ?? { panel: finding.panel, point: middleOf(piece.panels[finding.panel]) };
-    return point ? [{ item: { kind: "finding", index, piece: pieceIndex }, panel, point }] : [];
+    const panels = new Set([finding.panel, panel, ...(finding.at ? boardsAt(piece, finding.at) : []), ...relatedTo(piece, finding)]);
+    return point ? [{ item: { kind: "finding", index, piece: pieceIndex }, panel, point, panels: [...panels] }] : [];
   });
+}
+
+// boardsAt are all panels whose board holds a place of the blank.
+function boardsAt(piece, at) {
+  return [...piece.panels.keys()].filter((panel) => boardAt(piece, at, panel)?.panel === panel);
 }
 
 // boardAt is the panel whose board holds a place of the blank, the first one before others,

@@ -10,7 +10,8 @@ export function mount(root, store, api) {
   const about = el("p", { className: "remark", id: "sizes-about" });
   const fields = el("div", { id: "sizes" });
   const foot = createFoot(store, api);
-  root.append(about, fields, foot.root);
+  const more = createMore(root, fields);
+  root.append(fields, about, foot.root, more);
   const rows = new Map();
   let built = "";
   let proposed = { model: null, list: [] };
@@ -48,6 +49,26 @@ export function mount(root, store, api) {
     }
     foot.show(Object.keys(params).length, commandLine(status?.command ?? "creasewright make", params));
   });
+}
+
+// createMore is the button that says how many sizes stand below what is seen of the card, and
+// goes to the first of them.
+function createMore(root, fields) {
+  let below = [];
+  const button = el("button", { type: "button", className: "more", tabIndex: -1, hidden: true, attr: { "aria-hidden": "true" },
+    on: { click: () => below[0]?.scrollIntoView({ block: "start" }) } });
+  const card = root.closest(".card");
+  const look = () => {
+    const end = card.getBoundingClientRect().bottom;
+    const scrolls = card.scrollHeight > card.clientHeight + 1 && getComputedStyle(card).overflowY === "auto";
+    below = scrolls ? [...fields.children].filter((row) => row.getBoundingClientRect().bottom > end + 1) : [];
+    button.hidden = below.length === 0;
+    setText(button, `${below.length} more ${below.length === 1 ? "size" : "sizes"} below ▾`);
+  };
+  card.addEventListener("scroll", look, { passive: true });
+  new ResizeObserver(look).observe(card);
+  new MutationObserver(look).observe(fields, { childList: true });
+  return button;
 }
 
 // createFoot says what the changes mean for the files, with the way back and the command.

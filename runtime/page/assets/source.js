@@ -164,8 +164,9 @@ function pieces(text, spans, insertions) {
 
 // proposal is the number a hint would put in place of the size it stands behind.
 function proposal(cure) {
+  const word = cure.argument ? "" : `${cure.word} `;
   const why = `finding ${cure.number} would have ${number(cure.wanted)} here for ${cure.word}, instead of ${number(cure.present)}`;
-  return el("span", { className: "cure", title: why, attr: { role: "note", "aria-label": why } }, ` → ${number(cure.wanted)}`, el("b", { textContent: String(cure.number) }));
+  return el("span", { className: "cure", title: why, attr: { role: "note", "aria-label": why } }, ` → ${word}${number(cure.wanted)}`, el("b", { textContent: String(cure.number) }));
 }
 
 // remarks lists what findings say about lines of a file, by line.

@@ -11,6 +11,11 @@ const leastShare = 0.2;
 // elsewhere for letters that stand on its rim.
 const fitMargin = { top: 28, bottom: 14, side: 16 };
 
+// A blank is slender that is narrower than so many pixels when it fits; zoomed to its width that
+// takes so much of the sheet.
+const slenderPixels = 40;
+const acrossShare = 0.6;
+
 export function createViewport() {
   const v = { x: 0, y: 0, scale: 1, width: 1, height: 1, bounds: [0, 0, 1, 1], mirrored: false };
   const side = () => (v.mirrored ? -1 : 1);
@@ -37,6 +42,23 @@ export function createViewport() {
       v.x = (x0 + x1) / 2;
       v.scale = fitScale();
       v.y = (y0 + y1) / 2 + (fitMargin.top - fitMargin.bottom) / 2 / v.scale;
+    },
+
+    // slender reports whether a blank that fits is too slender for its lines to be told apart.
+    slender() {
+      const [x0, y0, x1, y1] = v.bounds;
+      return Math.min(x1 - x0, y1 - y0) * fitScale() < slenderPixels;
+    },
+
+    // fitAcross shows the narrow side of the blank, at one end of the long one.
+    fitAcross() {
+      const [x0, y0, x1, y1] = v.bounds;
+      const wide = x1 - x0 > y1 - y0;
+      const across = Math.max(1e-3, wide ? y1 - y0 : x1 - x0);
+      v.scale = Math.min(greatestScale, acrossShare * (wide ? v.height : v.width) / across);
+      const reach = (side, from, to) => Math.min((from + to) / 2, from + (side / 2 - fitMargin.side) / v.scale);
+      v.x = wide ? reach(v.width, x0, x1) : (x0 + x1) / 2;
+      v.y = wide ? (y0 + y1) / 2 : y1 - reach(v.height, 0, y1 - y0);
     },
 
     panBy(dx, dy) {

@@ -1,8 +1,10 @@
 package browsertest
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
+	"time"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
@@ -150,6 +152,16 @@ func (b *Tab) Part(selector string) []byte {
 		b.t.Fatal(err)
 	}
 	return png
+}
+
+// WaitChange waits until an element shows something else than in a picture that Part gave.
+func (b *Tab) WaitChange(selector string, before []byte) {
+	b.t.Helper()
+	for deadline := time.Now().Add(hangGuard); bytes.Equal(b.Part(selector), before); time.Sleep(pollInterval) {
+		if time.Now().After(deadline) {
+			b.t.Fatalf("%s shows what it did before", selector)
+		}
+	}
 }
 
 // Wheel turns the mouse wheel at a place; away from the user is negative.

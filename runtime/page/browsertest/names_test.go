@@ -41,7 +41,7 @@ func TestFindingsStandWhereTheirPlaceIs(t *testing.T) {
 		const model = await (await fetch("data/" + %s.scripts[0].digest)).json();
 		const {panels} = model.pieces[0];
 		const middle = g.apply6(panels[1].flat, createScene(model, 0, 1).middle(1));
-		model.findings = [middle, [1e4, 1e4], null].map(at => ({piece: 0, panel: 0, at, severity: "error", number: 1}));
+		model.findings = [middle, [1e4, 1e4], null].map(at => ({piece: 0, panel: 0, at, related: [], severity: "error", number: 1}));
 		return createScene(model, 0, 1).spots.map(s => s.panel);
 	})()`, browsertest.State))
 	if fmt.Sprint(got) != "[1 0 0]" {

@@ -50,7 +50,7 @@ attempt("frame", (yes, no) => {
 });
 attempt("window", (yes, no) => {
 	const w = open(target);
-	setTimeout(() => { try { if (w.document.querySelector("#flat") || w.location.href) yes(); else no(); } catch { no(); } }, 800);
+	setTimeout(() => { try { if (w.document.querySelector("#flat") || w.location.href !== "about:blank") yes(); else no(); } catch { no(); } }, 800);
 });
 Promise.all(ended).then(() => { window.got = got; });
 `
