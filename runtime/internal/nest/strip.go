@@ -81,7 +81,13 @@ func (p *strips) start(ctx context.Context, j *job, seed uint64, looks int) erro
 	}
 	length := max(int64(area/0.7*perMM*perMM/float64(p.height)), least)
 	p.search = newSearch(j, strip(length, p.height), all, seed, looks)
+	blocks, most, ok := j.blocks(ctx, p.height, 5e5)
 	for ; ; length += length / 20 {
+		if ok && length >= most {
+			p.load(strip(most, p.height), blocks)
+			p.keep(most)
+			return nil
+		}
 		sheet := strip(length, p.height)
 		for i := range all {
 			l := &all[i]
