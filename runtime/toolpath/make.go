@@ -49,14 +49,18 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 		}
 		p.Passes = append(p.Passes, pass)
 	}
-	lines, naive, err := p.order(ctx)
+	found, given, err := p.order(ctx)
 	if err != nil {
 		return nil, err
 	}
+	naive := *p
+	naive.Passes, p.Passes = given, found
 	p.finish(b)
-	p.Travel = p.travel()
-	// What is added to lines for their tools adds to the way in any order.
-	p.Naive = naive + (p.Travel - lines)
+	naive.finish(b)
+	p.Travel, p.Naive = p.travel(), naive.travel()
+	if p.Travel > p.Naive {
+		p.Passes, p.Told, p.Travel = naive.Passes, naive.Told, p.Naive
+	}
 	if off := p.Off(); off > geom.SnapTolerance {
 		return nil, &TooLarge{Piece: b.Piece.Name, Machine: m.Name, Off: off}
 	}

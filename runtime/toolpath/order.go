@@ -18,13 +18,12 @@ import (
 // are begun at one of their starts and keep their sense: a blade cuts as well either way, a beam's cut has the same slope on both sides, and who
 // leads in or moves the way by the kerf then knows the side of the waste.
 //
-// It gives how far the axis goes between these strokes, and how far it would go
-// with each class as the blank has it, every stroke run forwards and from its first
-// start; the former is never more.
-func (p *Program) order(ctx context.Context) (travel, naive float64, err error) {
+// It gives the passes so ordered, and for comparison the naive order: each class as the
+// blank has it, every stroke run forwards and from its first start.
+func (p *Program) order(ctx context.Context) (found, naive []Pass, err error) {
 	var all []line
 	var tasks []tour.Task
-	var plain, found []tour.Visit
+	var given, best []tour.Visit
 	o := tour.Options{HasFrom: true}
 	for _, class := range p.classes() {
 		first := len(tasks)
@@ -34,40 +33,41 @@ func (p *Program) order(ctx context.Context) (travel, naive float64, err error) 
 		}
 		visits, _, err := tour.Order(ctx, tasks[first:], o)
 		if err != nil {
-			return 0, 0, err
+			return nil, nil, err
 		}
 		for i, v := range visits {
-			plain = append(plain, tour.Visit{Task: first + i})
-			found = append(found, tour.Visit{Task: first + v.Task, Start: v.Start})
+			given = append(given, tour.Visit{Task: first + i})
+			best = append(best, tour.Visit{Task: first + v.Task, Start: v.Start})
 			o.From = tasks[first+v.Task].Exit(v.Start)
 		}
 	}
-	o.From = geom.Point{}
-	if found, err = restarted(ctx, tasks, found, o); err != nil {
-		return 0, 0, err
+	if best, err = restarted(ctx, tasks, best); err != nil {
+		return nil, nil, err
 	}
-	travel, naive = tour.Length(tasks, found, o), tour.Length(tasks, plain, o)
-	if travel > naive {
-		travel, found = naive, plain
+	return p.passes(all, best), p.passes(all, given), nil
+}
+
+// passes is the lines in the order of their visits, in passes as before.
+func (p *Program) passes(all []line, visits []tour.Visit) []Pass {
+	out := slices.Clone(p.Passes)
+	for i := range out {
+		out[i].Strokes = nil
 	}
-	for i := range p.Passes {
-		p.Passes[i].Strokes = nil
-	}
-	for _, v := range found {
-		pass := &p.Passes[all[v.Task].pass]
+	for _, v := range visits {
+		pass := &out[all[v.Task].pass]
 		pass.Strokes = append(pass.Strokes, all[v.Task].from(v.Start))
 	}
-	return travel, naive, nil
+	return out
 }
 
 // restarted chooses starts and senses anew for a sequence of all classes at once, so that a class
 // ends where the next one is near.
-func restarted(ctx context.Context, tasks []tour.Task, visits []tour.Visit, o tour.Options) ([]tour.Visit, error) {
+func restarted(ctx context.Context, tasks []tour.Task, visits []tour.Visit) ([]tour.Visit, error) {
 	sequence := make([]tour.Task, len(visits))
 	for i, v := range visits {
 		sequence[i] = tasks[v.Task]
 	}
-	starts, err := tour.Starts(ctx, sequence, o)
+	starts, err := tour.Starts(ctx, sequence, tour.Options{HasFrom: true})
 	if err != nil {
 		return nil, err
 	}

@@ -18,7 +18,7 @@ type Program struct {
 	Turned  bool          // by 90 degrees, because it fits only so
 	Passes  []Pass        // in the order of making
 	Travel  float64       // mm with the tool up: from the origin to the first stroke and between strokes
-	Naive   float64       // the same with strokes of one class in the order of the blank (see order)
+	Naive   float64       // the same with the strokes of each class (see order) as the blank has them
 	Lost    []Lost        // what compensation made vanish
 	Told    []Note        // what could not be made as it was asked for
 	Unmade  []blank.Kind  // line kinds of the piece that the machine has no tool for
