@@ -10,13 +10,10 @@ import (
 )
 
 // finish turns the lines of the passes, which lie and follow each other as they will be made, into the ways
-// of the axis: bridges are left, closed cuts get their way in and run on past their
+// of the axis: closed cuts get their way in and run on past their
 // start, and a trailing blade is led.
-func (p *Program) finish(b *blank.Blank) {
+func (p *Program) finish() {
 	f := finisher{Program: p, waste: p.newWaste(), heading: map[int]geom.Point{}}
-	if p.Machine.Nicks != nil {
-		f.ends = p.ends(b)
-	}
 	for i := range p.Passes {
 		pass := &p.Passes[i]
 		lines := pass.Strokes
@@ -31,7 +28,6 @@ func (p *Program) finish(b *blank.Blank) {
 type finisher struct {
 	*Program
 	waste   *waste
-	ends    []geom.Point       // where lines end, for nicks to keep off
 	heading map[int]geom.Point // in which each knife, by its number, points since its last stroke
 }
 
@@ -42,35 +38,58 @@ func (p *Program) tell(kind blank.Kind, at geom.Point, format string, args ...an
 
 // stroke appends to the pass what becomes of a line.
 func (f *finisher) stroke(pass *Pass, s Stroke) {
+	for _, part := range s.parts {
+		f.led(pass, Stroke{side: s.side}, part)
+	}
+	if len(s.parts) > 0 {
+		return
+	}
 	line := s.curves()
 	if s.Closed && pass.Kind == blank.CutLine {
-		if n := f.Machine.Nicks; n != nil && f.nicks(pass, s, line, *n) {
-			return
-		}
 		line = f.closed(pass.Tool, s, line)
 	}
 	f.led(pass, s, line)
 }
 
-// nicks leaves bridges in a closed cut. A beam takes half of its kerf from either end of
-// a bridge, so that its way stops earlier by that.
-func (f *finisher) nicks(pass *Pass, s Stroke, line []geom.Curve, n board.Nicks) bool {
-	parts, got, want := nicked(line, n, n.Width+pass.Tool.Kerf, f.ends, endsNear+pass.Tool.Kerf)
-	at := line[0].At(0.5)
+// bridge leaves bridges in the closed cuts, if the machine has nicks. A beam takes half of its kerf from
+// either end of a bridge, so that its way stops earlier by that. It comes before the cuts are put in
+// order: each is then begun at one of its bridges.
+func (p *Program) bridge(b *blank.Blank) {
+	n := p.Machine.Nicks
+	if n == nil {
+		return
+	}
+	ends := p.ends(b)
+	for _, pass := range p.Passes {
+		if pass.Kind != blank.CutLine {
+			continue
+		}
+		for i := range pass.Strokes {
+			s := &pass.Strokes[i]
+			if !s.Closed {
+				continue
+			}
+			parts, got, want := nicked(s.curves(), *n, n.Width+pass.Tool.Kerf, ends, endsNear+pass.Tool.Kerf)
+			if s.parts = parts; got < want {
+				p.tellNicks(pass, *s, got, want)
+			}
+		}
+	}
+}
+
+// tellNicks notes that a cut has fewer nicks than it was to have.
+func (p *Program) tellNicks(pass Pass, s Stroke, got, want int) {
+	first := s.Moves[0]
+	at := first.At(0.5)
 	if pass.Tool.Compensate { // back on the line of the design
-		at = at.Add(line[0].Tangent(0.5).Left().Mul(float64(s.side) * pass.Tool.Kerf / 2))
+		at = at.Add(first.Tangent(0.5).Left().Mul(float64(s.side) * pass.Tool.Kerf / 2))
 	}
-	switch {
-	case got == 0:
-		f.tell(pass.Kind, at, "a cut of %.1f mm has no room for a nick", s.Length())
-	case got < want:
-		f.tell(pass.Kind, at, "a cut of %.1f mm has room for %d of %d nicks", s.Length(), got, want)
-		f.Told[len(f.Told)-1].Minor = true
+	if got == 0 {
+		p.tell(pass.Kind, at, "a cut of %.1f mm has no room for a nick", s.Length())
+		return
 	}
-	for _, part := range parts {
-		f.led(pass, Stroke{side: s.side}, part)
-	}
-	return got > 0
+	p.tell(pass.Kind, at, "a cut of %.1f mm has room for %d of %d nicks", s.Length(), got, want)
+	p.Told[len(p.Told)-1].Minor = true
 }
 
 // endsNear is how near, in mm, a line ends to a cut that it ends on.

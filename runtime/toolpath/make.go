@@ -3,6 +3,7 @@ package toolpath
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
@@ -49,14 +50,16 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 		}
 		p.Passes = append(p.Passes, pass)
 	}
+	p.bridge(b)
 	found, given, err := p.order(ctx)
 	if err != nil {
 		return nil, err
 	}
 	naive := *p
 	naive.Passes, p.Passes = given, found
-	p.finish(b)
-	naive.finish(b)
+	naive.Told = slices.Clone(p.Told)
+	p.finish()
+	naive.finish()
 	p.Travel, p.Naive = p.travel(), naive.travel()
 	if p.Travel > p.Naive {
 		p.Passes, p.Told, p.Travel = naive.Passes, naive.Told, p.Naive

@@ -81,7 +81,7 @@ func restarted(ctx context.Context, tasks []tour.Task, visits []tour.Visit) ([]t
 type line struct {
 	Stroke
 	pass   int
-	starts []start // of a closed one
+	starts []start // of a closed one without bridges
 }
 
 // start is a place on a closed stroke: on its k-th move at parameter t.
@@ -97,6 +97,9 @@ func (l line) task() tour.Task {
 		return tour.Task{Points: []geom.Point{l.Start(), l.End()}}
 	}
 	t := tour.Task{Closed: true}
+	for _, part := range l.parts { // begun behind a bridge it ends before the same one
+		t.Points = append(t.Points, part[0].P)
+	}
 	for _, s := range l.starts {
 		t.Points = append(t.Points, s.at)
 	}
@@ -105,11 +108,13 @@ func (l line) task() tour.Task {
 
 // from is the stroke begun at one of its starts, or at one of its ends.
 func (l line) from(i int) Stroke {
-	if l.Closed {
-		return l.begun(l.starts[i])
-	}
 	s := l.Stroke
-	if i == 1 {
+	switch {
+	case len(l.parts) > 0:
+		s.parts = append(slices.Clone(l.parts[i:]), l.parts[:i]...)
+	case l.Closed:
+		return l.begun(l.starts[i])
+	case i == 1:
 		s.Moves = slices.Clone(s.Moves)
 		slices.Reverse(s.Moves)
 		for k := range s.Moves {
@@ -150,7 +155,7 @@ func (p *Program) classes() [][]line {
 					continue
 				}
 				l := line{Stroke: s, pass: i}
-				if s.Closed {
+				if s.Closed && len(s.parts) == 0 {
 					l.starts = startsOf(s, clearance(pass.Tool))
 				}
 				class = append(class, l)

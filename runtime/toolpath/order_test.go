@@ -222,6 +222,34 @@ func TestStartsOfClosedCuts(t *testing.T) {
 	}
 }
 
+// With bridges each cut is begun behind one of them, the one that suits the way, and they lie where they
+// would without an order: four in a square in the middles of its sides.
+func TestOrderWithNicks(t *testing.T) {
+	b := plate(rand.New(rand.NewSource(3)), 40, 0)
+	m := machineOf(t, board.Machine{Name: "m", Bed: [2]float64{1e4, 1e4}, Format: "hpgl", Nicks: &board.Nicks{Width: 0.5, Count: 4},
+		Tools: []board.ToolUse{{Line: "cut", Tool: board.Tool{Kind: board.Knife, Offset: 0.25, Overcut: 0.5}}}})
+	p := made(t, b, m)
+	var middles []geom.Point
+	for _, s := range b.Layers[0].Strokes {
+		for _, c := range s.Curves {
+			middles = append(middles, p.Place.Apply(c.At(0.5)))
+		}
+	}
+	if want := len(middles); len(p.Passes[0].Strokes) != want || len(p.Told) > 0 {
+		t.Fatalf("%d strokes, want %d; %v", len(p.Passes[0].Strokes), want, p.Told)
+	}
+	for _, s := range p.Passes[0].Strokes {
+		for _, end := range []geom.Point{s.Start(), s.End()} {
+			if !slices.ContainsFunc(middles, func(m geom.Point) bool { return math.Abs(m.Dist(end)-0.25) < 1e-6 }) {
+				t.Fatalf("a cut ends at %v, at no bridge in the middle of a side", end)
+			}
+		}
+	}
+	if p.Travel > p.Naive/2 {
+		t.Errorf("travel %g, %g in the blank's order", p.Travel, p.Naive)
+	}
+}
+
 func TestOrderCancel(t *testing.T) {
 	b := plate(rand.New(rand.NewSource(1)), 60, 60)
 	m := wide(t, plainTools()...)

@@ -43,7 +43,8 @@ type Stroke struct {
 	// way, and is no line of the piece.
 	Waste bool
 
-	side int // on which side of the line board lies: 1 left, −1 right, 0 on both, or not known
+	parts [][]geom.Curve // of a line with bridges, end to end but for these: what is cut
+	side  int            // on which side of the line board lies: 1 left, −1 right, 0 on both, or not known
 }
 
 // Move is one curve of the axis.
