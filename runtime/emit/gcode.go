@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/decimal"
@@ -214,7 +215,7 @@ func describe(p *toolpath.Pass) string {
 		if n := runs(t); n > 1 {
 			text += ", each stroke " + strconv.Itoa(n) + " times"
 		}
-		return text + compensation(t, t.Kerf > 0, "kerf "+short(t.Kerf)+" mm")
+		return text + compensation(p, t.Kerf > 0, "kerf "+short(t.Kerf)+" mm")
 	}
 	text += ", tool " + strconv.Itoa(t.Number)
 	switch {
@@ -225,18 +226,20 @@ func describe(p *toolpath.Pass) string {
 	default:
 		text += ", down at Z0"
 	}
-	return text + compensation(t, t.Offset > 0, "offset "+short(t.Offset)+" mm")
+	return text + compensation(p, t.Offset > 0, "offset "+short(t.Offset)+" mm")
 }
 
-// compensation says whether the way is that of the lines, for a tool with something
-// to compensate for.
-func compensation(t board.Tool, has bool, figure string) string {
+// compensation says whether the way is that of the lines, for cuts and wherever a blade
+// trails. A beam is kept off cuts only.
+func compensation(p *toolpath.Pass, has bool, figure string) string {
 	switch {
-	case t.Compensate:
+	case p.Tool.Kind == board.Beam && p.Kind != blank.CutLine:
+		return ""
+	case p.Tool.Compensate:
 		return ", compensated for " + figure
 	case has:
 		return ", not compensated for " + figure
-	case t.Kind == board.Beam || t.Kind == board.Knife:
+	case p.Kind == blank.CutLine:
 		return ", not compensated"
 	}
 	return ""

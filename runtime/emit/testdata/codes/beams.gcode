@@ -8,14 +8,14 @@
 (machine or stock: its manual and local rules come first.)
 G21 G90 G17 G94
 M5
-(score: beam, power 15 per cent is S150 of S1000, not compensated)
+(score: beam, power 15 per cent is S150 of S1000)
 F2400
 G0 X5.0000 Y13.0000
 M3 S150
 G1 X45.0000 Y13.0000
 M5
 (perforated: beam, power 65 per cent is S650 of S1000, each stroke 2)
-(times, not compensated for kerf 0.2 mm)
+(times)
 F750
 G0 X12.0000 Y27.0000
 M3 S650
