@@ -18,8 +18,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
-// drawsEach is how many random settings of each example are compared.
-const drawsEach = 30
+// drawsEach is how many random settings of each example are compared, drawsForMachines
+// how many of them with files for machines, which take longer.
+const drawsEach, drawsForMachines = 30, 5
 
 // Same script, same parameters, same bytes on every processor, which some
 // break by fusing a product and a sum into one rounding. A test binary cannot
@@ -50,7 +51,11 @@ func TestDigestsForOtherProcessors(t *testing.T) {
 	}
 	for _, name := range slices.Sorted(maps.Keys(examples)) {
 		for i, params := range randomSettings(t, name, drawsEach) {
-			digest(fmt.Sprint(name, " ", i, " ", params), Request{Script: name, Read: scriptsFolder, Params: params, Also: []emit.Kind{emit.KindGLB, emit.KindSTL}})
+			req := Request{Script: name, Read: scriptsFolder, Params: params, Also: []emit.Kind{emit.KindGLB, emit.KindSTL}}
+			if i < drawsForMachines {
+				req.For, req.Read = []string{"cutter", "laser", "plotter"}, withMachines
+			}
+			digest(fmt.Sprint(name, " ", i, " ", params), req)
 		}
 	}
 	for _, folder := range []string{"faults", "errors/engine"} {
@@ -72,6 +77,25 @@ func TestDigestsForOtherProcessors(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Logf("%d designs, %d lines", designs, bytes.Count(out.Bytes(), []byte("\n")))
+}
+
+// digestMachines stands after an example: machines of the three sorts of tool, on
+// which lines are led and begun in every way there is, and cubics become arcs and chords.
+const digestMachines = `
+_knife = knife(offset = 0.25, overcut = 0.5, depth = 0.6, feed = 20, lead = 2, compensate = True)
+_beam = beam(kerf = 0.2, power = 60, feed = 20, passes = 2, lead = 2, compensate = True)
+machine("cutter", bed = (1500, 1500), margin = 12, format = "hpgl", tools = {"score": wheel(), "cut": _knife}, nicks = nicks(0.4, count = 3))
+machine("laser", bed = (1500, 1500), margin = 12, format = "gcode", tools = {"score": beam(power = 15, feed = 60), "cut": _beam})
+machine("plotter", bed = (1500, 1500), margin = 12, format = "gcode", tools = {"score": wheel(depth = 0.2, feed = 60), "perforated": _knife, "cut": _knife})
+`
+
+// withMachines is scriptsFolder, with digestMachines after every example.
+func withMachines(label string) ([]byte, error) {
+	text, err := scriptsFolder(label)
+	if _, ok := examples[label]; ok {
+		text = append(text, digestMachines...)
+	}
+	return text, err
 }
 
 // randomSettings draws values for an example's parameters within their ranges,
