@@ -18,7 +18,9 @@ import (
 	"github.com/creasewright/creasewright/runtime/emit/emittest"
 	"github.com/creasewright/creasewright/runtime/engine"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/pdf"
 	"github.com/creasewright/creasewright/runtime/internal/pdf/pdftest"
+	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/model/modeltest"
 	"github.com/creasewright/creasewright/runtime/outsidetest"
@@ -360,6 +362,46 @@ func checkTrace(t *testing.T, name string, b *blank.Blank, trim geom.Box, seen [
 				t.Errorf("%s: MuPDF sees the ink %q in %s, overprinting %v", name, marks[i].Ink, l.Kind, marks[i].Overprint)
 			}
 			checkStroke(t, name, s, place, marks[i])
+		}
+	}
+}
+
+// A label stands where it should, at its size and angle, as wide as the font says: "HH"
+// is two advances of 1479 units of 2048 (Liberation Sans).
+func TestLabels(t *testing.T) {
+	d := pdf.New("", "")
+	l, err := newLettering(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := l.regular.width("HH", 10); math.Abs(w-2*14.79*1000/2048) > 1e-9 {
+		t.Errorf("HH is %g mm wide", w)
+	}
+	if _, low, _, high := l.regular.sfnt.GlyphBounds(l.regular.glyph('H')); low != 0 || math.Abs(l.regular.ems(int(high))-capHeight) > 1e-9 {
+		t.Errorf("capitals are from %d to %d units high", low, high)
+	}
+	p := d.Page(pdf.Boxes{Media: geom.Box{Max: geom.Pt(100, 100)}})
+	turn := geom.Degrees(30).Angle()
+	want := map[string]geom.Point{}
+	for i, anchor := range []preview.Anchor{preview.AtStart, preview.AtMiddle, preview.AtEnd} {
+		at, text := geom.Pt(40, 20+20*float64(i)), strings.Repeat("H", i+1)
+		l.write(p, label{text: text, size: 5, at: at, angle: turn, anchor: anchor, colour: colourRGB("")})
+		want[text] = at.Sub(geom.Polar(float64(i)/2*l.regular.width(text, 5), turn))
+	}
+	if err := l.embed(d); err != nil {
+		t.Fatal(err)
+	}
+	file, err := d.Bytes()
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := pdftest.Read(file)
+	if err != nil || len(f.Pages[0].Marks) != 3 {
+		t.Fatal(f, err)
+	}
+	for _, m := range f.Pages[0].Marks {
+		if m.At.Dist(want[m.Text]) > 1e-4 || math.Abs(m.Size-5) > 1e-4 || m.Angle.Sub(turn).Abs().Radians() > 1e-5 {
+			t.Errorf("%s stands at %v, size %g, turned %v", m.Text, m.At, m.Size, m.Angle)
 		}
 	}
 }

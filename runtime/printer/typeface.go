@@ -130,7 +130,7 @@ func (f *typeface) letters() string {
 }
 
 // capHeight is the height of capitals in ems (Liberation Sans).
-const capHeight = 0.729
+const capHeight = 1409.0 / 2048
 
 // lettering sets text on the pages of a document, in two weights of one family.
 type lettering struct{ regular, bold *typeface }

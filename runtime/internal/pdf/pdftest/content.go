@@ -326,6 +326,10 @@ func (c *interpreter) write(op operator) error {
 		m := c.mark(true)
 		place := times(c.text, c.matrix)
 		m.At = geom.Pt(place[4], place[5]).Mul(c.scale)
+		m.Angle = geom.Pt(place[0], place[1]).Angle()
+		if up := geom.Pt(place[2], place[3]); up.Dist(geom.Pt(place[0], place[1]).Left()) > 1e-4*up.Len() {
+			return fmt.Errorf("the letters lean")
+		}
 		m.Size = math.Hypot(place[0], place[1]) * c.fontSize * c.scale
 		for i := 0; i < len(codes); i += 2 {
 			r, ok := c.font.runes[uint16(codes[i])<<8|uint16(codes[i+1])]

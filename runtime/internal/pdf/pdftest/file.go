@@ -45,9 +45,10 @@ type Mark struct {
 	Width  float64
 	Dash   []float64
 
-	Text string
-	Size float64
-	At   geom.Point
+	Text  string
+	Size  float64
+	At    geom.Point
+	Angle geom.Angle
 }
 
 // Path is a subpath of lines and cubics.
