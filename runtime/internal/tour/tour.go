@@ -59,6 +59,9 @@ func Order(ctx context.Context, tasks []Task, o Options) ([]Visit, float64, erro
 		return nil, 0, nil
 	}
 	rank := ranked(tasks)
+	if ctx.Err() != nil {
+		return nil, 0, context.Cause(ctx)
+	}
 	sorted := make([]Task, len(tasks))
 	for i, r := range rank {
 		sorted[i] = tasks[r]
