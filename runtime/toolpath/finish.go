@@ -1,6 +1,7 @@
 package toolpath
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -11,17 +12,21 @@ import (
 
 // finish turns the lines of the passes, which lie and follow each other as they will be made, into the ways
 // of the axis: closed cuts get their way in and run on past their
-// start, and a trailing blade is led.
-func (p *Program) finish() {
+// start, and a trailing blade is led. The error is the context's cause.
+func (p *Program) finish(ctx context.Context) error {
 	f := finisher{Program: p, waste: p.newWaste(), heading: map[int]geom.Point{}}
 	for i := range p.Passes {
 		pass := &p.Passes[i]
 		lines := pass.Strokes
 		pass.Strokes = nil
 		for _, s := range lines {
+			if ctx.Err() != nil {
+				return context.Cause(ctx)
+			}
 			f.stroke(pass, s)
 		}
 	}
+	return nil
 }
 
 // finisher finishes one stroke after the other.

@@ -2,6 +2,7 @@ package toolpath
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -58,8 +59,9 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 	naive := *p
 	naive.Passes, p.Passes = given, found
 	naive.Told = slices.Clone(p.Told)
-	p.finish()
-	naive.finish()
+	if err := errors.Join(p.finish(ctx), naive.finish(ctx)); err != nil {
+		return nil, context.Cause(ctx)
+	}
 	p.Travel, p.Naive = p.travel(), naive.travel()
 	if p.Travel > p.Naive {
 		p.Passes, p.Told, p.Travel = naive.Passes, naive.Told, p.Naive
