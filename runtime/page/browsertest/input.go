@@ -6,10 +6,13 @@ import (
 	"encoding/json"
 	"time"
 
+	"github.com/chromedp/cdproto/accessibility"
+	cdpbrowser "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/target"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
@@ -106,6 +109,43 @@ func (b *Tab) Prefer(feature, value string) {
 		})
 		return err
 	}))
+}
+
+// Permit says whether pages of an address may do what they ask for, such as
+// "clipboard-read": "granted" or "denied".
+func (b *Tab) Permit(url, what, setting string) {
+	b.t.Helper()
+	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		at, err := cdp.Call(ctx, t, target.GetTargetInfo, target.GetTargetInfoParams{})
+		if err != nil {
+			return err
+		}
+		_, err = cdp.Call(ctx, t, cdpbrowser.SetPermission, cdpbrowser.SetPermissionParams{
+			Permission: &cdpbrowser.PermissionDescriptor{Name: what}, Setting: cdpbrowser.PermissionSetting(setting), Origin: url,
+			BrowserContextID: at.TargetInfo.BrowserContextID,
+		})
+		return err
+	}))
+}
+
+// Heard is what those are told of the page who hear it: the role and the name of everything,
+// as "button Describe".
+func (b *Tab) Heard() (out []string) {
+	b.t.Helper()
+	b.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		tree, err := cdp.Call(ctx, t, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
+		for _, node := range tree.Nodes {
+			if node.Ignored || node.Role == nil || node.Name == nil {
+				continue
+			}
+			var role, name string
+			if json.Unmarshal(node.Role.Value, &role) == nil && json.Unmarshal(node.Name.Value, &name) == nil {
+				out = append(out, role+" "+name)
+			}
+		}
+		return err
+	}))
+	return out
 }
 
 // BeforeScripts runs an expression in every page that is opened from now on, before any
