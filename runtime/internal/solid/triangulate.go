@@ -15,6 +15,16 @@ import (
 // sees in a rendering of a whole piece, and a fifth of the width of a fine cut.
 const flatness = 0.01
 
+// grid is the distance in mm, about a millionth, of the points that chords may end in. Points of arcs
+// may differ between processors in their last digit, and which of two ears with sides of the same length is
+// clipped first should not.
+const grid = 1.0 / (1 << 20)
+
+// onGrid is the nearest point of the grid.
+func onGrid(p geom.Point) geom.Point {
+	return geom.Pt(math.Round(p.X/grid)*grid+0, math.Round(p.Y/grid)*grid+0)
+}
+
 // facets is a part of the plane cut into triangles. Loops and triangles are of numbers
 // of points; loops have the part on their left, triangles run counter-clockwise. No point
 // occurs twice, and every side of a triangle is that of one other triangle, the other way
@@ -58,6 +68,7 @@ func (f *facets) flatten(rings []blank.Ring) {
 		}
 		var loop []int
 		for _, p := range chain {
+			p = onGrid(p)
 			i, ok := number[p]
 			if !ok {
 				i = len(f.points)

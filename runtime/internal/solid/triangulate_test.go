@@ -206,7 +206,7 @@ func TestCrossingChordsStayClosed(t *testing.T) {
 		rng := rand.New(rand.NewSource(seed))
 		var pts []geom.Point
 		for range 4 + rng.Intn(12) {
-			pts = append(pts, geom.Pt(rng.Float64(), rng.Float64()))
+			pts = append(pts, onGrid(geom.Pt(rng.Float64(), rng.Float64())))
 		}
 		f, err := triangulate(context.Background(), []blank.Ring{polyline(polygon.Area(pts) < 0, pts...)})
 		if err != nil {
