@@ -2,6 +2,7 @@ package preview
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -100,7 +101,7 @@ func Tables(size geom.Point, foot string, before int, blocks []Block) []*Sheet {
 // footRow is the line at the foot of a page.
 func footRow(foot, number string, width float64) row {
 	return row{height: leading, draw: func(w Surface, p geom.Point) {
-		p = p.Add(geom.Pt(0, footDrop))
+		p = p.Add(geom.Pt(0, footDrop-leading/2))
 		left := width - textFont.width(number) - tableRoom
 		writeText(w, textFont.shorten(diag.Printable(foot), left), textFont, p, 0, AtStart, greyColour)
 		writeText(w, number, textFont, p.Add(geom.Pt(width, 0)), 0, AtEnd, greyColour)
@@ -191,27 +192,39 @@ func (t Table) rows(width float64) []row {
 	return out
 }
 
-// widths are those of the columns. Where they leave the wide one no room, the others are
-// made narrower alike.
+// widths are those of the columns. Where they leave the wide one no room, the widest of the
+// others are cut down to one width.
 func (t Table) widths(width float64) []float64 {
 	out := make([]float64, len(t.Columns))
-	left := width + tableRoom
+	var others []float64
 	for i, c := range t.Columns {
+		if i == t.Wide {
+			continue
+		}
 		out[i] = textFont.width(c.Name)
 		for _, r := range t.Rows {
 			out[i] = max(out[i], textFont.width(diag.Printable(r[i])))
 		}
-		if i != t.Wide {
-			left -= out[i]
-		}
-		left -= tableRoom
+		others = append(others, out[i])
 	}
-	out[t.Wide] = max(left, leastWide)
+	left := width - float64(tableRoom*float64(len(others)))
+	// The narrow ones take what they need as long as that is no more than an equal share.
+	slices.Sort(others)
+	room, share := left-leastWide, left
+	for i, w := range others {
+		share = room / float64(len(others)-i)
+		if w > share {
+			break
+		}
+		room, share = room-w, left
+	}
 	for i := range out {
 		if i != t.Wide {
-			out[i] -= max(0, leastWide-left) / float64(len(out)-1)
+			out[i] = min(out[i], share)
+			left -= out[i]
 		}
 	}
+	out[t.Wide] = left
 	return out
 }
 
