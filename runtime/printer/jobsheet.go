@@ -29,11 +29,16 @@ func JobSheet(ctx context.Context, m engine.Made) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	return pages(ctx, drawing, jobTables(m, pieces)...)
+}
+
+// jobTables are the pages behind the drawing sheet.
+func jobTables(m engine.Made, pieces []jobsheet.Piece) []*preview.Sheet {
 	foot := m.Script
 	if m.Design.Title != "" {
 		foot = strings.TrimSuffix(m.Design.Title, ".") + " · " + m.Script
 	}
-	return pages(ctx, drawing, preview.Tables(geom.Pt(m.Paper.Size()), foot, 1, jobBlocks(m, pieces))...)
+	return preview.Tables(geom.Pt(m.Paper.Size()), foot, 1, jobBlocks(m, pieces))
 }
 
 // jobBlocks are all tables of a job sheet.
