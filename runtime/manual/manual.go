@@ -59,7 +59,7 @@ func (p Page) String() string { return Layout(p.Text) }
 var files embed.FS
 
 // topics are the pages of pages/, in the order in which they are best read.
-var topics = []string{"language", "lines", "edges", "poses", "files", "machines", "compensation", "print", "layout", "page", "limits", "cautions", "shelf", "tests"}
+var topics = []string{"language", "lines", "edges", "poses", "files", "machines", "compensation", "print", "layout", "job", "page", "limits", "cautions", "shelf", "tests"}
 
 // Manual is a set of pages that can be asked.
 type Manual struct {

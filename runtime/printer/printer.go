@@ -1,6 +1,7 @@
 // Package printer draws the sheet as PDF, for printing and sending, and as PNG,
 // for pages and mails, through github.com/tdewolff/canvas; the template that artwork is
-// laid on; and prints of true size on sheets to be joined. Importing it, for its effect alone if need be, lets engine make these formats:
+// laid on; prints of true size on sheets to be joined; and job sheets. Importing it, for
+// its effect alone if need be, lets engine make these formats:
 //
 //	import _ "github.com/creasewright/creasewright/runtime/printer"
 //
