@@ -49,8 +49,13 @@ func Strip(ctx context.Context, parts []Part, height float64, seed uint64, looks
 		return Layout{}, err
 	}
 	p := &strips{height: int64(math.Floor(height * perMM)), rng: rand.New(rand.NewPCG(seed, 1))}
-	if err := p.start(ctx, j, seed, looks); err != nil {
+	switch done, err := p.startClustered(ctx, j, seed, looks); {
+	case err != nil:
 		return Layout{}, err
+	case !done:
+		if err := p.start(ctx, j, seed, looks); err != nil {
+			return Layout{}, err
+		}
 	}
 	p.explore(ctx, looks/5)
 	p.compress(ctx)
@@ -81,13 +86,7 @@ func (p *strips) start(ctx context.Context, j *job, seed uint64, looks int) erro
 	}
 	length := max(int64(area/0.7*perMM*perMM/float64(p.height)), least)
 	p.search = newSearch(j, strip(length, p.height), all, seed, looks)
-	blocks, most, ok := j.blocks(ctx, p.height, 5e5)
 	for ; ; length += length / 20 {
-		if ok && length >= most {
-			p.load(strip(most, p.height), blocks)
-			p.keep(most)
-			return nil
-		}
 		sheet := strip(length, p.height)
 		for i := range all {
 			l := &all[i]
