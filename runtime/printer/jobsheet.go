@@ -341,7 +341,7 @@ func yieldItems(p jobsheet.Piece) []preview.Item {
 		}
 	}
 	items := []preview.Item{t}
-	if len(grain) > 0 {
+	if len(grain) > 0 { // the same on every bed
 		items = append(items, preview.Note("The sheet's grain must run "+strings.Join(grain, ", ")+"."))
 	}
 	return items

@@ -33,14 +33,6 @@ type Rows struct {
 // Count is how many copies there are.
 func (r Rows) Count() int { return r.Columns * r.Rows }
 
-// Best is the way that gives more copies.
-func (y Yield) Best() Rows {
-	if y.Turned.Count() > y.Straight.Count() {
-		return y.Turned
-	}
-	return y.Straight
-}
-
 // yieldsOf counts a piece on every machine.
 func yieldsOf(b *blank.Blank, machines []*model.Machine) []Yield {
 	var out []Yield

@@ -48,7 +48,7 @@ type Column struct {
 // Measures of pages of tables, mm.
 const (
 	pageColumns  = 2
-	footDrop     = 5.5  // of the middle of the foot below the text
+	footDrop     = 7.0  // what the foot takes below the text
 	tableRoom    = 3.0  // between the columns of a table
 	mostNote     = 14   // lines of one note or fact
 	leastWide    = 18.0 // width of the wide column
