@@ -4,9 +4,8 @@
 // in meanwhile is the next, so that neither saves nor dragging pile anything up. Times in
 // milliseconds.
 import { fit } from "./items.js";
+import { followStates } from "./stream.js";
 
-const firstPause = 300; // before the stream is opened again; doubled up to
-const longestPause = 5000;
 const retryLoad = 700; // before data that could not be had is asked for again
 const patience = 300; // a trial that runs longer gives way to a newer one
 const modelsKept = 4; // decoded runs: those of two scripts, with a trial each
@@ -22,7 +21,7 @@ export function connect(store, ready) {
   let following = false;
   let again = false;
 
-  stream((state) => ready.then(() => receive(state)), (offline) => store.set({ offline }));
+  followStates((state) => ready.then(() => receive(state)), (offline) => store.set({ offline }));
   store.on("script", pick);
 
   function receive(state) {
@@ -113,44 +112,6 @@ export function connect(store, ready) {
 // staleNow says whether newer work goes on than is shown, or the script is at fault.
 function staleNow({ status, trial }) {
   return status.exit >= 2 || status.stage !== "" || trial?.running === true || (trial?.exit ?? 0) >= 2;
-}
-
-// stream follows the server's states, opening the stream anew whenever it breaks. A page
-// that is not seen follows none: a browser holds six connections to a server and no more,
-// so that the seventh tab of this page would wait for ever.
-function stream(receive, tellOffline) {
-  let source = null;
-  let pause = firstPause;
-  let timer = 0;
-
-  function open() {
-    close();
-    if (document.hidden) return;
-    source = new EventSource("events");
-    source.addEventListener("state", (event) => {
-      pause = firstPause;
-      tellOffline(false);
-      receive(JSON.parse(event.data));
-    });
-    source.addEventListener("error", () => {
-      source.close();
-      if (pause > firstPause) tellOffline(true); // one break alone may be a moment's
-      timer = setTimeout(open, pause);
-      pause = Math.min(2 * pause, longestPause);
-    });
-  }
-
-  function close() {
-    clearTimeout(timer);
-    source?.close();
-  }
-
-  open();
-  document.addEventListener("visibilitychange", open);
-  addEventListener("pagehide", close);
-  addEventListener("pageshow", (event) => {
-    if (event.persisted) open();
-  });
 }
 
 // createModels fetches decoded runs by digest and keeps the last few.

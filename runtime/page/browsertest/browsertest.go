@@ -94,8 +94,19 @@ func New(t testing.TB) *Tab {
 	t.Helper()
 	Need(t)
 	root, _ := browser()
+	return newTab(t, root, chromedp.WithNewBrowserContext())
+}
+
+// Beside gives another empty tab, of the same user as this one: what one stores the other sees.
+func (b *Tab) Beside() *Tab {
+	b.t.Helper()
+	return newTab(b.t, b.ctx)
+}
+
+func newTab(t testing.TB, parent context.Context, options ...chromedp.ContextOption) *Tab {
+	t.Helper()
 	b := &Tab{t: t}
-	ctx, end := chromedp.NewContext(root, chromedp.WithNewBrowserContext(), chromedp.WithListener(b.heard))
+	ctx, end := chromedp.NewContext(parent, append(options, chromedp.WithListener(b.heard))...)
 	b.ctx = ctx
 	if err := chromedp.Do(ctx); err != nil {
 		end()
