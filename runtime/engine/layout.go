@@ -110,6 +110,9 @@ func (r *run) layOut(ctx context.Context) (*emit.Layout, *diag.Finding, error) {
 	switch {
 	case errors.Is(err, nest.ErrNoFit):
 		return nil, r.tooLarge(l), nil
+	case errors.Is(err, nest.ErrTooMany):
+		return nil, diag.Scriptf(l.Pieces[0].Piece.Site, "more than %d pieces would lie on a sheet of %s × %s mm", nest.MostCopies, geom.Num(l.Width), geom.Num(l.Height)).
+			WithHint("take a smaller sheet"), nil
 	case err != nil:
 		return nil, nil, err
 	}

@@ -45,7 +45,9 @@
 // random and refined, where best is the least sum of weight · depth; weights of pairs
 // that stay overlapped grow. Refining ends by solving for contact: the loss is linear near
 // the sides of no-fit polygons, so its least value lies where two of them meet or on one.
-// A strip is shortened, a little at a time, as long as that succeeds.
+// A strip is shortened, a little at a time, as long as that succeeds. Where there are many
+// copies of a shape that fills its hull badly, clusters of nested copies are laid first, and
+// taken apart for the rest of the work.
 //
 // # What is guaranteed
 //

@@ -9,7 +9,7 @@ import (
 
 // oneMore adds copies of the first part as long as a separation finds room for another.
 func (j *job) oneMore(ctx context.Context, sheet bounds, at []laid, most, looks int) []laid {
-	for seed := uint64(1); len(at) < most && looks > 0; seed++ {
+	for seed := uint64(1); len(at) < min(most, mostSeparated) && looks > 0; seed++ {
 		more, ok := []laid(nil), false
 		if more, ok, looks = j.squeezed(ctx, sheet, at, []int{0}, seed, looks); ok {
 			at = more
@@ -58,11 +58,6 @@ func (j *job) squeezed(ctx context.Context, sheet bounds, at []laid, parts []int
 // by separation, one more set at a time. most bounds the sets, 0 does not. Layout.Placements
 // holds whole sets only.
 func Sets(ctx context.Context, parts []Part, width, height float64, most int, effort Effort) (l Layout, sets int, err error) {
-	j, err := newJob(ctx, parts)
-	if err != nil {
-		return Layout{}, 0, err
-	}
-	sheet := sheetOf(width, height)
 	var set []int
 	area := 0.0
 	for i, p := range parts {
@@ -71,6 +66,14 @@ func Sets(ctx context.Context, parts []Part, width, height float64, most int, ef
 		}
 		area += float64(p.Count) * p.area
 	}
+	if tooMany(width, height, area/float64(len(set))) {
+		return Layout{}, 0, ErrTooMany
+	}
+	j, err := newJob(ctx, parts)
+	if err != nil {
+		return Layout{}, 0, err
+	}
+	sheet := sheetOf(width, height)
 	slices.SortStableFunc(set, func(a, b int) int { return cmp.Compare(parts[b].area, parts[a].area) })
 	room := int(width * height / area)
 	if most <= 0 || most > room {
@@ -88,7 +91,7 @@ fill:
 		at, sets = slices.Clone(f.at), sets+1
 	}
 	looks := effort.Looks
-	for seed := uint64(1); sets < most && looks > 0 && ctx.Err() == nil; seed++ {
+	for seed := uint64(1); sets < most && len(at) < mostSeparated && looks > 0 && ctx.Err() == nil; seed++ {
 		more, ok := []laid(nil), false
 		if more, ok, looks = j.squeezed(ctx, sheet, at, set, seed, looks); ok {
 			at, sets = more, sets+1

@@ -33,7 +33,6 @@ type separator struct {
 	rng    *rand.Rand
 	evals  int // places looked at
 	lines  []line
-	near   []int // copies that may meet the one that is moved, at any place looked at
 }
 
 // line is a side of a no-fit polygon on the sheet: allowed is n·t ≥ c, in steps.

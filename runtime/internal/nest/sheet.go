@@ -23,6 +23,9 @@ func DefaultEffort() Effort { return Effort{Lattice: 5e5, Fills: 6, Looks: 3e6} 
 // one more copy at a time as long as one can be made to fit. Part.Count is the most that
 // are laid, 0 for no bound.
 func Copies(ctx context.Context, part Part, width, height float64, effort Effort) (Layout, error) {
+	if tooMany(width, height, part.area) {
+		return Layout{}, ErrTooMany
+	}
 	j, err := newJob(ctx, []Part{part})
 	if err != nil {
 		return Layout{}, err
