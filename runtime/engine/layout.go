@@ -17,6 +17,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/internal/nest"
 	"github.com/creasewright/creasewright/runtime/internal/preview"
 	"github.com/creasewright/creasewright/runtime/internal/unit"
+	"github.com/creasewright/creasewright/runtime/model"
 )
 
 // Grain is the direction of the grain in a sheet of board.
@@ -180,6 +181,11 @@ func (r *run) sheetOf(q *LayoutRequest) (*emit.Layout, *diag.Finding) {
 		l.Machine, l.Width, l.Height, l.Margin = m.Name, m.Bed[0], m.Bed[1], max(q.Margin, m.Margin)
 		if fault := sheetFault(l.Width, l.Height, l.Margin); fault != nil {
 			return nil, fault
+		}
+	}
+	for _, b := range r.blanks {
+		if model.FileKey(b.Piece.Name) == "layout" {
+			return nil, diag.Scriptf(b.Piece.Site, "piece %q: its files would have the names of the layout's", b.Piece.Name).WithHint("give it another name")
 		}
 	}
 	for _, name := range q.Pieces {

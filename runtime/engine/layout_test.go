@@ -236,6 +236,7 @@ piece("base", panel("base", rect(50, 30)), board = grey)
 		{tray, LayoutRequest{Machine: "cutter"}, `there is no machine "cutter"`},
 		{tray, LayoutRequest{Width: 500, Height: 500, Pieces: []string{"lid"}}, `there is no piece "lid"`},
 		{tray, LayoutRequest{Width: 9000, Height: 9000}, "more than 5000 pieces would lie on a sheet of 9000 × 9000 mm"},
+		{strings.ReplaceAll(tray, `piece("tray"`, `piece("Layout"`), LayoutRequest{Width: 500, Height: 500}, `piece "Layout": its files would have the names of the layout's`},
 		{two, LayoutRequest{Width: 500, Height: 500}, `pieces "lid" and "base" are of different boards, which are different sheets`},
 	} {
 		res := mustRun(Request{Script: "box.star", Read: from(map[string]string{"box.star": c.text}), Layout: &c.q})
