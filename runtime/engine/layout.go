@@ -184,7 +184,7 @@ func (r *run) sheetOf(q *LayoutRequest) (*emit.Layout, *diag.Finding) {
 		}
 	}
 	for _, b := range r.blanks {
-		if model.FileKey(b.Piece.Name) == "layout" {
+		if model.FileKey(b.Piece.Name) == model.FileKey("layout") {
 			return nil, diag.Scriptf(b.Piece.Site, "piece %q: its files would have the names of the layout's", b.Piece.Name).WithHint("give it another name")
 		}
 	}
