@@ -11,7 +11,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/emit"
+	"github.com/creasewright/creasewright/runtime/emit/emittest"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/solid"
 	"github.com/creasewright/creasewright/runtime/internal/solid/solidtest"
@@ -180,4 +182,113 @@ func TestOutsideReadersReadSolids(t *testing.T) {
 		}
 	}
 	solidtest.Validate(t, glbs...)
+}
+
+// agree is how far a solid laid flat may lie from the cut file, in mm: 0.01 for its chords
+// (solid), 1e-4 for the file's grid, and single precision of metres.
+const agree = 0.011
+
+// Law: before it folds, the piece in space is the blank of the cut file. Every corner of its plates lies on
+// a line of the file, and every closed cut of the file runs along the plates' sides.
+func TestSolidsAgreeWithTheCutFile(t *testing.T) {
+	for name := range examples {
+		res := mustRun(Request{Script: name, Read: scriptsFolder, Also: []emit.Kind{emit.KindGLB}})
+		files := map[emit.Kind][]byte{}
+		for _, f := range res.Files {
+			files[f.Kind] = f.Bytes
+		}
+		g, err := solidtest.ReadGLB(files[emit.KindGLB])
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		cut, err := emittest.ParseSVG(files[emit.KindCutSVG])
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		corners, sides := flatPlates(t, g, files[emit.KindReport])
+		var lines []geom.Curve
+		for _, l := range cut.Layers {
+			lines = append(lines, emittest.Curves(l)...)
+		}
+		for _, p := range corners {
+			if d := nearest(lines, p); d > agree {
+				t.Fatalf("%s: a corner of a plate at %v lies %v mm from every line", name, p, d)
+			}
+		}
+		for _, l := range cut.Layers {
+			for _, s := range l.Strokes {
+				if l.Kind != blank.CutLine || !s.Closed {
+					continue
+				}
+				for _, c := range s.Curves {
+					for k := range 6 {
+						if p := c.At(float64(k) / 5); nearest(sides, p) > agree {
+							t.Fatalf("%s: no plate ends at the cut at %v", name, p)
+						}
+					}
+				}
+			}
+		}
+		if len(corners) < 20 || len(sides) < len(corners) {
+			t.Errorf("%s: only %d corners, %d sides", name, len(corners), len(sides))
+		}
+	}
+}
+
+// flatPlates are the corners and sides of all panels' triangles at the start of the first
+// animation, or at rest without one, as the cut file lies.
+func flatPlates(t *testing.T, g *solidtest.GLB, report []byte) (corners []geom.Point, sides []geom.Curve) {
+	t.Helper()
+	var r struct {
+		Pieces []struct {
+			Blank  struct{ Origin [2]float64 }
+			Panels []struct{ Name string }
+		}
+	}
+	if err := json.Unmarshal(report, &r); err != nil {
+		t.Fatal(err)
+	}
+	var start *solidtest.Animation
+	if len(g.Animations) > 0 {
+		start = &g.Animations[0]
+	}
+	at, origin := g.At(start, 0), r.Pieces[0].Blank.Origin
+	for _, panel := range r.Pieces[0].Panels {
+		n := g.Node(panel.Name, true)
+		if n < 0 {
+			continue
+		}
+		for _, part := range g.Nodes[n].Mesh {
+			flat := make([]geom.Point, len(part.Positions))
+			for i, q := range part.Positions {
+				p := at[n].Apply(q)
+				var local [2]float64 // in the root's frame, whose matrix is a rotation and a shift
+				for k := range local {
+					local[k] = at[0][0][k]*(p.X-at[0][0][3]) + at[0][1][k]*(p.Y-at[0][1][3]) + at[0][2][k]*(p.Z-at[0][2][3])
+				}
+				flat[i] = geom.Pt(local[0]*1000-origin[0], local[1]*1000-origin[1])
+			}
+			corners = append(corners, flat...)
+			for _, tri := range part.Triangles {
+				for k := range tri {
+					if a, b := flat[tri[k]], flat[tri[(k+1)%3]]; a.Dist(b) > agree {
+						sides = append(sides, geom.LineFrom(a, b))
+					}
+				}
+			}
+		}
+	}
+	return corners, sides
+}
+
+// nearest is the distance of a point from the nearest of some curves.
+func nearest(curves []geom.Curve, p geom.Point) float64 {
+	least := math.Inf(1)
+	for _, c := range curves {
+		if c.Kind == geom.Line || c.Bounds().Grow(1).Contains(p) {
+			_, d := c.Nearest(p)
+			least = min(least, d)
+		}
+	}
+	return least
 }
