@@ -34,7 +34,8 @@
 //     page as JSON and as media types that are not guessed at, the page puts them in as
 //     text, and the content policy forbids scripts and styles that are not embedded in the
 //     program and connections to anywhere else, so that what slipped through could
-//     neither run nor tell anyone. Output files are shown under a policy in which nothing runs. Their
+//     neither run nor tell anyone. The picture of the blank in the page's own text has of the
+//     script numbers and colours alone. Output files are shown under a policy in which nothing runs. Their
 //     names are looked up in the list of the last run and never made into a path
 //     here. How much is kept in memory is bounded in bytes and in number.
 //   - A page gone wild, ours or one with the token: bodies, numbers of pages, connections,
