@@ -169,10 +169,10 @@ func Formats() Table {
 			Head: pdfHead, Tail: pdfTail, Search: checkPDF,
 		}, {
 			Traits: Traits{Kind: KindGLB, From: FromPiece, When: WhenClean, Asked: true}, Name: ".glb",
-			Head: "glTF\x02\x00\x00\x00",
+			Head: "glTF\x02\x00\x00\x00", Search: checkGLB,
 		}, {
 			Traits: Traits{Kind: KindSTL, From: FromPiece, When: WhenClean, Asked: true}, Name: ".stl",
-			Head: "Creasewright: one piece, closed, in mm",
+			Head: "Creasewright: one piece, closed, in mm", Search: checkSTL,
 		}, {
 			Traits: Traits{Kind: KindMachineSVG, From: FromProgram, When: WhenClean}, Name: ".svg",
 			Head: svgHead, Tail: svgTail, Search: checkSVG, Program: machineSVG,
@@ -184,10 +184,10 @@ func Formats() Table {
 			Head: pdfHead, Tail: pdfTail, Search: checkPDF, Program: MachinePDF,
 		}, {
 			Traits: Traits{Kind: KindMachineHPGL, From: FromProgram, When: WhenClean}, Name: ".hpgl",
-			Head: hpglHead, Tail: hpglTail, Program: HPGL,
+			Head: hpglHead, Tail: hpglTail, Search: checkHPGL, Program: HPGL,
 		}, {
 			Traits: Traits{Kind: KindMachineGCode, From: FromProgram, When: WhenClean}, Name: ".gcode",
-			Head: "(" + gcodeTitle, Tail: "\nM2\n", Program: GCode,
+			Head: "(" + gcodeTitle, Tail: "\nM2\n", Search: checkGCode, Program: GCode,
 		}, {
 			Traits: Traits{Kind: KindLayoutSVG, From: FromLayout, When: WhenClean}, Name: LayoutSVGName,
 			Head: svgHead, Tail: svgTail, Search: checkSVG, Layout: layoutSVG,

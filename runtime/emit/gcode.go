@@ -113,31 +113,40 @@ type gcodeWriter struct {
 
 func (w *gcodeWriter) line(words string) { w.out = append(append(w.out, words...), '\n') }
 
-// comment writes a text as comments of commentLine bytes each, in the characters that
-// no reader or sender of such files acts upon.
+// comment writes a text as comments of commentLine bytes each. Controllers act upon comments that
+// begin with certain words, and texts may hold such words: all comments but the first begin
+// with commentMore.
 func (w *gcodeWriter) comment(text string) {
-	plain := strings.Map(func(r rune) rune {
+	plain := plainComment(text)
+	for line := ""; ; {
+		word, rest, more := strings.Cut(plain, " ")
+		if line != "" && len(line)+1+len(word) > commentLine {
+			w.line("(" + line + ")")
+			line = commentMore
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word[:min(len(word), commentLine-len(commentMore)-1)]
+		if plain = rest; !more {
+			w.line("(" + line + ")")
+			return
+		}
+	}
+}
+
+// commentMore begins a comment that goes on with the one before.
+const commentMore = "..."
+
+// plainComment is a text in the characters that no reader or sender of such files acts upon.
+func plainComment(text string) string {
+	return strings.Map(func(r rune) rune {
 		switch {
 		case r >= 'a' && r <= 'z', r >= 'A' && r <= 'Z', r >= '0' && r <= '9', strings.ContainsRune(" .,:-+_/=", r):
 			return r
 		}
 		return '_'
 	}, text)
-	for line := ""; ; {
-		word, rest, more := strings.Cut(plain, " ")
-		if line != "" && len(line)+1+len(word) > commentLine {
-			w.line("(" + line + ")")
-			line = ""
-		}
-		if line != "" {
-			line += " "
-		}
-		line += word[:min(len(word), commentLine)]
-		if plain = rest; !more {
-			w.line("(" + line + ")")
-			return
-		}
-	}
 }
 
 // gcodeTitle begins the comment in which every file begins.

@@ -87,7 +87,11 @@ func (a *answer) said() []byte {
 // fileOf is the least that looks like a file of a kind.
 func fileOf(k emit.Kind) string {
 	f, _ := emit.Formats().Of(k)
-	return f.Head + ">" + f.Tail
+	between, ok := map[emit.Kind]string{emit.KindMachineHPGL: "", emit.KindMachineGCode: ")"}[k]
+	if !ok {
+		between = ">"
+	}
+	return f.Head + between + f.Tail
 }
 
 func TestAnHonestAnswerIsTaken(t *testing.T) {

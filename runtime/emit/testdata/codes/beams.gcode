@@ -4,8 +4,8 @@
 (machine: table, bed 60 x 50 mm)
 (size: 40 x 30 mm, its corner at X5 Y5)
 (caution: Laser: never leave it running alone, keep an extinguisher at)
-(hand, extract the fumes. Never PVC or vinyl. Not assessed for your)
-(machine or stock: its manual and local rules come first.)
+(... hand, extract the fumes. Never PVC or vinyl. Not assessed for your)
+(... machine or stock: its manual and local rules come first.)
 G21 G90 G17 G94
 M5
 (score: beam, power 15 per cent is S150 of S1000)
@@ -15,7 +15,7 @@ M3 S150
 G1 X45.0000 Y13.0000
 M5
 (perforated: beam, power 65 per cent is S650 of S1000, each stroke 2)
-(times)
+(... times)
 F750
 G0 X12.0000 Y27.0000
 M3 S650
@@ -34,7 +34,7 @@ M3 S650
 G1 X5.0000 Y27.0000
 M5
 (cut: beam, power 65 per cent is S650 of S1000, each stroke 2 times, not)
-(compensated for kerf 0.2 mm)
+(... compensated for kerf 0.2 mm)
 F750
 G0 X22.5000 Y24.3301
 M3 S650

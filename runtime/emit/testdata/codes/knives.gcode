@@ -6,10 +6,10 @@
 (Z0 is the upper face of the board)
 (several tools: each is called for by T and M6)
 (caution: Wheel: keep hands clear of the moving head. Not assessed for)
-(your machine or stock: its manual and local rules come first.)
+(... your machine or stock: its manual and local rules come first.)
 (caution: Knife: the blade is exposed when lifted, keep hands clear. Try)
-(the first run in air. Not assessed for your machine or stock: its manual)
-(and local rules come first.)
+(... the first run in air. Not assessed for your machine or stock: its)
+(... manual and local rules come first.)
 G21 G90 G17 G94
 G0 Z5
 (score: wheel, tool 1, depth 0.2 mm)
@@ -21,7 +21,7 @@ G1 Z-0.2
 G1 X45.0000 Y13.0000
 G0 Z5
 (perforated: knife, tool 2, depth 0.5 mm, not compensated for offset 0.25)
-(mm)
+(... mm)
 T2 M6
 G0 Z5
 F750
@@ -60,7 +60,7 @@ G1 X5.0000 Y5.0000
 G1 X18.7500 Y5.0000
 G0 Z5
 (part-cut: knife, tool 2, depth 0.5 mm, not compensated for offset 0.25)
-(mm)
+(... mm)
 F750
 G0 X45.0000 Y40.0000
 G1 Z-0.5

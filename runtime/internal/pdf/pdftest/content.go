@@ -63,17 +63,16 @@ func (f *File) readResources(o *objects, d dict, names map[reference]string) (*r
 
 // state is the graphics state.
 type state struct {
-	matrix               [6]float64
-	strokeInk, fillInk   string // "" where it is RGB
-	strokeRGB, fillRGB   [3]float64
-	strokeSpace, fillSet string // the colour space chosen
-	overprint            bool
-	width                float64
-	dash                 []float64
-	window               geom.Box
-	font                 *font
-	fontSize             float64
-	text                 [6]float64
+	matrix             [6]float64
+	strokeInk, fillInk string // "" where it is RGB
+	strokeRGB, fillRGB [3]float64
+	overprint          bool
+	width              float64
+	dash               []float64
+	window             geom.Box
+	font               *font
+	fontSize           float64
+	text               [6]float64
 }
 
 // interpreter runs the operators of one page.
