@@ -79,6 +79,10 @@ var pathUncompensated = Rule{
 	},
 }
 
+// mostBelow is how far below the board a blade may be set, mm, before that is taken for a slip
+// of the hand: cutting mats are a millimetre or two thick (common practice, no source).
+const mostBelow = 1.0
+
 // toolDepth warns of depths that do not fit the board.
 var toolDepth = Rule{
 	ID: "tool-depth", Severity: diag.Warning, Title: "a machine's tool goes too deep for the board, or not through it",
@@ -93,18 +97,23 @@ var toolDepth = Rule{
 					}
 					through := l.Kind == blank.CutLine || l.Kind == blank.PerforatedLine
 					c, depth := piece.Board.Caliper, *tool.Depth
-					if through == exceeds(depth+shown, c) {
+					var fault, cure string
+					switch goes := exceeds(depth+shown, c); {
+					case through && !goes:
+						fault, cure = "it does not go through", fmt.Sprintf("more than the caliper, %s, would do", mm(c))
+					case !through && goes:
+						fault, cure = "it would go through", fmt.Sprintf("less than the caliper, %s, would do", mm(c))
+					case through && exceeds(depth, c+mostBelow):
+						fault = fmt.Sprintf("it would go %s into what lies below", mm(depth-c))
+						cure = fmt.Sprintf("a little more than the caliper, %s, would do", mm(c))
+					default:
 						continue
-					}
-					fault, cure := "it would go through", "less"
-					if through {
-						fault, cure = "it does not go through", "more"
 					}
 					out = append(out, foundf(piece.Site, []*model.Panel{piece.Root},
 						"the %s of machine %q is set %s deep for lines of kind %q, and board %q is %s thick: %s",
 						tool.Kind, m.Name, mm(depth), l.Kind, piece.Board.Name, mm(c), fault).
 						relate(m.Site, "the machine").
-						hint("%s than the caliper, %s, would do", cure, mm(c)))
+						hint("%s", cure))
 				}
 			}
 			return out
