@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -158,6 +159,21 @@ func TestMakeSaysWhichCutFilesStay(t *testing.T) {
 	}
 	put(t, "tray.star", faulty)
 	cli("make", "tray.star").wants(t, engine.Faulty, "", "no cut files written; tray.cut.svg of an earlier run stays\n")
+}
+
+// A machine's file of an earlier run is told to be there as well, and what people look at is not.
+func TestMakeSaysWhichMachineFilesStay(t *testing.T) {
+	const cutter = `
+machine("cutter", bed = (300, 300), format = "svg")
+`
+	desk(t, tray+cutter)
+	cli("make", "tray.star", "--for", "cutter").wants(t, engine.Clean, "")
+	put(t, filepath.Join("tray", "preview.svg"), "looked at")
+	put(t, "tray.star", faulty+cutter)
+	cli("make", "tray.star", "--for", "cutter").wants(t, engine.Faulty, "", "; tray.cut.dxf, tray.cut.svg and tray.cutter.svg of an earlier run stay\n")
+	if got := cutFiles([]string{"preview.svg", "preview.pdf", "sheet.pdf", "report.json", "a.b.pdf", "a.b.gcode"}); !slices.Equal(got, []string{"a.b.pdf", "a.b.gcode"}) {
+		t.Error(got)
+	}
 }
 
 func TestMakeWithoutADisk(t *testing.T) {

@@ -84,10 +84,15 @@ func deeds(job live.Job, out live.Outcome) string {
 // cutFiles picks from names of files those that a machine works from.
 func cutFiles(names []string) (cut []string) {
 	for _, name := range names {
+		var of emit.Format // with the longest ending: a machine's is the extension alone
 		for _, f := range engine.Formats() {
-			if f.From == emit.FromPiece && f.When == emit.WhenClean && strings.HasSuffix(name, f.Name) {
-				cut = append(cut, name)
+			whole := f.From != emit.FromPiece && f.From != emit.FromProgram
+			if strings.HasSuffix(name, f.Name) && (!whole || name == f.Name) && len(f.Name) > len(of.Name) {
+				of = f
 			}
+		}
+		if of.From == emit.FromProgram || of.From == emit.FromPiece && of.Name != "" && of.When == emit.WhenClean {
+			cut = append(cut, name)
 		}
 	}
 	return cut
