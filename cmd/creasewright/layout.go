@@ -45,7 +45,7 @@ func layoutCommand(c *console) *cobra.Command {
 			"The grain of a sheet runs along its longer side unless --grain says otherwise." + limitsHelp(),
 		Example: "  creasewright layout tea.star --sheet 700x1000\n  creasewright layout tea.star --sheet 20inx28in --gap 3 --margin 10 --grain x\n" +
 			"  creasewright layout tea.star --for \"desktop cutter\" --gap 0",
-		Args:              oneScript,
+		Args:              oneLaid,
 		ValidArgsFunction: completeScripts(false),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			job, limits, err := flags.job(args[0], dir)
@@ -85,11 +85,24 @@ func (f *layoutFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.sheet, "sheet", "", "`WIDTHxHEIGHT` of the sheet, in mm or with units: 700x1000, 20inx28in")
 	flags.StringVar(&f.machine, "for", "", "lay on the bed of a `machine` of the script, by its name, instead of a sheet")
 	flags.StringVar(&f.gap, "gap", "3", "`distance` between pieces; with 0 they share cuts")
-	flags.StringVar(&f.margin, "margin", "10", "`distance` from the sheet's sides")
+	flags.StringVar(&f.margin, "margin", "10", "`distance` from the sheet's sides; on a machine's bed, its own at least")
 	flags.StringVar(&f.grain, "grain", "", "`direction` of the sheet's grain: x, y or any (default: along its longer side)")
 	flags.StringArrayVar(&f.pieces, "piece", nil, "lay this `piece` only, by its name (may be given again)")
 	flags.IntVar(&f.count, "count", 0, "`number` of sets at most (default: as many as fit)")
 	complete(cmd, "grain", fixed("x", "y", "any"))
+}
+
+// oneLaid is oneScript, and tells of a sheet whose sizes were written apart.
+func oneLaid(cmd *cobra.Command, args []string) error {
+	sheet := cmd.Flags().Lookup("sheet").Value.String()
+	if _, err := engine.Length(sheet); err == nil {
+		for _, arg := range args {
+			if _, err := engine.Length(arg); err == nil {
+				return fmt.Errorf("--sheet takes both sizes in one word: --sheet %sx%s", sheet, arg)
+			}
+		}
+	}
+	return oneScript(cmd, args)
 }
 
 // request is what the flags ask for.
@@ -104,7 +117,7 @@ func (f *layoutFlags) request(cmd *cobra.Command) (*engine.LayoutRequest, error)
 		return nil, fmt.Errorf("--count %d is no number of sets", f.count)
 	}
 	if f.sheet != "" {
-		width, height, ok := strings.Cut(strings.ToLower(f.sheet), "x")
+		width, height, ok := strings.Cut(strings.ReplaceAll(strings.ToLower(f.sheet), "×", "x"), "x")
 		var err error
 		if q.Width, err = engine.Length(width); !ok || err != nil {
 			return nil, fmt.Errorf("--sheet takes WIDTHxHEIGHT as in 700x1000, not %q", f.sheet)

@@ -313,7 +313,9 @@ func (r *run) tooLarge(l *emit.Layout) *diag.Finding {
 	if len(l.Pieces) == 1 && l.Pieces[0].Piece.Copies == 1 {
 		p := l.Pieces[0]
 		f := diag.Scriptf(p.Piece.Site, "piece %q, %s × %s mm flat, does not fit on %s", p.Piece.Name, geom.Num(p.Bounds.Width()), geom.Num(p.Bounds.Height()), sheet)
-		if l.Grain != string(AnyGrain) && p.Piece.Board.GrainDegrees != nil {
+		w, h, x, y := p.Bounds.Width(), p.Bounds.Height(), l.Width-2*l.Margin, l.Height-2*l.Margin
+		fits := w <= x && h <= y || h <= x && w <= y
+		if fits && l.Grain != string(AnyGrain) && p.Piece.Board.GrainDegrees != nil {
 			return f.WithHint("its grain runs along the sheet's, %s; --grain turns that, and --grain any leaves it out", l.Grain)
 		}
 		return f
@@ -367,13 +369,11 @@ func LayoutFacts(l *emit.Layout) []string {
 		fmt.Sprintf("laid as bounding boxes: %d of %d sets, yield %s", l.Boxes, l.Sets, percent(l.Boxes)),
 		sheet,
 	}
-	cut := 0.0
-	for _, layer := range l.Layers {
-		if layer.Kind == blank.CutLine {
-			cut = layer.Length()
-		}
+	var lengths []string
+	for _, layer := range l.Layers { // cuts last
+		lengths = append(lengths, fmt.Sprintf("%s %s mm", layer.Kind, geom.Num(math.Round(layer.Length()))))
 	}
-	line := fmt.Sprintf("cut %s mm", geom.Num(math.Round(cut)))
+	line := strings.Join(lengths, ", ")
 	if l.Shared > 0 {
 		line += fmt.Sprintf(", %s mm of it common to two pieces and cut once", geom.Num(math.Round(l.Shared)))
 	}
