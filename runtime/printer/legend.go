@@ -19,6 +19,7 @@ const (
 	legendWidth     = 0.18
 	foldType        = 1.9 // size of the type of folds and of panels' sizes, mm
 	foldGap         = 0.7 // between a fold's line and its words
+	labelGap        = 1.5 // between labels, mm: nearer ones read as one
 )
 
 // drawLegend names the panels, draws the folds that have no line, tells how each fold
@@ -49,7 +50,7 @@ func (t *template) drawLegend(c pdf.Colour) {
 func (t *template) set(l label, c pdf.Colour) {
 	l.colour = c
 	t.text.write(t.page, l)
-	t.taken.add(geom.BoxOf(l.corners(t.text.face(l.bold))...).Grow(foldGap / 2))
+	t.taken.add(geom.BoxOf(l.corners(t.text.face(l.bold))...).Grow(labelGap))
 }
 
 // free reports whether a label lies within rings and on no other.

@@ -234,8 +234,12 @@ func stockWords(p *model.Piece) string {
 	return out
 }
 
+// sizeNoise is how many decimals of a size count, as on the drawing sheet: the bits beyond
+// would turn figures half way between two, and the two would disagree.
+const sizeNoise = 7
+
 // round2 rounds a size to hundredths of a millimetre, as sheets tell them.
-func round2(v float64) float64 { return decimal.Round(v, 2) }
+func round2(v float64) float64 { return decimal.Round(decimal.Round(v, sizeNoise), 2) }
 
 // placed are strokes on the page.
 func (t *template) placed(strokes []blank.Stroke) []pdf.Path {

@@ -406,6 +406,17 @@ func TestLabels(t *testing.T) {
 	}
 }
 
+// A size half way between two hundredths is rounded as on the drawing sheet, wherever the
+// last bits of its measuring fell.
+func TestSizesHalfWay(t *testing.T) {
+	half := 0.75 * 45.9 // 34.425
+	for _, v := range []float64{half, math.Nextafter(half, 0), math.Nextafter(half, 50), half + 3e-9, half - 3e-9} {
+		if round2(v) != round2(half) {
+			t.Errorf("%.17g is rounded to %g, %.17g to %g", v, round2(v), half, round2(half))
+		}
+	}
+}
+
 // Readers that are not ours (Debian's qpdf, poppler, MuPDF) take every example's template
 // without a word and find the words; MuPDF sees the strokes of the blank where they are, in
 // their layers and inks, overprinting.

@@ -53,10 +53,33 @@ type tiledPrint struct {
 	names  []laidName
 }
 
-// laidName is a panel's name and the box that it takes.
+// laidName is a panel's name, the box that it takes and the board round it.
 type laidName struct {
 	label
-	box geom.Box
+	box   geom.Box
+	rings [][]geom.Point
+}
+
+// jointRoom is how far from its place a joint reaches with its number, mm.
+const jointRoom = 5.0
+
+// nameMoves are how far a name is moved up or down from where a joint is, mm.
+var nameMoves = [...]float64{0, 4, -4, 8, -8, 12, -12}
+
+// off is the name moved on its board off all joints, the same on each sheet that shows it; where
+// it cannot be, it stays.
+func (n laidName) off(joints []joint) laidName {
+	for _, up := range nameMoves {
+		move := geom.Pt(0, up)
+		box := geom.Box{Min: n.box.Min.Add(move), Max: n.box.Max.Add(move)}
+		met := slices.ContainsFunc(joints, func(j joint) bool { return geom.BoxOf(j.at).Grow(jointRoom).Intersects(box) })
+		corners := []geom.Point{box.Min, geom.Pt(box.Max.X, box.Min.Y), box.Max, geom.Pt(box.Min.X, box.Max.Y)}
+		if !met && !slices.ContainsFunc(corners, func(p geom.Point) bool { return !within(n.rings, p) }) {
+			n.at, n.box = n.at.Add(move), box
+			return n
+		}
+	}
+	return n
 }
 
 // laidLine is a stroke as it lies.
@@ -105,7 +128,7 @@ func (t *tiledPrint) lay(ctx context.Context) {
 		t.boards = append(t.boards, rings)
 		if l, ok := placeName(t.text.regular, diag.Printable(r.Panel.Name), rings); ok {
 			l.colour = colourRGB(look.Grey)
-			t.names = append(t.names, laidName{l, geom.BoxOf(l.corners(t.text.regular)...)})
+			t.names = append(t.names, laidName{l, geom.BoxOf(l.corners(t.text.regular)...), rings})
 		}
 	}
 }
@@ -170,7 +193,7 @@ func (t *tiledPrint) sheet(size geom.Point, g *tiling, at *tile, name string, al
 	seen := geom.Box{Min: corner, Max: geom.Pt(size.X-paperMargin, size.Y-paperMargin)}
 	p.Window(seen, shift, func() {
 		for _, l := range t.names {
-			if l.box.Intersects(at.window) {
+			if l = l.off(g.joints); l.box.Intersects(at.window) {
 				t.text.write(p, l.label)
 			}
 		}

@@ -269,6 +269,33 @@ func TestJointsAreOnBothSheets(t *testing.T) {
 	}
 }
 
+// No name lies on a joint where its board has room beside it, and none leaves its board for
+// that: names sought on a grid of places along a seam on a wide board.
+func TestNamesKeepOffJoints(t *testing.T) {
+	board := [][]geom.Point{{geom.Pt(0, 0), geom.Pt(40, 0), geom.Pt(40, 30), geom.Pt(0, 30)}}
+	seam := []joint{{number: 1, upright: true, at: geom.Pt(20, 15)}}
+	mark := geom.BoxOf(seam[0].at).Grow(jointRoom)
+	moved := 0
+	for x := 1.0; x < 30; x++ {
+		for y := 1.0; y < 26; y++ {
+			n := laidName{label: label{at: geom.Pt(x, y)}, box: geom.BoxOf(geom.Pt(x, y), geom.Pt(x+9, y+2)), rings: board}
+			got := n.off(seam)
+			step := got.at.Sub(n.at)
+			if got.box.Min.Sub(n.box.Min).Sub(step).Len() > off || got.box.Intersects(mark) || got.box.Min.Y < 0 || got.box.Max.Y > 30 {
+				t.Fatalf("the name at %v goes to %v", n.box, got.box)
+			}
+			if step != (geom.Point{}) {
+				moved++
+			} else if n.box.Intersects(mark) {
+				t.Fatalf("the name at %v stays", n.box)
+			}
+		}
+	}
+	if moved == 0 {
+		t.Error("none was in the way")
+	}
+}
+
 // What takes hundreds of sheets gets one page that says so; what is worked from the inside
 // is mirrored and says so; dashes tell kinds apart, and the key names those there are.
 func TestTilesOfOddPieces(t *testing.T) {
