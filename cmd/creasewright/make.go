@@ -29,8 +29,8 @@ func makeCommand(c *console) *cobra.Command {
 		Long: "Runs the script once and writes preview.svg, report.json and, for each piece, NAME.cut.svg and\n" +
 			"NAME.cut.dxf. A design with errors gets a preview and a report and leaves earlier cut files as they\n" +
 			"are. With --for it also writes NAME.MACHINE.EXT, for a machine that the script describes; --also makes\n" +
-			"further files. Files whose content did not change are not touched, and cut files of pieces that are no longer\n" +
-			"made are removed unless you changed them." + tableHelp + limitsHelp(),
+			"further files. Files whose content did not change are not touched. What an earlier run made and this one was\n" +
+			"not asked for, or cut files of pieces that are no longer made, are removed unless you changed them." + tableHelp + limitsHelp(),
 		Example: "  creasewright make tea.star\n  creasewright make tea.star -o print --set width=3in\n  creasewright make tea.star --also pdf,png\n  creasewright make tea.star --for \"desktop cutter\" --also print\n" +
 			"  creasewright make tea.star --table sizes.csv",
 		Args:              oneScript,
