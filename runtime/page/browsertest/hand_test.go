@@ -20,29 +20,27 @@ contents("pot", (30, 20, 35), on = base)
 piece("tray", base, board = card)
 `
 
-// findItem is a place of the folded view at which an item is pointed at, with as much of the item
-// round it as can be had.
+// findItem is a place of the folded view at which an item is pointed at, and one or two pixels
+// beside it as well.
 func findItem(b *browsertest.Tab, kind string, index int) browsertest.Point {
 	const find = `((kind, index) => {
-		const canvas = document.querySelector("#folded canvas"), r = canvas.getBoundingClientRect(), step = 3;
+		const canvas = document.querySelector("#folded canvas"), r = canvas.getBoundingClientRect(), step = 5;
 		const over = (x, y) => {
 			canvas.dispatchEvent(new PointerEvent("pointermove", {bubbles: true, pointerType: "mouse", clientX: x, clientY: y}));
 			const { hover } = ` + browsertest.State + `;
 			return hover?.kind === kind && hover.index === index;
 		};
-		let best = null, most = 0;
 		for (let y = r.top + step; y < r.bottom; y += step) {
 			for (let x = r.left + step; x < r.right; x += step) {
 				if (document.elementFromPoint(x, y) !== canvas || !over(x, y)) continue;
-				const room = [[1, 0], [-1, 0], [0, 1], [0, -1], [2, 0], [-2, 0]].filter(([i, j]) => over(x + i, y + j)).length + 1;
-				if (room > most) [best, most] = [{X: x, Y: y}, room];
+				if ([[1, 0], [-1, 0], [0, 1], [0, -1], [2, 0], [-2, 0]].filter(([i, j]) => over(x + i, y + j)).length > 3) return window.found = {X: x, Y: y};
 			}
 		}
-		return best;
+		return null;
 	})`
 	call := fmt.Sprintf("%s(%s, %d)", find, browsertest.Quote(kind), index)
 	b.Wait(call)
-	return browsertest.Eval[browsertest.Point](b, call)
+	return browsertest.Eval[browsertest.Point](b, "window.found")
 }
 
 // A click of the mouse on anything of the folded view chooses it and shows the line that made it.
