@@ -302,5 +302,5 @@ func TestMakeForAMachine(t *testing.T) {
 		t.Errorf("%.100s", text)
 	}
 	cli("make", "tray.star", "--for", "desk cutter").wants(t, engine.Broken, "", `there is no machine "desk cutter"`, `did you mean "desktop cutter"?`)
-	cli("make", "tray.star", "--paper", "a3").wants(t, engine.Broken, "", `--paper takes a4 and letter, not "a3"`)
+	cli("make", "tray.star", "--paper", "a3").wants(t, engine.Broken, "", `--paper takes a4 or letter, not "a3"`)
 }

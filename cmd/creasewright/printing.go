@@ -35,7 +35,7 @@ func (f *outputFlags) add(cmd *cobra.Command) {
 	complete(cmd, "also", fixed(formatsAsked()...))
 	// Not a comma-separated list: the name of a machine may hold commas.
 	flags.StringArrayVar(&f.machines, "for", nil, "write the files for a `machine` of the script, by its name (may be given again)")
-	flags.StringVar(&f.paper, "paper", string(engine.A4), "`paper` that tiles are printed on: "+list(papers()))
+	flags.StringVar(&f.paper, "paper", string(engine.A4), "`paper` that tiles are printed on: "+either(papers()))
 	complete(cmd, "paper", fixed(papers()...))
 }
 
@@ -63,12 +63,18 @@ func (f *outputFlags) ask(jobs ...*live.Job) (program string, err error) {
 		return "", &exit{code: engine.Broken, err: err}
 	}
 	if !slices.Contains(papers(), f.paper) {
-		return "", &exit{code: engine.Broken, err: fmt.Errorf("--paper takes %s, not %q", list(papers()), f.paper)}
+		return "", &exit{code: engine.Broken, err: fmt.Errorf("--paper takes %s, not %q", either(papers()), f.paper)}
 	}
 	for _, j := range jobs {
 		j.Also, j.For, j.Paper = kinds, f.machines, engine.Paper(f.paper)
 	}
 	return program, nil
+}
+
+// either lists words of which one is to be chosen.
+func either(words []string) string {
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " or " + words[last]
 }
 
 // papers lists the papers there are.
@@ -96,7 +102,7 @@ func printing(also []string) (kinds []emit.Kind, program string, err error) {
 	for _, name := range also {
 		f, ok := engine.Formats().Of(emit.Kind(name))
 		if !ok || !slices.Contains(formatsAsked(), name) {
-			return nil, "", fmt.Errorf("--also takes %s, not %q", strings.Join(formatsAsked(), ", "), name)
+			return nil, "", fmt.Errorf("--also takes %s, not %q", either(formatsAsked()), name)
 		}
 		kinds, elsewhere = append(kinds, f.Kind), elsewhere || !engine.Makes(f)
 	}

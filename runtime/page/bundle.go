@@ -4,18 +4,20 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // Modules of ours keep to a part of the language that is joined line by line: each import
 // and export begins a line, imports are of names or of all of a module next to it, and
 // exports are declarations of const, function and class, which never change their value.
-var (
-	importNames = regexp.MustCompile(`^import \{([^{}]*)\} from "\./(\w+)\.js";$`)
-	importAll   = regexp.MustCompile(`^import \* as (\w+) from "\./(\w+)\.js";$`)
-	exported    = regexp.MustCompile(`^export ((?:const|class|(?:async )?function) (\w+)\b.*)$`)
-	nameAs      = regexp.MustCompile(`^(\w+)(?: as (\w+))?$`)
-	importLater = regexp.MustCompile(`\bimport\s*\(|\bimport\.meta\b`)
-)
+var dialect = sync.OnceValue(func() (d struct{ importNames, importAll, exported, nameAs, importLater *regexp.Regexp }) {
+	d.importNames = regexp.MustCompile(`^import \{([^{}]*)\} from "\./(\w+)\.js";$`)
+	d.importAll = regexp.MustCompile(`^import \* as (\w+) from "\./(\w+)\.js";$`)
+	d.exported = regexp.MustCompile(`^export ((?:const|class|(?:async )?function) (\w+)\b.*)$`)
+	d.nameAs = regexp.MustCompile(`^(\w+)(?: as (\w+))?$`)
+	d.importLater = regexp.MustCompile(`\bimport\s*\(|\bimport\.meta\b`)
+	return d
+})
 
 // bundle joins a module and all that it imports, directly or not, to one script, so that a
 // browser fetches one file and not dozens, each of which costs it some milliseconds. A
@@ -76,12 +78,12 @@ func (b *bundler) translate(text string) (body string, exports []string, err err
 				return "", nil, err
 			}
 		case strings.HasPrefix(line, "export"):
-			m := exported.FindStringSubmatch(line)
+			m := dialect().exported.FindStringSubmatch(line)
 			if m == nil {
 				return "", nil, fmt.Errorf("an export of this form is not joined: %s", line)
 			}
 			line, exports = m[1], append(exports, m[2])
-		case importLater.MatchString(line):
+		case dialect().importLater.MatchString(line):
 			return "", nil, fmt.Errorf("an import within the text is not joined: %s", line)
 		}
 		out.WriteString(line + "\n")
@@ -92,10 +94,10 @@ func (b *bundler) translate(text string) (body string, exports []string, err err
 // imported adds the module that a line imports from, and gives the line that takes as much
 // from its function's result.
 func (b *bundler) imported(line string) (string, error) {
-	if m := importAll.FindStringSubmatch(line); m != nil {
+	if m := dialect().importAll.FindStringSubmatch(line); m != nil {
 		return fmt.Sprintf("const %s = $%s;", m[1], m[2]), b.add(m[2])
 	}
-	m := importNames.FindStringSubmatch(line)
+	m := dialect().importNames.FindStringSubmatch(line)
 	if m == nil {
 		return "", fmt.Errorf("an import of this form is not joined: %s", line)
 	}
@@ -104,7 +106,7 @@ func (b *bundler) imported(line string) (string, error) {
 	}
 	var names []string
 	for item := range strings.SplitSeq(strings.TrimSuffix(strings.TrimSpace(m[1]), ","), ",") {
-		n := nameAs.FindStringSubmatch(strings.TrimSpace(item))
+		n := dialect().nameAs.FindStringSubmatch(strings.TrimSpace(item))
 		switch {
 		case n == nil:
 			return "", fmt.Errorf("what is imported is no name: %s", line)

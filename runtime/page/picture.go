@@ -117,7 +117,7 @@ const (
 // pixelsPerMM is CSS's.
 const pixelsPerMM = 96 / 25.4
 
-var hexColour = regexp.MustCompile(`^#[0-9A-Fa-f]{6}$`)
+var hexColour = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^#[0-9A-Fa-f]{6}$`) })
 
 // picture draws the first piece of a display as SVG, all of it in the box that it is given:
 // board, and a path for each kind of line. It is empty where there is nothing to draw. What
@@ -143,7 +143,7 @@ func picture(display []byte) []byte {
 	}
 	w.WriteString(`"/>`)
 	for _, look := range d.Kinds {
-		if hexColour.MatchString(look.Colour) {
+		if hexColour().MatchString(look.Colour) {
 			w.kind(look, p.Strokes, p.Hinges)
 		}
 	}
