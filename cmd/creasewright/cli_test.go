@@ -116,7 +116,7 @@ func TestTheCommandLineAtFault(t *testing.T) {
 		"watch tray.star --set x":                     "not of the form name=value",
 		"watch tray.star tray":                        `there is no file "tray"; did you mean "tray.star"?`,
 		"watch tray.star a.star -o x":                 "-o, --also and --for go with one script",
-		"make tray.star --also display":               `--also takes pdf or png, not "display"`,
+		"make tray.star --also display":               `--also takes print, tiles, glb, stl, sheet, pdf or png, not "display"`,
 		"watch tray.star a.star --also png":           "-o, --also and --for go with one script",
 		"watch tray.star --page 0.0.0.0:80":           "--page 0.0.0.0:80: the page is for this machine alone; give a port",
 		"watch tray.star --page [::]:80":              "--page [::]:80: the page is for this machine alone",
