@@ -59,19 +59,23 @@ func TestRowsShareTheirWinding(t *testing.T) {
 		curves := append(p.Curves(), q.Curves()...)
 		a := Arrange(curves)
 		w := a.wind(0, len(p.Edges))
-		var rim []int
-		for k := range a.Edges {
-			if w.net[k] != 0 {
-				rim = append(rim, k)
-			}
-		}
 		for k, piece := range a.Edges {
 			if !clear(a, k, piece.At(0.5), 0.01) {
 				continue
 			}
 			shared++
-			if got := w.windingAt(&a, k, rim); got != w.left[k] {
+			if got := w.windingAt(&a, k); got != w.left[k] {
 				t.Errorf("seed %d: piece %d by itself has %d on its left, its row %d", seed, k, got, w.left[k])
+			}
+			// Off the chains the number is that of all their edges, also of those that no ray meets.
+			if w.net[k] == 0 {
+				all := 0
+				for i, e := range a.Edges {
+					all += w.net[i] * e.Turns(piece.At(0.5))
+				}
+				if all != w.left[k] {
+					t.Errorf("seed %d: all edges together go round piece %d %d times, those found %d times", seed, k, all, w.left[k])
+				}
 			}
 		}
 	}

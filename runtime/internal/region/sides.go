@@ -9,6 +9,11 @@ import (
 type winding struct {
 	net  []int // of each edge: how many of its origins run forward, less those that run against it
 	left []int // of each edge: winding number on its left
+
+	rim   []int // the edges that the chains run along
+	boxes *geom.BoxTree
+	far   float64 // no edge of the rim reaches further along x
+	found []int
 }
 
 // right is the winding number on piece k's right: crossing a piece from right
@@ -18,19 +23,22 @@ func (c *winding) right(k int) int { return c.left[k] - c.net[k] }
 // wind works out winding numbers on both sides of every piece with respect to
 // the curves numbered from first up to last, which must form closed chains.
 // Pieces in a row have the same number on their left, so one of them is asked,
-// the longest, whose middle is clearest of all others; time is the number of
-// rows times that of pieces.
+// the longest, whose middle is clearest of all others. For each row the edges are gone through
+// that a ray from there meets: of a grid of n holes √n, at worst all.
 func (a *Arrangement) wind(first, last int) *winding { return a.windRows(first, last, a.onward()) }
 
 // windRows is wind with the rows known.
 func (a *Arrangement) windRows(first, last int, next []dart) *winding {
 	c := &winding{net: make([]int, len(a.Edges)), left: make([]int, len(a.Edges))}
-	var rim []int // the pieces that the chains run along
+	var boxes []geom.Box
 	for k := range a.Edges {
 		if c.net[k] = a.Edges[k].net(first, last); c.net[k] != 0 {
-			rim = append(rim, k)
+			box := a.Edges[k].Bounds().Grow(geom.SnapTolerance) // which leaves room for rounding
+			c.rim, boxes = append(c.rim, k), append(boxes, box)
+			c.far = max(c.far, box.Max.X)
 		}
 	}
+	c.boxes = geom.NewBoxTree(boxes)
 	done := make([]bool, len(a.Edges))
 	row := make([]HalfEdge, 0, len(a.Edges))
 	for k := range a.Edges {
@@ -39,7 +47,7 @@ func (a *Arrangement) windRows(first, last int, next []dart) *winding {
 		}
 		row = c.row(k, next, row[:0])
 		flow, asked := c.flow(row[0]), a.longest(row)
-		w := c.windingAt(a, asked.Edge, rim) // on the row's left
+		w := c.windingAt(a, asked.Edge) // on the row's left
 		if asked.Reversed {
 			w += flow
 		}
@@ -61,10 +69,11 @@ func (c *winding) flow(h HalfEdge) int {
 	return c.net[h.Edge]
 }
 
-// windingAt is the winding number on a piece's left at its middle; rim lists
-// the edges that the chains run along.
+// windingAt is the winding number on a piece's left at its middle.
 //
-// It is a sum of whole numbers, one for each edge. How an edge's chord passes
+// It is a sum of whole numbers, one for each edge of the rim; for those whose boxes a ray from the
+// middle along +x does not meet they are 0, as their chords do not cross it and they do not go
+// round the middle. How an edge's chord passes
 // the point is decided exactly (geom.Orient); how often an arc or cubic goes round it beyond its
 // chord is an angle rounded to whole turns. That angle is off by some 1e-15 times
 // the number of parts the curve is split into, at most about 100, so rounding
@@ -72,10 +81,11 @@ func (c *winding) flow(h HalfEdge) int {
 // rounding, some 1e-12 mm. Other edges come near only in nodes, and the middle
 // of the row's longest edge is at least a few geom.SnapTolerance away from those. The
 // edge itself passes through the point and is replaced by its detour.
-func (c *winding) windingAt(a *Arrangement, piece int, rim []int) int {
+func (c *winding) windingAt(a *Arrangement, piece int) int {
 	at, sum := a.Edges[piece].At(0.5), 0
-	for _, k := range rim {
-		if k != piece {
+	c.found = c.boxes.Intersecting(geom.BoxOf(at, geom.Pt(max(c.far, at.X), at.Y)), c.found[:0])
+	for _, i := range c.found {
+		if k := c.rim[i]; k != piece {
 			sum += c.net[k] * a.Edges[k].Turns(at)
 		}
 	}
