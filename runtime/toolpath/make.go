@@ -38,6 +38,9 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 		}
 		tool, _ := m.Tool(string(l.Kind))
 		pass := Pass{Kind: l.Kind, Tool: tool}
+		if ctx.Err() != nil {
+			return nil, context.Cause(ctx)
+		}
 		lines, lost, err := kerfed(l, tool)
 		if err != nil {
 			return nil, err

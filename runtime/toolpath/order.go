@@ -211,7 +211,7 @@ const (
 func clearance(t board.Tool) float64 {
 	clear := t.Lead
 	if t.Kind == board.Knife {
-		clear = max(clear, settled*t.Offset+t.Overcut, geom.SnapTolerance)
+		clear = max(clear, float64(settled*t.Offset)+t.Overcut, geom.SnapTolerance)
 	}
 	return clear
 }
