@@ -58,11 +58,11 @@ func (f *finisher) stroke(pass *Pass, s Stroke) {
 
 // bridge leaves bridges in the closed cuts, if the machine has nicks. A beam takes half of its kerf from
 // either end of a bridge, so that its way stops earlier by that. It comes before the cuts are put in
-// order: each is then begun at one of its bridges.
-func (p *Program) bridge(b *blank.Blank) {
+// order: each is then begun at one of its bridges. The error is the context's cause.
+func (p *Program) bridge(ctx context.Context, b *blank.Blank) error {
 	n := p.Machine.Nicks
 	if n == nil {
-		return
+		return nil
 	}
 	ends := p.ends(b)
 	for _, pass := range p.Passes {
@@ -71,6 +71,9 @@ func (p *Program) bridge(b *blank.Blank) {
 		}
 		for i := range pass.Strokes {
 			s := &pass.Strokes[i]
+			if ctx.Err() != nil {
+				return context.Cause(ctx)
+			}
 			if !s.Closed {
 				continue
 			}
@@ -80,6 +83,7 @@ func (p *Program) bridge(b *blank.Blank) {
 			}
 		}
 	}
+	return nil
 }
 
 // tellNicks notes that a cut has fewer nicks than it was to have.

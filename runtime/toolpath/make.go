@@ -54,7 +54,9 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 		}
 		p.Passes = append(p.Passes, pass)
 	}
-	p.bridge(b)
+	if err := p.bridge(ctx, b); err != nil {
+		return nil, err
+	}
 	found, given, err := p.order(ctx)
 	if err != nil {
 		return nil, err
