@@ -200,7 +200,7 @@ func (w *hpglWriter) arc(c geom.Curve) {
 		w.chords(c)
 		return
 	}
-	if half.Radians() <= math.Pi/2+1e-9 && to != w.at {
+	if half.Radians() <= math.Pi/2+halfTurnSlack && to != w.at {
 		if centre, sweep, ok := w.fit(c, to); ok {
 			w.about(centre, sweep, math.Floor(min(chord, mostChord)*100)/100)
 			w.begin()
@@ -230,6 +230,10 @@ func (w *hpglWriter) about(centre spot, sweep, chord float64) {
 // anglePlaces is the decimals of a sweep in degrees: the end of the longest arc that
 // is written as one moves by 0.1 units in the last.
 const anglePlaces = 4
+
+// halfTurnSlack is by how much, in radians, half of a half circle's sweep may be off by rounding: at the
+// largest radius on a bed that is far less than a unit.
+const halfTurnSlack = 1e-9
 
 // fit finds the centre on the lattice, next to the arc's own, whose circle from
 // where the tool is keeps best to the arc and its end, and the sweep in degrees

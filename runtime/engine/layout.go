@@ -58,8 +58,11 @@ func (q *LayoutRequest) fault() *diag.Finding {
 	if !slices.Contains([]Grain{LongGrain, GrainX, GrainY, AnyGrain}, q.Grain) {
 		return diag.Scriptf(nil, `the grain of a sheet is "x", "y" or "any", not %q`, q.Grain)
 	}
-	if q.Most < 0 || q.Looks < 0 {
+	if q.Most < 0 {
 		return diag.Scriptf(nil, "%d sets cannot be laid", q.Most)
+	}
+	if q.Looks < 0 {
+		return diag.Scriptf(nil, "%d places cannot be looked at", q.Looks)
 	}
 	if q.Machine == "" {
 		return sheetFault(q.Width, q.Height, q.Margin)
