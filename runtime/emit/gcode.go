@@ -161,7 +161,7 @@ func (w *gcodeWriter) header(p *toolpath.Program) {
 		w.comment("board: " + b.Name + ", " + short(b.Caliper) + " mm")
 	}
 	w.comment("machine: " + p.Machine.Name + ", bed " + short(p.Machine.Bed[0]) + " x " + short(p.Machine.Bed[1]) + " mm")
-	w.comment("size: " + short(p.Size[0]) + " x " + short(p.Size[1]) + " mm, its corner at X" + short(p.Machine.Margin) + " Y" + short(p.Machine.Margin))
+	w.comment("size: " + short(p.Size[0]) + " x " + short(p.Size[1]) + " mm, its corner at X" + short(p.Corner[0]) + " Y" + short(p.Corner[1]))
 	kinds := kindsOf(p)
 	if slices.ContainsFunc(kinds, hasHeight) {
 		w.comment("Z0 is the upper face of the board")

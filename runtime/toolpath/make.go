@@ -97,6 +97,7 @@ func (p *Program) lie(b *blank.Blank) {
 	}
 	beside := max(0, min(p.beside(), (roomX-w)/2, (roomY-h)/2))
 	edge := p.Machine.Margin + p.Machine.Reach() + beside
+	p.Corner = [2]float64{edge, edge}
 	p.Place = p.Place.Then(geom.Translation(edge, edge))
 }
 

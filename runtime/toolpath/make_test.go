@@ -42,6 +42,25 @@ func boundsOf(p *toolpath.Program) geom.Box {
 	return box
 }
 
+// The corner that is told is where the blank's box comes to lie, also where compensation and
+// lead-ins take it in from the margin.
+func TestCornerIsThePieces(t *testing.T) {
+	for seed := range int64(20) {
+		b := randomBlank(seed)
+		size := b.Bounds.Width() + b.Bounds.Height()
+		beam := board.Tool{Kind: board.Beam, Kerf: 0.3, Power: 1, Passes: 1, Lead: 2, Compensate: seed%2 == 0}
+		m := machineOf(t, board.Machine{Name: "m", Bed: [2]float64{size, size}, Margin: 5, Format: "dxf", Tools: []board.ToolUse{{Line: "cut", Tool: beam}}})
+		p, err := toolpath.Make(context.Background(), b, m)
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		box := geom.BoxOf(p.Place.Apply(b.Bounds.Min), p.Place.Apply(b.Bounds.Max))
+		if box.Min.Dist(geom.Pt(p.Corner[0], p.Corner[1])) > 1e-9 || p.Corner[0] <= m.Margin {
+			t.Errorf("seed %d: the box lies at %v, the corner told is %v", seed, box, p.Corner)
+		}
+	}
+}
+
 // Laws of a program without compensation, for random blanks on a bed that is large enough
 // one way or both: it begins at the margin and fits the room, its length by line kind is the
 // blank's, every line lies where Place puts the blank's, passes are one a kind, and what is not

@@ -9,11 +9,12 @@ import (
 
 // Program is one piece as one machine makes it. Everything is in the frame of the
 // bed: mm, x right and y up, the origin in the bed's lower left corner. The piece's bounding
-// box begins at the margin.
+// box begins at its Corner.
 type Program struct {
 	Machine *board.Machine
 	Piece   *model.Piece
 	Size    [2]float64    // of the piece as it lies on the bed
+	Corner  [2]float64    // its lower left one: the margin, or further in where compensated tools need room
 	Place   geom.Isometry // from the blank frame to the bed's
 	Turned  bool          // by 90 degrees, because it fits only so
 	Passes  []Pass        // in the order of making
