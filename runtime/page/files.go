@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"path"
 	"strings"
+	"sync"
 	"unicode"
 )
 
@@ -40,14 +41,23 @@ var entries = []string{"app", "print"}
 
 const bundled = ".bundle"
 
-// loadAssets lists the embedded files by name, and what is joined of them.
-func loadAssets() map[string]asset {
-	out := map[string]asset{}
+// bundles are joined once, by entry.
+var bundles = sync.OnceValue(func() map[string][]byte {
+	out := map[string][]byte{}
 	for _, entry := range entries {
 		script, err := bundle(entry, func(name string) ([]byte, error) { return embedded.ReadFile("assets/" + name) })
 		if err != nil {
 			panic(err) // a test joins the same modules
 		}
+		out[entry] = script
+	}
+	return out
+})
+
+// loadAssets lists the embedded files by name, and what is joined of them.
+func loadAssets() map[string]asset {
+	out := map[string]asset{}
+	for entry, script := range bundles() {
 		out[entry+bundled+".js"] = asset{kind: assetKinds[".js"], body: script}
 	}
 	for ext, kind := range assetKinds {
