@@ -143,8 +143,8 @@ func (n *Nicks) Check() error {
 		return nil
 	case (n.Count > 0) == (n.Spacing > 0):
 		return errors.New("they take a count or a spacing, one of the two")
-	case n.Count < 0 || n.Count > mostNicks:
-		return fmt.Errorf("count = %d nicks is not between 1 and %d", n.Count, mostNicks)
+	case n.Count < 0 || n.Count > MostNicks:
+		return fmt.Errorf("count = %d nicks is not between 1 and %d", n.Count, MostNicks)
 	case n.Spacing != 0 && n.Spacing < 2*n.Width:
 		return fmt.Errorf("nicks of %s mm every %s mm leave more bridge than cut", geom.Num(n.Width), geom.Num(n.Spacing))
 	}
@@ -158,8 +158,9 @@ func (e *LineError) Error() string {
 	return fmt.Sprintf("%q is no line kind: %s", e.Line, strings.Join(Lines(), ", "))
 }
 
-// mostNicks is how many nicks one cut may be asked to have: more is a slip of the hand.
-const mostNicks = 1000
+// MostNicks is how many nicks one cut may have: more is a slip of the hand, of a
+// spacing too.
+const MostNicks = 1000
 
 // numbered gives each tool a number: its own, that of an equal tool before it, or
 // the lowest that no other tool has.

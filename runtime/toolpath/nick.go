@@ -36,7 +36,7 @@ func nicked(curves []geom.Curve, n board.Nicks, gap float64, keepOff []geom.Poin
 	r := newRim(curves)
 	want = max(n.Count, 1)
 	if n.Spacing > 0 {
-		want = int(math.Ceil(r.total/n.Spacing - geom.Tiny))
+		want = int(math.Min(board.MostNicks, math.Ceil(r.total/n.Spacing-geom.Tiny)))
 	}
 	avoid := r.avoid(keepOff, near)
 	var at []float64

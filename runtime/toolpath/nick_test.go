@@ -181,3 +181,14 @@ func TestNicksAreSymmetric(t *testing.T) {
 		}
 	}
 }
+
+// However small the spacing is, no more bridges are asked for than a count may ask for.
+func TestNicksAreBounded(t *testing.T) {
+	var curves []geom.Curve
+	for _, e := range must(geom.Rect(2000, 1000, 0)).Edges {
+		curves = append(curves, e.Curve)
+	}
+	if _, got, want := nicked(curves, board.Nicks{Width: 0.01, Spacing: 0.02}, 0.01, nil, 0); want != board.MostNicks || got > want || got == 0 {
+		t.Errorf("%d bridges of %d", got, want)
+	}
+}
