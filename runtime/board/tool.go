@@ -39,6 +39,9 @@ type Tool struct {
 
 // Bounds of figures that are no lengths.
 const (
+	// leastPower is the least share of its power that a beam may have: less is a share
+	// that was taken for per cent.
+	leastPower = 0.01
 	// mostPasses is how often a beam may run over a line: more sets board on fire.
 	mostPasses = 20
 	// MostFeed is the fastest feed, mm/s: faster than any machine moves, so that a slip
@@ -69,6 +72,8 @@ func (t Tool) Check() error {
 		return fmt.Errorf("swivel = %.10g degrees is not between 0 and 180", float64(t.Swivel.Degrees()))
 	case t.Kind == Beam && !(t.Power > 0 && t.Power <= 1):
 		return fmt.Errorf("power = %.10g %% is not over 0 and up to 100", t.Power*100)
+	case t.Kind == Beam && t.Power < leastPower:
+		return fmt.Errorf("power = %.10g is in per cent, of which a beam that does anything has %g or more", t.Power*100, leastPower*100)
 	case t.Kind == Beam && (t.Passes < 1 || t.Passes > mostPasses):
 		return fmt.Errorf("passes = %d is not between 1 and %d", t.Passes, mostPasses)
 	case t.Feed != nil && !(*t.Feed > 0 && *t.Feed <= MostFeed):
