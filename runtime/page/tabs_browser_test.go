@@ -53,16 +53,18 @@ func TestPagesShareOneStream(t *testing.T) {
 	// leader takes the page that has the stream out of the list.
 	leader := func() (lead *browsertest.Tab, others []*browsertest.Tab) {
 		t.Helper()
-		for _, b := range tabs {
-			if browsertest.Eval[bool](b, "window.stream?.readyState === EventSource.OPEN") {
-				lead = b
-			} else {
-				others = append(others, b)
+		// One that has just taken the lead may still be opening its stream.
+		waitFor(func() bool {
+			lead, others = nil, nil
+			for _, b := range tabs {
+				if browsertest.Eval[bool](b, "window.stream?.readyState === EventSource.OPEN") {
+					lead = b
+				} else {
+					others = append(others, b)
+				}
 			}
-		}
-		if lead == nil || len(others) != len(tabs)-1 {
-			t.Fatalf("of %d pages %d have no stream", len(tabs), len(others))
-		}
+			return lead != nil && len(others) == len(tabs)-1
+		})
 		return lead, others
 	}
 	runs := 0

@@ -49,7 +49,9 @@ func Import(t testing.TB, file string) string {
 // admeshCount is a line of counts in ADMesh's account.
 var admeshCount = regexp.MustCompile(`(?m)^(Facets with \d disconnected edges?|Total disconnected facets|Degenerate facets|Edges fixed|Facets removed|Facets added|Facets reversed|Backwards edges|Normals fixed) *: *(\d+)`)
 
-// Mend has ADMesh look for what is to be mended in an STL file, which must be nothing.
+// Mend has ADMesh look for what is to be mended in an STL file, which must be nothing but
+// normals: it takes products in single precision, which turns the normal of a sliver that
+// is ten thousand times as long as wide. ReadSTL holds every normal to its triangle.
 func Mend(t testing.TB, file string) {
 	t.Helper()
 	said, err := exec.Command("admesh", file).CombinedOutput()
@@ -61,7 +63,7 @@ func Mend(t testing.TB, file string) {
 		t.Fatalf("%s: %d counts, want 11:\n%s", file, len(counts), said)
 	}
 	for _, c := range counts {
-		if string(c[2]) != "0" {
+		if string(c[2]) != "0" && string(c[1]) != "Normals fixed" {
 			t.Errorf("%s: %s: %s", filepath.Base(file), c[1], c[2])
 		}
 	}
