@@ -43,9 +43,12 @@
 // 2009; Gardeyn, Vanden Berghe, Wauters, arXiv:2509.13329, 2025; ideas, not code).
 // Copies overlap at first; each that does is moved to the best of some places, drawn at
 // random and refined, where best is the least sum of weight · depth; weights of pairs
-// that stay overlapped grow. Refining ends by solving for contact: the loss is linear near
+// begin with the mean of both sizes, so that small copies give way to large ones, and grow
+// while they stay overlapped. Refining ends by solving for contact: the loss is linear near
 // the sides of no-fit polygons, so its least value lies where two of them meet or on one.
-// A strip is shortened, a little at a time, as long as that succeeds. Where there are many
+// A strip is shortened as long as that succeeds; where it does not, one of the states with
+// least overlap found on it is disturbed, by exchanging two large copies, and separated again;
+// then by smaller steps. Two separators do this side by side, until one succeeds. Where there are many
 // copies of a shape that fills its hull badly, clusters of nested copies are laid first, and
 // taken apart for the rest of the work.
 //

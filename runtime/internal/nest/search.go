@@ -1,15 +1,21 @@
 package nest
 
 import (
+	"cmp"
 	"context"
+	"math"
+	"math/rand/v2"
 	"slices"
 	"sync"
 )
 
-// search is separators that work side by side from one state: after each pass
-// the best result goes to all.
+// roundPasses is how many passes a separator makes before it is asked how it stands.
+const roundPasses = 4
+
+// search is separators that work side by side, each on a state of its own.
 type search struct {
 	team   [workers]*separator
+	winner int // the separator whose state counts
 	budget int // places that may still be looked at
 }
 
@@ -22,92 +28,87 @@ func newSearch(j *job, sheet bounds, at []laid, seed uint64, budget int) *search
 }
 
 // first is the separator whose state counts.
-func (s *search) first() *separator { return s.team[0] }
+func (s *search) first() *separator { return s.team[s.winner] }
 
-// load lays all copies anew on a sheet; weights start from 1.
+// load lays all copies anew on a sheet, the same way for every separator.
 func (s *search) load(sheet bounds, at []laid) {
 	for _, w := range s.team {
-		w.sheet = sheet
-		for i, l := range at {
-			w.put(i, l)
-		}
-		for i := range w.weight {
-			w.weight[i] = 1
-		}
+		w.load(sheet, at)
 	}
 }
 
-// step makes one pass and gives the sum of depths that is left.
-func (s *search) step(ctx context.Context) float64 {
+// round lets every separator that is not stuck make some passes. It gives the number of the
+// first that has made all copies clear, or -1.
+func (s *search) round(ctx context.Context, patience, strikes int) int {
 	var wg sync.WaitGroup
 	for _, w := range s.team[1:] {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			w.pass(ctx)
-		}()
+		wg.Go(func() { w.advance(ctx, roundPasses, patience, strikes) })
 	}
-	s.first().pass(ctx)
+	s.team[0].advance(ctx, roundPasses, patience, strikes)
 	wg.Wait()
-	best, plain, low := 0, 0.0, 0.0
-	for i, w := range s.team {
+	for _, w := range s.team {
 		s.budget -= w.evals
 		w.evals = 0
-		if p, l := w.losses(); i == 0 || l < low {
-			best, plain, low = i, p, l
-		}
 	}
-	from := s.team[best]
-	if plain > 0 {
-		from.reweigh()
+	if ctx.Err() != nil {
+		return -1
 	}
-	for _, w := range s.team {
-		if w != from {
-			copy(w.at, from.at)
-			copy(w.boxes, from.boxes)
-			copy(w.weight, from.weight)
-		}
-	}
-	return plain
+	return slices.IndexFunc(s.team[:], func(w *separator) bool { return w.low == 0 })
 }
 
-// separate works until nothing overlaps, which it reports, or until there was no
-// progress for so many passes, so many times over.
+// separate works until nothing overlaps for one of the separators, which it reports, or until all
+// are stuck: until there was no progress for so many passes, so many times over.
 func (s *search) separate(ctx context.Context, patience, strikes int) bool {
-	low := -1.0
-	var best []laid
-	for strike := 0; strike < strikes; strike++ {
-		start := low
-		for idle := 0; idle < patience; idle++ {
-			left := s.step(ctx)
-			if ctx.Err() != nil {
-				return false
-			}
-			if left == 0 {
-				return true
-			}
-			if low < 0 || left < low {
-				if left < 0.98*low {
-					idle = 0
-				}
-				low = left
-				best = append(best[:0], s.first().at...)
-			}
-			if s.budget <= 0 {
-				return false
-			}
+	return s.separateAgain(ctx, patience, strikes, nil)
+}
+
+// separateAgain is separate, where a separator that is stuck goes on from what again lays, as
+// long as that does.
+func (s *search) separateAgain(ctx context.Context, patience, strikes int, again func(w *separator)) bool {
+	for {
+		if k := s.round(ctx, patience, strikes); k >= 0 {
+			s.winner = k
+			return true
 		}
-		if start >= 0 && low < 0.98*start {
-			strike = -1
+		if s.budget <= 0 || ctx.Err() != nil {
+			return false
 		}
+		working := false
 		for _, w := range s.team {
-			for i, l := range best {
-				w.put(i, l)
+			if w.stuck && again != nil {
+				again(w)
 			}
+			working = working || !w.stuck
+		}
+		if !working {
+			return false
 		}
 	}
-	return false
 }
 
 // result is the copies as they lie.
 func (s *search) result() []laid { return slices.Clone(s.first().at) }
+
+// pool is states in which copies still overlap, the least first.
+type pool []pooled
+
+type pooled struct {
+	at   []laid
+	loss float64
+}
+
+// mostPooled is how many states a pool holds.
+const mostPooled = 40
+
+func (p *pool) add(at []laid, loss float64) {
+	k, _ := slices.BinarySearchFunc(*p, loss, func(e pooled, loss float64) int { return cmp.Compare(e.loss, loss) })
+	*p = slices.Insert(*p, k, pooled{slices.Clone(at), loss})
+	*p = (*p)[:min(len(*p), mostPooled)]
+}
+
+// pick draws a state, low ones more often: by the half of a normal distribution with a
+// deviation of a quarter of the pool.
+func (p pool) pick(rng *rand.Rand) []laid {
+	k := int(math.Abs(rng.NormFloat64()) * float64(len(p)) / 4)
+	return p[min(k, len(p)-1)].at
+}

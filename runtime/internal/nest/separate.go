@@ -10,7 +10,7 @@ import (
 // Figures of the guided local search (Voudouris and Tsang 1999; for nesting Egeblad,
 // Nielsen and Odgaard 2007, Umetani and others 2009, Gardeyn and others 2025).
 const (
-	workers = 2 // passes made side by side; fixed, so that results do not depend on the machine
+	workers = 2 // separators that work side by side; fixed, so that results do not depend on the machine
 
 	samplesAnywhere = 24 // places tried for a copy all over the sheet
 	samplesNear     = 12 // and round where it lies
@@ -18,6 +18,8 @@ const (
 
 	raiseMost, raiseLeast = 2.0, 1.2 // by which weights of overlapping pairs grow in a pass
 	decay                 = 0.95     // of the weights of pairs that are clear
+
+	progress = 0.98 // to what share the sum of depths must fall for a pass to have made progress
 )
 
 // separator moves copies, by guided local search, until none overlap. Its loss is
@@ -29,10 +31,20 @@ type separator struct {
 	at     []laid
 	boxes  []bounds
 	weight []float64 // n × n, symmetric
+	base   []float64 // from which weights start and to which they fade
 	order  []int
 	rng    *rand.Rand
 	evals  int // places looked at
 	lines  []line
+	depths []float64 // of all pairs, of reweigh
+
+	// Progress since the state was loaded.
+	low    float64 // least sum that reweigh gave
+	best   []laid  // the state then
+	start  float64 // low when the strike began
+	idle   int     // passes without progress
+	strike int
+	stuck  bool
 }
 
 // line is a side of a no-fit polygon on the sheet: allowed is n·t ≥ c, in steps.
@@ -41,12 +53,8 @@ type line struct{ nx, ny, c float64 }
 func newSeparator(j *job, sheet bounds, at []laid, seed uint64) *separator {
 	n := len(at)
 	s := &separator{job: j, sheet: sheet, at: slices.Clone(at), boxes: make([]bounds, n), weight: make([]float64, n*n), rng: rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15))}
-	for i := range s.weight {
-		s.weight[i] = 1
-	}
-	for i := range s.at {
-		s.put(i, s.at[i])
-	}
+	s.base = baseWeights(j, at)
+	s.load(sheet, at)
 	return s
 }
 
@@ -345,47 +353,97 @@ func (s *separator) pass(ctx context.Context) {
 	}
 }
 
-// losses are the sum of all depths, and with weights.
-func (s *separator) losses() (plain, weighted float64) {
-	for i := range s.at {
-		for k := range i {
-			if s.boxes[i].overlaps(s.boxes[k]) {
-				d := s.depth(s.at[i], s.at[k])
-				plain += d
-				weighted += float64(d * s.weight[i*len(s.at)+k])
-			}
-		}
+// load lays all copies anew on a sheet; weights begin anew.
+func (s *separator) load(sheet bounds, at []laid) {
+	s.sheet = sheet
+	for i, l := range at {
+		s.put(i, l)
 	}
-	return plain, weighted
+	copy(s.weight, s.base)
+	s.low, s.start, s.idle, s.strike, s.stuck = math.Inf(1), math.Inf(1), 0, 0, false
+}
+
+// advance makes some passes. It ends when all copies are clear, then low is 0, or when there
+// was no progress for so many passes, so many times over, then stuck is set and the best
+// state is laid.
+func (s *separator) advance(ctx context.Context, passes, patience, strikes int) {
+	for range passes {
+		if s.stuck || s.low == 0 || ctx.Err() != nil {
+			return
+		}
+		s.pass(ctx)
+		left := s.reweigh()
+		s.idle++
+		if left < s.low {
+			if left < progress*s.low {
+				s.idle = 0
+			}
+			s.low, s.best = left, append(s.best[:0], s.at...)
+		}
+		if left == 0 || s.idle < patience {
+			continue
+		}
+		if s.strike++; s.low < progress*s.start && !math.IsInf(s.start, 1) {
+			s.strike = 0
+		}
+		s.start, s.idle = s.low, 0
+		for i, l := range s.best {
+			s.put(i, l)
+		}
+		s.stuck = s.strike >= strikes
+	}
 }
 
 // reweigh raises the weights of pairs that overlap, most that of the deepest, and
-// lets the others fade to 1.
-func (s *separator) reweigh() {
+// lets the others fade to what they began with. It gives the sum of all depths, weighted so.
+func (s *separator) reweigh() (sum float64) {
 	n := len(s.at)
 	deepest := 0.0
-	depths := make([]float64, 0, n*n/2)
+	s.depths = s.depths[:0]
 	for i := range s.at {
 		for k := range i {
 			d := 0.0
 			if s.boxes[i].overlaps(s.boxes[k]) {
 				d = s.depth(s.at[i], s.at[k])
 			}
+			sum += float64(d * s.base[i*n+k])
 			deepest = max(deepest, d)
-			depths = append(depths, d)
+			s.depths = append(s.depths, d)
 		}
 	}
 	at := 0
 	for i := range s.at {
 		for k := range i {
 			w := s.weight[i*n+k]
-			if d := depths[at]; d > 0 {
+			if d := s.depths[at]; d > 0 {
 				w *= raiseLeast + float64((raiseMost-raiseLeast)*d)/deepest
 			} else {
-				w = max(1, w*decay)
+				w = max(s.base[i*n+k], w*decay)
 			}
 			s.weight[i*n+k], s.weight[k*n+i] = w, w
 			at++
 		}
 	}
+	return sum
+}
+
+// baseWeights are the weights of pairs before any has stayed overlapped: the geometric mean of
+// both sizes, so that small copies give way to large ones; 1 for two of mean area.
+func baseWeights(j *job, at []laid) []float64 {
+	n := len(at)
+	mean := 0.0
+	for _, l := range at {
+		mean += j.parts[l.part].area / float64(n)
+	}
+	sizes := make([]float64, n)
+	for i, l := range at {
+		sizes[i] = math.Sqrt(math.Sqrt(j.parts[l.part].area / mean))
+	}
+	out := make([]float64, n*n)
+	for i, x := range sizes {
+		for k, y := range sizes {
+			out[i*n+k] = x * y
+		}
+	}
+	return out
 }

@@ -121,42 +121,56 @@ func (p *strips) keep(length int64) {
 	p.length = min(length, right)
 }
 
-// shrunk loads a state on a strip shorter by d: what lies right of some place moves left.
-func (p *strips) shrunk(at []laid, length, d int64) {
-	next := slices.Clone(at)
-	cut := p.rng.Int64N(max(length, 1))
-	for i, l := range next {
-		if b := p.first().box(l); (b.lo.x+b.hi.x)/2 > cut {
-			next[i].at.x -= d
+// shrunk loads the best state on a strip shorter by d: what lies right of some place moves left.
+func (p *strips) shrunk(d int64) {
+	for _, w := range p.team {
+		next := slices.Clone(p.best)
+		cut := p.rng.Int64N(max(p.length, 1))
+		for i, l := range next {
+			if b := w.box(l); (b.lo.x+b.hi.x)/2 > cut {
+				next[i].at.x -= d
+			}
 		}
+		w.load(strip(p.length-d, p.height), next)
 	}
-	p.load(strip(length-d, p.height), next)
 }
 
-// explore shortens the strip by big steps; where that fails it disturbs the best
-// state and tries again.
+// explore shortens the strip by big steps. Where copies do not become clear, it goes on from one
+// of the states with little overlap found on that strip, disturbed; after some such, with
+// smaller steps.
 func (p *strips) explore(ctx context.Context, spare int) {
-	ratio := 0.01
-	fails := 0
-	from := p.best
-	for p.budget > spare && ctx.Err() == nil {
+	p.budget -= spare
+	ratio := firstShrink
+	for p.budget > 0 && ctx.Err() == nil {
 		d := max(int64(ratio*float64(p.length)), 1)
-		p.shrunk(from, p.length, d)
-		if p.separate(ctx, 80, 2) {
+		p.shrunk(d)
+		var tried pool
+		fails := 0
+		if p.separateAgain(ctx, 80, 2, func(w *separator) {
+			if ratio > lastShrink && fails >= disturbances {
+				return
+			}
+			fails++
+			tried.add(w.best, w.low)
+			w.load(w.sheet, p.disturbed(tried.pick(p.rng)))
+		}) {
 			p.keep(p.length - d)
-			from, fails = p.best, 0
-			continue
+		} else {
+			ratio = max(ratio/2, lastShrink)
 		}
-		if fails++; fails%2 == 0 {
-			ratio = max(ratio/2, 0.0005)
-		}
-		from = p.disturbed()
 	}
+	p.budget += spare
 }
 
-// disturbed is the best state with two large copies of different shapes exchanged.
-func (p *strips) disturbed() []laid {
-	at := slices.Clone(p.best)
+// Figures of explore.
+const (
+	firstShrink, lastShrink = 0.01, 0.0005 // shares of its length by which a strip is shortened
+	disturbances            = 6            // on one strip before the next is shortened by less
+)
+
+// disturbed is a state with two large copies of different shapes exchanged.
+func (p *strips) disturbed(at []laid) []laid {
+	at = slices.Clone(at)
 	j := p.first().job
 	// The larger half, by area.
 	order := make([]int, len(at))
@@ -196,7 +210,7 @@ func (p *strips) compress(ctx context.Context) {
 	ratio := first
 	for p.budget > 0 && ctx.Err() == nil && ratio > last {
 		d := max(int64(ratio*float64(p.length)), 1)
-		p.shrunk(p.best, p.length, d)
+		p.shrunk(d)
 		if p.separate(ctx, 40, 1) {
 			p.keep(p.length - d)
 		} else {
