@@ -48,9 +48,9 @@
 // the sides of no-fit polygons, so its least value lies where two of them meet or on one.
 // A strip is shortened as long as that succeeds; where it does not, one of the states with
 // least overlap found on it is disturbed, by exchanging two large copies, and separated again;
-// then by smaller steps. Two separators do this side by side, until one succeeds. Where there are many
-// copies of a shape that fills its hull badly, clusters of nested copies are laid first, and
-// taken apart for the rest of the work.
+// then by smaller steps, from those states and the best. Two separators do this side by side,
+// until one succeeds. Where there are many copies of a shape that fills its hull badly,
+// clusters of nested copies are laid first, and taken apart for the rest of the work.
 //
 // # What is guaranteed
 //

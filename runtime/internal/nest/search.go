@@ -93,22 +93,23 @@ func (s *search) result() []laid { return slices.Clone(s.first().at) }
 type pool []pooled
 
 type pooled struct {
-	at   []laid
-	loss float64
+	at     []laid
+	loss   float64
+	length int64 // of the strip
 }
 
 // mostPooled is how many states a pool holds.
 const mostPooled = 40
 
-func (p *pool) add(at []laid, loss float64) {
-	k, _ := slices.BinarySearchFunc(*p, loss, func(e pooled, loss float64) int { return cmp.Compare(e.loss, loss) })
-	*p = slices.Insert(*p, k, pooled{slices.Clone(at), loss})
+func (p *pool) add(e pooled) {
+	k, _ := slices.BinarySearchFunc(*p, e.loss, func(e pooled, loss float64) int { return cmp.Compare(e.loss, loss) })
+	*p = slices.Insert(*p, k, e)
 	*p = (*p)[:min(len(*p), mostPooled)]
 }
 
 // pick draws a state, low ones more often: by the half of a normal distribution with a
 // deviation of a quarter of the pool.
-func (p pool) pick(rng *rand.Rand) []laid {
+func (p pool) pick(rng *rand.Rand) pooled {
 	k := int(math.Abs(rng.NormFloat64()) * float64(len(p)) / 4)
-	return p[min(k, len(p)-1)].at
+	return p[min(k, len(p)-1)]
 }

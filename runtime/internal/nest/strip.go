@@ -121,40 +121,55 @@ func (p *strips) keep(length int64) {
 	p.length = min(length, right)
 }
 
-// shrunk loads the best state on a strip shorter by d: what lies right of some place moves left.
+// resized lays copies for a strip longer by d, which may be negative: what lies right of some
+// place moves.
+func (p *strips) resized(at []laid, length, d int64) []laid {
+	at = slices.Clone(at)
+	cut := p.rng.Int64N(max(length, 1))
+	for i, l := range at {
+		if b := p.first().box(l); (b.lo.x+b.hi.x)/2 > cut {
+			at[i].at.x += d
+		}
+	}
+	return at
+}
+
+// shrunk loads the best state on a strip shorter by d.
 func (p *strips) shrunk(d int64) {
 	for _, w := range p.team {
-		next := slices.Clone(p.best)
-		cut := p.rng.Int64N(max(p.length, 1))
-		for i, l := range next {
-			if b := w.box(l); (b.lo.x+b.hi.x)/2 > cut {
-				next[i].at.x -= d
-			}
-		}
-		w.load(strip(p.length-d, p.height), next)
+		w.load(strip(p.length-d, p.height), p.resized(p.best, p.length, -d))
 	}
 }
 
 // explore shortens the strip by big steps. Where copies do not become clear, it goes on from one
 // of the states with little overlap found on that strip, disturbed; after some such, with
-// smaller steps.
+// smaller steps. There one separator begins with one of those states, given the strip's new length:
+// what nearly lay on a shorter strip may well lie on this one, in another order than the best.
 func (p *strips) explore(ctx context.Context, spare int) {
 	p.budget -= spare
 	ratio := firstShrink
+	var tried pool
 	for p.budget > 0 && ctx.Err() == nil {
-		d := max(int64(ratio*float64(p.length)), 1)
-		p.shrunk(d)
-		var tried pool
+		length := p.length - max(int64(ratio*float64(p.length)), 1)
+		p.shrunk(p.length - length)
+		tried = slices.DeleteFunc(tried, func(e pooled) bool { return e.length > length })
+		from := func(w *separator) {
+			e := tried.pick(p.rng)
+			w.load(strip(length, p.height), p.disturbed(p.resized(e.at, e.length, length-e.length)))
+		}
+		if len(tried) > 0 {
+			from(p.team[workers-1])
+		}
 		fails := 0
 		if p.separateAgain(ctx, 80, 2, func(w *separator) {
 			if ratio > lastShrink && fails >= disturbances {
 				return
 			}
 			fails++
-			tried.add(w.best, w.low)
-			w.load(w.sheet, p.disturbed(tried.pick(p.rng)))
+			tried.add(pooled{slices.Clone(w.best), w.low, length})
+			from(w)
 		}) {
-			p.keep(p.length - d)
+			p.keep(length)
 		} else {
 			ratio = max(ratio/2, lastShrink)
 		}
