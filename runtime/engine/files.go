@@ -24,6 +24,7 @@ type Made struct {
 	Index    int               // of the piece, for a file of one
 	Pieces   []*simulate.Piece // in the order of the design's
 	Paper    Paper             // of files that are printed at home
+	Layout   *emit.Layout      // of a run that is asked for one, else nil
 	// Sheet lays out the drawing sheet, once for all that ask.
 	Sheet func() (*preview.Sheet, error)
 }
@@ -40,8 +41,9 @@ var makers = map[emit.Kind]Maker{
 		}
 		return preview.SVG(ctx, s)
 	},
-	emit.KindGLB: func(ctx context.Context, m Made) ([]byte, error) { return solid.GLB(ctx, m.Design, m.Pieces[m.Index]) },
-	emit.KindSTL: func(ctx context.Context, m Made) ([]byte, error) { return solid.STL(ctx, m.Design, m.Pieces[m.Index]) },
+	emit.KindGLB:           func(ctx context.Context, m Made) ([]byte, error) { return solid.GLB(ctx, m.Design, m.Pieces[m.Index]) },
+	emit.KindLayoutPicture: func(ctx context.Context, m Made) ([]byte, error) { return layoutPicture(ctx, m.Layout) },
+	emit.KindSTL:           func(ctx context.Context, m Made) ([]byte, error) { return solid.STL(ctx, m.Design, m.Pieces[m.Index]) },
 }
 
 // Register names what makes a kind of file that this package does not make itself,
@@ -51,7 +53,7 @@ func Register(k emit.Kind, make Maker) { makers[k] = make }
 
 // Makes reports whether this program can make files of the format.
 func Makes(f emit.Format) bool {
-	return f.Piece != nil || f.Design != nil || f.Program != nil || f.Layout != nil || f.Kind == emit.KindLayoutPicture || makers[f.Kind] != nil || f.Kind == emit.KindDisplay
+	return f.Piece != nil || f.Design != nil || f.Program != nil || f.Layout != nil || makers[f.Kind] != nil || f.Kind == emit.KindDisplay
 }
 
 // Table is the table that a run for the request makes files from.
@@ -132,8 +134,6 @@ func (r *run) maker(ctx context.Context, exit Exit, f emit.File) func() ([]byte,
 		return func() ([]byte, error) { return f.Format.Program(ctx, p) }
 	case f.Format.Layout != nil:
 		return func() ([]byte, error) { return f.Format.Layout(ctx, r.layout) }
-	case f.Format.Kind == emit.KindLayoutPicture:
-		return func() ([]byte, error) { return layoutPicture(ctx, r.layout) }
 	case f.Format.Design != nil:
 		told := r.told()
 		return func() ([]byte, error) { return f.Format.Design(ctx, told) }
@@ -141,7 +141,7 @@ func (r *run) maker(ctx context.Context, exit Exit, f emit.File) func() ([]byte,
 		shown := r.shown(exit)
 		return func() ([]byte, error) { return display.JSON(ctx, shown) }
 	}
-	made := Made{Run: r.told(), Index: f.Piece, Pieces: r.pieces, Paper: r.req.Paper.orDefault(), Sheet: r.sheet(ctx)}
+	made := Made{Run: r.told(), Index: f.Piece, Pieces: r.pieces, Paper: r.req.Paper.orDefault(), Layout: r.layout, Sheet: r.sheet(ctx)}
 	return func() ([]byte, error) { return makers[f.Format.Kind](ctx, made) }
 }
 

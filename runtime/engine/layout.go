@@ -367,20 +367,31 @@ func LayoutFacts(l *emit.Layout) []string {
 	if l.Grain != string(AnyGrain) {
 		sheet += ", grain along " + l.Grain
 	}
-	out := []string{
-		fmt.Sprintf("%s on a sheet, yield %s", strings.Join(names, ", "), percent(l.Sets)),
-		fmt.Sprintf("laid as bounding boxes: %d of %d sets, yield %s", l.Boxes, l.Sets, percent(l.Boxes)),
-		sheet,
+	boxes := fmt.Sprintf("laid as bounding boxes: %d, yield %s", l.Boxes, percent(l.Boxes))
+	switch alone := len(l.Pieces) == 1 && l.Pieces[0].Piece.Copies == 1; {
+	case l.Boxes == 0:
+		boxes = "laid as bounding boxes: not one set would fit"
+	case !alone:
+		boxes = fmt.Sprintf("%s; laid as bounding boxes: %d, yield %s", counted(l.Sets, "set"), l.Boxes, percent(l.Boxes))
 	}
+	out := []string{fmt.Sprintf("%s on a sheet, yield %s", strings.Join(names, ", "), percent(l.Sets)), boxes, sheet}
 	var lengths []string
 	for _, layer := range l.Layers { // cuts last
 		lengths = append(lengths, fmt.Sprintf("%s %s mm", layer.Kind, geom.Num(math.Round(layer.Length()))))
 	}
-	line := strings.Join(lengths, ", ")
+	out = append(out, strings.Join(lengths, ", "))
 	if l.Shared > 0 {
-		line += fmt.Sprintf(", %s mm of it common to two pieces and cut once", geom.Num(math.Round(l.Shared)))
+		out = append(out, fmt.Sprintf("%s mm of the cut is common to two pieces and made once", geom.Num(math.Round(l.Shared))))
 	}
-	return append(out, line)
+	return out
+}
+
+// counted is a number with its noun.
+func counted(n int, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return fmt.Sprintf("%d %s", n, noun)
 }
 
 // Length reads a length as people type it, in mm or with a unit: "700", "20in".

@@ -313,3 +313,28 @@ func BenchmarkLayout(b *testing.B) {
 		})
 	}
 }
+
+// What the picture says of a layout is said whole, also of a piece with lines of many kinds and
+// shared cuts; what fits as boxes is told as a number for one piece and in sets for several.
+func TestWordsOfLayoutPictures(t *testing.T) {
+	for _, c := range []struct{ name, want string }{
+		{"honey-tray.star", "laid as bounding boxes: 12, yield"},
+		{"mug-carton.star", "laid as bounding boxes: 4, yield"},
+	} {
+		res := mustRun(Request{Script: c.name, Read: scriptsFolder, Layout: &LayoutRequest{Width: 700, Height: 1000, Margin: 10, Looks: 1}})
+		var picture string
+		for _, f := range res.Files {
+			if f.Kind == emit.KindLayoutPicture {
+				picture = string(f.Bytes)
+			}
+		}
+		if !strings.Contains(picture, c.want) || !strings.Contains(picture, "common to two pieces and made once") || strings.Contains(picture, "…") {
+			t.Errorf("%s: exit %d, %v, a picture of %d bytes without %q, or with words cut off", c.name, res.Exit, res.Findings, len(picture), c.want)
+		}
+	}
+	sets := tray + `piece("tag", panel("tag", rect(20, 20)), board = card, copies = 2)`
+	res := mustRun(Request{Script: "box.star", Read: from(map[string]string{"box.star": sets}), Layout: &LayoutRequest{Width: 200, Height: 200, Gap: 3, Margin: 10, Looks: 1}})
+	if text := string(res.Files[2].Bytes); !strings.Contains(text, " sets; laid as bounding boxes: ") {
+		t.Errorf("%v: %.2000s", res.Findings, text)
+	}
+}

@@ -122,30 +122,24 @@ var panelUnclaimed = Rule{
 var pieceTooLarge = Rule{
 	ID: "piece-too-large", Severity: diag.Warning, Title: "a piece is larger than the bed or the sheet",
 	find: func(f *facts) []Found {
-		return f.eachSound(func(i int, piece *model.Piece) []Found {
+		return f.eachOnMachine(func(i int, piece *model.Piece, m *model.Machine) []Found {
 			b := f.Blanks[i].Bounds
-			var out []Found
-			for _, m := range f.Design.Machines {
-				x, y := m.Excess(b.Width(), b.Height())
-				if x <= 0 && y <= 0 {
-					if f.asked(m) && !f.programmed(piece, m) {
-						g := foundf(piece.Site, []*model.Panel{piece.Root}, "on machine %q the ways of its tools round piece %q leave the bed, by what they overcut and compensate", m.Name, piece.Name).
-							relate(m.Site, "the machine").
-							hint("a margin would keep them on it")
-						g.Fatal = true
-						out = append(out, g)
-					}
-					continue
-				}
+			x, y := m.Excess(b.Width(), b.Height())
+			var g Found
+			switch {
+			case x > 0 || y > 0:
 				roomX, roomY := m.Room()
-				found := foundf(piece.Site, []*model.Panel{piece.Root}, "piece %q is %s × %s, and machine %q has room for %s × %s",
+				g = aboutMachine(piece, m, "piece %q is %s × %s, and machine %q has room for %s × %s",
 					piece.Name, mm(b.Width()), mm(b.Height()), m.Name, mm(roomX), mm(roomY)).
-					relate(m.Site, "the machine").
 					hint("%s would fit it on", excess(x, y))
-				found.Fatal = f.asked(m) // its file is asked for
-				out = append(out, found)
+			case f.asked(m) && !f.programmed(piece, m):
+				g = aboutMachine(piece, m, "on machine %q the ways of its tools round piece %q leave the bed, by what they overcut and compensate", m.Name, piece.Name).
+					hint("a margin would keep them on it")
+			default:
+				return nil
 			}
-			return out
+			g.Fatal = f.asked(m) // its file cannot be made
+			return []Found{g}
 		})
 	},
 }

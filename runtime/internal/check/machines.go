@@ -12,17 +12,31 @@ import (
 	"github.com/creasewright/creasewright/runtime/toolpath"
 )
 
+// eachOnMachine looks at every sound piece on every machine of the script.
+func (f *facts) eachOnMachine(find func(i int, piece *model.Piece, m *model.Machine) []Found) []Found {
+	return f.eachSound(func(i int, piece *model.Piece) []Found {
+		var out []Found
+		for _, m := range f.Design.Machines {
+			out = append(out, find(i, piece, m)...)
+		}
+		return out
+	})
+}
+
+// aboutMachine starts a finding about a piece on a machine.
+func aboutMachine(piece *model.Piece, m *model.Machine, format string, args ...any) Found {
+	return foundf(piece.Site, []*model.Panel{piece.Root}, format, args...).relate(m.Site, "the machine")
+}
+
 // curveTooTight warns of curves that a trailing blade cannot follow.
 var curveTooTight = Rule{
 	ID: "curve-too-tight", Severity: diag.Warning, Title: "a curve is tighter than a machine's knife can follow",
 	find: func(f *facts) []Found {
-		return f.eachSound(func(i int, piece *model.Piece) []Found {
+		return f.eachOnMachine(func(i int, _ *model.Piece, m *model.Machine) []Found {
 			var out []Found
-			for _, m := range f.Design.Machines {
-				for _, l := range f.Blanks[i].Layers {
-					if tool, _ := m.Tool(string(l.Kind)); tool.Kind == board.Knife {
-						out = append(out, f.tightest(i, m, l, tool.Offset)...)
-					}
+			for _, l := range f.Blanks[i].Layers {
+				if tool, _ := m.Tool(string(l.Kind)); tool.Kind == board.Knife {
+					out = append(out, f.tightest(i, m, l, tool.Offset)...)
 				}
 			}
 			return out
@@ -58,23 +72,18 @@ func (f *facts) tightest(i int, m *model.Machine, l blank.Layer, offset float64)
 var pathUncompensated = Rule{
 	ID: "path-uncompensated", Severity: diag.Note, Title: "a machine's file leaves the offset or the kerf of a tool to the machine",
 	find: func(f *facts) []Found {
-		return f.eachSound(func(i int, piece *model.Piece) []Found {
-			var out []Found
-			for _, m := range f.Design.Machines {
-				tool, _ := m.Tool(string(blank.CutLine))
-				what, v := "the offset of its knife", tool.Offset
-				if tool.Kind == board.Beam {
-					what, v = "the kerf of its beam", tool.Kerf
-				}
-				if v == 0 || tool.Compensate || len(f.Blanks[i].Layers) == 0 {
-					continue
-				}
-				out = append(out, foundf(piece.Site, []*model.Panel{piece.Root}, "the file of piece %q for machine %q holds its lines as they are; %s, %s, is left to the machine",
-					piece.Name, m.Name, what, mm(v)).
-					relate(m.Site, "the machine").
-					hint("compensate = True would write the way of the axis"))
+		return f.eachOnMachine(func(i int, piece *model.Piece, m *model.Machine) []Found {
+			tool, _ := m.Tool(string(blank.CutLine))
+			what, v := "the offset of its knife", tool.Offset
+			if tool.Kind == board.Beam {
+				what, v = "the kerf of its beam", tool.Kerf
 			}
-			return out
+			if v == 0 || tool.Compensate || len(f.Blanks[i].Layers) == 0 {
+				return nil
+			}
+			return []Found{aboutMachine(piece, m, "the file of piece %q for machine %q holds its lines as they are; %s, %s, is left to the machine",
+				piece.Name, m.Name, what, mm(v)).
+				hint("compensate = True would write the way of the axis")}
 		})
 	},
 }
@@ -87,38 +96,38 @@ const mostBelow = 1.0
 var toolDepth = Rule{
 	ID: "tool-depth", Severity: diag.Warning, Title: "a machine's tool goes too deep for the board, or not through it",
 	find: func(f *facts) []Found {
-		return f.eachSound(func(i int, piece *model.Piece) []Found {
+		return f.eachOnMachine(func(i int, piece *model.Piece, m *model.Machine) []Found {
 			var out []Found
-			for _, m := range f.Design.Machines {
-				for _, l := range f.Blanks[i].Layers {
-					tool, _ := m.Tool(string(l.Kind))
-					if tool.Depth == nil {
-						continue
-					}
-					through := l.Kind == blank.CutLine || l.Kind == blank.PerforatedLine
-					c, depth := piece.Board.Caliper, *tool.Depth
-					var fault, cure string
-					switch goes := exceeds(depth+shown, c); {
-					case through && !goes:
-						fault, cure = "it does not go through", fmt.Sprintf("more than the caliper, %s, would do", mm(c))
-					case !through && goes:
-						fault, cure = "it would go through", fmt.Sprintf("less than the caliper, %s, would do", mm(c))
-					case through && exceeds(depth, c+mostBelow):
-						fault = fmt.Sprintf("it would go %s into what lies below", mm(depth-c))
-						cure = fmt.Sprintf("a little more than the caliper, %s, would do", mm(c))
-					default:
-						continue
-					}
-					out = append(out, foundf(piece.Site, []*model.Panel{piece.Root},
-						"the %s of machine %q is set %s deep for lines of kind %q, and board %q is %s thick: %s",
-						tool.Kind, m.Name, mm(depth), l.Kind, piece.Board.Name, mm(c), fault).
-						relate(m.Site, "the machine").
-						hint("%s", cure))
+			for _, l := range f.Blanks[i].Layers {
+				tool, _ := m.Tool(string(l.Kind))
+				if tool.Depth == nil {
+					continue
 				}
+				fault, cure := depthFault(*tool.Depth, piece.Board.Caliper, l.Kind == blank.CutLine || l.Kind == blank.PerforatedLine)
+				if fault == "" {
+					continue
+				}
+				out = append(out, aboutMachine(piece, m, "the %s of machine %q is set %s deep for lines of kind %q, and board %q is %s thick: %s",
+					tool.Kind, m.Name, mm(*tool.Depth), l.Kind, piece.Board.Name, mm(piece.Board.Caliper), fault).
+					hint("%s", cure))
 			}
 			return out
 		})
 	},
+}
+
+// depthFault says what is wrong with a depth for lines that are to go through the board or not,
+// and what would do; both are "" where nothing is.
+func depthFault(depth, caliper float64, through bool) (fault, cure string) {
+	switch goes := exceeds(depth+shown, caliper); {
+	case through && !goes:
+		return "it does not go through", fmt.Sprintf("more than the caliper, %s, would do", mm(caliper))
+	case !through && goes:
+		return "it would go through", fmt.Sprintf("less than the caliper, %s, would do", mm(caliper))
+	case through && exceeds(depth, caliper+mostBelow):
+		return fmt.Sprintf("it would go %s into what lies below", mm(depth-caliper)), fmt.Sprintf("a little more than the caliper, %s, would do", mm(caliper))
+	}
+	return "", ""
 }
 
 // linesUnmade tells which lines of a piece a machine has no tool for: a note, and a
@@ -126,26 +135,21 @@ var toolDepth = Rule{
 var linesUnmade = Rule{
 	ID: "lines-unmade", Severity: diag.Warning, Title: "a machine has no tool for some lines of a piece",
 	find: func(f *facts) []Found {
-		return f.eachSound(func(i int, piece *model.Piece) []Found {
-			var out []Found
-			for _, m := range f.Design.Machines {
-				var kinds []string
-				for _, l := range f.Blanks[i].Layers {
-					if !m.Makes(string(l.Kind)) {
-						kinds = append(kinds, fmt.Sprintf("%q", l.Kind))
-					}
+		return f.eachOnMachine(func(i int, piece *model.Piece, m *model.Machine) []Found {
+			var kinds []string
+			for _, l := range f.Blanks[i].Layers {
+				if !m.Makes(string(l.Kind)) {
+					kinds = append(kinds, fmt.Sprintf("%q", l.Kind))
 				}
-				if len(kinds) == 0 {
-					continue
-				}
-				g := foundf(piece.Site, []*model.Panel{piece.Root}, "machine %q has no tool for lines of kind %s, so that its file of piece %q is without them",
-					m.Name, strings.Join(kinds, ", "), piece.Name).
-					relate(m.Site, "the machine").
-					hint("name one in its tools, as in {%s: %s()}, or make these lines elsewhere", kinds[0], likelyTool(m, kinds[0]))
-				g.Mild = !f.asked(m)
-				out = append(out, g)
 			}
-			return out
+			if len(kinds) == 0 {
+				return nil
+			}
+			g := aboutMachine(piece, m, "machine %q has no tool for lines of kind %s, so that its file of piece %q is without them",
+				m.Name, strings.Join(kinds, ", "), piece.Name).
+				hint("name one in its tools, as in {%s: %s()}, or make these lines elsewhere", kinds[0], likelyTool(m, kinds[0]))
+			g.Mild = !f.asked(m)
+			return []Found{g}
 		})
 	},
 }
