@@ -164,7 +164,7 @@ func (j Job) Once(ctx context.Context) (Outcome, error) {
 		return Outcome{}, err
 	}
 	output := publish.New(j.folder())
-	out, _, err := j.build(ctx, folder, output)
+	out, err := j.build(ctx, folder, output, &texts{})
 	if err == nil {
 		err = j.publish(ctx, output, &out)
 	}
@@ -177,18 +177,17 @@ func (j Job) Once(ctx context.Context) (Outcome, error) {
 	return out, nil
 }
 
-// build runs the script. The texts are what the run saw of the disk; the error
-// is the context's.
-func (j Job) build(ctx context.Context, folder *read.Folder, output *publish.Output) (Outcome, texts, error) {
+// build runs the script. Seen takes in what the run sees of the disk, as it sees it;
+// the error is the context's.
+func (j Job) build(ctx context.Context, folder *read.Folder, output *publish.Output, seen *texts) (Outcome, error) {
 	start := time.Now()
-	seen := texts{}
 	output.Begin()
 	out, err := j.outcome(ctx, engine.Request{
 		Script: folder.Script(), Read: j.reading(folder, seen.recording(j.texts(folder))), Params: j.Params, Formats: j.Formats, Also: j.Also, For: j.For, Paper: j.Paper, Layout: j.Layout,
 		LastPreview: output.Last(emit.PreviewName),
 	})
 	out.Built = time.Since(start)
-	return out, seen, err
+	return out, err
 }
 
 func (j Job) folder() publish.Folder {

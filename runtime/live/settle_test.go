@@ -8,6 +8,8 @@ import (
 	"testing/synctest"
 	"time"
 
+	"github.com/creasewright/creasewright/runtime/engine"
+	"github.com/creasewright/creasewright/runtime/internal/publish"
 	"github.com/creasewright/creasewright/runtime/internal/read"
 	"github.com/creasewright/creasewright/runtime/internal/watch"
 )
@@ -135,7 +137,7 @@ func watched(t *testing.T, job Job) *session {
 	if err != nil {
 		t.Fatal(err)
 	}
-	seen := texts{}
+	seen := &texts{}
 	recording := seen.recording(folder.Text)
 	for _, label := range []string{"box.star", "parts.star"} {
 		if _, err := recording(label); err != nil {
@@ -143,4 +145,41 @@ func watched(t *testing.T, job Job) *session {
 		}
 	}
 	return &session{job: job, folder: folder, watcher: make(fakeWatcher, 8), seen: seen, due: time.Now().Add(mostWait)}
+}
+
+// Law: what happens to the files ends a run that is under way if the texts that it has seen so
+// far are others now, and only then.
+func TestARunGoesOnWhileItsTextsAreTheSame(t *testing.T) {
+	for name, c := range map[string]struct {
+		now  string
+		done bool
+	}{
+		"touched":      {box, true},
+		"another text": {box + "#", false},
+		"emptied":      {"", false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				dir, job := newJob(t)
+				s := watched(t, job)
+				s.output = publish.New(job.folder())
+				s.job.Build = func(ctx context.Context, req engine.Request) (engine.Result, error) {
+					if _, err := req.Read("box.star"); err != nil {
+						t.Error(err)
+					}
+					save(t, c.now, dir, "box.star")
+					s.watcher.(fakeWatcher) <- watch.Batch{Last: time.Now()}
+					select {
+					case <-ctx.Done():
+						return engine.Result{}, context.Cause(ctx)
+					case <-time.After(time.Second):
+						return engine.Result{}, nil
+					}
+				}
+				if _, _, done := s.build(t.Context()); done != c.done {
+					t.Errorf("done: %v, want %v", done, c.done)
+				}
+			})
+		})
+	}
 }

@@ -38,7 +38,7 @@ func TestCompare(t *testing.T) {
 		"back":              {gives("", locked), gives("size = 50", nil), false, false},
 		"back and yet bare": {gives("", locked), gives("", nil), false, false},
 	} {
-		seen := texts{}
+		seen := &texts{}
 		_, _ = seen.recording(c.was)("parts.star") // the error is what is seen
 		if same, partial := seen.compare(c.now); same != c.same || partial != c.partial {
 			t.Errorf("%s: same %v, partial %v", name, same, partial)
@@ -54,7 +54,7 @@ func TestTextsAreNotHeld(t *testing.T) {
 		return bytes.Repeat([]byte(label[:1]), read.MaxSize), nil
 	}
 	before := heap()
-	seen := texts{}
+	seen := &texts{}
 	record := seen.recording(big)
 	for i := range loads {
 		if _, err := record(fmt.Sprintf("%d.star", i)); err != nil {
@@ -64,8 +64,8 @@ func TestTextsAreNotHeld(t *testing.T) {
 	if held := heap() - before; held > loads*read.MaxSize/20 {
 		t.Errorf("%d texts of %d KB hold %d KB", loads, read.MaxSize>>10, held>>10)
 	}
-	if same, _ := seen.compare(big); !same || len(seen) != loads {
-		t.Errorf("%d texts, the same: %v", len(seen), same)
+	if same, _ := seen.compare(big); !same || len(seen.labels()) != loads {
+		t.Errorf("%d texts, the same: %v", len(seen.labels()), same)
 	}
 }
 

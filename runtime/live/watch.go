@@ -3,8 +3,6 @@ package live
 import (
 	"context"
 	"errors"
-	"maps"
-	"slices"
 	"time"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -33,7 +31,7 @@ func (j Job) Watch(ctx context.Context, tell func(Outcome)) error {
 	w := watch.New()
 	defer w.Close()
 	s := session{
-		job: j, folder: folder, output: publish.New(j.folder()), watcher: w, seen: texts{folder.Script(): {}},
+		job: j, folder: folder, output: publish.New(j.folder()), watcher: w, seen: unseen(folder.Script()),
 		due: time.Now().Add(mostWait), disk: diskState{dir: j.Dir},
 	}
 	defer s.output.Close() // what cannot be synced, the next run finds out
@@ -60,7 +58,7 @@ type session struct {
 	folder    *read.Folder
 	output    *publish.Output
 	watcher   watcher
-	seen      texts     // by the last run that was finished
+	seen      *texts    // by the last run that was finished
 	lastEvent time.Time // when something last happened to one of them
 	events    int       // how often something has been seen to happen to one
 	polling   bool      // the texts are polled, and the job has been told so
@@ -71,7 +69,7 @@ type session struct {
 // follow has the watcher follow what the last run saw, and tells the job when
 // that takes polling.
 func (s *session) follow() {
-	why := s.watcher.Follow(s.folder.Trail(slices.Collect(maps.Keys(s.seen))))
+	why := s.watcher.Follow(s.folder.Trail(s.seen.labels()))
 	if why != nil && !s.polling && s.job.Polling != nil {
 		s.job.Polling(watch.PollInterval, why)
 	}
@@ -111,16 +109,18 @@ func (s *session) run(ctx context.Context) (out Outcome, done bool) {
 	return out, true
 }
 
-// build builds beside the loop that takes the watcher's batches; a batch ends
-// the run, unless it has waited mostWait, and done is then false.
-func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool) {
+// build builds beside the loop that takes the watcher's batches; a batch after which
+// the texts that the run has seen so far are others ends it, unless it has waited
+// mostWait, and done is then false.
+func (s *session) build(ctx context.Context) (out Outcome, seen *texts, done bool) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	finished := make(chan struct{})
+	seen = &texts{}
 	var err error
 	go func() {
 		defer close(finished)
-		out, seen, err = s.job.build(ctx, s.folder, s.output)
+		out, err = s.job.build(ctx, s.folder, s.output, seen)
 	}()
 	for {
 		select {
@@ -128,7 +128,10 @@ func (s *session) build(ctx context.Context) (out Outcome, seen texts, done bool
 			return out, seen, err == nil && ctx.Err() == nil
 		case batch := <-s.watcher.Batches():
 			s.noteEvent(batch.Last)
-			if !isClosed(finished) && time.Now().Before(s.due) {
+			if isClosed(finished) || !time.Now().Before(s.due) {
+				continue
+			}
+			if same, _ := seen.compare(s.reader()); !same {
 				cancel()
 			}
 		}

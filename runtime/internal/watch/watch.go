@@ -14,9 +14,10 @@ import (
 )
 
 // Quiet is the debounce time: a batch is given once the followed files have had
-// no event for so long. Saves of common editors settle within about a
-// millisecond.
-const Quiet = 2 * time.Millisecond
+// no event for so long. That keeps together the events of one write; those of a whole save,
+// a copy put aside or a change of mode, may be a millisecond apart and make batches
+// of their own, so that whoever takes them looks whether anything has changed.
+const Quiet = 500 * time.Microsecond
 
 // How often the state of the followed files is compared without any event: every
 // CheckInterval beside events, since some network folders give none, and every
