@@ -64,8 +64,8 @@
 //     caused it.
 //   - Word findings. Texts and places are bounded, and escaped by whoever prints
 //     them; places lie in texts that the child was given.
-//   - Hang, crash or stay: see the limits above. The process is killed when its
-//     answer has come, whatever else it is doing. In a Batch it lives on for the
+//   - Hang, crash or stay: see the limits above. The process is killed soon
+//     after its answer has come, whatever else it is doing. In a Batch it lives on for the
 //     runs of the same command that come after it, at most fifty, and could lie
 //     about those, too; see below.
 //

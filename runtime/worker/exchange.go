@@ -69,9 +69,6 @@ func (x *exchange) perform(ctx context.Context, w *process, q question) (engine.
 	x.passed = -1
 	err := x.converse(w, q)
 	if err == nil {
-		if w.once {
-			w.kill() // it takes the time in which its answer is verified to end
-		}
 		var res engine.Result
 		if res, err = x.verified(ctx); err == nil {
 			return res, nil
@@ -204,9 +201,13 @@ func (x *exchange) receivePart(text []byte) error {
 	return nil
 }
 
-// interval is how often the watchdog and the supervisor look. A process fills
-// memory by a few megabytes in that time.
-const interval = time.Millisecond
+// How often the watchdog looks from inside and the supervisor from outside. A process
+// fills memory by a few megabytes in a millisecond. The supervisor is there for what
+// the watchdog misses, and each look of it takes the run some time.
+const (
+	watchInterval     = time.Millisecond
+	superviseInterval = 4 * time.Millisecond
+)
 
 // grace is how much more processor time than it is allowed a process may use to
 // end of itself before it is killed.
@@ -223,10 +224,10 @@ const systemFactor = 2
 // they have granted it, so that one leap goes past their own bound; and a
 // process that copies gigabytes may not come to its watchdog.
 func (x *exchange) supervise(ctx context.Context, w *process) {
-	m := openMeter(w.pid)
+	m := newMeter(w.pid)
 	defer m.close()
 	s := usage{cpuAt: m.cpu(), clockAt: time.Now()}
-	tick := time.NewTicker(interval)
+	tick := time.NewTicker(superviseInterval)
 	defer tick.Stop()
 	for {
 		select {

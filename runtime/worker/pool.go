@@ -21,9 +21,9 @@ const (
 	Waiting            // for runs now and then, each in a process that was got ready in between
 )
 
-// startDelay is how long after a run the process for the next one is started.
-// Starting and warming it up takes some thirty milliseconds of processor time,
-// in which the caller writes the files of the run.
+// startDelay is how long after a run its process is ended and the one for the next run
+// is started. That takes some thirty milliseconds of processor time, most of it for warming
+// up, in which the caller writes the files of the run.
 const startDelay = 10 * time.Millisecond
 
 // maxRuns is how many runs of a batch one process does.
@@ -38,6 +38,7 @@ type Pool struct {
 
 	mu     sync.Mutex
 	next   chan *process // gives one process that is being started or waits, once
+	spent  []*process    // did the one run they are for, and are to end
 	idle   []*process    // of a batch: those that did a run well, as many at most as ran at a time
 	delay  *time.Timer   // starts that process, nil when it is started already
 	closed bool
@@ -126,13 +127,15 @@ const faultTime = 500
 // one is asked.
 func (p *Pool) exchange(ctx context.Context, req engine.Request, q question) (*exchange, engine.Result, *diag.Finding) {
 	w, waited := p.get()
-	w.once = p.use != Batch
 	x := newExchange(req)
 	res, fault := x.perform(ctx, w, q)
 	well := fault == nil && res.Exit != engine.Crashed && ctx.Err() == nil
-	if w.runs++; well && p.use == Batch && q.Fault == nil && w.runs < maxRuns {
+	switch w.runs++; {
+	case well && p.use == Batch && q.Fault == nil && w.runs < maxRuns:
 		p.put(w)
-	} else {
+	case well && p.use != Batch:
+		p.leave(w)
+	default:
 		defer p.finish(w)
 	}
 	if well || ctx.Err() != nil || (!waited || x.responded) && w.runs == 1 {
@@ -148,6 +151,26 @@ func (p *Pool) exchange(ctx context.Context, req engine.Request, q question) (*e
 func (p *Pool) finish(w *process) {
 	w.kill()
 	p.ending.Go(w.end)
+}
+
+// leave has a process that did its run well end later, for that takes the system some
+// milliseconds, which the caller has better use for. Until then it waits for a question
+// that never comes.
+func (p *Pool) leave(w *process) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.spent = append(p.spent, w)
+	if p.closed {
+		p.clear()
+	}
+}
+
+// clear ends the processes that have been left.
+func (p *Pool) clear() {
+	for _, w := range p.spent {
+		p.finish(w)
+	}
+	p.spent = nil
 }
 
 // put has a process that did its run well wait for the next.
@@ -168,6 +191,7 @@ func (p *Pool) put(w *process) {
 func (p *Pool) Close() {
 	p.mu.Lock()
 	next := p.started()
+	p.clear()
 	for _, w := range p.idle {
 		p.finish(w)
 	}
@@ -187,6 +211,7 @@ func (p *Pool) started() chan *process {
 	next := p.next
 	if p.delay != nil && p.delay.Stop() {
 		next = nil
+		p.clear() // what the delay would have done
 	}
 	p.next, p.delay = nil, nil
 	return next
@@ -202,12 +227,16 @@ func (p *Pool) prepare(ahead bool) {
 	}
 	next := make(chan *process, 1)
 	p.next = next
-	begin := func() { next <- start(p.program, ahead) }
-	if ahead {
-		p.delay = time.AfterFunc(startDelay, begin)
-	} else {
-		go begin()
+	if !ahead {
+		go func() { next <- start(p.program, false) }()
+		return
 	}
+	p.delay = time.AfterFunc(startDelay, func() {
+		p.mu.Lock()
+		p.clear()
+		p.mu.Unlock()
+		next <- start(p.program, true)
+	})
 }
 
 // get gives a process for one run: one that waits if it still lives.

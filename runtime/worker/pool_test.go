@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -237,6 +238,34 @@ func TestRunsAreGivenUp(t *testing.T) {
 	}
 	if _, err := p.Run(ctx, request(tray)); err != cause {
 		t.Errorf("ended beforehand: %v", err)
+	}
+}
+
+// A process that did its run is ended when the next one is started, or with the pool.
+func TestASpentProcessEnds(t *testing.T) {
+	for name, again := range map[string]bool{"before the next": true, "with the pool": false} {
+		p := New(limit.Defaults(), Waiting)
+		if res := runIn(p, request(tray)); res.Exit != engine.Clean {
+			t.Fatal(res.Findings)
+		}
+		p.mu.Lock()
+		spent := slices.Clone(p.spent)
+		p.mu.Unlock()
+		if len(spent) > 1 {
+			t.Fatalf("%s: %d processes", name, len(spent))
+		}
+		if again {
+			for _, w := range spent {
+				<-w.done // or the test never ends
+			}
+		}
+		p.Close()
+		for _, w := range spent {
+			<-w.done
+		}
+		if p.spent != nil {
+			t.Errorf("%s: %d processes are left", name, len(p.spent))
+		}
 	}
 }
 

@@ -13,8 +13,7 @@ import (
 
 // process is one child.
 type process struct {
-	runs   int  // that it has done
-	once   bool // its first run is its last
+	runs   int // that it has done
 	in     io.WriteCloser
 	out    io.ReadCloser
 	stderr *stderr       // what it wrote there

@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"sync"
 	"syscall"
 	"time"
 
@@ -41,15 +42,16 @@ func lower(what int, to uint64) {
 // it reads zero.
 type meter struct {
 	pid   int
+	opens sync.Once // statm, when it is first read: many runs are over before
 	statm *os.File
 }
 
-func openMeter(pid int) *meter {
-	m := &meter{pid: pid}
+func newMeter(pid int) *meter { return &meter{pid: pid} }
+
+func (m *meter) open() {
 	if !underRace {
-		m.statm, _ = os.Open(filepath.Join("/proc", strconv.Itoa(pid), "statm"))
+		m.statm, _ = os.Open(filepath.Join("/proc", strconv.Itoa(m.pid), "statm"))
 	}
-	return m
 }
 
 func (m *meter) close() {
@@ -62,7 +64,7 @@ func (m *meter) close() {
 // the figures in its statm file, which are pages, the second is what is in
 // memory and the third what of that comes from files (proc(5)).
 func (m *meter) memory() int64 {
-	if m.statm == nil {
+	if m.opens.Do(m.open); m.statm == nil {
 		return 0
 	}
 	var room [128]byte

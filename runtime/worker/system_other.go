@@ -18,7 +18,7 @@ func forbidFiles()           {}
 
 type meter struct{}
 
-func openMeter(int) *meter        { return &meter{} }
+func newMeter(int) *meter         { return &meter{} }
 func (*meter) close()             {}
 func (*meter) memory() int64      { return 0 }
 func (*meter) cpu() time.Duration { return 0 }

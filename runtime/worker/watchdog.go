@@ -38,7 +38,7 @@ const gcPercent = 400
 func newWatchdog(c *child) *watchdog {
 	time.Sleep(time.Nanosecond)
 	reserveThreads()
-	return &watchdog{child: c, tick: time.NewTicker(interval), heap: newHeapMeter()}
+	return &watchdog{child: c, tick: time.NewTicker(watchInterval), heap: newHeapMeter()}
 }
 
 // heapMeter reads what this process's heap and stacks hold. It takes no memory,
