@@ -2,6 +2,11 @@
 // test prints, and at the end which tests were skipped and why.
 //
 //	go run .ci/test.go ./...
+//	go run .ci/test.go -note FILE ./...
+//	go run .ci/test.go -noted FILE
+//
+// With -note it notes the tests that were skipped, or said that they would do more with
+// programs from outside. With -noted it runs those.
 package main
 
 import (
@@ -12,6 +17,7 @@ import (
 	"log"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 )
 
@@ -23,6 +29,9 @@ type event struct {
 	Action, Package, Test, Output string
 }
 
+// more is what a test says that would do more (outsidetest.More).
+const more = "more with CREASEWRIGHT_READERS=1"
+
 // skipped are the tests with one reason, in the order they ended.
 type skipped struct {
 	reason string
@@ -31,7 +40,16 @@ type skipped struct {
 
 func main() {
 	log.SetFlags(0)
-	cmd := exec.Command("go", append([]string{"test", "-json"}, os.Args[1:]...)...)
+	args, note := os.Args[1:], ""
+	if len(args) > 1 && args[0] == "-note" {
+		note, args = args[1], args[2:]
+	} else if len(args) > 1 && args[0] == "-noted" {
+		var err error
+		if args, err = noted(args[1]); err != nil {
+			log.Fatal(err)
+		}
+	}
+	cmd := exec.Command("go", append([]string{"test", "-json"}, args...)...)
 	cmd.Stderr = os.Stderr
 	out, err := cmd.StdoutPipe()
 	if err != nil {
@@ -40,11 +58,16 @@ func main() {
 	if err := cmd.Start(); err != nil {
 		log.Fatal(err)
 	}
-	skips, err := follow(json.NewDecoder(out))
+	skips, again, err := follow(json.NewDecoder(out))
 	if err != nil {
 		log.Fatal(err)
 	}
 	failure := cmd.Wait()
+	if note != "" {
+		if err := os.WriteFile(note, []byte(strings.Join(again, "\n")+"\n"), 0o644); err != nil {
+			log.Fatal(err)
+		}
+	}
 	n := 0
 	for _, s := range skips {
 		n += len(s.tests)
@@ -58,18 +81,46 @@ func main() {
 	}
 }
 
+// noted are the arguments to run the tests that a file notes: their packages, and all their
+// names for every one of these.
+func noted(file string) ([]string, error) {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return nil, err
+	}
+	var packages, names []string
+	for line := range strings.Lines(string(text)) {
+		if at, name, ok := strings.Cut(strings.TrimSpace(line), " "); ok {
+			packages, names = append(packages, module+at), append(names, name)
+		}
+	}
+	if len(names) == 0 {
+		return nil, errors.New("no test is noted")
+	}
+	slices.Sort(packages)
+	slices.Sort(names)
+	run := "^(" + strings.Join(slices.Compact(names), "|") + ")$"
+	return append([]string{"-run", run}, slices.Compact(packages)...), nil
+}
+
 // follow prints the lines about packages as they come, and those of a test when
-// it has failed.
-func follow(events *json.Decoder) (skips []*skipped, err error) {
+// it has failed. It lists the tests that were skipped, or of which some part was, and those
+// that would do more.
+func follow(events *json.Decoder) (skips []*skipped, again []string, err error) {
 	said := map[string][]string{} // by test
 	for {
 		var e event
 		if err := events.Decode(&e); errors.Is(err, io.EOF) {
-			return skips, nil
+			return skips, again, nil
 		} else if err != nil {
-			return skips, err
+			return skips, again, err
 		}
-		id := strings.TrimPrefix(e.Package, module) + " " + e.Test
+		at := strings.TrimPrefix(e.Package, module) + " "
+		id := at + e.Test
+		if whole, _, _ := strings.Cut(e.Test, "/"); whole != "" && !slices.Contains(again, at+whole) &&
+			(e.Action == "skip" || strings.Contains(e.Output, more)) {
+			again = append(again, at+whole)
+		}
 		switch {
 		case strings.HasSuffix(e.Action, "output"): // of a package, a test, or the compiler
 			if e.Test == "" && e.Output != "PASS\n" {

@@ -64,7 +64,7 @@ func TestHostileScripts(t *testing.T) {
 	if len(all) < 150 {
 		t.Errorf("only %d hostile scripts", len(all))
 	}
-	step := outsidetest.Times(7, 1)
+	step := outsidetest.Times(t, 7, 1)
 	w := &worst{}
 	t.Run("scripts", func(t *testing.T) {
 		for i := 0; i < len(all); i += step {

@@ -88,7 +88,7 @@ func programOf(t *testing.T, rnd *rand.Rand, format board.MachineFormat, b *blan
 // Law: both files read back as the program, stroke by stroke in its order, with its tools
 // and their figures, within the resolution of the format.
 func TestCodesHoldTheProgram(t *testing.T) {
-	for seed := range int64(outsidetest.Times(50, 200)) {
+	for seed := range int64(outsidetest.Times(t, 50, 200)) {
 		rnd := rand.New(rand.NewSource(seed))
 		b := emittest.RandomBlank(rnd)
 		for _, c := range codes() {
@@ -106,7 +106,7 @@ func TestCodesHoldCompensatedPrograms(t *testing.T) {
 	feed, deep, swings := 20.0, 0.6, 0
 	knife := board.Tool{Kind: board.Knife, Offset: 0.25, Overcut: 1, Swivel: geom.Degrees(20).Angle(), Depth: &deep, Feed: &feed, Lead: 2, Compensate: true}
 	beam := board.Tool{Kind: board.Beam, Kerf: 0.2, Power: 0.5, Passes: 2, Feed: &feed, Lead: 2, Compensate: true}
-	for seed := range int64(outsidetest.Times(20, 100)) {
+	for seed := range int64(outsidetest.Times(t, 20, 100)) {
 		b := laid(t, seed)
 		b.Piece.Inside = seed%5 == 0
 		for _, c := range codes() {
@@ -160,7 +160,7 @@ func workOf(t *testing.T, c code, p *toolpath.Program) emittest.Work {
 // Law, on blanks of random hinge trees: the cut files and the machine files hold the same
 // lines, within the resolution of each.
 func TestFilesOfABlankAgree(t *testing.T) {
-	for seed := range int64(outsidetest.Times(30, 500)) {
+	for seed := range int64(outsidetest.Times(t, 30, 500)) {
 		b := laid(t, seed)
 		b.Piece.Inside = seed%5 == 0
 		rnd := rand.New(rand.NewSource(seed))

@@ -47,7 +47,7 @@ func program(t *testing.T, seed int64) *toolpath.Program {
 // 0.001 mm; the caution for lasers is in it where there is one.
 func TestMachinePDFHoldsTheProgram(t *testing.T) {
 	row, _ := emit.Formats().Of(emit.KindMachinePDF)
-	for seed := range int64(outsidetest.Times(100, 500)) {
+	for seed := range int64(outsidetest.Times(t, 100, 500)) {
 		p := program(t, seed)
 		file, err := emit.MachinePDF(context.Background(), p)
 		if err != nil || row.Check(context.Background(), file) != nil {

@@ -20,7 +20,7 @@ import (
 // Law: after a storm of saves of every kind, good texts and bad, with a process
 // for every run, the files are byte for byte those of the last text.
 func TestSaveStorm(t *testing.T) {
-	saves := outsidetest.Times(150, 1000)
+	saves := outsidetest.Times(t, 150, 1000)
 	dir, job := newJob(t)
 	pool := worker.New(limit.Defaults(), worker.Waiting)
 	defer pool.Close()

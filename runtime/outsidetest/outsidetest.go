@@ -30,10 +30,16 @@ func Missing(t testing.TB, err error) {
 	t.Skip(err)
 }
 
-// Times is how often a test on random input tries: many times if Enabled.
-func Times(few, many int) int {
+// Times is how often a test on random input tries: many times if Enabled. It says so
+// in the test's log otherwise, by which .ci/test.go knows to run it again.
+func Times(t testing.TB, few, many int) int {
+	t.Helper()
 	if Enabled() {
 		return many
 	}
+	t.Log(More)
 	return few
 }
+
+// More is what a test says that would do more if Enabled.
+const More = "more with CREASEWRIGHT_READERS=1"

@@ -172,7 +172,7 @@ func TestKilledTwice(t *testing.T) {
 	for dir := t.TempDir(); publishUntil(t, dir, few(1), steps); dir = t.TempDir() {
 		steps++
 	}
-	tries := outsidetest.Times(150, 2000)
+	tries := outsidetest.Times(t, 150, 2000)
 	r := rand.New(rand.NewSource(43))
 	for range tries {
 		dir := t.TempDir()

@@ -82,7 +82,7 @@ func designs(t testing.TB, try func(name string, d *model.Design, p *simulate.Pi
 			}
 		}
 	}
-	for seed := range int64(outsidetest.Times(40, 500)) {
+	for seed := range int64(outsidetest.Times(t, 40, 500)) {
 		rng := rand.New(rand.NewSource(seed))
 		each("a random tree", modeltest.Tree(rng, 1+rng.Intn(24), geom.Identity()).Design)
 	}

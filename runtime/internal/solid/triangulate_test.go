@@ -138,7 +138,7 @@ func randomRings(rng *rand.Rand, n int) []blank.Ring {
 // Law: see checkFacets, on random outlines with holes that stand apart or touch one another in points.
 func TestTriangulate(t *testing.T) {
 	touching := 0
-	for seed := range int64(outsidetest.Times(400, 4000)) {
+	for seed := range int64(outsidetest.Times(t, 400, 4000)) {
 		rng := rand.New(rand.NewSource(seed))
 		rings := randomRings(rng, 1+rng.Intn(7))
 		f, err := triangulate(context.Background(), rings)
