@@ -41,18 +41,23 @@ const leastVelocity, mostVelocity = 0.01, 127.0
 // selects its tool as a pen and, where the tool's feed is given, the pen's velocity.
 // Arcs are AA, about the whole centre that keeps to them best, each followed by the
 // place where it ends, so that no rounding adds up; curves are chords within
-// chordTolerance. There are no comments: CO is known to HP-GL/2 alone, and a plotter that does
+// chordTolerance. Where a blade is led, the file is made for its tip (hpglknife.go). There are no comments: CO is known to HP-GL/2 alone, and a plotter that does
 // not know it takes it for an error. The error is an *OffBed or the context's.
 func HPGL(ctx context.Context, p *toolpath.Program) ([]byte, error) {
 	if err := onBed(p); err != nil {
 		return nil, err
 	}
 	w := &hpglWriter{lattice: latticeOf(p.Machine, hpglStep), out: []byte(hpglHead)}
+	trails := map[int]*trail{} // by tool
 	var last *board.Tool
 	for i := range p.Passes {
 		pass := &p.Passes[i]
 		w.tool(last, &pass.Tool)
 		last = &pass.Tool
+		if trails[pass.Tool.Number] == nil {
+			trails[pass.Tool.Number] = trailOf(pass)
+		}
+		w.lead(trails[pass.Tool.Number], pass.Tool.Compensate)
 		for _, s := range pass.Strokes {
 			if ctx.Err() != nil {
 				return nil, context.Cause(ctx)
@@ -79,6 +84,17 @@ type hpglWriter struct {
 	at   spot
 	down bool // the tool is
 	list int  // how long out was when the PD began that takes more places; 0 while there is none
+
+	trail        *trail  // of the blade that is led, nil for any other tool
+	chord, stray float64 // chordTolerance and hpglStray, or those of the blade
+}
+
+// lead takes up a tool's blade, nil for a tool that is none.
+func (w *hpglWriter) lead(t *trail, led bool) {
+	w.trail, w.chord, w.stray = nil, chordTolerance, hpglStray
+	if t != nil && led {
+		w.trail, w.chord, w.stray = t, knifeChord, knifeStray
+	}
 }
 
 // tool selects a tool and its velocity; VS without a number goes back to the
@@ -124,13 +140,22 @@ func (w *hpglWriter) end() {
 func (w *hpglWriter) stroke(s toolpath.Stroke) {
 	w.end()
 	before, from := len(w.out), w.at
-	w.at, w.down = w.round(s.Start()), false
+	if w.at, w.down = w.round(s.Start()), false; w.trail != nil {
+		w.at = w.trail.start(w, s.Start())
+	}
 	w.out = append(w.out, "PU"...)
 	w.place(w.at)
 	w.out = append(w.out, ";\n"...)
 	start := len(w.out)
 	for _, m := range s.Moves {
-		w.move(m.Curve)
+		if m.Swing && w.trail != nil {
+			w.swing(m.Curve)
+		} else {
+			w.move(m.Curve)
+		}
+		if w.trail != nil {
+			w.trail.meant.along(m.Curve)
+		}
 	}
 	if len(w.out) == start {
 		w.out, w.at = w.out[:before], from
@@ -151,7 +176,7 @@ func (w *hpglWriter) move(c geom.Curve) {
 
 // chords goes along a curve by chords.
 func (w *hpglWriter) chords(c geom.Curve) {
-	for _, p := range c.Flatten(nil, chordTolerance) {
+	for _, p := range c.Flatten(nil, w.chord) {
 		w.lineTo(w.round(p))
 	}
 }
@@ -171,6 +196,9 @@ func (w *hpglWriter) lineTo(to spot) {
 	}
 	w.place(to)
 	w.at = to
+	if w.trail != nil {
+		w.trail.written.to(w.point(to))
+	}
 }
 
 // begin begins an instruction that takes more places.
@@ -191,17 +219,21 @@ func (w *hpglWriter) arc(c geom.Curve) {
 	to := w.round(c.Q)
 	half := c.Sweep.Abs().Mul(0.5)
 	_, cos := half.SinCos()
-	chord := 2 * float64(geom.Acos(max(-1, 1-chordTolerance/c.R)).Degrees())
+	chord := 2 * float64(geom.Acos(max(-1, 1-w.chord/c.R)).Degrees())
 	switch {
 	case half.Radians() < math.Pi/2 && c.R*hpglUnit*(1-cos) < hpglFlat:
 		w.lineTo(to)
 		return
-	case chord < leastChord || c.R*hpglUnit < 2*hpglStray:
+	case chord < leastChord || c.R*hpglUnit < 2*w.stray:
 		w.chords(c)
 		return
 	}
 	if half.Radians() <= math.Pi/2+halfTurnSlack && to != w.at {
 		if centre, sweep, ok := w.fit(c, to); ok {
+			if w.trail != nil {
+				w.trail.written.along(geom.ArcFrom(w.point(w.at), w.point(centre), geom.Degrees(sweep).Angle()))
+				w.trail.written.to(w.point(to))
+			}
 			w.about(centre, sweep, math.Floor(min(chord, mostChord)*100)/100)
 			w.begin()
 			w.place(to)
@@ -240,7 +272,7 @@ const halfTurnSlack = 1e-9
 // from there toward the end. ok is false where it is off by more than hpglStray.
 func (w *hpglWriter) fit(c geom.Curve, to spot) (centre spot, sweep float64, ok bool) {
 	from, end := w.point(w.at), w.point(to)
-	best := hpglStray / hpglUnit
+	best := w.stray / hpglUnit
 	mid := spot{toSteps(c.C.X, w.step), toSteps(c.C.Y, w.step)}
 	for dx := int64(-1); dx <= 1; dx++ {
 		for dy := int64(-1); dy <= 1; dy++ {

@@ -59,7 +59,7 @@
 // and cubics with corners, spikes and cusps: the Hausdorff distance of the tip's path from the chain stays below
 // 0.002 mm there, and in swings the blade turns one way only. TestTipFollowsPrograms does it for whole programs of the
 // example designs, begun with the blade 0, 90 and 179° off, and TestTipFollowsFiles for what readers
-// understand of files: within 0.02 mm in G-code, within three units of 0.025 mm in HP-GL.
+// understand of files: within 0.02 mm in G-code, and in HP-GL too, which chooses its places by where the tip comes.
 //
 // # A beam
 //
