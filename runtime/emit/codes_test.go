@@ -93,9 +93,11 @@ func TestCodesHoldTheProgram(t *testing.T) {
 		b := emittest.RandomBlank(rnd)
 		for _, c := range codes() {
 			p := programOf(t, rnd, c.format, b)
-			if err := workOf(t, c, p).Follows(p, c.tol); err != nil {
+			work := workOf(t, c, p)
+			if err := work.Follows(p, c.tol); err != nil {
 				t.Fatalf("seed %d: %s: %v", seed, c.format, err)
 			}
+			checkTravel(t, p, work, c.tol)
 		}
 	}
 }
@@ -128,6 +130,7 @@ func TestCodesHoldCompensatedPrograms(t *testing.T) {
 				if err := work.Follows(p, c.tol); err != nil {
 					t.Fatalf("seed %d: %s: %v", seed, c.format, err)
 				}
+				checkTravel(t, p, work, c.tol)
 				for _, cut := range work.Cuts {
 					for _, z := range cut.Z {
 						if z == -deep/2 {
@@ -140,6 +143,20 @@ func TestCodesHoldCompensatedPrograms(t *testing.T) {
 	}
 	if swings == 0 {
 		t.Error("no blade was turned in place")
+	}
+}
+
+// checkTravel compares the way that a reader takes with the tool up with the one that the program tells
+// of. Every place may be off by tol.
+func checkTravel(t *testing.T, p *toolpath.Program, work emittest.Work, tol float64) {
+	t.Helper()
+	way, at := 0.0, geom.Pt(0, 0)
+	for _, c := range work.Cuts {
+		way += at.Dist(c.Curves[0].P)
+		at = c.Curves[len(c.Curves)-1].Q
+	}
+	if off := math.Abs(way - p.Travel); off > 2*tol*float64(len(work.Cuts)) {
+		t.Errorf("%s: travel of %v mm, told as %v", p.Machine.Format, way, p.Travel)
 	}
 }
 

@@ -75,8 +75,8 @@ func GCode(ctx context.Context, p *toolpath.Program) ([]byte, error) {
 			if ctx.Err() != nil {
 				return nil, context.Cause(ctx)
 			}
-			for range runs(pass.Tool) {
-				w.stroke(s, pass.Tool)
+			for run := range pass.Runs(s) {
+				w.stroke(run, pass.Tool)
 			}
 		}
 	}
@@ -221,7 +221,7 @@ func describe(p *toolpath.Pass) string {
 	text := string(p.Kind) + ": " + string(t.Kind)
 	if t.Kind == board.Beam {
 		text += ", power " + short(t.Power*100) + " per cent is S" + beamPower(t) + " of S" + strconv.Itoa(fullPower)
-		if n := runs(t); n > 1 {
+		if n := t.Passes; n > 1 {
 			text += ", each stroke " + strconv.Itoa(n) + " times"
 		}
 		return text + compensation(p, t.Kerf > 0, "kerf "+short(t.Kerf)+" mm")

@@ -62,8 +62,8 @@ func HPGL(ctx context.Context, p *toolpath.Program) ([]byte, error) {
 			if ctx.Err() != nil {
 				return nil, context.Cause(ctx)
 			}
-			for range runs(pass.Tool) {
-				w.stroke(s)
+			for run := range pass.Runs(s) {
+				w.stroke(run)
 			}
 		}
 	}

@@ -66,6 +66,3 @@ func onBed(p *toolpath.Program) error {
 	}
 	return nil
 }
-
-// runs is how often a tool makes each stroke.
-func runs(t board.Tool) int { return max(1, t.Passes) }

@@ -137,8 +137,10 @@ func (p *Program) travel() float64 {
 	sum, at := 0.0, geom.Pt(0, 0)
 	for _, pass := range p.Passes {
 		for _, s := range pass.Strokes {
-			sum += at.Dist(s.Start())
-			at = s.End()
+			for run := range pass.Runs(s) {
+				sum += at.Dist(run.Start())
+				at = run.End()
+			}
 		}
 	}
 	return sum

@@ -1,6 +1,9 @@
 package toolpath
 
 import (
+	"iter"
+	"slices"
+
 	"github.com/creasewright/creasewright/runtime/blank"
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -18,7 +21,7 @@ type Program struct {
 	Place   geom.Isometry // from the blank frame to the bed's
 	Turned  bool          // by 90 degrees, because it fits only so
 	Passes  []Pass        // in the order of making
-	Travel  float64       // mm with the tool up: from the origin to the first stroke and between strokes
+	Travel  float64       // mm with the tool up: from the origin to the first stroke, between strokes and between their runs
 	Naive   float64       // the same with the strokes of each class (see order) as the blank has them
 	Lost    []Lost        // what compensation made vanish
 	Told    []Note        // what could not be made as it was asked for
@@ -77,6 +80,32 @@ func (s Stroke) Start() geom.Point { return s.Moves[0].P }
 
 // End is where the axis is when the tool comes up.
 func (s Stroke) End() geom.Point { return s.Moves[len(s.Moves)-1].Q }
+
+// Reversed is the stroke made from its end.
+func (s Stroke) Reversed() Stroke {
+	s.Moves = slices.Clone(s.Moves)
+	slices.Reverse(s.Moves)
+	for i := range s.Moves {
+		s.Moves[i].Curve = s.Moves[i].Curve.Reverse()
+	}
+	return s
+}
+
+// Runs gives a stroke of the pass as often as its tool makes it: a line that is open
+// to and fro, so that the tool need not travel back.
+func (p *Pass) Runs(s Stroke) iter.Seq[Stroke] {
+	return func(yield func(Stroke) bool) {
+		for k := range max(1, p.Tool.Passes) {
+			next := s
+			if k%2 == 1 && !s.Closed {
+				next = s.Reversed()
+			}
+			if !yield(next) {
+				return
+			}
+		}
+	}
+}
 
 // Length is the length of the way with the tool down, in mm.
 func (s Stroke) Length() float64 {

@@ -85,16 +85,16 @@ func (w *Work) begin(c Cut) {
 // Follows reports where cuts differ from a program: in their number and order, in
 // tool, or in any way, by more than tol mm either from the other. Strokes without length on the
 // file's lattice, shorter than tol, may be missing. Each stroke is expected as often as the
-// tool runs.
+// tool runs, and open ones to and fro.
 func (w Work) Follows(p *toolpath.Program, tol float64) error {
 	cuts := w.Cuts
 	for _, pass := range p.Passes {
 		for i, s := range pass.Strokes {
-			curves := make([]geom.Curve, len(s.Moves))
-			for k, m := range s.Moves {
-				curves[k] = m.Curve
-			}
-			for range max(1, pass.Tool.Passes) {
+			for run := range pass.Runs(s) {
+				curves := make([]geom.Curve, len(run.Moves))
+				for k, m := range run.Moves {
+					curves[k] = m.Curve
+				}
 				if len(cuts) > 0 && SamePath(curves, cuts[0].Curves, tol) == nil {
 					if err := cuts[0].isOf(pass.Tool); err != nil {
 						return fmt.Errorf("%s stroke %d: %w", pass.Kind, i, err)
