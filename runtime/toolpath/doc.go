@@ -15,6 +15,10 @@
 // behind one. The travel told for comparison is that of the same lines, class by class as
 // the blank has them, finished in the same manner; if that were less it would be taken (TestOrderKeepsStrokes).
 //
+// A beam of several passes runs each stroke so often before the next, open ones forth and back. With an even
+// number it comes up where it went down, and the order is sought with that. Program.Travel has the ways between runs
+// (TestFilesTravelAsTold: an interpreter of the file counts the same).
+//
 // # Compensation
 //
 // Without Tool.Compensate the axis runs along the lines of the design, and the controller

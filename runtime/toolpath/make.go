@@ -137,7 +137,7 @@ func (p *Program) travel() float64 {
 	sum, at := 0.0, geom.Pt(0, 0)
 	for _, pass := range p.Passes {
 		for _, s := range pass.Strokes {
-			for run := range pass.Runs(s) {
+			for run := range p.runs(&pass, s) {
 				sum += at.Dist(run.Start())
 				at = run.End()
 			}

@@ -80,8 +80,9 @@ func restarted(ctx context.Context, tasks []tour.Task, visits []tour.Visit) ([]t
 // line is a stroke to be put in order, and where it may begin.
 type line struct {
 	Stroke
-	pass   int
-	starts []start // of a closed one without bridges
+	pass    int
+	returns bool    // an open one that is run forth and back ends where it began
+	starts  []start // of a closed one without bridges
 }
 
 // start is a place on a closed stroke: on its k-th move at parameter t.
@@ -94,7 +95,7 @@ type start struct {
 
 func (l line) task() tour.Task {
 	if !l.Closed {
-		return tour.Task{Points: []geom.Point{l.Start(), l.End()}}
+		return tour.Task{Points: []geom.Point{l.Start(), l.End()}, Closed: l.returns}
 	}
 	t := tour.Task{Closed: true}
 	for _, part := range l.parts { // begun behind a bridge it ends before the same one
@@ -115,11 +116,7 @@ func (l line) from(i int) Stroke {
 	case l.Closed:
 		return l.begun(l.starts[i])
 	case i == 1:
-		s.Moves = slices.Clone(s.Moves)
-		slices.Reverse(s.Moves)
-		for k := range s.Moves {
-			s.Moves[k].Curve = s.Moves[k].Reverse()
-		}
+		s = s.Reversed()
 	}
 	return s
 }
@@ -154,7 +151,7 @@ func (p *Program) classes() [][]line {
 				if depths[k] != depth {
 					continue
 				}
-				l := line{Stroke: s, pass: i}
+				l := line{Stroke: s, pass: i, returns: p.returns(pass.Tool)}
 				if s.Closed && len(s.parts) == 0 {
 					l.starts = startsOf(s, clearance(pass.Tool))
 				}

@@ -92,7 +92,8 @@ func (s Stroke) Reversed() Stroke {
 }
 
 // Runs gives a stroke of the pass as often as its tool makes it: a line that is open
-// to and fro, so that the tool need not travel back.
+// to and fro, so that the tool need not travel back. Files in HP-GL and G-code say each run; in drawings a
+// stroke stands once, and the machine repeats it.
 func (p *Pass) Runs(s Stroke) iter.Seq[Stroke] {
 	return func(yield func(Stroke) bool) {
 		for k := range max(1, p.Tool.Passes) {
@@ -105,6 +106,22 @@ func (p *Pass) Runs(s Stroke) iter.Seq[Stroke] {
 			}
 		}
 	}
+}
+
+// returns reports whether a tool ends open lines where it began them: with an even number of runs.
+func (p *Program) returns(t board.Tool) bool { return p.repeats() && t.Passes > 0 && t.Passes%2 == 0 }
+
+// repeats reports whether the machine's file says each run of a stroke.
+func (p *Program) repeats() bool {
+	return p.Machine.Format == board.MachineHPGL || p.Machine.Format == board.MachineGCode
+}
+
+// runs is the ways of a stroke as the machine's file has them.
+func (p *Program) runs(t *Pass, s Stroke) iter.Seq[Stroke] {
+	if p.repeats() {
+		return t.Runs(s)
+	}
+	return func(yield func(Stroke) bool) { yield(s) }
 }
 
 // Length is the length of the way with the tool down, in mm.
@@ -125,12 +142,14 @@ func (p *Program) Strokes() int {
 	return n
 }
 
-// Length is how far the axis goes with a tool down, in mm.
+// Length is how far the axis goes with a tool down, in mm, in all runs that the machine's file has.
 func (p *Program) Length() float64 {
 	sum := 0.0
 	for _, pass := range p.Passes {
 		for _, s := range pass.Strokes {
-			sum += s.Length()
+			for run := range p.runs(&pass, s) {
+				sum += run.Length()
+			}
 		}
 	}
 	return sum
