@@ -24,8 +24,8 @@
 //
 // and the surface is closed by its making, not by comparing places. Chords can cross where board
 // is narrower than twice flatness; there a triangle may lie turned over, and the surface is
-// closed all the same. Time is O(n log n) for compact shapes of n corners, and O(n) for every
-// hole; clipping looks for corners in a triangle in a grid of cells.
+// closed all the same. Time is about O(n log n) where corners are spread over the panel: clipping looks for
+// corners in a triangle, and bridges for corners and sides, in a grid of squares.
 //
 // # Hinges as nodes
 //

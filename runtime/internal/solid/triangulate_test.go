@@ -253,3 +253,22 @@ func BenchmarkTriangulate(b *testing.B) {
 		}
 	}
 }
+
+// A sieve of 70 by 70 round holes, two hundred thousand points.
+func BenchmarkTriangulateSieve(b *testing.B) {
+	corners := []geom.Point{geom.Pt(0, 0), geom.Pt(700, 0), geom.Pt(700, 700), geom.Pt(0, 700)}
+	var outline blank.Ring
+	for k, p := range corners {
+		outline = append(outline, geom.LineFrom(p, corners[(k+1)%4]))
+	}
+	rings := []blank.Ring{outline}
+	for k := range 70 * 70 {
+		c := geom.Pt(float64(k%70)*10+5, float64(k/70)*10+5)
+		rings = append(rings, blank.Ring{geom.ArcFrom(c.Add(geom.Pt(3, 0)), c, geom.Degrees(-180).Angle()), geom.ArcFrom(c.Sub(geom.Pt(3, 0)), c, geom.Degrees(-180).Angle())})
+	}
+	for b.Loop() {
+		if _, err := triangulate(context.Background(), rings); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
