@@ -47,9 +47,10 @@
 // while they stay overlapped. Refining ends by solving for contact: the loss is linear near
 // the sides of no-fit polygons, so its least value lies where two of them meet or on one.
 // A strip is shortened as long as that succeeds; where it does not, one of the states with
-// least overlap found on it is disturbed, by exchanging two large copies, and separated again;
-// then by smaller steps, from those states and the best. Two separators do this side by side,
-// until one succeeds. Where there are many copies of a shape that fills its hull badly,
+// least overlap found on it is disturbed and separated again: copies about some place change places, or two
+// large ones do, or what lies left of some place goes to the right end. Then it is shortened by smaller steps, from
+// those states and the best. Two separators do this side by side, as many looks at a time each, until one
+// succeeds. Where there are many copies of a shape that fills its hull badly,
 // clusters of nested copies are laid first, and taken apart for the rest of the work.
 //
 // # What is guaranteed

@@ -9,8 +9,9 @@ import (
 	"sync"
 )
 
-// roundPasses is how many passes a separator makes before it is asked how it stands.
-const roundPasses = 4
+// roundLooks is how many looks at places a separator makes before it is asked how it stands:
+// as much work for each, so that none waits long for the others.
+const roundLooks = 40_000
 
 // search is separators that work side by side, each on a state of its own.
 type search struct {
@@ -42,9 +43,9 @@ func (s *search) load(sheet bounds, at []laid) {
 func (s *search) round(ctx context.Context, patience, strikes int) int {
 	var wg sync.WaitGroup
 	for _, w := range s.team[1:] {
-		wg.Go(func() { w.advance(ctx, roundPasses, patience, strikes) })
+		wg.Go(func() { w.advance(ctx, roundLooks, patience, strikes) })
 	}
-	s.team[0].advance(ctx, roundPasses, patience, strikes)
+	s.team[0].advance(ctx, roundLooks, patience, strikes)
 	wg.Wait()
 	for _, w := range s.team {
 		s.budget -= w.evals

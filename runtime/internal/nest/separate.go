@@ -363,14 +363,11 @@ func (s *separator) load(sheet bounds, at []laid) {
 	s.low, s.start, s.idle, s.strike, s.stuck = math.Inf(1), math.Inf(1), 0, 0, false
 }
 
-// advance makes some passes. It ends when all copies are clear, then low is 0, or when there
+// advance makes passes with so many looks together. It ends when all copies are clear, then low is 0, or when there
 // was no progress for so many passes, so many times over, then stuck is set and the best
 // state is laid.
-func (s *separator) advance(ctx context.Context, passes, patience, strikes int) {
-	for range passes {
-		if s.stuck || s.low == 0 || ctx.Err() != nil {
-			return
-		}
+func (s *separator) advance(ctx context.Context, looks, patience, strikes int) {
+	for s.evals < looks && !s.stuck && s.low > 0 && ctx.Err() == nil {
 		s.pass(ctx)
 		left := s.reweigh()
 		s.idle++

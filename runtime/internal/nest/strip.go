@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"math/rand/v2"
@@ -161,7 +162,7 @@ func (p *strips) explore(ctx context.Context, spare int) {
 			from(p.team[workers-1])
 		}
 		fails := 0
-		if p.separateAgain(ctx, 80, 2, func(w *separator) {
+		if p.separateAgain(ctx, 60, 2, func(w *separator) {
 			if ratio > lastShrink && fails >= disturbances {
 				return
 			}
@@ -183,24 +184,35 @@ const (
 	disturbances            = 6            // on one strip before the next is shortened by less
 )
 
-// disturbed is a state with two large copies of different shapes exchanged.
+// disturbed is a state with the copies about some place laid in each other's places, or with
+// two large copies exchanged, or the two ends of the strip.
 func (p *strips) disturbed(at []laid) []laid {
 	at = slices.Clone(at)
+	switch p.rng.IntN(4) {
+	case 0:
+		p.exchange(at)
+	case 1:
+		p.swapEnds(at)
+	default:
+		p.shuffle(at)
+	}
+	return at
+}
+
+// place lays copy i with its centre at c.
+func (p *strips) place(at []laid, i int, c vec) {
+	at[i].at = at[i].at.add(c.sub(p.first().centre(at[i])))
+}
+
+// exchange exchanges two large copies of different shapes.
+func (p *strips) exchange(at []laid) {
 	j := p.first().job
 	// The larger half, by area.
 	order := make([]int, len(at))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		if x, y := j.parts[at[a].part].area, j.parts[at[b].part].area; x != y {
-			if x > y {
-				return -1
-			}
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(j.parts[at[b].part].area, j.parts[at[a].part].area) })
 	large := order[:max(len(order)/2, min(2, len(order)))]
 	for range 10 {
 		a, b := large[p.rng.IntN(len(large))], large[p.rng.IntN(len(large))]
@@ -208,10 +220,51 @@ func (p *strips) disturbed(at []laid) []laid {
 			continue
 		}
 		ca, cb := j.centre(at[a]), j.centre(at[b])
-		at[a].at, at[b].at = at[a].at.add(cb.sub(ca)), at[b].at.add(ca.sub(cb))
-		break
+		p.place(at, a, cb)
+		p.place(at, b, ca)
+		return
 	}
-	return at
+}
+
+// swapEnds moves what lies left of some place to the right end.
+func (p *strips) swapEnds(at []laid) {
+	j := p.first().job
+	right := int64(1)
+	for _, l := range at {
+		right = max(right, j.box(l).hi.x)
+	}
+	cut := p.rng.Int64N(right)
+	for i, l := range at {
+		if j.centre(l).x < cut {
+			at[i].at.x += right - cut
+		} else {
+			at[i].at.x -= cut
+		}
+	}
+}
+
+// leastShuffled is how many copies shuffle takes at the least; at the most a fifth of all more.
+const leastShuffled = 3
+
+// shuffle lays the copies nearest to one of them in each other's places.
+func (p *strips) shuffle(at []laid) {
+	j := p.first().job
+	middle := j.centre(at[p.rng.IntN(len(at))])
+	type near struct {
+		copy     int
+		centre   vec
+		distance float64
+	}
+	all := make([]near, len(at))
+	for i, l := range at {
+		c := j.centre(l)
+		all[i] = near{i, c, c.sub(middle).length()}
+	}
+	slices.SortStableFunc(all, func(a, b near) int { return cmp.Compare(a.distance, b.distance) })
+	all = all[:min(leastShuffled+p.rng.IntN(max(len(at)/5, 1)), len(at))]
+	for k, m := range p.rng.Perm(len(all)) {
+		p.place(at, all[k].copy, all[m].centre)
+	}
 }
 
 func (j *job) centre(l laid) vec {
