@@ -41,7 +41,8 @@ func layoutCommand(c *console) *cobra.Command {
 		Long: "Runs the script and lays its pieces on a sheet, as many as fit: true shapes, turned by half turns or,\n" +
 			"where no grain forbids it, by quarter turns. Several pieces are laid in whole sets, each as often as it\n" +
 			"has copies. Writes layout.cut.svg and layout.cut.dxf for the machine, layout.svg to look at and\n" +
-			"layout.json. Without a gap, cuts that two pieces have in common are made once.\n" +
+			"layout.json; with --for also that machine's own file of the sheet, as make --for writes that of a piece.\n" +
+			"Without a gap, cuts that two pieces have in common are made once.\n" +
 			"The grain of a sheet runs along its longer side unless --grain says otherwise." + limitsHelp(),
 		Example: "  creasewright layout tea.star --sheet 700x1000\n  creasewright layout tea.star --sheet 20inx28in --gap 3 --margin 10 --grain x\n" +
 			"  creasewright layout tea.star --for \"desktop cutter\" --gap 0",
@@ -83,7 +84,7 @@ func layoutCommand(c *console) *cobra.Command {
 func (f *layoutFlags) add(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.StringVar(&f.sheet, "sheet", "", "`WIDTHxHEIGHT` of the sheet, in mm or with units: 700x1000, 20inx28in")
-	flags.StringVar(&f.machine, "for", "", "lay on the bed of a `machine` of the script, by its name, instead of a sheet")
+	flags.StringVar(&f.machine, "for", "", "lay on the bed of a `machine` of the script, by its name, instead of a sheet, and write its file")
 	flags.StringVar(&f.gap, "gap", "3", "`distance` between pieces; with 0 they share cuts")
 	flags.StringVar(&f.margin, "margin", "10", "`distance` from the sheet's sides; on a machine's bed, its own at least")
 	flags.StringVar(&f.grain, "grain", "", "`direction` of the sheet's grain: x, y or any (default: along its longer side)")

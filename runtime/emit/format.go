@@ -267,7 +267,7 @@ type File struct {
 type Asked struct {
 	Also    []Kind   // formats that are made only when asked for
 	Targets []Target // machines that are to have files of every piece
-	Layout  bool     // the files of a layout, and no others
+	Layout  bool     // the files of a layout, also for the Targets, and no others
 }
 
 // Files lists the files of a run with this ending and these pieces, in order: those of
@@ -281,19 +281,23 @@ func (t Table) Files(ending When, pieces []string, asked Asked) []File {
 			}
 		}
 	}
+	machines := func(piece int, name string) {
+		for k, target := range asked.Targets {
+			for j := range t {
+				if f := &t[j]; f.Kind == target.Kind && f.From == FromProgram && f.When >= ending {
+					out = append(out, File{Format: f, Name: f.FileName(name, target.Machine), Piece: piece, Target: k})
+				}
+			}
+		}
+	}
 	if asked.Layout {
+		machines(0, LayoutName)
 		add(FromLayout, 0, "")
 		return out
 	}
 	for i, name := range pieces {
 		add(FromPiece, i, name)
-		for k, target := range asked.Targets {
-			for j := range t {
-				if f := &t[j]; f.Kind == target.Kind && f.From == FromProgram && f.When >= ending {
-					out = append(out, File{Format: f, Name: f.FileName(name, target.Machine), Piece: i, Target: k})
-				}
-			}
-		}
+		machines(i, name)
 	}
 	add(FromDesign, 0, "")
 	return out

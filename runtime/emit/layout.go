@@ -8,10 +8,13 @@ import (
 	"github.com/creasewright/creasewright/runtime/board"
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/jsontext"
+	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/toolpath"
 )
 
 // Names of the files of a layout.
 const (
+	LayoutName        = "layout" // as the name of a piece in the file for a machine
 	LayoutSVGName     = "layout.cut.svg"
 	LayoutDXFName     = "layout.cut.dxf"
 	LayoutPictureName = "layout.svg"
@@ -34,6 +37,7 @@ type Layout struct {
 	Layers        []blank.Layer // all lines, common ones once, in the order of Blank.Layers
 	Shared        float64       // mm of cut that two copies have in common
 	Cautions      []string
+	Program       *toolpath.Program // of the sheet on the Machine; nil where that takes no files
 }
 
 // LaidPiece is a piece and where its copies lie.
@@ -87,6 +91,56 @@ func (l *Layout) Lay(ctx context.Context) (err error) {
 		}
 	}
 	return nil
+}
+
+// Laid is the sheet as one blank, for a machine, in the sheet's frame. Without a gap, where pieces may share cuts, shared is the
+// boundaries of their board, and no stroke says on which side of it board lies; else it is nil.
+func (l *Layout) Laid() (b *blank.Blank, shared []geom.Curve) {
+	b = &blank.Blank{Piece: &model.Piece{Name: LayoutName, Board: l.Board}, Bounds: geom.EmptyBox()}
+	for _, layer := range l.Layers {
+		strokes := slices.Clone(layer.Strokes)
+		for i := range strokes {
+			if strokes[i].Rim = strokes[i].Rim && l.Gap > 0; strokes[i].Rim && l.Inside {
+				strokes[i].Curves = backwards(strokes[i].Curves) // board on the left again: pieces lie mirrored
+			}
+			for _, c := range strokes[i].Curves {
+				b.Bounds = b.Bounds.Union(c.Bounds())
+			}
+		}
+		b.Layers = append(b.Layers, blank.Layer{Kind: layer.Kind, Strokes: strokes})
+	}
+	for _, p := range l.Pieces {
+		for _, place := range p.Places {
+			for _, h := range p.Hinges {
+				h.Curves = transformed(blank.Stroke{Curves: h.Curves}, place).Curves
+				b.Hinges = append(b.Hinges, h)
+			}
+			if l.Gap > 0 {
+				continue
+			}
+			for _, layer := range p.Layers {
+				for _, s := range layer.Strokes {
+					if s.Rim {
+						curves := transformed(s, place).Curves
+						if place.Mirrors() {
+							curves = backwards(curves)
+						}
+						shared = append(shared, curves...)
+					}
+				}
+			}
+		}
+	}
+	return b, shared
+}
+
+// backwards is a way from its end.
+func backwards(curves []geom.Curve) []geom.Curve {
+	out := make([]geom.Curve, len(curves))
+	for i, c := range curves {
+		out[len(out)-1-i] = c.Reverse()
+	}
+	return out
 }
 
 func transformed(s blank.Stroke, place geom.Isometry) blank.Stroke {

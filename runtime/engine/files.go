@@ -130,6 +130,9 @@ func (r *run) maker(ctx context.Context, exit Exit, f emit.File) func() ([]byte,
 	case f.Format.Piece != nil:
 		return func() ([]byte, error) { return f.Format.Piece(ctx, r.blanks[f.Piece]) }
 	case f.Format.Program != nil:
+		if r.layout != nil {
+			return func() ([]byte, error) { return f.Format.Program(ctx, r.layout.Program) }
+		}
 		p := r.told().Program(r.blanks[f.Piece].Piece.Name, r.machines[f.Target].Name)
 		return func() ([]byte, error) { return f.Format.Program(ctx, p) }
 	case f.Format.Layout != nil:

@@ -125,7 +125,8 @@ func (r *run) layOut(ctx context.Context) (*emit.Layout, *diag.Finding, error) {
 	if err := l.Lay(ctx); err != nil {
 		return nil, nil, err
 	}
-	return l, nil, nil
+	fault, err = r.programSheet(ctx, l)
+	return l, fault, err
 }
 
 // laidOn lays as many sets as fit.
@@ -181,13 +182,16 @@ func (r *run) sheetOf(q *LayoutRequest) (*emit.Layout, *diag.Finding) {
 		if m == nil {
 			return nil, noMachine(r.design, q.Machine)
 		}
-		l.Machine, l.Width, l.Height, l.Margin = m.Name, m.Bed[0], m.Bed[1], max(q.Margin, m.Margin)
+		l.Machine, l.Width, l.Height, l.Margin = m.Name, m.Bed[0], m.Bed[1], max(q.Margin, m.Margin+m.Reach())
 		if fault := sheetFault(l.Width, l.Height, l.Margin); fault != nil {
+			return nil, fault
+		}
+		if fault := gapFault(m, l.Gap); fault != nil {
 			return nil, fault
 		}
 	}
 	for _, b := range r.blanks {
-		if model.FileKey(b.Piece.Name) == model.FileKey("layout") {
+		if model.FileKey(b.Piece.Name) == model.FileKey(emit.LayoutName) {
 			return nil, diag.Scriptf(b.Piece.Site, "piece %q: its files would have the names of the layout's", b.Piece.Name).WithHint("give it another name")
 		}
 	}
@@ -380,6 +384,10 @@ func LayoutFacts(l *emit.Layout) []string {
 		lengths = append(lengths, fmt.Sprintf("%s %s mm", layer.Kind, geom.Num(math.Round(layer.Length()))))
 	}
 	out = append(out, strings.Join(lengths, ", "))
+	if p := l.Program; p != nil {
+		out = append(out, fmt.Sprintf("%s for %s: %s, %s m with the tool down, %s m of travel", p.Machine.Format, p.Machine.Name,
+			counted(p.Strokes(), "stroke"), geom.Num(math.Round(p.Length()/10)/100), geom.Num(math.Round(p.Travel/10)/100)))
+	}
 	if l.Shared > 0 {
 		out = append(out, fmt.Sprintf("%s mm of the cut is common to two pieces and made once", geom.Num(math.Round(l.Shared))))
 	}

@@ -41,14 +41,33 @@ func (p Paper) Size() (width, height float64) {
 	return s[0], s[1]
 }
 
+// Machines are the names of the machines that files are asked for, each once. That of a layout's bed has one if it
+// takes any.
+func (req Request) Machines() (names []string) {
+	for _, name := range req.For {
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	if req.Layout == nil || req.Motion != nil {
+		return names
+	}
+	if req.Layout.Machine == "" {
+		return nil
+	}
+	return []string{req.Layout.Machine}
+}
+
 // choose finds the machines that files are asked for. A name that no machine has, and a machine
 // that takes no files, is a fault of what was asked.
 func (r *run) choose() *diag.Finding {
-	for _, name := range r.req.For {
+	for _, name := range r.req.Machines() {
 		m := machineNamed(r.design, name)
 		switch {
 		case m == nil:
 			return noMachine(r.design, name)
+		case m.Format == "" && r.req.Layout != nil:
+			continue // its bed is a sheet
 		case m.Format == "":
 			return diag.Scriptf(m.Site, "machine %q has no format, so that no file can be written for it", name).
 				WithHint(`say what it reads, as in machine(%q, …, format = "dxf")`, name)

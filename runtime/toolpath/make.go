@@ -31,12 +31,32 @@ func Make(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, erro
 		return nil, &TooLarge{Piece: b.Piece.Name, Machine: m.Name, X: x, Y: y}
 	}
 	p.lie(b)
+	return p.make(ctx, b)
+}
+
+// MakeLaid is the program of pieces that have been laid on the bed of a machine, as one blank in the bed's
+// frame. Where pieces may share cuts, which lie between two boards, shared holds the boundaries of the pieces, board on
+// their left; else it is nil. A beam is not compensated then: what one piece needs the other would lose.
+// Errors are as from Make.
+func MakeLaid(ctx context.Context, b *blank.Blank, shared []geom.Curve, m *board.Machine) (*Program, error) {
+	return (&Program{
+		Machine: m, Piece: b.Piece, Place: geom.Identity(), shared: shared,
+		Size: [2]float64{b.Bounds.Width(), b.Bounds.Height()}, Corner: [2]float64{b.Bounds.Min.X, b.Bounds.Min.Y},
+	}).make(ctx, b)
+}
+
+// make is the program of a blank that lies on the bed.
+func (p *Program) make(ctx context.Context, b *blank.Blank) (*Program, error) {
+	m := p.Machine
 	for _, l := range b.Layers {
 		if !m.Makes(string(l.Kind)) {
 			p.Unmade = append(p.Unmade, l.Kind)
 			continue
 		}
 		tool, _ := m.Tool(string(l.Kind))
+		if p.shared != nil && tool.Kind == board.Beam {
+			tool.Compensate = false
+		}
 		pass := Pass{Kind: l.Kind, Tool: tool}
 		if ctx.Err() != nil {
 			return nil, context.Cause(ctx)

@@ -26,6 +26,8 @@ type Program struct {
 	Lost    []Lost        // what compensation made vanish
 	Told    []Note        // what could not be made as it was asked for
 	Unmade  []blank.Kind  // line kinds of the piece that the machine has no tool for
+
+	shared []geom.Curve // boundaries of board, where strokes do not say on which side it lies
 }
 
 // Pass is consecutive strokes of one line kind, made with one tool. Its kind is ""

@@ -31,19 +31,26 @@ func (p *Program) newWaste() *waste {
 		for _, s := range pass.Strokes {
 			for _, c := range s.curves() {
 				w.lines, boxes = append(w.lines, c), append(boxes, c.Bounds())
-				if s.side == 0 {
-					continue
-				}
-				w.rims = append(w.rims, c)
-				w.piece = w.piece.Union(c.Bounds())
-				for _, t := range [...]float64{0.5, 0.25, 0.75} {
-					w.places = append(w.places, place{c.At(t), c.Tangent(t).Left().Mul(-float64(s.side))})
+				if s.side != 0 {
+					w.rim(c, s.side)
 				}
 			}
 		}
 	}
+	for _, c := range p.shared {
+		w.rim(c, 1)
+	}
 	w.index, w.tree = geom.NewWindingIndex(w.rims), geom.NewBoxTree(boxes)
 	return w
+}
+
+// rim adds a curve with board on one side: 1 left, −1 right.
+func (w *waste) rim(c geom.Curve, side int) {
+	w.rims = append(w.rims, c)
+	w.piece = w.piece.Union(c.Bounds())
+	for _, t := range [...]float64{0.5, 0.25, 0.75} {
+		w.places = append(w.places, place{c.At(t), c.Tangent(t).Left().Mul(-float64(side))})
+	}
 }
 
 // holds reports whether a way into a line lies in waste and on the bed: it begins there, clear of all lines

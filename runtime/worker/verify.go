@@ -79,15 +79,11 @@ func (x *exchange) expected() []emit.File {
 }
 
 // targeted reports whether machines are those that were asked for, each once, with kinds of
-// file that machines take. A run that came to no design may name none.
+// file that machines take. A run that came to no design may name none, and so may one that lays pieces on the bed of
+// a machine that takes no files.
 func (x *exchange) targeted(targets []emit.Target) bool {
-	var asked []string
-	for _, name := range x.req.For {
-		if !slices.Contains(asked, name) {
-			asked = append(asked, name)
-		}
-	}
-	if len(targets) > len(asked) || len(targets) < len(asked) && x.answer.Exit < engine.Broken {
+	asked := x.req.Machines()
+	if len(targets) > len(asked) || len(targets) < len(asked) && x.answer.Exit < engine.Broken && x.req.Layout == nil {
 		return false
 	}
 	for i, t := range targets {
