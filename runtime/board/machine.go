@@ -141,14 +141,23 @@ func (n *Nicks) Check() error {
 	switch {
 	case n == nil:
 		return nil
-	case (n.Count > 0) == (n.Spacing > 0):
-		return errors.New("they take a count or a spacing, one of the two")
 	case n.Count < 0 || n.Count > MostNicks:
-		return fmt.Errorf("count = %d nicks is not between 1 and %d", n.Count, MostNicks)
-	case n.Spacing != 0 && n.Spacing < 2*n.Width:
-		return fmt.Errorf("nicks of %s mm every %s mm leave more bridge than cut", geom.Num(n.Width), geom.Num(n.Spacing))
+		return fmt.Errorf("count = %d is not between 1 and %d", n.Count, MostNicks)
+	case n.Spacing < 0 || n.Spacing > geom.MaxSize || math.IsNaN(n.Spacing):
+		return fmt.Errorf("spacing = %.10g mm is not over 0 and up to %s mm", n.Spacing, geom.Num(geom.MaxSize))
+	case n.Count > 0 && n.Spacing > 0:
+		return fmt.Errorf("count = %d and spacing = %.10g mm are both given: one of the two says where nicks lie", n.Count, n.Spacing)
+	case n.Count == 0 && n.Spacing == 0:
+		return fmt.Errorf("neither a count nor a spacing is given: one of the two says where nicks lie, as in nicks(%s, count = 4)", geom.Num(n.Width))
 	}
-	return geom.CheckSize("the width of a nick", n.Width)
+	if err := geom.CheckSize("the width of a nick", n.Width); err != nil {
+		return err
+	}
+	if n.Spacing != 0 && n.Spacing < 2*n.Width {
+		return fmt.Errorf("spacing = %s mm leaves more bridge than cut with nicks of %s mm: %s mm is the least",
+			geom.Num(n.Spacing), geom.Num(n.Width), geom.Num(2*n.Width))
+	}
+	return nil
 }
 
 // LineError says that tools were given for what is no line kind.

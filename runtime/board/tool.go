@@ -93,9 +93,9 @@ func (t Tool) checkCompensation() error {
 	case !t.Compensate:
 		return nil
 	case t.Kind == Knife && t.Offset == 0:
-		return errors.New("compensate = True needs the blade's offset")
+		return errors.New("compensate = True needs the blade's offset, which is 0: as in offset = 0.25")
 	case t.Kind == Beam && t.Kerf == 0:
-		return errors.New("compensate = True needs the kerf")
+		return errors.New("compensate = True needs the kerf, which is 0: as in kerf = 0.15")
 	case t.Kind == Wheel || t.Kind == Pen:
 		return errors.New("it has nothing to compensate for")
 	}

@@ -151,7 +151,7 @@ func (r *run) targets() (out []emit.Target) {
 }
 
 // program makes the programs of all pieces on the machines that files are asked for and on
-// those that compensate, as rules judge what that leaves of a piece. A piece that has no
+// those that compensate, as rules judge what that leaves of a piece: without ways where no file is asked for. A piece that has no
 // room on a machine has no program there; a rule tells of it.
 func (r *run) program(ctx context.Context) error {
 	for _, b := range r.blanks {
@@ -159,7 +159,11 @@ func (r *run) program(ctx context.Context) error {
 			if !m.Compensates() && !slices.Contains(r.machines, m) {
 				continue
 			}
-			p, err := toolpath.Make(ctx, b, m.Machine)
+			make := toolpath.Judge
+			if slices.Contains(r.machines, m) {
+				make = toolpath.Make
+			}
+			p, err := make(ctx, b, m.Machine)
 			var large *toolpath.TooLarge
 			switch {
 			case errors.As(err, &large):

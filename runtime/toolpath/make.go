@@ -45,8 +45,43 @@ func MakeLaid(ctx context.Context, b *blank.Blank, shared []geom.Curve, m *board
 	}).make(ctx, b)
 }
 
-// make is the program of a blank that lies on the bed.
-func (p *Program) make(ctx context.Context, b *blank.Blank) (*Program, error) {
+// Judge is what Make has in Lost, Told and Unmade, without its ways: for rules about machines that no file is asked
+// for. It spares the order and the leading of tools, most of the work, unless a blade's first stroke finds no waste, of
+// which Make alone says where the blade begins. Errors are as from Make.
+func Judge(ctx context.Context, b *blank.Blank, m *board.Machine) (*Program, error) {
+	p := &Program{Machine: m, Piece: b.Piece}
+	if x, y := m.Excess(b.Bounds.Width(), b.Bounds.Height()); max(x, y) > 0 {
+		return nil, &TooLarge{Piece: b.Piece.Name, Machine: m.Name, X: x, Y: y}
+	}
+	p.lie(b)
+	if err := p.prepare(ctx, b); err != nil {
+		return nil, err
+	}
+	if !p.aligns() {
+		return Make(ctx, b, m)
+	}
+	p.Passes = nil
+	return p, nil
+}
+
+// aligns reports whether every led blade finds waste for the stroke that turns it its way.
+func (p *Program) aligns() bool {
+	var w *waste
+	for _, pass := range p.Passes {
+		if t := pass.Tool; t.Kind == board.Knife && t.Compensate && len(pass.Strokes) > 0 {
+			if w == nil {
+				w = p.newWaste()
+			}
+			if _, ok := w.straight(alignLength*t.Offset, t.Offset, geom.Point{}); !ok {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// prepare puts the lines of a blank that lies on the bed into passes, kept off by the kerf and with their bridges.
+func (p *Program) prepare(ctx context.Context, b *blank.Blank) error {
 	m := p.Machine
 	for _, l := range b.Layers {
 		if !m.Makes(string(l.Kind)) {
@@ -59,22 +94,28 @@ func (p *Program) make(ctx context.Context, b *blank.Blank) (*Program, error) {
 		}
 		pass := Pass{Kind: l.Kind, Tool: tool}
 		if ctx.Err() != nil {
-			return nil, context.Cause(ctx)
+			return context.Cause(ctx)
 		}
 		lines, lost, err := kerfed(l, tool)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		p.Lost = append(p.Lost, lost...)
 		for _, s := range lines {
 			if ctx.Err() != nil {
-				return nil, context.Cause(ctx)
+				return context.Cause(ctx)
 			}
 			pass.Strokes = append(pass.Strokes, p.stroke(s))
 		}
 		p.Passes = append(p.Passes, pass)
 	}
-	if err := p.bridge(ctx, b); err != nil {
+	return p.bridge(ctx, b)
+}
+
+// make is the program of a blank that lies on the bed.
+func (p *Program) make(ctx context.Context, b *blank.Blank) (*Program, error) {
+	m := p.Machine
+	if err := p.prepare(ctx, b); err != nil {
 		return nil, err
 	}
 	found, given, err := p.order(ctx)

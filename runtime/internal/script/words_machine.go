@@ -7,6 +7,7 @@ import (
 	"go.starlark.net/starlark"
 
 	"github.com/creasewright/creasewright/runtime/board"
+	"github.com/creasewright/creasewright/runtime/geom"
 )
 
 // What the arguments of machine are expected to be.
@@ -163,11 +164,13 @@ func runNicks(c *call) (starlark.Value, error) {
 	n := board.Nicks{Width: c.length("width")}
 	if c.arg("count") != nil {
 		if n.Count = c.whole("count"); n.Count <= 0 {
-			c.failf("count = %d is not a number of nicks", n.Count)
+			c.failf("count = %d is not between 1 and %d", n.Count, board.MostNicks)
 		}
 	}
 	if c.arg("spacing") != nil {
-		n.Spacing = c.float("spacing", c.arg("spacing"), aLength)
+		if n.Spacing = c.float("spacing", c.arg("spacing"), aLength); n.Spacing == 0 {
+			c.failf("spacing = 0 mm is not over 0 and up to %s mm", geom.Num(geom.MaxSize))
+		}
 	}
 	if err := n.Check(); err != nil {
 		c.failf("%v", err)
