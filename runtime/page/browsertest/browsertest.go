@@ -44,12 +44,10 @@ var browser = sync.OnceValues(func() (context.Context, error) {
 	options := append(chromedp.DefaultExecAllocatorOptions[:len(chromedp.DefaultExecAllocatorOptions):len(chromedp.DefaultExecAllocatorOptions)],
 		chromedp.ExecPath(path),
 		chromedp.WindowSize(1280, 720),
-		// The folded view is drawn by WebGL on the processor, the same everywhere.
-		chromedp.Flag("use-gl", "angle"),
-		chromedp.Flag("use-angle", "swiftshader"),
+		// As where there is no graphics card, the same everywhere: WebGL is drawn by SwiftShader, and
+		// pages are put together without it, which would take twice the time for a frame.
+		chromedp.DisableGPU,
 		chromedp.Flag("enable-unsafe-swiftshader", true),
-		// All else is drawn without it, which takes half the time.
-		chromedp.Flag("disable-gpu-rasterization", true),
 		// A machine for tests may let no process make name spaces of its own.
 		chromedp.NoSandbox,
 	)
