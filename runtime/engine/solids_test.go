@@ -268,7 +268,7 @@ func checkFlat(t *testing.T, name string, glb, svg []byte, origin [2]float64, pa
 	if err != nil {
 		t.Fatalf("%s: %v", name, err)
 	}
-	corners, sides := flatPlates(g, origin, panels)
+	corners, sides, covered := flatPlates(g, origin, panels)
 	var lines []geom.Curve
 	for _, l := range cut.Layers {
 		lines = append(lines, emittest.Curves(l)...)
@@ -293,15 +293,34 @@ func checkFlat(t *testing.T, name string, glb, svg []byte, origin [2]float64, pa
 			}
 		}
 	}
+	// What the closed cuts enclose, the holes taken away, is what both faces of the plates cover; a line that
+	// is off by agree takes that times its length.
+	want, slack, outer := 0.0, 0.0, 0.0
+	for _, l := range cut.Layers {
+		for _, s := range l.Strokes {
+			if l.Kind == blank.CutLine && s.Closed {
+				a := 0.0
+				for _, c := range s.Curves {
+					a += c.Area()
+					slack += c.Length() * agree
+				}
+				want -= math.Abs(a)
+				outer = max(outer, math.Abs(a))
+			}
+		}
+	}
+	if want += 2 * outer; math.Abs(covered/2-want) > slack {
+		t.Errorf("%s: the plates cover %v mm2, the cuts enclose %v", name, covered/2, want)
+	}
 	if len(sides) < len(corners)/2 {
 		t.Errorf("%s: %d corners, %d sides", name, len(corners), len(sides))
 	}
 	return len(corners)
 }
 
-// flatPlates are the corners and sides of all panels' triangles at the start of the first
+// flatPlates are the corners, sides and area (mm2, both faces) of all panels' triangles at the start of the first
 // animation, or at rest without one, as the cut file lies, whose blank begins at the origin.
-func flatPlates(g *solidtest.GLB, origin [2]float64, panels []string) (corners []geom.Point, sides []geom.Curve) {
+func flatPlates(g *solidtest.GLB, origin [2]float64, panels []string) (corners []geom.Point, sides []geom.Curve, covered float64) {
 	var start *solidtest.Animation
 	if len(g.Animations) > 0 {
 		start = &g.Animations[0]
@@ -324,6 +343,7 @@ func flatPlates(g *solidtest.GLB, origin [2]float64, panels []string) (corners [
 			}
 			corners = append(corners, flat...)
 			for _, tri := range part.Triangles {
+				covered += math.Abs(flat[tri[1]].Sub(flat[tri[0]]).Cross(flat[tri[2]].Sub(flat[tri[0]]))) / 2
 				for k := range tri {
 					if a, b := flat[tri[k]], flat[tri[(k+1)%3]]; a.Dist(b) > agree {
 						sides = append(sides, geom.LineFrom(a, b))
@@ -332,7 +352,7 @@ func flatPlates(g *solidtest.GLB, origin [2]float64, panels []string) (corners [
 			}
 		}
 	}
-	return corners, sides
+	return corners, sides, covered
 }
 
 // near are curves and where they lie.
