@@ -72,6 +72,19 @@ func (u *unreached) tell(at geom.Point, format string, args ...any) {
 	u.lost = append(u.lost, Lost{At: at, Kind: blank.CutLine, Text: fmt.Sprintf(format, args...)})
 }
 
+// narrow tells of an opening that is narrower than the kerf, and of the length of outline that is lost there.
+func (u *unreached) narrow(at geom.Point, length float64) {
+	told := len(u.lost)
+	if length > 0 {
+		u.tell(at, "%.2f mm of the outline, where an opening is narrower than the kerf of %.2f mm", length, u.kerf)
+	} else {
+		u.tell(at, "a place where an opening is narrower than the kerf of %.2f mm", u.kerf)
+	}
+	if len(u.lost) > told {
+		u.lost[told].Kerf, u.lost[told].Length = u.kerf, length
+	}
+}
+
 func (u *unreached) find() {
 	n := u.narrows()
 	for i, ring := range u.rings {
@@ -146,7 +159,7 @@ func (u *unreached) run(run []geom.Curve) {
 	for _, c := range run {
 		sum += c.Length()
 	}
-	u.tell(at, "%.2f mm of the outline, where an opening is narrower than the kerf of %.2f mm", sum, u.kerf)
+	u.narrow(at, sum)
 }
 
 // notch tells of an inner corner so sharp that the beam stops short of it by more than its
@@ -214,7 +227,7 @@ func (n *narrows) look(before, c, after geom.Curve) {
 		}
 	}
 	if least < r*0.98 {
-		n.tell(at, "a place where an opening is narrower than the kerf of %.2f mm", n.kerf)
+		n.narrow(at, 0)
 	}
 }
 

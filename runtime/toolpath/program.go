@@ -66,6 +66,9 @@ type Lost struct {
 	At   geom.Point // in the blank frame
 	Kind blank.Kind
 	Text string // what was lost and why, with its figures, as in "a hole of 0.10 mm, narrower than the kerf of 0.20 mm"
+	// Kerf is positive where the outline has an opening narrower than that, mm, and Length what is lost there, 0 where it
+	// is too little to be told. Such places are often many and one trouble.
+	Kerf, Length float64
 }
 
 // Note is something that could not be made as it was asked for, though all lines are.

@@ -200,12 +200,46 @@ var cutLost = Rule{
 	find: func(f *facts) []Found {
 		var out []Found
 		for _, p := range f.Programs {
-			for _, l := range p.Lost {
-				out = append(out, f.ofProgram(p, l.At, "leaves out "+l.Text))
-			}
+			out = append(out, f.lostOf(p)...)
 		}
 		return alike(out)
 	},
+}
+
+// lostOf is what a program leaves out; the narrow openings of one panel or window are one finding, with their length.
+func (f *facts) lostOf(p *toolpath.Program) (out []Found) {
+	type opening struct {
+		panel *model.Panel
+		site  string
+	}
+	type openings struct {
+		found, places int
+		length        float64
+	}
+	narrow := map[opening]openings{}
+	for _, l := range p.Lost {
+		g := f.ofProgram(p, l.At, "leaves out "+l.Text)
+		if l.Kerf == 0 {
+			out = append(out, g)
+			continue
+		}
+		key := opening{g.Panels[0], fmt.Sprint(g.Site)}
+		n, known := narrow[key]
+		if !known {
+			n.found = len(out)
+			out = append(out, g)
+		}
+		n.places++
+		n.length += l.Length
+		narrow[key] = n
+		switch first := &out[n.found]; {
+		case n.places > 1 && n.length > 0:
+			first.Message = fmt.Sprintf("machine %q leaves out %.2f mm of the outline, at %d openings narrower than the kerf of %.2f mm", p.Machine.Name, n.length, n.places, l.Kerf)
+		case n.places > 1:
+			first.Message = fmt.Sprintf("machine %q leaves out a little at %d openings narrower than the kerf of %.2f mm", p.Machine.Name, n.places, l.Kerf)
+		}
+	}
+	return out
 }
 
 // madeOtherwise tells of what a program has not as it was asked for, though all lines are made.
