@@ -136,7 +136,7 @@ func checkTemplate(t *testing.T, name string, m engine.Made) {
 // Law, for random hinge trees turned any way: the template holds their blank as it does
 // that of the examples.
 func TestRandomTemplates(t *testing.T) {
-	for seed := range int64(outsidetest.Times(t, 10, 150)) {
+	for seed := range int64(outsidetest.Times(t, 25, 500)) {
 		rng := rand.New(rand.NewSource(seed))
 		k := modeltest.Tree(rng, 2+rng.Intn(40), geom.Rotation(geom.Radians(rng.Float64()*7), geom.Point{}))
 		k.Piece.Bleed = float64(rng.Intn(5))
