@@ -24,7 +24,7 @@ type tried struct{ broken, told, finer, sound, missed int }
 // that is still sound, by a measurement of its own, or is told as an error.
 // With CREASEWRIGHT_READERS=1 there are 200 changes of each example.
 func TestMutants(t *testing.T) {
-	n := outsidetest.Times(t, 15, 200)
+	n := outsidetest.Times(t, 10, 200)
 	var all tried
 	for _, name := range slices.Sorted(maps.Keys(examples)) {
 		text, err := scriptsFolder(name)

@@ -17,6 +17,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
 	"github.com/creasewright/creasewright/runtime/internal/scene"
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 	"github.com/creasewright/creasewright/runtime/simulate"
 	"github.com/creasewright/creasewright/runtime/source"
 )
@@ -93,7 +94,7 @@ func TestDesignsWithHolesAreDrawn(t *testing.T) {
 		if len(panels) == 0 || end < 0 {
 			continue
 		}
-		for range 25 {
+		for range outsidetest.Times(t, 10, 25) {
 			cut := fmt.Sprintf("\n%s.cut(rect(%g, %g).shift(%g, %g))", panels[r.Intn(len(panels))][1],
 				math.Exp(6*r.Float64()), math.Exp(6*r.Float64()), float64(r.Intn(160)-40), float64(r.Intn(160)-40))
 			script := string(text[:end]) + cut + string(text[end:])

@@ -303,7 +303,10 @@ func BenchmarkRun(b *testing.B) {
 // neither texts, nor steps, nor memory, nor a limit that was passed.
 func TestABatchSharesProcesses(t *testing.T) {
 	limits := limit.Defaults()
-	limits[limit.Time], limits[limit.Memory] = 5000, 64<<20 // the race detector takes many times as long
+	limits[limit.Time], limits[limit.Memory] = 1000, 64<<20
+	if underRace { // which takes many times as long
+		limits[limit.Time] = 5000
+	}
 	p := New(limits, Batch)
 	defer p.Close()
 	texts := map[string]string{"tray": tray, "broken": "x = y\n", "faulty": tray + "require(False, \"no\")\n"}

@@ -10,6 +10,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/polygon"
 	"github.com/creasewright/creasewright/runtime/model"
+	"github.com/creasewright/creasewright/runtime/outsidetest"
 )
 
 // tree is a random tree of rectangles on a grid of 10 mm, each folded flat on
@@ -268,7 +269,7 @@ func (o *orders) next(spots [][]int) bool {
 func TestOrderAgreesWithTryingAll(t *testing.T) {
 	rng := rand.New(rand.NewSource(34))
 	ordered, tangled, refused := 0, 0, 0
-	for n := range 400 {
+	for n := range outsidetest.Times(t, 200, 400) {
 		tr := randomTree(rng, 3+rng.Intn(4))
 		glue := ""
 		if k := len(tr.turn); rng.Intn(2) == 0 {
