@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"context"
 	"slices"
 )
@@ -9,11 +10,12 @@ import (
 // search hardly finds by chance how long arms nest.
 const (
 	leastClustered = 8    // copies from which a shape is laid in clusters
-	mostClustered  = 5    // copies in one
-	clusterParts   = 12   // convex parts of one at most: pairs take the product
-	clusterGain    = 1.25 // by which a cluster must fill its hull better than the copy alone,
-	clusterStep    = 1.05 // and than a smaller cluster
+	mostClustered  = 8    // copies in one
 	clusterTries   = 400  // places of a second copy looked at
+	clusterEffort  = 2e4  // of the lattices that blocks are taken from
+	clusterNeed    = 1.25 // by which a cluster of some part must fill its hull better than the copy alone
+	clusterGain    = 1.03 // by which one must to be used
+	clusterShare   = 0.6  // of the work goes into clusters, where there are any
 )
 
 // clustered is parts some of which stand for several copies of one.
@@ -22,27 +24,19 @@ type clustered struct {
 	copies [][]laid // that each part stands for, turned and placed against it
 }
 
-// clusters forms clusters of the parts that fill their hulls badly and that there
-// are many of. ok is false where that changes nothing.
-func (j *job) clusters() (c clustered, ok bool) {
+// clustered is the parts laid in clusters, one kind for each, or as single copies where that is nil.
+func (j *job) clustered(kinds [][]laid) (c clustered) {
 	for i, p := range j.parts {
-		best := []laid{{part: i}}
-		if p.Count >= leastClustered {
-			best = j.cluster(i)
+		rest := p.Count
+		if at := kinds[i]; len(at) > 1 {
+			c.add(Part{j.compound(at), commonTurns(p.Turns, at), rest / len(at)}, at)
+			rest %= len(at)
 		}
-		n := p.Count / len(best)
-		if len(best) > 1 {
-			ok = true
-			c.add(Part{j.compound(best), commonTurns(p.Turns, best), n}, best)
-		}
-		if rest := p.Count - n*len(best); len(best) == 1 || rest > 0 {
-			if len(best) == 1 {
-				rest = p.Count
-			}
+		if rest > 0 {
 			c.add(Part{p.Shape, p.Turns, rest}, []laid{{part: i}})
 		}
 	}
-	return c, ok
+	return c
 }
 
 func (c *clustered) add(p Part, copies []laid) {
@@ -59,26 +53,56 @@ func (c *clustered) split(at []laid) (out []laid) {
 	return out
 }
 
-// cluster is the copies that fill their hull best: a row of the same turn, or a copy
-// and its half turn.
-func (j *job) cluster(part int) []laid {
+// cluster is copies of a part laid together, and by how much better than the copy alone they fill their hull.
+type cluster struct {
+	at   []laid
+	gain float64
+}
+
+// candidates are clusters of a part that serve on a strip of a height: for each number of copies the one that
+// fills its hull best, that which fills its box best, and that which does in columns of as many boxes as fit one above the
+// other. Looked at are rows of copies of the same turn, two copies of different turns, and blocks of lattices.
+func (j *job) candidates(ctx context.Context, part int, height int64) (out []cluster) {
 	p := j.parts[part]
-	best := []laid{{part: part}}
-	fill := p.area * perMM * perMM / (float64(area2(p.hull)) / 2)
-	wanted := fill * clusterGain
+	most := min(mostClustered, p.Count)
+	type measured struct {
+		cluster
+		value float64
+	}
+	best := make([][3]measured, most+1)
+	alone := p.area * perMM * perMM / (float64(area2(p.hull)) / 2)
 	consider := func(at []laid) {
-		if f := float64(len(at)) * p.area * perMM * perMM / (float64(area2(j.hullOf(at))) / 2); f > wanted {
-			best, wanted = at, f*clusterStep
+		turns := commonTurns(p.Turns, at)
+		hull := j.hullOf(at)
+		size := boundsOf(hull)
+		column := 0.0
+		area := float64(len(at)) * p.area * perMM * perMM
+		for _, turn := range turns {
+			d := size.turned(turn)
+			if h := d.hi.y - d.lo.y; h <= height {
+				column = max(column, area/float64(d.hi.x-d.lo.x)/float64(height)*float64(height/h))
+			}
+		}
+		if column == 0 {
+			return
+		}
+		d := size.hi.sub(size.lo)
+		fill := area / (float64(area2(hull)) / 2)
+		if fill < alone*clusterGain {
+			return
+		}
+		for i, v := range [...]float64{fill, area / float64(d.x) / float64(d.y), column} {
+			if b := &best[len(at)][i]; v > b.value {
+				*b = measured{cluster{slices.Clone(at), fill / alone}, v}
+			}
 		}
 	}
-	first := laid{part: part}
-	for n := 2; n <= mostClustered && n*len(p.parts) <= clusterParts && n <= p.Count; n++ {
-		for _, turn := range [...]int{0, 2} {
-			if turn == 2 && (n > 2 || !slices.Contains(p.Turns, (p.Turns[0]+2)&3)) {
-				continue
-			}
-			pair, _ := j.pair(first, laid{part: part, turn: turn})
-			for _, c := range contacts(pair.rim, clusterTries) {
+	first := laid{part: part, turn: p.Turns[0]}
+	for _, turn := range p.Turns {
+		pair, _ := j.pair(first, laid{part: part, turn: turn})
+		for _, c := range contacts(pair.rim, clusterTries) {
+			c = c.turned(first.turn)
+			for n := 2; n <= most && (n == 2 || turn == first.turn); n++ {
 				at := []laid{first}
 				for k := 1; k < n; k++ {
 					at = append(at, laid{part, turn, c.mul(int64(k))})
@@ -89,7 +113,36 @@ func (j *job) cluster(part int) []laid {
 			}
 		}
 	}
-	return best
+	for _, l := range lattices(ctx, j, part, clusterEffort) {
+		for rows := 1; rows*len(l.motif) <= most; rows++ {
+			for long := 1; long*rows*len(l.motif) <= most; long++ {
+				if long*rows*len(l.motif) > 1 {
+					consider(l.block(long, rows))
+				}
+			}
+		}
+	}
+	for _, three := range best {
+		for _, m := range three {
+			if m.at != nil {
+				out = append(out, m.cluster)
+			}
+		}
+	}
+	return out
+}
+
+// block is so many motifs along u by so many along v.
+func (l *lattice) block(long, rows int) (out []laid) {
+	for k := range long {
+		for n := range rows {
+			for _, m := range l.motif {
+				m.at = m.at.add(l.u.mul(int64(k))).add(l.v.mul(int64(n)))
+				out = append(out, m)
+			}
+		}
+	}
+	return out
 }
 
 // clearOfFirst reports whether the first copy is clear of all others; in a row this holds
@@ -129,6 +182,68 @@ func (j *job) compound(at []laid) *Shape {
 	return s
 }
 
+// job is the parts with their no-fit polygons, from those of the copies they stand for. The
+// error is the context's.
+func (c *clustered) job(ctx context.Context, single *job) (*job, error) {
+	return newJobOf(ctx, c.parts, func(ctx context.Context, a, b, turn int) (*pair, error) {
+		return single.united(ctx, c.copies[a], c.copies[b], turn)
+	})
+}
+
+// united is the no-fit polygon of two clusters A and B, B turned by quarters: the union, over
+// their copies a and b, of those of a and b. With R_k the turn by k quarters and N the no-fit
+// polygon of both parts, b moved by t meets a if R_(−r)(b + t − a) lies in N, where r is the turn
+// of a; so if t lies in R_r·N + a − b. Where N is kept the other way round, as that of b
+// and a, −N stands for it: half a turn more. What a side of N's rim loses is what lies in
+// the sums of other copies; sums of its own were taken away before.
+func (j *job) united(ctx context.Context, as, bs []laid, turn int) (*pair, error) {
+	type member struct {
+		*pair
+		turn        int
+		off         vec
+		first, next int // its sums
+	}
+	var all []member
+	u := &pair{bounds: nothing()}
+	for _, a := range as {
+		for _, b := range bs {
+			b = laid{b.part, (b.turn + turn) & 3, b.at.turned(turn)}
+			p, _ := j.pair(a, b)
+			m := member{pair: p, turn: a.turn, off: a.at.sub(b.at), first: len(u.sums)}
+			if a.part > b.part {
+				m.turn = b.turn + 2
+			}
+			if slices.ContainsFunc(all, func(o member) bool { return o.pair == m.pair && o.turn&3 == m.turn&3 && o.off == m.off }) {
+				continue // in rows and blocks most are the same
+			}
+			for k, s := range p.sums {
+				moved := make([]vec, len(s))
+				for i, v := range s {
+					moved[i] = v.turned(m.turn).add(m.off)
+				}
+				u.sums = append(u.sums, moved)
+				u.addBox(p.boxes[k].turned(m.turn).shifted(m.off))
+			}
+			m.next = len(u.sums)
+			all = append(all, m)
+		}
+	}
+	for _, m := range all {
+		if ctx.Err() != nil {
+			return nil, context.Cause(ctx)
+		}
+		for _, e := range m.edges {
+			e.a, e.b = e.a.turned(m.turn).add(m.off), e.b.turned(m.turn).add(m.off)
+			u.addRim(e, m.first, m.next)
+		}
+	}
+	u.rasterize(ctx)
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	return u, nil
+}
+
 // commonTurns are the turns of a cluster that leave every copy in a turn that is allowed.
 func commonTurns(turns []int, at []laid) (out []int) {
 	for _, t := range turns {
@@ -139,28 +254,69 @@ func commonTurns(turns []int, at []laid) (out []int) {
 	return out
 }
 
-// clusterShare is the share of the work that goes into clusters, where there are any.
-const clusterShare = 0.6
+// halving says how many plans are tried in each round, each round with as much work as the
+// others (successive halving, but by quarters).
+var halving = [...]int{12, 4, 1}
 
 // startClustered packs clusters first and takes their copies for a start; false where
-// there are none to be formed.
+// there are none to be formed. Which clusters serve depends on how they go together: so many
+// plans, drawn at random, are worked on, the best by the length reached ever further.
 func (p *strips) startClustered(ctx context.Context, j *job, seed uint64, looks int) (bool, error) {
-	c, ok := j.clusters()
-	if !ok {
-		return false, nil
+	candidates := make([][]cluster, len(j.parts))
+	worth := false
+	for i, part := range j.parts {
+		if part.Count >= leastClustered {
+			candidates[i] = j.candidates(ctx, i, p.height)
+			worth = worth || slices.ContainsFunc(candidates[i], func(c cluster) bool { return c.gain >= clusterNeed })
+		}
 	}
-	whole, err := newJob(ctx, c.parts)
-	if err != nil {
-		return false, err
+	if !worth || ctx.Err() != nil {
+		return false, context.Cause(ctx)
 	}
 	share := int(clusterShare * float64(looks))
-	q := &strips{height: p.height, rng: p.rng}
-	if err := q.start(ctx, whole, seed, share); err != nil {
-		return false, err
+	round := share / len(halving)
+	var tried []*attempt
+	for range halving[0] {
+		a, err := p.attempt(ctx, j, candidates, seed, round/halving[0])
+		if err != nil {
+			return false, err
+		}
+		tried = append(tried, a)
 	}
-	q.explore(ctx, 0)
-	at := c.split(q.best)
-	p.search = newSearch(j, strip(q.length, p.height), at, seed, looks-share)
-	p.keep(q.length)
+	for _, n := range halving {
+		slices.SortStableFunc(tried, func(a, b *attempt) int { return cmp.Compare(a.length, b.length) })
+		tried = tried[:n]
+		for _, a := range tried {
+			a.budget += round / n
+			a.explore(ctx, 0)
+		}
+	}
+	best := tried[0]
+	p.search = newSearch(j, strip(best.length, p.height), best.split(best.best), seed, looks-share)
+	p.keep(best.length)
 	return true, nil
+}
+
+// attempt is clusters and how they are packed so far.
+type attempt struct {
+	clustered
+	*strips
+}
+
+// attempt draws clusters and packs them for a first time.
+func (p *strips) attempt(ctx context.Context, j *job, candidates [][]cluster, seed uint64, looks int) (*attempt, error) {
+	kinds := make([][]laid, len(candidates))
+	for i, c := range candidates {
+		if k := p.rng.IntN(len(c)*5/4 + 1); k < len(c) {
+			kinds[i] = c[k].at
+		}
+	}
+	a := &attempt{clustered: j.clustered(kinds), strips: &strips{height: p.height, rng: p.rng}}
+	whole, err := a.job(ctx, j)
+	if err != nil {
+		return nil, err
+	}
+	err = a.start(ctx, whole, seed, looks)
+	a.budget = 0
+	return a, err
 }

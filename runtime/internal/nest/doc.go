@@ -50,8 +50,11 @@
 // least overlap found on it is disturbed and separated again: copies about some place change places, or two
 // large ones do, or what lies left of some place goes to the right end. Then it is shortened by smaller steps, from
 // those states and the best. Two separators do this side by side, as many looks at a time each, until one
-// succeeds. Where there are many copies of a shape that fills its hull badly,
-// clusters of nested copies are laid first, and taken apart for the rest of the work.
+// succeeds. Where there are many copies of a shape that fills its hull
+// badly, clusters of nested copies are laid first, and taken apart for the rest of the work: rows, pairs and
+// blocks of lattices that fill hull or box well. Which of them go together is found by trying: twelve choices at
+// random, the four and then the one with the shortest strips worked on further (successive halving). The no-fit
+// polygon of two clusters is the union of those of their copies, so its rim is cut from theirs.
 //
 // # What is guaranteed
 //

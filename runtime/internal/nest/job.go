@@ -20,7 +20,16 @@ type job struct {
 	pairs [][][4]*pair // by the numbers of both parts, the lower first, and the turn of the second against the first
 }
 
+// newJob computes the no-fit polygons of parts. The error is the context's.
 func newJob(ctx context.Context, parts []Part) (*job, error) {
+	return newJobOf(ctx, parts, func(ctx context.Context, a, b, turn int) (*pair, error) {
+		return noFit(ctx, parts[a].Shape, parts[b].Shape.turned(turn))
+	})
+}
+
+// newJobOf is parts with their no-fit polygons: with of two parts, the second turned by
+// quarters against the first.
+func newJobOf(ctx context.Context, parts []Part, of func(ctx context.Context, a, b, turn int) (*pair, error)) (*job, error) {
 	type key struct{ a, b, turn int }
 	var todo []key
 	j := &job{parts: parts, pairs: make([][][4]*pair, len(parts))}
@@ -44,7 +53,7 @@ func newJob(ctx context.Context, parts []Part) (*job, error) {
 	}
 	err := parallel.Each(ctx, len(todo), func(i int) error {
 		k := todo[i]
-		p, err := noFit(ctx, parts[k.a].Shape, parts[k.b].Shape.turned(k.turn))
+		p, err := of(ctx, k.a, k.b, k.turn)
 		j.pairs[k.a][k.b][k.turn] = p
 		return err
 	})

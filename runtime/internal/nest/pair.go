@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -14,6 +15,7 @@ type pair struct {
 	sums   [][]vec
 	boxes  []bounds // of the sums
 	rim    []side   // what of the sums' sides lies inside no sum: where the two touch
+	edges  []edge   // the same as what they were cut from
 	bounds bounds
 
 	// A raster over the bounds: which sums a place may lie in, and which sides may
@@ -55,9 +57,7 @@ func noFit(ctx context.Context, a, b *Shape) (*pair, error) {
 	}
 	p.sums = withoutContained(p.sums)
 	for _, s := range p.sums {
-		box := boundsOf(s)
-		p.boxes = append(p.boxes, box)
-		p.bounds = p.bounds.with(box.lo).with(box.hi)
+		p.addBox(boundsOf(s))
 	}
 	p.findRim(ctx)
 	p.rasterize(ctx)
@@ -65,6 +65,11 @@ func noFit(ctx context.Context, a, b *Shape) (*pair, error) {
 		return nil, context.Cause(ctx)
 	}
 	return p, nil
+}
+
+func (p *pair) addBox(b bounds) {
+	p.boxes = append(p.boxes, b)
+	p.bounds = p.bounds.with(b.lo).with(b.hi)
 }
 
 // withoutContained drops sums that lie in another one, of equal ones all but the first.
@@ -108,63 +113,72 @@ func outsideLoop(loop []vec, p vec) bool {
 	return false
 }
 
+// edge is the stretch, in shares from and to of b − a, of a side of a sum that is part of the
+// rim. The ends a and b are the side's own, on the grid, so that what is cut from it later, where
+// more sums join, is cut exactly too.
+type edge struct {
+	a, b     vec
+	from, to float64
+}
+
 // findRim takes from every side of every sum what lies inside another sum. What
 // coincides with a side of an earlier sum that faces the same way is there already.
 func (p *pair) findRim(ctx context.Context) {
-	type span struct{ from, to float64 }
-	var inside []span
 	for i, s := range p.sums {
 		if ctx.Err() != nil {
 			return
 		}
 		for k, a := range s {
-			b := s[(k+1)%len(s)]
-			box := nothing().with(a).with(b)
-			inside = inside[:0]
-			for j, t := range p.sums {
-				if j == i || box.hi.x < p.boxes[j].lo.x || box.lo.x > p.boxes[j].hi.x || box.hi.y < p.boxes[j].lo.y || box.lo.y > p.boxes[j].hi.y {
-					continue
-				}
-				if from, to, ok := stretchIn(t, a, b.sub(a), j < i); ok {
-					inside = append(inside, span{from, to})
-				}
-			}
-			slices.SortFunc(inside, func(u, v span) int {
-				if u.from < v.from {
-					return -1
-				} else if u.from > v.from {
-					return 1
-				}
-				return 0
-			})
-			at := 0.0
-			for _, u := range inside {
-				if u.from > at {
-					p.addSide(a, b, at, u.from)
-				}
-				at = max(at, u.to)
-			}
-			if at < 1 {
-				p.addSide(a, b, at, 1)
-			}
+			p.addRim(edge{a, s[(k+1)%len(s)], 0, 1}, i, i+1)
 		}
+	}
+}
+
+// addRim adds to the rim what of an edge lies in none of the sums but those numbered from own
+// to next, which it belongs to.
+func (p *pair) addRim(e edge, own, next int) {
+	type span struct{ from, to float64 }
+	var room [16]span
+	inside := room[:0]
+	box := nothing().with(e.a).with(e.b)
+	for j, t := range p.sums {
+		if j >= own && j < next || box.hi.x < p.boxes[j].lo.x || box.lo.x > p.boxes[j].hi.x || box.hi.y < p.boxes[j].lo.y || box.lo.y > p.boxes[j].hi.y {
+			continue
+		}
+		if from, to, ok := stretchIn(t, e.a, e.b.sub(e.a), j < own); ok {
+			inside = append(inside, span{from, to})
+		}
+	}
+	slices.SortFunc(inside, func(u, v span) int { return cmp.Compare(u.from, v.from) })
+	at := e.from
+	for _, u := range inside {
+		if u.from >= e.to {
+			break
+		}
+		if u.from > at {
+			p.addSide(edge{e.a, e.b, at, u.from})
+		}
+		at = max(at, u.to)
+	}
+	if at < e.to {
+		p.addSide(edge{e.a, e.b, at, e.to})
 	}
 }
 
 // shortestSide is the share of a step below which a side is rounding.
 const shortestSide = 0.25
 
-func (p *pair) addSide(a, b vec, from, to float64) {
-	dx, dy := float64(b.x-a.x), float64(b.y-a.y)
-	s := side{px: float64(a.x) + float64(dx*from), py: float64(a.y) + float64(dy*from), dx: dx * (to - from), dy: dy * (to - from)}
+func (p *pair) addSide(e edge) {
+	dx, dy := float64(e.b.x-e.a.x), float64(e.b.y-e.a.y)
+	s := side{px: float64(e.a.x) + float64(dx*e.from), py: float64(e.a.y) + float64(dy*e.from), dx: dx * (e.to - e.from), dy: dy * (e.to - e.from)}
 	long := float64(s.dx*s.dx) + float64(s.dy*s.dy)
-	if long < shortestSide*shortestSide && from > 0 && to < 1 {
+	if long < shortestSide*shortestSide && e.from > 0 && e.to < 1 {
 		return
 	}
 	if long > 0 {
 		s.inv = 1 / long
 	}
-	p.rim = append(p.rim, s)
+	p.rim, p.edges = append(p.rim, s), append(p.edges, e)
 }
 
 // stretchIn is the stretch, in shares of d, of the segment from a along d that
