@@ -159,7 +159,7 @@ func Formats() Table {
 			Piece: func(ctx context.Context, b *blank.Blank) ([]byte, error) { return SVG(ctx, b, b.Piece.Inside) },
 		}, {
 			Traits: Traits{Kind: KindCutDXF, From: FromPiece, When: WhenClean}, Name: ".cut.dxf",
-			Head: "  0\nSECTION\n", Tail: "  0\nEOF\n",
+			Head: dxfHead, Tail: dxfTail, Search: checkDXF,
 			Piece: func(ctx context.Context, b *blank.Blank) ([]byte, error) { return DXF(ctx, b, b.Piece.Inside) },
 		}, {
 			Traits: Traits{Kind: KindPrint, From: FromPiece, When: WhenClean, Asked: true}, Name: ".print.pdf",
@@ -178,7 +178,7 @@ func Formats() Table {
 			Head: svgHead, Tail: svgTail, Search: checkSVG, Program: machineSVG,
 		}, {
 			Traits: Traits{Kind: KindMachineDXF, From: FromProgram, When: WhenClean}, Name: ".dxf",
-			Head: "  0\nSECTION\n", Tail: "  0\nEOF\n", Program: machineDXF,
+			Head: dxfHead, Tail: dxfTail, Search: checkDXF, Program: machineDXF,
 		}, {
 			Traits: Traits{Kind: KindMachinePDF, From: FromProgram, When: WhenClean}, Name: ".pdf",
 			Head: pdfHead, Tail: pdfTail, Search: checkPDF, Program: MachinePDF,
@@ -193,7 +193,7 @@ func Formats() Table {
 			Head: svgHead, Tail: svgTail, Search: checkSVG, Layout: layoutSVG,
 		}, {
 			Traits: Traits{Kind: KindLayoutDXF, From: FromLayout, When: WhenClean}, Name: LayoutDXFName,
-			Head: "  0\nSECTION\n", Tail: "  0\nEOF\n", Layout: layoutDXF,
+			Head: dxfHead, Tail: dxfTail, Search: checkDXF, Layout: layoutDXF,
 		}, {
 			Traits: Traits{Kind: KindLayoutPicture, From: FromLayout, When: WhenClean}, Name: LayoutPictureName,
 			Head: svgHead, Tail: svgTail, Search: checkSVG,

@@ -20,6 +20,24 @@ func glb(json, data string) string {
 	return "glTF" + word(2) + word(12+len(body)) + body
 }
 
+// dxf is a DXF file with some tags among its entities.
+func dxf(tags string) string {
+	return "  0\nSECTION\n  2\nENTITIES\n" + tags + "  0\nENDSEC\n  0\nEOF\n"
+}
+
+// Law: what DXF writes of random blanks is taken.
+func TestDXFIsTaken(t *testing.T) {
+	for seed := range int64(40) {
+		text, err := emit.DXF(t.Context(), laid(t, seed), seed%2 == 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f := formatOf(t, emit.KindCutDXF); f.Check(t.Context(), text) != nil || f.Check(t.Context(), append(text, "  0\nEOF\n"[:4]...)) == nil {
+			t.Errorf("seed %d: not taken, or taken with half a tag more", seed)
+		}
+	}
+}
+
 // Files of machines and of space are taken only with what our writers write: no other
 // instructions, no comments that controllers act upon (LinuxCNC's manual, "Active comments"), no
 // references to other files.
@@ -43,6 +61,17 @@ func TestShopFilesThatDoHarm(t *testing.T) {
 		{emit.KindMachineGCode, "(Creasewright)\nG10 L2 P1 X5\nM2\n", false},
 		{emit.KindMachineGCode, "(Creasewright)\nG1 X#5\nM2\n", false},
 		{emit.KindMachineGCode, "(Creasewright)\nG1 X1; M2\nM2\n", false},
+		{emit.KindCutDXF, dxf("  0\nLINE\n  5\n2F\n  8\ncut\n 10\n-1.5000\n"), true},
+		{emit.KindCutDXF, dxf("  0\nINSERT\n  2\nxref\n"), false},
+		{emit.KindCutDXF, dxf("  0\nBLOCK\n  1\nother.dwg\n"), false},
+		{emit.KindCutDXF, dxf("  0\nIMAGEDEF\n  1\nhttp://example.org/a.png\n"), false},
+		{emit.KindCutDXF, dxf("  0\nOLE2FRAME\n"), false},
+		{emit.KindCutDXF, dxf("  0\nTEXT\n  1\nhello\n"), false},
+		{emit.KindCutDXF, dxf("  0\nLINE\n  8\nC:\\x\n"), false},
+		{emit.KindCutDXF, dxf(" 10\n1e5\n"), false},
+		{emit.KindCutDXF, dxf(" 10\n" + strings.Repeat("1", 300) + "\n"), false},
+		{emit.KindCutDXF, dxf("  999\ncomment\n"), false},
+		{emit.KindCutDXF, dxf(" 10\n"), false},
 		{emit.KindSTL, "Creasewright: one piece, closed, in mm" + strings.Repeat(" ", 42) + "\x01\x00\x00\x00" + strings.Repeat("x", 50), true},
 		{emit.KindSTL, "Creasewright: one piece, closed, in mm" + strings.Repeat(" ", 42) + "\x01\x00\x00\x00" + strings.Repeat("x", 51), false},
 		{emit.KindGLB, glb(`{"nodes":[{"name":"uri"},{"name":"\"uri\":"}]}`, "data"), true},
@@ -69,7 +98,7 @@ func TestShopChecksEnd(t *testing.T) {
 		kind emit.Kind
 		text string
 	}{
-		{emit.KindMachineHPGL, "IN;\nPA;\nPU;\nSP0;\n"}, {emit.KindMachineGCode, "(Creasewright)\nM2\n"}, {emit.KindGLB, glb("{}", "")},
+		{emit.KindMachineHPGL, "IN;\nPA;\nPU;\nSP0;\n"}, {emit.KindMachineGCode, "(Creasewright)\nM2\n"}, {emit.KindCutDXF, dxf("")}, {emit.KindGLB, glb("{}", "")},
 	} {
 		f := formatOf(t, c.kind)
 		if err := f.Check(ctx, []byte(c.text)); err != cause {

@@ -56,9 +56,10 @@
 //     contract has them; an answer with any other list is refused. No name leads
 //     out of the output folder.
 //   - Fill files with anything. A file must begin and end as its format does.
-//     Files are only ever written by the parent, never run and never parsed. A
-//     picture that a browser may be given to open is searched once, in linear
-//     time, for scripts, references and other languages (emit.Format.Check).
+//     Files are only ever written by the parent and never run. Pictures, cut files, programs
+//     of machines, pages and solids are searched once, in linear time, for what
+//     the tool writes into none: scripts, references to elsewhere, instructions that do
+//     more than lead a tool (emit.Format.Check).
 //   - Lie: a wrong report, cut files of another shape, findings left out. Nothing
 //     can tell that from an honest answer; it is as wrong as the script that
 //     caused it.

@@ -87,7 +87,7 @@ func (a *answer) said() []byte {
 // fileOf is the least that looks like a file of a kind.
 func fileOf(k emit.Kind) string {
 	f, _ := emit.Formats().Of(k)
-	between, ok := map[emit.Kind]string{emit.KindMachineHPGL: "", emit.KindMachineGCode: ")"}[k]
+	between, ok := map[emit.Kind]string{emit.KindCutDXF: "", emit.KindMachineDXF: "", emit.KindLayoutDXF: "", emit.KindMachineHPGL: "", emit.KindMachineGCode: ")"}[k]
 	if !ok {
 		between = ">"
 	}
