@@ -167,7 +167,11 @@ func (c *console) laid(job live.Job, out live.Outcome) string {
 				names = append(names, fmt.Sprintf("%d × %s", len(p.Places), p.Name))
 			}
 			percent := func(v float64) string { return geom.Num(math.Round(1000*v)/10) + " %" }
-			line += fmt.Sprintf("%s on a sheet, yield %s (%s as bounding boxes)", strings.Join(names, ", "), percent(l.Yield), percent(l.Boxes.Yield))
+			boxes := percent(l.Boxes.Yield)
+			if l.Boxes.Yield == 0 {
+				boxes = "none would fit"
+			}
+			line += fmt.Sprintf("%s on a sheet, yield %s (%s as bounding boxes)", strings.Join(names, ", "), percent(l.Yield), boxes)
 			if job.Layout.Most > l.Sets {
 				line += fmt.Sprintf("; %s for %s", count((job.Layout.Most+l.Sets-1)/l.Sets, "sheet"), count(job.Layout.Most, "set"))
 			}

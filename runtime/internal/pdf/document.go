@@ -288,6 +288,10 @@ const (
 // shorts writes parts of a colour.
 func shorts(parts ...float64) string { return joined(colourDecimals, parts...) }
 
+// noiseDecimals is how many decimals beyond those that are written count: the last bits of a number may
+// differ between processors and would turn one that is half way between two.
+const noiseDecimals = 3
+
 // joined writes numbers with spaces between.
 func joined(decimals int, parts ...float64) string {
 	var out []byte
@@ -295,7 +299,7 @@ func joined(decimals int, parts ...float64) string {
 		if i > 0 {
 			out = append(out, ' ')
 		}
-		out = decimal.AppendShort(out, v, decimals)
+		out = decimal.AppendShort(out, decimal.Round(v, decimals+noiseDecimals), decimals)
 	}
 	return string(out)
 }
