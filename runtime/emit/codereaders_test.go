@@ -49,8 +49,8 @@ func TestHP2XXPlotsTheProgram(t *testing.T) {
 		var want, got []geom.Curve
 		for _, pass := range p.Passes {
 			for _, s := range pass.Strokes {
-				for range max(1, pass.Tool.Passes) {
-					for _, m := range s.Moves {
+				for run := range pass.Runs(s) {
+					for _, m := range run.Moves {
 						want = append(want, m.Curve)
 					}
 				}
