@@ -13,6 +13,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/look"
 	"github.com/creasewright/creasewright/runtime/internal/pdf"
+	"github.com/creasewright/creasewright/runtime/internal/preview"
 )
 
 // Tiles is a piece at true size on paper that many have at home, for people with
@@ -51,6 +52,7 @@ type tiledPrint struct {
 	lines  []laidLine
 	boards [][][]geom.Point // rings of the panels' board
 	names  []laidName
+	glue   []laidGlue
 }
 
 // laidName is a panel's name, the box that it takes and the board round it.
@@ -81,6 +83,83 @@ func (n laidName) off(joints []joint) laidName {
 	}
 	return n
 }
+
+// laidGlue is the glue on one side of the board: hatching, but for where names stand.
+type laidGlue struct {
+	does    string
+	upright geom.Degrees
+	pen     pdf.Pen
+	lines   []geom.Curve
+}
+
+// Hatching of glue, mm: so far apart and thin that the sheet stays pale.
+const (
+	tileGlueStep  = 3.0
+	tileGlueWidth = 0.12
+)
+
+// layGlue hatches the glue, on the side that is seen by lines and on the other by dashes across them.
+func (t *tiledPrint) layGlue(place geom.Isometry) {
+	grey := colourRGB(look.Grey)
+	for _, g := range []struct {
+		laidGlue
+		inside bool
+	}{
+		{laidGlue{does: "glue on this side", upright: -45, pen: pdf.Pen{Colour: grey, Width: tileGlueWidth}}, t.blank.Piece.Inside},
+		{laidGlue{does: "glue on the other side", upright: 45, pen: pdf.Pen{Colour: grey, Width: tileGlueWidth, Dash: []float64{1, 1}}}, !t.blank.Piece.Inside},
+	} {
+		rings := slices.Concat(preview.Glued(t.blank, g.inside)...)
+		for _, l := range hatching(flatRings(rings, place, hatchTolerance), g.upright, tileGlueStep, g.pen.Width) {
+			g.lines = append(g.lines, aside(l, t.names)...)
+		}
+		if len(g.lines) > 0 {
+			t.glue = append(t.glue, g.laidGlue)
+		}
+	}
+}
+
+// aside is what of a line does not run through a name.
+func aside(l geom.Curve, names []laidName) []geom.Curve {
+	left := []geom.Curve{l}
+	for _, n := range names {
+		var next []geom.Curve
+		for _, l := range left {
+			from, to, ok := shareIn(n.box.Grow(nameRoom), l)
+			if !ok {
+				next = append(next, l)
+				continue
+			}
+			if from > 0 {
+				next = append(next, geom.LineFrom(l.P, l.P.Lerp(l.Q, from)))
+			}
+			if to < 1 {
+				next = append(next, geom.LineFrom(l.P.Lerp(l.Q, to), l.Q))
+			}
+		}
+		left = next
+	}
+	return left
+}
+
+// shareIn is the stretch of a line, in shares of it, that lies in a box (Liang and Barsky 1984).
+func shareIn(b geom.Box, l geom.Curve) (from, to float64, ok bool) {
+	from, to = 0, 1
+	d := l.Q.Sub(l.P)
+	for _, axis := range [...]struct{ at, d, low, high float64 }{{l.P.X, d.X, b.Min.X, b.Max.X}, {l.P.Y, d.Y, b.Min.Y, b.Max.Y}} {
+		if axis.d == 0 {
+			if axis.at <= axis.low || axis.at >= axis.high {
+				return 0, 0, false
+			}
+			continue
+		}
+		u, v := (axis.low-axis.at)/axis.d, (axis.high-axis.at)/axis.d
+		from, to = max(from, min(u, v)), min(to, max(u, v))
+	}
+	return from, to, from < to
+}
+
+// nameRoom is how far hatching keeps from a name, mm.
+const nameRoom = 0.6
 
 // laidLine is a stroke as it lies.
 type laidLine struct {
@@ -131,6 +210,7 @@ func (t *tiledPrint) lay(ctx context.Context) {
 			t.names = append(t.names, laidName{l, geom.BoxOf(l.corners(t.text.regular)...), rings})
 		}
 	}
+	t.layGlue(place)
 }
 
 // empty reports whether a box shows no line and no board. Where no line runs it is all
@@ -202,8 +282,19 @@ func (t *tiledPrint) sheet(size geom.Point, g *tiling, at *tile, name string, al
 	})
 }
 
-// strokes draws the lines that a window shows, each kind in its look.
+// strokes draws the glue and the lines that a window shows, each kind in its look.
 func (t *tiledPrint) strokes(p *pdf.Page, window geom.Box) {
+	for _, g := range t.glue {
+		var paths []pdf.Path
+		for _, l := range g.lines {
+			if l.Bounds().Intersects(window) {
+				paths = append(paths, pdf.Path{Curves: []geom.Curve{l}})
+			}
+		}
+		if len(paths) > 0 {
+			p.Stroke(paths, g.pen)
+		}
+	}
 	for _, l := range look.Lines(t.blank.Piece.Inside) {
 		var paths []pdf.Path
 		for _, line := range t.lines {
@@ -348,7 +439,7 @@ func (t *tiledPrint) head(width float64) *column {
 	return out
 }
 
-// key adds a line of each kind with what it means, the cut first, in as many columns as fit.
+// key adds a line of each kind and of glue with what it means, the cut first, in as many columns as fit.
 func (t *tiledPrint) key(out *column) {
 	const sample, row = 18.0, 4.4
 	var used []look.Line
@@ -360,13 +451,32 @@ func (t *tiledPrint) key(out *column) {
 			widest = max(widest, t.text.regular.width(words(l), plainStyle.size))
 		}
 	}
+	type entry struct {
+		words string
+		draw  func(p *pdf.Page, at geom.Point)
+	}
+	var all []entry
+	for _, l := range used {
+		all = append(all, entry{words(l), func(p *pdf.Page, at geom.Point) { p.Stroke(lines(at, at.Add(geom.Pt(sample, 0))), penOf(l)) }})
+	}
+	for _, g := range t.glue {
+		widest = max(widest, t.text.regular.width(g.does, plainStyle.size))
+		all = append(all, entry{g.does, func(p *pdf.Page, at geom.Point) {
+			box := []geom.Point{at.Add(geom.Pt(0, -1.5)), at.Add(geom.Pt(sample, -1.5)), at.Add(geom.Pt(sample, 1.5)), at.Add(geom.Pt(0, 1.5))}
+			var paths []pdf.Path
+			for _, l := range hatching([][]geom.Point{box}, g.upright, tileGlueStep, g.pen.Width) {
+				paths = append(paths, pdf.Path{Curves: []geom.Curve{l}})
+			}
+			p.Stroke(paths, g.pen)
+		}})
+	}
 	columns := max(1, int(out.width/(sample+8+widest)))
-	for chunk := range slices.Chunk(used, columns) {
+	for chunk := range slices.Chunk(all, columns) {
 		out.draw(row, func(p *pdf.Page, top geom.Point) {
-			for i, l := range chunk {
+			for i, e := range chunk {
 				at := top.Add(geom.Pt(float64(out.width/float64(columns)*float64(i)), -1.8))
-				p.Stroke(lines(at, at.Add(geom.Pt(sample, 0))), penOf(l))
-				t.text.write(p, label{text: words(l), size: plainStyle.size, at: at.Add(geom.Pt(sample+2, -1)), colour: colourRGB("")})
+				e.draw(p, at)
+				t.text.write(p, label{text: e.words, size: plainStyle.size, at: at.Add(geom.Pt(sample+2, -1)), colour: colourRGB("")})
 			}
 		})
 	}

@@ -19,6 +19,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/geom"
 	"github.com/creasewright/creasewright/runtime/internal/pdf"
 	"github.com/creasewright/creasewright/runtime/internal/pdf/pdftest"
+	"github.com/creasewright/creasewright/runtime/internal/preview"
 )
 
 // Laws of a grid over random blanks: its cores partition what it covers, which holds the
@@ -232,14 +233,53 @@ func checkSheet(t *testing.T, name string, p *tiledPrint, page pdftest.Page, at 
 			t.Errorf("%s: sheet %d shows no %s from %v", name, at.number, l.kind, l.path.Curves[0].P)
 		}
 	}
-	joints := 0
+	joints, hatched := 0, 0
 	for _, m := range marks {
+		if math.Abs(m.Width-tileGlueWidth) < 1e-6 {
+			hatched += len(m.Paths)
+			joints++
+			checkHatch(t, name, p, m, shift)
+		}
 		if math.Abs(m.Width-0.15) < 1e-6 || math.Abs(m.Width-0.2) < 1e-6 || math.Abs(m.Width-0.1) < 1e-6 {
 			joints++ // marks and seams are thinner than any line of a blank
 		}
 	}
 	if len(marks)-joints != n {
 		t.Errorf("%s: sheet %d shows %d strokes, of %d", name, at.number, len(marks)-joints, n)
+	}
+	glued := 0
+	for _, g := range p.glue {
+		for _, l := range g.lines {
+			if l.Bounds().Intersects(at.window) {
+				glued++
+			}
+		}
+	}
+	if hatched != glued {
+		t.Errorf("%s: sheet %d shows %d lines of hatching, of %d", name, at.number, hatched, glued)
+	}
+}
+
+// checkHatch holds hatching to lie on glued board and beside the names there.
+func checkHatch(t *testing.T, name string, p *tiledPrint, m pdftest.Mark, shift geom.Point) {
+	t.Helper()
+	place := geom.Translation(-p.blank.Bounds.Min.X, -p.blank.Bounds.Min.Y)
+	if p.blank.Piece.Inside {
+		place = geom.FlipX().Then(geom.Translation(p.blank.Bounds.Max.X, -p.blank.Bounds.Min.Y))
+	}
+	var rings [][]geom.Point
+	for _, inside := range []bool{false, true} {
+		if (inside == p.blank.Piece.Inside) == (m.Dash == nil) {
+			rings = append(rings, flatRings(slices.Concat(preview.Glued(p.blank, inside)...), place, hatchTolerance)...)
+		}
+	}
+	for _, path := range m.Paths {
+		for _, c := range path.Curves {
+			q := c.At(0.5).Sub(shift)
+			if !within(rings, q) || slices.ContainsFunc(p.names, func(n laidName) bool { return n.box.Contains(q) }) {
+				t.Errorf("%s: hatching at %v, where no glue or a name is", name, q)
+			}
+		}
 	}
 }
 
