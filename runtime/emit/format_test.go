@@ -30,6 +30,7 @@ var leastBetween = map[emit.Kind]string{
 	emit.KindSTL:          strings.Repeat(" ", 80-len("Creasewright: one piece, closed, in mm")) + "\x00\x00\x00\x00",
 	emit.KindMachineHPGL:  "",
 	emit.KindMachineGCode: ")",
+	emit.KindCutDXF:       "", emit.KindMachineDXF: "", emit.KindLayoutDXF: "",
 }
 
 // Each row says all that a row must: a kind and a name of its own, and how its
