@@ -23,6 +23,9 @@ func BenchmarkPublished(b *testing.B) {
 				if err != nil {
 					b.Fatal(err)
 				}
+				if err := Check(in.rings(), l, 0); err != nil {
+					b.Fatal(err)
+				}
 				d := density(parts, l)
 				b.ReportMetric(d, "density%")
 				b.ReportMetric(100*d/in.Best, "ofbest%")

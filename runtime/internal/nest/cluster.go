@@ -279,19 +279,23 @@ func (p *strips) startClustered(ctx context.Context, j *job, seed uint64, looks 
 	for range halving[0] {
 		a, err := p.attempt(ctx, j, candidates, seed, round/halving[0])
 		if err != nil {
+			if ctx.Err() != nil && len(tried) > 0 {
+				break
+			}
 			return false, err
 		}
 		tried = append(tried, a)
 	}
 	for _, n := range halving {
 		slices.SortStableFunc(tried, func(a, b *attempt) int { return cmp.Compare(a.length, b.length) })
-		tried = tried[:n]
+		tried = tried[:min(n, len(tried))]
 		for _, a := range tried {
 			a.budget += round / n
 			a.explore(ctx, 0)
 		}
 	}
 	best := tried[0]
+	p.least, _ = j.leastLength(p.height)
 	p.search = newSearch(j, strip(best.length, p.height), best.split(best.best), seed, looks-share)
 	p.keep(best.length)
 	return true, nil

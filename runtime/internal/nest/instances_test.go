@@ -32,14 +32,22 @@ func readInstance(tb testing.TB, name string) (instance, []Part) {
 		tb.Fatal(err)
 	}
 	var parts []Part
-	for _, it := range in.Items {
-		s, err := NewShape([][]geom.Curve{ringOf(it.Points)}, 0)
+	for i, rings := range in.rings() {
+		s, err := NewShape(rings, 0)
 		if err != nil {
 			tb.Fatal(err)
 		}
-		parts = append(parts, Part{s, it.Turns, it.Count})
+		parts = append(parts, Part{s, in.Items[i].Turns, in.Items[i].Count})
 	}
 	return in, parts
+}
+
+// rings is the shapes' rims.
+func (in *instance) rings() (out [][][]geom.Curve) {
+	for _, it := range in.Items {
+		out = append(out, [][]geom.Curve{ringOf(it.Points)})
+	}
+	return out
 }
 
 // ringOf is a closed ring of lines, counter-clockwise.

@@ -2,9 +2,11 @@ package nest
 
 import (
 	"context"
+	"errors"
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 
 	"github.com/creasewright/creasewright/runtime/geom"
@@ -281,20 +283,89 @@ func TestPublishedInstance(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var rings [][][]geom.Curve
-	count := 0
-	for _, it := range in.Items {
-		rings = append(rings, [][]geom.Curve{ringOf(it.Points)})
-		count += it.Count
+	stripIsValid(t, in.rings(), parts, l)
+	if d := density(parts, l); d < 0.8*in.Best {
+		t.Errorf("density %.2f %%, the record is %g", d, in.Best)
 	}
+}
+
+// stripIsValid proves that every copy is laid, on the strip and clear of all others.
+func stripIsValid(t *testing.T, rings [][][]geom.Curve, parts []Part, l Layout) {
+	t.Helper()
 	if err := Check(rings, l, 0); err != nil {
 		t.Error(err)
 	}
-	if len(l.Placements) != count {
-		t.Errorf("%d pieces laid of %d", len(l.Placements), count)
+	laid := make([]int, len(parts))
+	for _, p := range l.Placements {
+		laid[p.Part]++
+		if !slices.Contains(parts[p.Part].Turns, p.Turn) {
+			t.Errorf("part %d lies turned by %d", p.Part, p.Turn)
+		}
 	}
-	if d := density(parts, l); d < 0.8*in.Best {
-		t.Errorf("density %.2f %%, the record is %g", d, in.Best)
+	for i, p := range parts {
+		if laid[i] != p.Count {
+			t.Errorf("part %d: %d copies laid of %d", i, laid[i], p.Count)
+		}
+	}
+}
+
+// Law: a strip is never shorter than what lies on it, whether clusters are packed first or not,
+// and where one part, or one cluster in one of its turns, is longer than the rest needs.
+func TestStripsHoldTheirParts(t *testing.T) {
+	bar := ringOf([][2]float64{{0, 0}, {3000, 0}, {3000, 20}, {0, 20}})
+	for _, c := range []struct {
+		rings  [][]geom.Curve
+		counts []int
+		turns  []int
+		height float64
+	}{
+		{[][]geom.Curve{angle, comb}, []int{17, 17}, []int{0, 1, 2, 3}, 1500},
+		{[][]geom.Curve{angle, comb}, []int{17, 3}, []int{0, 2}, 1500},
+		{[][]geom.Curve{bar, angle}, []int{1, 7}, []int{0, 2}, 1500},
+		{[][]geom.Curve{bar, comb}, []int{2, 9}, []int{0, 1}, 3100},
+	} {
+		var parts []Part
+		var rings [][][]geom.Curve
+		for i, r := range c.rings {
+			s, err := NewShape([][]geom.Curve{r}, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			parts, rings = append(parts, Part{s, c.turns, c.counts[i]}), append(rings, [][]geom.Curve{r})
+		}
+		for seed := range uint64(2) {
+			l, err := Strip(t.Context(), parts, c.height, seed, 400_000)
+			if err != nil {
+				t.Fatal(err)
+			}
+			stripIsValid(t, rings, parts, l)
+		}
+	}
+}
+
+// Law: once every copy is laid, a context that ends only ends the search: what is given then is a whole
+// layout.
+func TestStripEndsWithAllLaid(t *testing.T) {
+	j := armsJob(t)
+	rings := [][][]geom.Curve{{angle}, {comb}}
+	const looks = 200_000 // at places
+	never := canceltest.EndsAt(0)
+	if _, err := Strip(never, j.parts, 1500, 1, looks); err != nil {
+		t.Fatal(err)
+	}
+	whole := 0
+	for k := int64(1); k < 12; k++ {
+		ctx := canceltest.EndsAt(never.Looks() * k / 12)
+		switch l, err := Strip(ctx, j.parts, 1500, 1, looks); {
+		case err == nil:
+			whole++
+			stripIsValid(t, rings, j.parts, l)
+		case !errors.Is(err, canceltest.ErrEnded):
+			t.Fatal(err)
+		}
+	}
+	if whole == 0 {
+		t.Error("no layout was ever whole")
 	}
 }
 

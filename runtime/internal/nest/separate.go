@@ -58,9 +58,18 @@ func newSeparator(j *job, sheet bounds, at []laid, seed uint64) *separator {
 	return s
 }
 
-// put lays copy i somewhere, inside the sheet.
+// put lays copy i somewhere, inside the sheet; in another turn where the one it has does not fit.
 func (s *separator) put(i int, l laid) {
-	l.at = s.room(l.part, l.turn, s.sheet).clamp(l.at)
+	room := s.room(l.part, l.turn, s.sheet)
+	if turns := s.parts[l.part].Turns; room.empty() {
+		if k := slices.IndexFunc(turns, func(t int) bool { return !s.room(l.part, t, s.sheet).empty() }); k >= 0 {
+			centre := s.centre(l)
+			l.turn = turns[k]
+			l.at = l.at.add(centre.sub(s.centre(l)))
+			room = s.room(l.part, l.turn, s.sheet)
+		}
+	}
+	l.at = room.clamp(l.at)
 	s.at[i], s.boxes[i] = l, s.box(l)
 }
 

@@ -34,6 +34,7 @@ func placements(at []laid) []Placement {
 type strips struct {
 	*search
 	height int64
+	least  int64 // the length below which some part does not fit in any turn
 	length int64 // of best
 	best   []laid
 	rng    *rand.Rand
@@ -68,24 +69,17 @@ func Strip(ctx context.Context, parts []Part, height float64, seed uint64, looks
 func (p *strips) start(ctx context.Context, j *job, seed uint64, looks int) error {
 	var all []laid
 	area := 0.0
-	least := int64(0)
+	var ok bool
+	if p.least, ok = j.leastLength(p.height); !ok {
+		return ErrNoFit
+	}
 	for i, part := range j.parts {
-		fits := false
-		for _, turn := range part.Turns {
-			b := part.bounds.turned(turn)
-			if b.hi.y-b.lo.y <= p.height {
-				fits, least = true, max(least, b.hi.x-b.lo.x)
-			}
-		}
-		if !fits {
-			return ErrNoFit
-		}
 		for range part.Count {
 			all = append(all, laid{part: i, turn: part.Turns[0]})
 		}
 		area += float64(part.Count) * part.area
 	}
-	length := max(int64(area/0.7*perMM*perMM/float64(p.height)), least)
+	length := max(int64(area/0.7*perMM*perMM/float64(p.height)), p.least)
 	p.search = newSearch(j, strip(length, p.height), all, seed, looks)
 	for ; ; length += length / 20 {
 		sheet := strip(length, p.height)
@@ -109,6 +103,24 @@ func (p *strips) start(ctx context.Context, j *job, seed uint64, looks int) erro
 			return context.Cause(ctx)
 		}
 	}
+}
+
+// leastLength is the length of the shortest strip of a height on which every part fits; false where
+// some part fits on none.
+func (j *job) leastLength(height int64) (least int64, ok bool) {
+	for _, part := range j.parts {
+		narrowest := int64(math.MaxInt64)
+		for _, turn := range part.Turns {
+			if b := part.box.turned(turn); b.hi.y-b.lo.y <= height {
+				narrowest = min(narrowest, b.hi.x-b.lo.x)
+			}
+		}
+		if narrowest == math.MaxInt64 {
+			return 0, false
+		}
+		least = max(least, narrowest)
+	}
+	return least, true
 }
 
 // keep takes the state as the best.
@@ -151,7 +163,10 @@ func (p *strips) explore(ctx context.Context, spare int) {
 	ratio := firstShrink
 	var tried pool
 	for p.budget > 0 && ctx.Err() == nil {
-		length := p.length - max(int64(ratio*float64(p.length)), 1)
+		length := max(p.length-max(int64(ratio*float64(p.length)), 1), p.least)
+		if length >= p.length {
+			break
+		}
 		p.shrunk(p.length - length)
 		tried = slices.DeleteFunc(tried, func(e pooled) bool { return e.length > length })
 		from := func(w *separator) {
@@ -277,7 +292,10 @@ func (p *strips) compress(ctx context.Context) {
 	const first, last = 0.0005, 0.00001
 	ratio := first
 	for p.budget > 0 && ctx.Err() == nil && ratio > last {
-		d := max(int64(ratio*float64(p.length)), 1)
+		d := min(max(int64(ratio*float64(p.length)), 1), p.length-p.least)
+		if d <= 0 {
+			return
+		}
 		p.shrunk(d)
 		if p.separate(ctx, 40, 1) {
 			p.keep(p.length - d)
