@@ -13,7 +13,7 @@ func BenchmarkPublished(b *testing.B) {
 	for _, c := range []struct {
 		name  string
 		looks int
-	}{{"shapes0", 560e6}, {"albano", 520e6}, {"shirts", 440e6}, {"dighe1", 60e6}, {"gardeyn4", 250e6}} {
+	}{{"shapes0", 650e6}, {"albano", 750e6}, {"shirts", 520e6}, {"dighe1", 60e6}, {"gardeyn4", 300e6}} {
 		b.Run(c.name, func(b *testing.B) {
 			in, parts := readInstance(b, c.name)
 			for b.Loop() {

@@ -15,7 +15,7 @@ const (
 	clusterEffort  = 2e4  // of the lattices that blocks are taken from
 	clusterNeed    = 1.25 // by which a cluster of some part must fill its hull better than the copy alone
 	clusterGain    = 1.03 // by which one must to be used
-	clusterShare   = 0.6  // of the work goes into clusters, where there are any
+	clusterShare   = 0.85 // of the work goes into clusters, where there are any
 )
 
 // clustered is parts some of which stand for several copies of one.
@@ -255,8 +255,8 @@ func commonTurns(turns []int, at []laid) (out []int) {
 }
 
 // halving says how many plans are tried in each round, each round with as much work as the
-// others (successive halving, but by quarters).
-var halving = [...]int{12, 4, 1}
+// others (successive halving, but by quarters); the last plan has two, each from long steps on.
+var halving = [...]int{12, 4, 1, 1}
 
 // startClustered packs clusters first and takes their copies for a start; false where
 // there are none to be formed. Which clusters serve depends on how they go together: so many

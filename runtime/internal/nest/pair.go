@@ -20,11 +20,9 @@ type pair struct {
 
 	// A raster over the bounds: which sums a place may lie in, and which sides may
 	// be nearest to it.
-	cells   []cell
-	columns int64
-	rows    int64
-	cellW   int64
-	cellH   int64
+	cells        []cell
+	columns      int64
+	across, tall uint // a cell is 1<<across wide and 1<<tall high
 }
 
 // side is a stretch of the rim, the sums on its left.
@@ -208,39 +206,46 @@ func stretchIn(loop []vec, a, d vec, same bool) (from, to float64, ok bool) {
 	return from, to, true
 }
 
-// rasterCells is about how many cells the raster has for every side of the rim.
-const rasterCells = 8
+// Figures of the raster: at least so many cells for every side of the rim, up to four times as
+// many since their sizes are powers of two; and how many are asked for at the most, in all and in a row.
+const (
+	rasterCells = 4
+	mostCells   = 2048
+	mostInRow   = 128
+)
 
 // rasterize fills the raster. A side belongs to a cell if it comes as near to its
 // middle as the nearest side does, and a diagonal of the cell more.
 func (p *pair) rasterize(ctx context.Context) {
 	size := p.bounds.hi.sub(p.bounds.lo)
 	w, h := max(float64(size.x), 1), max(float64(size.y), 1)
-	count := min(max(float64(len(p.rim)*rasterCells), 64), 4096)
-	p.columns = int64(min(max(math.Sqrt(count*w/h), 2), 128))
-	p.rows = int64(min(max(math.Sqrt(count*h/w), 2), 128))
-	p.cellW, p.cellH = size.x/p.columns+1, size.y/p.rows+1
-	p.cells = make([]cell, p.columns*p.rows)
+	count := min(max(float64(len(p.rim)*rasterCells), 64), mostCells)
+	p.across = shiftFor(w / min(max(math.Sqrt(count*w/h), 2), mostInRow))
+	p.tall = shiftFor(h / min(max(math.Sqrt(count*h/w), 2), mostInRow))
+	p.columns = size.x>>p.across + 1
+	rows := size.y>>p.tall + 1
+	cellW, cellH := int64(1)<<p.across, int64(1)<<p.tall
+	p.cells = make([]cell, p.columns*rows)
 	dist := make([]float64, len(p.rim))
-	for r := range p.rows {
+	for r := range rows {
 		if ctx.Err() != nil {
 			return
 		}
 		for c := range p.columns {
-			lo := p.bounds.lo.add(vec{c * p.cellW, r * p.cellH})
-			box := bounds{lo, lo.add(vec{p.cellW, p.cellH})}
+			lo := p.bounds.lo.add(vec{c * cellW, r * cellH})
+			box := bounds{lo, lo.add(vec{cellW, cellH})}
 			k := &p.cells[r*p.columns+c]
 			p.coverCell(k, box)
 			if len(k.sums) == 0 {
 				continue
 			}
-			mx, my := float64(lo.x)+float64(p.cellW)/2, float64(lo.y)+float64(p.cellH)/2
+			mx, my := float64(lo.x)+float64(cellW)/2, float64(lo.y)+float64(cellH)/2
 			least := math.Inf(1)
 			for i := range p.rim {
 				dist[i] = math.Sqrt(p.rim[i].distance2(mx, my))
 				least = min(least, dist[i])
 			}
-			reach := least + vec{p.cellW, p.cellH}.length() + 1
+			reach := least + vec{cellW, cellH}.length() + 1
 			for i, d := range dist {
 				if d <= reach {
 					k.near = append(k.near, int32(i))
@@ -249,6 +254,9 @@ func (p *pair) rasterize(ctx context.Context) {
 		}
 	}
 }
+
+// shiftFor is the largest power of two that is no more than a size.
+func shiftFor(size float64) uint { return uint(max(math.Ilogb(max(size, 1)), 0)) }
 
 // coverCell lists the sums whose inside may meet a cell.
 func (p *pair) coverCell(k *cell, box bounds) {
@@ -315,7 +323,7 @@ func (p *pair) at(t vec) *cell {
 	if t.x <= p.bounds.lo.x || t.y <= p.bounds.lo.y || t.x >= p.bounds.hi.x || t.y >= p.bounds.hi.y {
 		return nil
 	}
-	return &p.cells[(t.y-p.bounds.lo.y)/p.cellH*p.columns+(t.x-p.bounds.lo.x)/p.cellW]
+	return &p.cells[((t.y-p.bounds.lo.y)>>p.tall)*p.columns+(t.x-p.bounds.lo.x)>>p.across]
 }
 
 // holds reports whether the shapes overlap with the second one at t. Exact.
