@@ -123,6 +123,9 @@ func noMachine(d *model.Design, name string) *diag.Finding {
 	for _, m := range d.Machines {
 		names, quoted = append(names, m.Name), append(quoted, fmt.Sprintf("%q", m.Name))
 	}
+	if several := strings.Split(name, ","); !slices.ContainsFunc(several, func(n string) bool { return machineNamed(d, strings.TrimSpace(n)) == nil }) {
+		return f.WithHint("--for takes the name of one machine; make takes it once for each")
+	}
 	if near, ok := model.Nearest(name, names); ok {
 		return f.WithHint("did you mean %q?", near)
 	}

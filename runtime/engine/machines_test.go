@@ -44,12 +44,13 @@ func TestFilesForMachines(t *testing.T) {
 // What cannot be asked for is said with the machine's name, and no file is written.
 func TestMachinesThatCannotBeAskedFor(t *testing.T) {
 	for name, want := range map[string]string{
-		"dye":   `there is no machine "dye"; did you mean "die"?`,
-		"laser": `there is no machine "laser"; there is "die", "cutter", "sheet", "stamp", "v.2", "cut", "Die"`,
-		"sheet": `machine "sheet" has no format, so that no file can be written for it; say what it reads, as in machine("sheet", …, format = "dxf")`,
-		"v.2":   `machine "v.2": a dot in its name cannot stand in the names of its files; its name makes names of files; give it another one`,
-		"cut":   `machine "cut": other files are called PIECE.cut already; its name makes names of files; give it another one`,
-		"Die":   `machine "Die": the files of machine "die" would have the same names; `,
+		"dye":         `there is no machine "dye"; did you mean "die"?`,
+		"die, cutter": `there is no machine "die, cutter"; --for takes the name of one machine; make takes it once for each`,
+		"laser":       `there is no machine "laser"; there is "die", "cutter", "sheet", "stamp", "v.2", "cut", "Die"`,
+		"sheet":       `machine "sheet" has no format, so that no file can be written for it; say what it reads, as in machine("sheet", …, format = "dxf")`,
+		"v.2":         `machine "v.2": a dot in its name cannot stand in the names of its files; its name makes names of files; give it another one`,
+		"cut":         `machine "cut": other files are called PIECE.cut already; its name makes names of files; give it another one`,
+		"Die":         `machine "Die": the files of machine "die" would have the same names; `,
 	} {
 		res := forMachines(shop, "die", name)
 		if f := res.Findings[0]; res.Exit != Broken || f.Message+"; "+f.Hint != want || names(res.Files) != "preview.svg" {
