@@ -7,6 +7,7 @@ import (
 
 func reverse(pts []vec) { slices.Reverse(pts) }
 
+// sortedPoints is the points by x, then y, each once.
 func sortedPoints(pts []vec) []vec {
 	out := slices.Clone(pts)
 	slices.SortFunc(out, func(a, b vec) int { return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y)) })
@@ -71,12 +72,14 @@ func bridged(loop, hole []vec) ([]vec, bool) {
 	return append(out, loop[best:]...), true
 }
 
+// distance2 is the squared distance of two points, in steps².
 func distance2(a, b vec) float64 {
 	dx, dy := float64(a.x-b.x), float64(a.y-b.y)
 	return float64(dx*dx) + float64(dy*dy)
 }
 
-// inCone reports whether the way from corner i of a loop to p starts inside it.
+// inCone reports whether the way from corner i of a loop to p starts inside it: at a convex
+// corner between both sides, at a reflex one not in the wedge that they leave out.
 func inCone(loop []vec, i int, p vec) bool {
 	n := len(loop)
 	before, at, after := loop[(i+n-1)%n], loop[i], loop[(i+1)%n]
@@ -101,7 +104,8 @@ func clear(a, b vec, loop []vec) bool {
 	return true
 }
 
-// meet reports whether two segments share a point.
+// meet reports whether two segments share a point: they cross properly, or an end of one lies on
+// the other.
 func meet(a, b, c, d vec) bool {
 	s1, s2 := sign(orient(a, b, c)), sign(orient(a, b, d))
 	s3, s4 := sign(orient(c, d, a)), sign(orient(c, d, b))
@@ -148,7 +152,8 @@ func ears(loop []vec) ([][]vec, bool) {
 }
 
 // earAt reports whether no other corner lies in the triangle at corner i, its
-// new side included.
+// new side included. Along bridges a corner stands twice in the loop: a copy of an end of the new side is
+// in the way only if the loop there turns into the triangle.
 func earAt(loop []vec, i int) bool {
 	n := len(loop)
 	a, b, c := loop[(i+n-1)%n], loop[i], loop[(i+1)%n]
@@ -253,7 +258,8 @@ func sideFrom(loop []vec, p, q vec) int {
 }
 
 // sum is the Minkowski sum of two convex counter-clockwise loops: their sides
-// merged by direction.
+// merged by direction, in O(m + n). It begins at the sum of both lowest corners, of such the ones furthest
+// left, from where directions run through a whole turn in either loop; sides of one direction become one.
 func sum(a, b []vec) []vec {
 	i, j := lowest(a), lowest(b)
 	out := make([]vec, 0, len(a)+len(b))
@@ -278,6 +284,7 @@ func sum(a, b []vec) []vec {
 	return out
 }
 
+// lowest is the number of the first corner in the order of vec.before.
 func lowest(loop []vec) int {
 	k := 0
 	for i, p := range loop {
@@ -288,7 +295,8 @@ func lowest(loop []vec) int {
 	return k
 }
 
-// insideLoop reports whether p lies strictly inside a convex loop.
+// insideLoop reports whether p lies strictly inside a convex loop: left of every side. It is
+// orient written out, for this is asked most of all.
 func insideLoop(loop []vec, p vec) bool {
 	prev := loop[len(loop)-1]
 	for _, q := range loop {

@@ -92,7 +92,9 @@ func (f *filler) try(l laid, near []int, room bounds) {
 	}
 }
 
-// around looks for places of another copy that touch copy i.
+// around looks for places of another copy that touch copy i: for each part and turn, along the rim of
+// its no-fit polygon with i, cut to the room on the sheet. Only copies within reach, i's box grown by that of the
+// new copy on all sides, can be in the way there.
 func (f *filler) around(i int) {
 	l := f.at[i]
 	for part := range f.parts {
@@ -133,7 +135,8 @@ func (j *job) onSheet(s side, l laid, part, turn int) side {
 }
 
 // along tries the ends of the stretches of a side, on which the copy touches copy
-// own, that lie in no no-fit polygon of the others near.
+// own, that lie in no no-fit polygon of the others near. Those are convex sums, and what a
+// segment has inside a convex loop is one stretch, so what is free is what the stretches together leave of it.
 func (f *filler) along(s side, own int, near []int, c laid, room bounds) {
 	a, b := s.at(0), s.at(1)
 	swept := f.box(laid{c.part, c.turn, a})
@@ -146,6 +149,7 @@ func (f *filler) along(s side, own int, near []int, c laid, room bounds) {
 		if i == own || !swept.overlaps(f.boxes[i]) {
 			continue
 		}
+		// The side as the pair sees it: the pair's frame is that of the part with the lower number.
 		p, t := f.pair(l, laid{c.part, c.turn, a})
 		d := b.sub(a).turned(-l.turn)
 		if l.part > c.part {
@@ -186,7 +190,7 @@ func (f *filler) along(s side, own int, near []int, c laid, room bounds) {
 	}
 }
 
-// clipped is what of a side lies in a box.
+// clipped is what of a side lies in a box (Liang and Barsky 1984).
 func (s side) clipped(b bounds) (side, bool) {
 	from, to := 0.0, 1.0
 	for _, e := range [...][3]float64{{s.px, s.dx, float64(b.lo.x)}, {s.py, s.dy, float64(b.lo.y)}} {
@@ -205,7 +209,8 @@ func (s side) clipped(b bounds) (side, bool) {
 	return s, true
 }
 
-// cut narrows a stretch to where sense·(p + t·d − limit) ≥ 0, rounding apart.
+// cut narrows a stretch to where sense·(p + t·d − limit) ≥ −½: half a step, which rounding to the grid
+// takes back.
 func cut(p, d, limit, sense float64, from, to *float64) {
 	off, rate := sense*(p-limit)+0.5, sense*d
 	switch {

@@ -27,10 +27,19 @@ type motif struct {
 	area int64  // least determinant, from the areas, steps²
 }
 
+// areaSlack is the share of the copies' area from which a lattice's cell may be: the area is that of
+// the true curves, and rounding to the grid may make the polygons a trace smaller.
+const areaSlack = 0.999
+
+// newMotif is copies as a motif. A second motif at t meets the first if one of its copies b, at
+// b.at + t, meets a copy a of the first; with the pair's place of b against a moved to where the motif
+// stands, the rims of all such pairs together hold the rim of the motif. Of stretches that lie
+// inside another pair's sums most are dropped, those found inside at three places; one that stays
+// does no harm, since every lattice is proved by valid.
 func newMotif(j *job, at ...laid) *motif {
 	m := &motif{job: j, at: at, box: nothing()}
 	for _, l := range at {
-		m.area += int64(j.parts[l.part].area * perMM * perMM * 0.999)
+		m.area += int64(j.parts[l.part].area * perMM * perMM * areaSlack)
 	}
 	for _, a := range at {
 		for _, b := range at {
@@ -83,7 +92,10 @@ func (m *motif) meets(t vec) bool {
 	return false
 }
 
-// valid reports whether no two motifs of a lattice meet. Exact.
+// valid reports whether no two motifs of a lattice meet. Exact. Two of them differ by some
+// t = k·u + l·v, and by symmetry l ≥ 0 is enough. Only a t in the box can meet, so |l| is at most
+// the largest |u × c| / (u × v) of the box's corners c, and k lies round the foot of the origin on row l,
+// within the box's radius.
 func (m *motif) valid(u, v vec) bool {
 	det := u.cross(v)
 	if det < 0 {
@@ -106,7 +118,7 @@ func (m *motif) valid(u, v vec) bool {
 	long := u.length()
 	for l := int64(0); l <= rows; l++ {
 		at := v.mul(l)
-		mid := -float64(u.dot(at)) / (long * long)
+		mid := -float64(u.dot(at)) / (long * long) // k at the foot of the origin
 		span := radius / long
 		for k := int64(math.Floor(mid - span)); k <= int64(math.Ceil(mid+span)); k++ {
 			if t := at.add(u.mul(k)); t != (vec{}) && m.meets(t) {
@@ -120,7 +132,8 @@ func (m *motif) valid(u, v vec) bool {
 	return true
 }
 
-// clearRow reports whether the motif's copies along u are clear of one another.
+// clearRow reports whether the motif's copies along u are clear of one another: k·u for every
+// k up to a radius, beyond which none can meet.
 func (m *motif) clearRow(u vec, radius float64) bool {
 	for k := int64(1); float64(k)*u.length() <= radius; k++ {
 		if m.meets(u.mul(k)) {
@@ -130,9 +143,21 @@ func (m *motif) clearRow(u vec, radius float64) bool {
 	return true
 }
 
+const (
+	mostSpots = 400  // lowest places for the next row that are proved
+	rounding  = 1e-9 // of shares of a side: a crossing at its end counts
+)
+
 // bestAcross is the lattice with the row along u and the least determinant below
 // most that it finds: rows that touch in two places, or that slide along a side. The row is
 // to be clear.
+//
+// The determinant is |u| times the height h of v above the row, so the lowest v is wanted that
+// lies in no no-fit polygon of any motif of the first row: below the union of the rim shifted by all k·u.
+// The lowest point of that free area is a corner of it: an end of some side, or where two sides
+// cross, one of them shifted by k·u against the other; a shift of both by the same k·u only moves v along
+// the row. So sides are turned into the frame of the row, s along it and h above it, all such spots
+// are gathered and the lowest that proves valid is taken.
 func (m *motif) bestAcross(u vec, most int64) (lattice, bool) {
 	long := u.length()
 	ux, uy := float64(u.x)/long, float64(u.y)/long
@@ -177,9 +202,10 @@ func (m *motif) bestAcross(u vec, most int64) (lattice, bool) {
 					continue
 				}
 				ps, ph := b.s0+off-a.s0, b.h0-a.h0
+				// a's start + t·a = b's start + w·b, by Cramer's rule.
 				t := (float64(ps*bh) - float64(ph*bs)) / den
 				w := (float64(ps*ah) - float64(ph*as)) / den
-				if t < -1e-9 || t > 1+1e-9 || w < -1e-9 || w > 1+1e-9 {
+				if t < -rounding || t > 1+rounding || w < -rounding || w > 1+rounding {
 					continue
 				}
 				add(a.s0+float64(t*as), a.h0+float64(t*ah))
@@ -189,10 +215,11 @@ func (m *motif) bestAcross(u vec, most int64) (lattice, bool) {
 	slices.SortFunc(spots, func(a, b spot) int { return cmp.Or(cmp.Compare(a.h, b.h), cmp.Compare(a.s, b.s)) })
 	tried := 0
 	for i, p := range spots {
+		// Less than half a step apart they round to the same place, or to neighbours.
 		if i > 0 && math.Abs(p.h-spots[i-1].h) < 0.5 && math.Abs(p.s-spots[i-1].s) < 0.5 {
 			continue
 		}
-		if tried++; tried > 400 {
+		if tried++; tried > mostSpots {
 			break
 		}
 		// On the grid and a step or two higher, where rounding went below.
@@ -210,7 +237,8 @@ func (m *motif) bestAcross(u vec, most int64) (lattice, bool) {
 	return lattice{}, false
 }
 
-// contacts are places on the rim, at its corners and between, at most so many.
+// contacts are places on the rim, at its corners and between, evenly by length: about so many, of
+// which twice as many may come about where corners are close.
 func contacts(rim []side, most int) []vec {
 	total := 0.0
 	for _, s := range rim {
@@ -250,7 +278,8 @@ func (m *motif) freed(t vec) (vec, bool) {
 }
 
 // alongAxis is the shortest row along a direction, (1, 0) or (0, 1): every multiple
-// of it is clear.
+// of it is clear. Copies along it touch where the rim crosses the axis, or a multiple of the row does; where
+// no such place is clear, the row is one box long.
 func (m *motif) alongAxis(dir vec) vec {
 	reach := max(m.box.hi.x, m.box.hi.y)
 	best := reach
@@ -275,8 +304,18 @@ func (m *motif) alongAxis(dir vec) vec {
 	return dir.mul(best)
 }
 
+// How many lattices are given: of rows along the axes more, since on a small sheet it is by chance
+// whose rows fit its sides.
+const (
+	mostDense = 12
+	mostRows  = 24
+)
+
 // lattices are good lattices of a part: the densest first, then the densest with
-// rows along the axes, at most so many of either.
+// rows along the axes. effort bounds the crossings of sides that are looked at for a motif, by how many rows u are
+// tried. Each u is tried with the determinant of the best so far as the bound, so most are given up soon. With half
+// turns allowed, motifs of two copies are looked at too: those of the smallest hulls and boxes, and that of
+// the densest double lattice of the hull, whose density is thereby reached or passed.
 func lattices(ctx context.Context, j *job, part int, effort float64) []lattice {
 	var all, rows []lattice
 	look := func(m *motif, us int) {
@@ -335,7 +374,7 @@ func lattices(ctx context.Context, j *job, part int, effort float64) []lattice {
 			look(m, us)
 		}
 	}
-	return append(leading(all, 12), leading(rows, 24)...)
+	return append(leading(all, mostDense), leading(rows, mostRows)...)
 }
 
 // maxRow is the determinant of rows along u that lie one box above the other.
@@ -351,8 +390,8 @@ func maxRow(m *motif, u vec) int64 {
 // two copies have the smallest hulls and boxes.
 func (j *job) compact(ctx context.Context, first, second laid, offsets []vec, most int) []*motif {
 	type option struct {
-		at   vec
-		size float64
+		at   vec     // of the second copy
+		size float64 // of the hull or the box, steps²
 	}
 	var byHull, byBox []option
 	for _, c := range offsets {

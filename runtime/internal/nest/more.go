@@ -21,10 +21,13 @@ func (j *job) oneMore(ctx context.Context, sheet bounds, at []laid, most, looks 
 	return at
 }
 
+// places is how many places a further copy is tried at before the separation begins.
+const places = 200
+
 // squeezed separates the copies that are laid and one more of each part listed, put
-// where it overlaps least of a number of places. It gives the looks that are left.
+// where it overlaps least of a number of places. It gives the copies, whether all are clear,
+// and the looks that are left.
 func (j *job) squeezed(ctx context.Context, sheet bounds, at []laid, parts []int, seed uint64, looks int) ([]laid, bool, int) {
-	const places = 200
 	next := slices.Clone(at)
 	for _, part := range parts {
 		next = append(next, laid{part: part, turn: j.parts[part].Turns[0]})
@@ -48,7 +51,7 @@ func (j *job) squeezed(ctx context.Context, sheet bounds, at []laid, parts []int
 		next[i] = best.laid
 		w.put(i, best.laid)
 	}
-	s.load(sheet, next)
+	s.load(sheet, next) // for every separator
 	ok := s.separate(ctx, 60, 2)
 	return s.result(), ok, s.budget
 }
@@ -75,12 +78,13 @@ func Sets(ctx context.Context, parts []Part, width, height float64, most int, ef
 	}
 	sheet := sheetOf(width, height)
 	slices.SortStableFunc(set, func(a, b int) int { return cmp.Compare(parts[b].area, parts[a].area) })
-	room := int(width * height / area)
+	room := int(width * height / area) // more have no room by area
 	if most <= 0 || most > room {
 		most = room
 	}
 	f := j.newFiller(ctx, sheet, nil)
 	var at []laid
+	// A set that comes to lie in part is given up: at stays with the last whole one.
 fill:
 	for sets < most {
 		for _, part := range set {
@@ -90,6 +94,7 @@ fill:
 		}
 		at, sets = slices.Clone(f.at), sets+1
 	}
+	// The filler left off where a copy found no room; a separation may make some by moving others.
 	looks := effort.Looks
 	for seed := uint64(1); sets < most && len(at) < mostSeparated && looks > 0 && ctx.Err() == nil; seed++ {
 		more, ok := []laid(nil), false
@@ -106,7 +111,8 @@ fill:
 	return Layout{placements(at), width, height}, sets, nil
 }
 
-// sheetOf is a sheet on the grid.
+// sheetOf is a sheet on the grid, rounded down; what is a whole number of steps but for rounding
+// of the product keeps its last one.
 func sheetOf(width, height float64) bounds {
 	return bounds{hi: vec{int64(math.Floor(width*perMM + 1e-6)), int64(math.Floor(height*perMM + 1e-6))}}
 }

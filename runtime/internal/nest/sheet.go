@@ -70,7 +70,8 @@ type onSheet struct {
 	by lattice
 }
 
-// bestLattice is the sheet with the most copies from any lattice, filled up.
+// bestLattice is the sheet with the most copies from any lattice, filled up: of the lattices in all turns, and
+// plain rows of boxes, those that bring most copies onto the sheet by themselves are filled, since filling costs more.
 func (j *job) bestLattice(ctx context.Context, sheet bounds, effort Effort) ([]laid, error) {
 	var options []onSheet
 	found := lattices(ctx, j, 0, effort.Lattice)
@@ -122,6 +123,7 @@ func (l lattice) turned(quarters int) lattice {
 // then down as far as it goes with no copy lost, a copy touches the left side and one the lower
 // side: so only those places of the lattice are looked at.
 func (j *job) placed(l lattice, sheet bounds) []laid {
+	// Where the motif may stand for its copy i to lie on the sheet.
 	rooms := make([]bounds, len(l.motif))
 	for i, c := range l.motif {
 		rooms[i] = j.room(c.part, c.turn, sheet)
@@ -205,7 +207,8 @@ func (l lattice) rows(box bounds, visit func(at vec, from, to int64)) {
 	}
 }
 
-// ranges is the whole numbers k with lo ≤ k·step ≤ hi.
+// ranges is the whole numbers k with lo ≤ k·step ≤ hi, from > to where there are none. For a step of 0
+// every k will do or none; the other coordinate's range bounds it then.
 func ranges(step, lo, hi int64) (from, to int64) {
 	switch {
 	case step == 0 && lo <= 0 && hi >= 0:
@@ -218,6 +221,7 @@ func ranges(step, lo, hi int64) (from, to int64) {
 	return ceilDiv(lo, step), -ceilDiv(-hi, step)
 }
 
+// ceilDiv is a / b rounded up, for b > 0.
 func ceilDiv(a, b int64) int64 {
 	q := a / b
 	if a%b > 0 {
