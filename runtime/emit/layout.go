@@ -211,6 +211,10 @@ func layoutJSON(ctx context.Context, l *Layout) ([]byte, error) {
 	}
 	w.End('}')
 	w.Key("shared").Number(l.Shared, jsontext.LengthPlaces)
+	if l.Program != nil {
+		w.Key("program")
+		writeProgram(w, l.Program)
+	}
 	w.List("pieces")
 	for _, p := range l.Pieces {
 		if ctx.Err() != nil {

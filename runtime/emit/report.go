@@ -203,16 +203,16 @@ func (w *reportWriter) programs(p *model.Piece) {
 			w.List("machines")
 			begun = true
 		}
-		w.program(g)
+		writeProgram(&w.Writer, g)
 	}
 	if begun {
 		w.End(']')
 	}
 }
 
-// program writes one: how far the tools go, lowered and lifted, and how far they would be
+// writeProgram writes the figures of one: how far the tools go, lowered and lifted, and how far they would be
 // carried if the strokes were made in the order of the blank.
-func (w *reportWriter) program(g *toolpath.Program) {
+func writeProgram(w *jsontext.Writer, g *toolpath.Program) {
 	w.Open('{')
 	w.Key("name").Text(g.Machine.Name)
 	w.Key("format").Text(string(g.Machine.Format))

@@ -29,7 +29,13 @@ type laidOut struct {
 	Boxes   struct{ Sets int }
 	Lengths map[string]float64
 	Shared  float64
-	Pieces  []struct {
+	Program *struct {
+		Name           string
+		Strokes        int
+		Length, Travel float64
+		Unordered      float64 `json:"travel_unordered"`
+	}
+	Pieces []struct {
 		Name   string
 		Copies int
 		Places [][6]float64

@@ -11,6 +11,7 @@ import (
 	"github.com/creasewright/creasewright/runtime/emit"
 	"github.com/creasewright/creasewright/runtime/emit/emittest"
 	"github.com/creasewright/creasewright/runtime/geom"
+	"github.com/creasewright/creasewright/runtime/internal/pdf/pdftest"
 )
 
 // bedMachines are machines for layouts; the last takes no files.
@@ -20,6 +21,7 @@ machine("plain", bed = (300, 350), margin = 5, format = "gcode", tools = work)
 machine("plotter", bed = (300, 350), margin = 5, format = "hpgl", tools = work)
 machine("film", bed = (300, 350), margin = 5, format = "svg")
 machine("die", bed = (300, 350), margin = 5, format = "dxf")
+machine("page", bed = (300, 350), margin = 5, format = "pdf")
 machine("laser", bed = (300, 350), margin = 5, format = "gcode", tools = {
     "cut": beam(kerf = 0.2, compensate = True, feed = 20), "score": beam(power = 20, feed = 50), "drawn": beam(power = 5, feed = 50)})
 machine("led", bed = (300, 350), margin = 5, format = "gcode", nicks = nicks(0.5, count = 4), tools = {
@@ -53,7 +55,7 @@ func TestLayoutForMachinesHoldsTheSheet(t *testing.T) {
 		for _, c := range [...]struct {
 			machine, name string
 			tol           float64
-		}{{"plain", "layout.plain.gcode", 0.007}, {"plotter", "layout.plotter.hpgl", 0.04}, {"film", "layout.film.svg", 0.001}, {"die", "layout.die.dxf", 0.001}, {"sheet", "", 0}} {
+		}{{"plain", "layout.plain.gcode", 0.007}, {"plotter", "layout.plotter.hpgl", 0.04}, {"film", "layout.film.svg", 0.001}, {"die", "layout.die.dxf", 0.001}, {"page", "layout.page.pdf", 0.002}, {"sheet", "", 0}} {
 			res, files := onBedOf(text, c.machine, gap)
 			if want := 5 - map[bool]int{true: 1}[c.name == ""]; res.Exit != Clean || len(files) != want {
 				t.Fatalf("case %d, %s: exit %d, %d files, %v\n%s", i, c.machine, res.Exit, len(files), res.Findings, text)
@@ -76,6 +78,13 @@ func TestLayoutForMachinesHoldsTheSheet(t *testing.T) {
 				drawn, err = emittest.ParseSVG(files[c.name])
 			case "die":
 				drawn, err = emittest.ParseDXF(files[c.name])
+			case "page":
+				var page *pdftest.File
+				if page, err = pdftest.Read(files[c.name]); err == nil {
+					for _, m := range page.Pages[0].Marks {
+						work.Cuts = append(work.Cuts, emittest.Cut{Curves: m.Paths[0].Curves})
+					}
+				}
 			}
 			if err != nil {
 				t.Fatalf("case %d, %s: %v", i, c.name, err)
@@ -83,10 +92,40 @@ func TestLayoutForMachinesHoldsTheSheet(t *testing.T) {
 			for _, l := range drawn.Layers {
 				work.Cuts = append(work.Cuts, emittest.Cut{Curves: emittest.Curves(l)})
 			}
+			programIsTold(t, files, c.machine, len(drawn.Layers) == 0, work, c.tol)
 			if err := emittest.SameLines(sheet, work, 0, false, c.tol); err != nil {
 				t.Errorf("case %d, %s, gap %g: %v\n%s", i, c.name, gap, err, text)
 			}
 		}
+	}
+}
+
+// programIsTold proves the figures of a program on the sheet against what a reader of its file does,
+// where every place may be off by tol. Drawings need not keep strokes apart.
+func programIsTold(t *testing.T, files map[string][]byte, machine string, strokes bool, work emittest.Work, tol float64) {
+	t.Helper()
+	var l laidOut
+	if err := json.Unmarshal(files[emit.LayoutJSONName], &l); err != nil {
+		t.Fatal(err)
+	}
+	p := l.Program
+	if p == nil || p.Name != machine || p.Unordered < p.Travel-1e-9 {
+		t.Fatalf("%s: told as %+v", machine, p)
+	}
+	length, travel, at := 0.0, 0.0, geom.Point{}
+	for _, c := range work.Cuts {
+		travel += at.Dist(c.Curves[0].P)
+		at = c.Curves[len(c.Curves)-1].Q
+		for _, e := range c.Curves {
+			length += e.Length()
+		}
+	}
+	slack := 2 * tol * float64(len(work.Cuts))
+	if math.Abs(length-p.Length) > slack+1e-3*length {
+		t.Errorf("%s: %g mm of strokes, told as %g", machine, length, p.Length)
+	}
+	if strokes && (len(work.Cuts) != p.Strokes || math.Abs(travel-p.Travel) > slack) {
+		t.Errorf("%s: %d strokes and %g mm between them, told as %d and %g", machine, len(work.Cuts), travel, p.Strokes, p.Travel)
 	}
 }
 
