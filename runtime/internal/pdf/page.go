@@ -182,6 +182,6 @@ func (p *Page) point(q geom.Point) { p.numbers(q.X, q.Y) }
 // numbers writes numbers in mm, each with a space behind it.
 func (p *Page) numbers(vs ...float64) {
 	for _, v := range vs {
-		p.text = append(decimal.AppendShort(p.text, v, contentDecimals), ' ')
+		p.text = append(decimal.AppendShort(p.text, decimal.Round(v, contentDecimals+noiseDecimals), contentDecimals), ' ')
 	}
 }
