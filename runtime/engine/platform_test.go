@@ -22,6 +22,10 @@ import (
 // how many of them with files for machines, which take longer.
 const drawsEach, drawsForMachines = 30, 5
 
+// layoutLooks is how many places are looked at to lay one more copy on a sheet: few, since one of the
+// processors is imitated.
+const layoutLooks = 5000
+
 // Same script, same parameters, same bytes on every processor, which some
 // break by fusing a product and a sum into one rounding. A test binary cannot
 // look across processors, so this one writes what it makes of some hundreds of
@@ -57,6 +61,10 @@ func TestDigestsForOtherProcessors(t *testing.T) {
 			}
 			digest(fmt.Sprint(name, " ", i, " ", params), req)
 		}
+	}
+	for i, name := range slices.Sorted(maps.Keys(examples)) {
+		digest(name+" laid out", Request{Script: name, Read: scriptsFolder, Layout: &LayoutRequest{
+			Width: 1000, Height: 700, Gap: float64(i % 2 * 3), Margin: 10, Looks: layoutLooks}})
 	}
 	for _, folder := range []string{"faults", "errors/engine"} {
 		paths, err := filepath.Glob(filepath.Join("..", "..", "testdata", filepath.FromSlash(folder), "*.star"))
