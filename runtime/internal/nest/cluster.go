@@ -10,12 +10,13 @@ import (
 // search hardly finds by chance how long arms nest.
 const (
 	leastClustered = 8    // copies from which a shape is laid in clusters
-	mostClustered  = 8    // copies in one
+	mostClustered  = 16   // copies in one
 	clusterTries   = 400  // places of a second copy looked at
 	clusterEffort  = 2e4  // of the lattices that blocks are taken from
 	clusterNeed    = 1.25 // by which a cluster of some part must fill its hull better than the copy alone
 	clusterGain    = 1.03 // by which one must to be used
 	clusterShare   = 0.85 // of the work goes into clusters, where there are any
+	drawnPlans     = 200  // choices of clusters that are compared by their hulls
 )
 
 // clustered is parts some of which stand for several copies of one.
@@ -228,16 +229,18 @@ func (j *job) united(ctx context.Context, as, bs []laid, turn int) (*pair, error
 			all = append(all, m)
 		}
 	}
+	u.cover(ctx)
+	cut := u.newCutter()
 	for _, m := range all {
 		if ctx.Err() != nil {
 			return nil, context.Cause(ctx)
 		}
 		for _, e := range m.edges {
 			e.a, e.b = e.a.turned(m.turn).add(m.off), e.b.turned(m.turn).add(m.off)
-			u.addRim(e, m.first, m.next)
+			cut.addRim(e, m.first, m.next)
 		}
 	}
-	u.rasterize(ctx)
+	u.findNear(ctx)
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
@@ -254,13 +257,13 @@ func commonTurns(turns []int, at []laid) (out []int) {
 	return out
 }
 
-// halving says how many plans are tried in each round, each round with as much work as the
-// others (successive halving, but by quarters); the last plan has two, each from long steps on.
-var halving = [...]int{12, 4, 1, 1}
+// halving says how many plans are worked on in each round, each round with as much work as the
+// others (successive halving, with longer strides); the last plan has two, each from long steps on.
+var halving = [...]int{6, 2, 1, 1}
 
 // startClustered packs clusters first and takes their copies for a start; false where
-// there are none to be formed. Which clusters serve depends on how they go together: so many
-// plans, drawn at random, are worked on, the best by the length reached ever further.
+// there are none to be formed. Which clusters serve depends on how they go together: of many
+// plans, drawn at random, those whose hulls are smallest are packed, the best by the length reached ever further.
 func (p *strips) startClustered(ctx context.Context, j *job, seed uint64, looks int) (bool, error) {
 	candidates := make([][]cluster, len(j.parts))
 	worth := false
@@ -276,8 +279,8 @@ func (p *strips) startClustered(ctx context.Context, j *job, seed uint64, looks 
 	share := int(clusterShare * float64(looks))
 	round := share / len(halving)
 	var tried []*attempt
-	for range halving[0] {
-		a, err := p.attempt(ctx, j, candidates, seed, round/halving[0])
+	for _, c := range p.plans(j, candidates)[:halving[0]] {
+		a, err := p.attempt(ctx, j, c, seed, round/halving[0])
 		if err != nil {
 			if ctx.Err() != nil && len(tried) > 0 {
 				break
@@ -307,15 +310,34 @@ type attempt struct {
 	*strips
 }
 
-// attempt draws clusters and packs them for a first time.
-func (p *strips) attempt(ctx context.Context, j *job, candidates [][]cluster, seed uint64, looks int) (*attempt, error) {
-	kinds := make([][]laid, len(candidates))
-	for i, c := range candidates {
-		if k := p.rng.IntN(len(c)*5/4 + 1); k < len(c) {
-			kinds[i] = c[k].at
+// plans draws choices of clusters, or of single copies, and gives them by the area of all their hulls, the least
+// first: what lies between copies of a hull is waste for certain, what lies between hulls may be little.
+func (p *strips) plans(j *job, candidates [][]cluster) []clustered {
+	var plans []clustered
+	for range drawnPlans {
+		kinds := make([][]laid, len(candidates))
+		for i, c := range candidates {
+			if k := p.rng.IntN(len(c)*5/4 + 1); k < len(c) {
+				kinds[i] = c[k].at
+			}
 		}
+		plans = append(plans, j.clustered(kinds))
 	}
-	a := &attempt{clustered: j.clustered(kinds), strips: &strips{height: p.height, rng: p.rng}}
+	slices.SortStableFunc(plans, func(a, b clustered) int { return cmp.Compare(a.hulls(), b.hulls()) })
+	return plans
+}
+
+// hulls is twice the area of the hulls of all copies, in steps².
+func (c *clustered) hulls() (sum int64) {
+	for _, p := range c.parts {
+		sum += area2(p.hull) * int64(p.Count)
+	}
+	return sum
+}
+
+// attempt packs clusters for a first time.
+func (p *strips) attempt(ctx context.Context, j *job, c clustered, seed uint64, looks int) (*attempt, error) {
+	a := &attempt{clustered: c, strips: &strips{height: p.height, rng: p.rng}}
 	whole, err := a.job(ctx, j)
 	if err != nil {
 		return nil, err

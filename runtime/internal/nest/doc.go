@@ -52,8 +52,8 @@
 // those states and the best. Two separators do this side by side, as many looks at a time each, until one
 // succeeds. Where there are many copies of a shape that fills its hull
 // badly, clusters of nested copies are laid first, and taken apart for the rest of the work: rows, pairs and
-// blocks of lattices that fill hull or box well. Which of them go together is found by trying: twelve choices at
-// random, the four and then the one with the shortest strips worked on further (successive halving). The no-fit
+// blocks of lattices that fill hull or box well. Which of them go together is found by trying: of many choices at
+// random those of the smallest hulls, and of these the ones with the shortest strips worked on further (successive halving). The no-fit
 // polygon of two clusters is the union of those of their copies, so its rim is cut from theirs.
 //
 // # What is guaranteed

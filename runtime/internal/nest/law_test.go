@@ -289,6 +289,27 @@ func TestPublishedInstance(t *testing.T) {
 	}
 }
 
+// Law: the rim is what of the sums' sides lies in no other sum, whichever cells of the raster are asked.
+func TestRimAsksEverySum(t *testing.T) {
+	rng := rand.New(rand.NewPCG(13, 1))
+	for range 60 {
+		_, a := randomShape(t, rng, 0)
+		_, b := randomShape(t, rng, float64(rng.IntN(2)))
+		p, err := noFit(t.Context(), a, b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := &pair{sums: p.sums, boxes: p.boxes, bounds: p.bounds, cells: make([]cell, 1), columns: 1, rows: 1, across: 62, tall: 62}
+		for i := range p.sums {
+			all.cells[0].sums = append(all.cells[0].sums, int32(i))
+		}
+		all.findRim(t.Context())
+		if len(p.rim) == 0 || !slices.Equal(p.rim, all.rim) {
+			t.Fatalf("%d sides of the rim, %d when every sum is asked", len(p.rim), len(all.rim))
+		}
+	}
+}
+
 // stripIsValid proves that every copy is laid, on the strip and clear of all others.
 func stripIsValid(t *testing.T, rings [][][]geom.Curve, parts []Part, l Layout) {
 	t.Helper()

@@ -19,10 +19,10 @@ type pair struct {
 	bounds bounds
 
 	// A raster over the bounds: which sums a place may lie in, and which sides may
-	// be nearest to it.
-	cells        []cell
-	columns      int64
-	across, tall uint // a cell is 1<<across wide and 1<<tall high
+	// be nearest to it. Its cells are powers of two, for a shift is quicker than a division.
+	cells         []cell
+	columns, rows int64
+	across, tall  uint // a cell is 1<<across wide and 1<<tall high
 }
 
 // side is a stretch of the rim, the sums on its left.
@@ -57,8 +57,9 @@ func noFit(ctx context.Context, a, b *Shape) (*pair, error) {
 	for _, s := range p.sums {
 		p.addBox(boundsOf(s))
 	}
+	p.cover(ctx)
 	p.findRim(ctx)
-	p.rasterize(ctx)
+	p.findNear(ctx)
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
@@ -122,45 +123,104 @@ type edge struct {
 // findRim takes from every side of every sum what lies inside another sum. What
 // coincides with a side of an earlier sum that faces the same way is there already.
 func (p *pair) findRim(ctx context.Context) {
+	c := p.newCutter()
 	for i, s := range p.sums {
 		if ctx.Err() != nil {
 			return
 		}
 		for k, a := range s {
-			p.addRim(edge{a, s[(k+1)%len(s)], 0, 1}, i, i+1)
+			c.addRim(edge{a, s[(k+1)%len(s)], 0, 1}, i, i+1)
 		}
 	}
 }
 
+// cutter finds what of edges lies inside sums. It asks only the sums of the cells that an edge runs
+// through: all of them would be a quadratic number, and of clusters there are thousands.
+type cutter struct {
+	*pair
+	looked int       // edges so far
+	asked  []int     // for every sum, the last of these edges that listed it
+	listed []int32   // sums, of the present edge
+	inside []stretch // of the present edge, what lies in sums
+}
+
+// stretch is a part of an edge, in shares of it.
+type stretch struct{ from, to float64 }
+
+func (p *pair) newCutter() *cutter { return &cutter{pair: p, asked: make([]int, len(p.sums))} }
+
 // addRim adds to the rim what of an edge lies in none of the sums but those numbered from own
 // to next, which it belongs to.
-func (p *pair) addRim(e edge, own, next int) {
-	type span struct{ from, to float64 }
-	var room [16]span
-	inside := room[:0]
+func (c *cutter) addRim(e edge, own, next int) {
+	if !c.list(e) {
+		return
+	}
+	c.inside = c.inside[:0]
 	box := nothing().with(e.a).with(e.b)
-	for j, t := range p.sums {
-		if j >= own && j < next || box.hi.x < p.boxes[j].lo.x || box.lo.x > p.boxes[j].hi.x || box.hi.y < p.boxes[j].lo.y || box.lo.y > p.boxes[j].hi.y {
+	for _, n := range c.listed {
+		j := int(n)
+		if j >= own && j < next || box.hi.x < c.boxes[j].lo.x || box.lo.x > c.boxes[j].hi.x || box.hi.y < c.boxes[j].lo.y || box.lo.y > c.boxes[j].hi.y {
 			continue
 		}
-		if from, to, ok := stretchIn(t, e.a, e.b.sub(e.a), j < own); ok {
-			inside = append(inside, span{from, to})
+		if from, to, ok := stretchIn(c.sums[j], e.a, e.b.sub(e.a), j < own); ok {
+			c.inside = append(c.inside, stretch{from, to})
 		}
 	}
-	slices.SortFunc(inside, func(u, v span) int { return cmp.Compare(u.from, v.from) })
+	slices.SortFunc(c.inside, func(u, v stretch) int { return cmp.Compare(u.from, v.from) })
 	at := e.from
-	for _, u := range inside {
+	for _, u := range c.inside {
 		if u.from >= e.to {
 			break
 		}
 		if u.from > at {
-			p.addSide(edge{e.a, e.b, at, u.from})
+			c.addSide(edge{e.a, e.b, at, u.from})
 		}
 		at = max(at, u.to)
 	}
 	if at < e.to {
-		p.addSide(edge{e.a, e.b, at, e.to})
+		c.addSide(edge{e.a, e.b, at, e.to})
 	}
+}
+
+// cellSlack is how many steps an edge is taken to be away from where it is, when it is asked which cells it
+// runs through: rounding, and cells that it only touches.
+const cellSlack = 2
+
+// list finds the sums that may hold some of an edge, by the cells that it runs through; false where
+// each of these is covered by a sum, so that it lies inside. An edge does not run inside a sum that it is a side of.
+func (c *cutter) list(e edge) bool {
+	c.looked++
+	c.listed = c.listed[:0]
+	dx, dy := float64(e.b.x-e.a.x), float64(e.b.y-e.a.y)
+	ax, ay := float64(e.a.x-c.bounds.lo.x), float64(e.a.y-c.bounds.lo.y)
+	bx, by := ax+float64(dx*e.to), ay+float64(dy*e.to)
+	ax, ay = ax+float64(dx*e.from), ay+float64(dy*e.from)
+	free := false
+	for r := cellOf(min(ay, by)-cellSlack, c.tall, c.rows); r <= cellOf(max(ay, by)+cellSlack, c.tall, c.rows); r++ {
+		// What of the edge lies at the height of this row.
+		from, to := 0.0, 1.0
+		if math.Abs(by-ay) > cellSlack {
+			low, high := (float64(r<<c.tall)-cellSlack-ay)/(by-ay), (float64((r+1)<<c.tall)+cellSlack-ay)/(by-ay)
+			from, to = max(min(low, high), 0), min(max(low, high), 1)
+		}
+		x0, x1 := ax+float64((bx-ax)*from), ax+float64((bx-ax)*to)
+		for k := cellOf(min(x0, x1)-cellSlack, c.across, c.columns); k <= cellOf(max(x0, x1)+cellSlack, c.across, c.columns); k++ {
+			cell := &c.cells[r*c.columns+k]
+			free = free || !cell.full
+			for _, n := range cell.sums {
+				if c.asked[n] != c.looked {
+					c.asked[n] = c.looked
+					c.listed = append(c.listed, n)
+				}
+			}
+		}
+	}
+	return free
+}
+
+// cellOf is the number of the cell, of so many, that a coordinate above the bounds' lower one lies in, or the nearest.
+func cellOf(x float64, shift uint, cells int64) int64 {
+	return min(max(int64(x)>>shift, 0), cells-1)
 }
 
 // shortestSide is the share of a step below which a side is rounding.
@@ -206,50 +266,68 @@ func stretchIn(loop []vec, a, d vec, same bool) (from, to float64, ok bool) {
 	return from, to, true
 }
 
-// Figures of the raster: at least so many cells for every side of the rim, up to four times as
-// many since their sizes are powers of two; and how many are asked for at the most, in all and in a row.
+// How many cells the raster has at the most, in all and in a row; up to four times as
+// many in all, and twice in a row, since their sizes are powers of two.
 const (
-	rasterCells = 4
-	mostCells   = 2048
-	mostInRow   = 128
+	mostCells = 2048
+	mostInRow = 128
 )
 
-// rasterize fills the raster. A side belongs to a cell if it comes as near to its
-// middle as the nearest side does, and a diagonal of the cell more.
-func (p *pair) rasterize(ctx context.Context) {
+// leastCells is how many cells the raster has at the least; otherwise as many as the sums have sides.
+const leastCells = 64
+
+// cover lays the raster over the bounds and lists the sums of every cell.
+func (p *pair) cover(ctx context.Context) {
 	size := p.bounds.hi.sub(p.bounds.lo)
 	w, h := max(float64(size.x), 1), max(float64(size.y), 1)
-	count := min(max(float64(len(p.rim)*rasterCells), 64), mostCells)
+	sides := 0
+	for _, s := range p.sums {
+		sides += len(s)
+	}
+	count := min(max(float64(sides), leastCells), mostCells)
 	p.across = shiftFor(w / min(max(math.Sqrt(count*w/h), 2), mostInRow))
 	p.tall = shiftFor(h / min(max(math.Sqrt(count*h/w), 2), mostInRow))
-	p.columns = size.x>>p.across + 1
-	rows := size.y>>p.tall + 1
-	cellW, cellH := int64(1)<<p.across, int64(1)<<p.tall
-	p.cells = make([]cell, p.columns*rows)
-	dist := make([]float64, len(p.rim))
-	for r := range rows {
+	p.columns, p.rows = size.x>>p.across+1, size.y>>p.tall+1
+	p.cells = make([]cell, p.columns*p.rows)
+	for i := range p.cells {
 		if ctx.Err() != nil {
 			return
 		}
-		for c := range p.columns {
-			lo := p.bounds.lo.add(vec{c * cellW, r * cellH})
-			box := bounds{lo, lo.add(vec{cellW, cellH})}
-			k := &p.cells[r*p.columns+c]
-			p.coverCell(k, box)
-			if len(k.sums) == 0 {
-				continue
-			}
-			mx, my := float64(lo.x)+float64(cellW)/2, float64(lo.y)+float64(cellH)/2
-			least := math.Inf(1)
-			for i := range p.rim {
-				dist[i] = math.Sqrt(p.rim[i].distance2(mx, my))
-				least = min(least, dist[i])
-			}
-			reach := least + vec{cellW, cellH}.length() + 1
-			for i, d := range dist {
-				if d <= reach {
-					k.near = append(k.near, int32(i))
-				}
+		p.coverCell(&p.cells[i], p.cellBox(int64(i)))
+	}
+}
+
+// cellBox is the box of cell i.
+func (p *pair) cellBox(i int64) bounds {
+	lo := p.bounds.lo.add(vec{i % p.columns << p.across, i / p.columns << p.tall})
+	return bounds{lo, lo.add(vec{1 << p.across, 1 << p.tall})}
+}
+
+// findNear lists the sides that may be nearest to a point of each cell that meets a sum. With m the cell's middle and r
+// half its diagonal, the side nearest to m is within d(m) + r of any point of the cell, and one further than
+// d(m) + 2r from m is further than that: those up to there are listed, and a step for rounding.
+func (p *pair) findNear(ctx context.Context) {
+	dist := make([]float64, len(p.rim))
+	diagonal := vec{1 << p.across, 1 << p.tall}.length()
+	for i := range p.cells {
+		k := &p.cells[i]
+		if len(k.sums) == 0 {
+			continue
+		}
+		if ctx.Err() != nil {
+			return
+		}
+		box := p.cellBox(int64(i))
+		mx, my := float64(box.lo.x)/2+float64(box.hi.x)/2, float64(box.lo.y)/2+float64(box.hi.y)/2
+		least := math.Inf(1)
+		for i := range p.rim {
+			dist[i] = p.rim[i].distance2(mx, my)
+			least = min(least, dist[i])
+		}
+		reach := math.Sqrt(least) + diagonal + 1
+		for i, d := range dist {
+			if d <= reach*reach {
+				k.near = append(k.near, int32(i))
 			}
 		}
 	}
