@@ -98,9 +98,33 @@ func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Find
 		if i+2 < len(ts) && (i == 0 || ts[i-1].kind == newlineToken) && ts[i+1].text == "=" && ts[i+2].text == "=" {
 			f.WithHint("give a name its value with one equals sign: %s = …", t.text)
 		}
+		if name, ok := strings.CutPrefix(e.Msg, undefined); ok {
+			if near, line, ok := loadedAs(ts, name); ok {
+				f.WithHint("line %d loads %s: if that is a slip, mend it there", line, near)
+			}
+		}
 		out = append(out, f)
 	}
 	return out
+}
+
+// loadedAs is a name spelt nearly like one that is missing, which a load statement takes from a file, and
+// the line where it does.
+func loadedAs(ts []token, missing string) (near string, line int32, ok bool) {
+	lines := map[string]int32{}
+	loading := false
+	for i, t := range ts {
+		switch {
+		case t.kind == wordToken && t.text == "load" && (i == 0 || ts[i-1].kind == newlineToken):
+			loading = true
+		case t.kind == closeToken:
+			loading = false
+		case loading && t.kind == stringToken && ts[i-1].kind != openToken && ts[i-1].text != "=": // neither the file nor under another name
+			lines[strings.Trim(t.text, `"'`)] = t.start.line
+		}
+	}
+	near, ok = model.Nearest(missing, slices.Sorted(maps.Keys(lines)))
+	return near, lines[near], ok
 }
 
 // undefined begins the resolver's message about a name that has no value.
