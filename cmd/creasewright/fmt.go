@@ -77,7 +77,7 @@ func (f *formatter) file(path string) {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		f.worst = max(f.worst, engine.Broken)
-		f.failed(fmt.Errorf("there is no file %q", path))
+		f.failed(noFile(path))
 	case err != nil:
 		f.worst = engine.Crashed
 		f.failed(fmt.Errorf("%s: %w", path, err))

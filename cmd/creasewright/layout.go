@@ -49,6 +49,9 @@ func layoutCommand(c *console) *cobra.Command {
 		Args:              oneLaid,
 		ValidArgsFunction: completeScripts(false),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := misspelt(args[0]); err != nil {
+				return err
+			}
 			job, limits, err := flags.job(args[0], dir)
 			if err != nil {
 				return err
@@ -133,7 +136,7 @@ func (f *layoutFlags) request(cmd *cobra.Command) (*engine.LayoutRequest, error)
 	}{{"gap", f.gap, &q.Gap}, {"margin", f.margin, &q.Margin}} {
 		mm, err := engine.Length(v.text)
 		if err != nil || !(mm >= 0) {
-			return nil, fmt.Errorf("--%s %q is no distance", v.name, v.text)
+			return nil, fmt.Errorf("--%s takes a distance as in 3 or 2.5mm, not %q", v.name, v.text)
 		}
 		*v.to = mm
 	}

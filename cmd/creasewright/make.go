@@ -42,6 +42,9 @@ func makeCommand(c *console) *cobra.Command {
 			if table.path != "" && open {
 				return &exit{code: engine.Broken, err: errors.New("--open goes with one design, not with a table of them")}
 			}
+			if err := misspelt(args[0]); err != nil {
+				return err
+			}
 			job, limits, err := flags.job(args[0], dir)
 			if err != nil {
 				return err
@@ -83,7 +86,7 @@ func (c *console) once(ctx context.Context, job live.Job, flags *scriptFlags, op
 		return &exit{code: engine.Broken, err: err}
 	}
 	c.notes, c.paths = flags.notes, flags.paths()
-	c.outcome(job, out, c.summary(job, out))
+	c.outcome(job, out, c.summary(job, out)+staleLayout(job, out))
 	preview.after(c, out)
 	return ended(exitOf(out))
 }

@@ -125,8 +125,8 @@ func TestMakeSetsParameters(t *testing.T) {
 
 func TestMakeWithoutAScriptMakesNoFolder(t *testing.T) {
 	desk(t, tray)
-	cli("make", "try.star").wants(t, engine.Broken, "", `there is no file "try.star"`, "no files written")
-	if _, err := os.Stat("try"); err == nil {
+	cli("make", "sleeve.star").wants(t, engine.Broken, "", `there is no file "sleeve.star"`, "no files written")
+	if _, err := os.Stat("sleeve"); err == nil {
 		t.Error("a folder was made for a script that is not there")
 	}
 }
@@ -303,4 +303,26 @@ func TestMakeForAMachine(t *testing.T) {
 	}
 	cli("make", "tray.star", "--for", "desk cutter").wants(t, engine.Broken, "", `there is no machine "desk cutter"`, `did you mean "desktop cutter"?`)
 	cli("make", "tray.star", "--paper", "a3").wants(t, engine.Broken, "", `--paper takes a4 or letter, not "a3"`)
+}
+
+// A path that is misspelt is told at once with the one that may be meant, also by watch, which else waits for a file to come.
+func TestMisspeltPaths(t *testing.T) {
+	desk(t, tray)
+	for _, c := range [][]string{{"make", "trey.star"}, {"watch", "trey.star", "--page=off"}, {"layout", "trey.star", "--sheet", "700x1000"}, {"fmt", "trey.star"}} {
+		cli(c...).wants(t, engine.Broken, "", `there is no file "trey.star"; did you mean "tray.star"?`)
+	}
+	if len(folder(t, ".")) != 1 {
+		t.Errorf("files were written: %v", folder(t, "."))
+	}
+}
+
+// A sheet that was laid out of the pieces as they were is told when they change, and not when they do not.
+func TestStaleLayout(t *testing.T) {
+	desk(t, tray)
+	const told = "the sheet in layout.* is that of an earlier run"
+	cli("layout", "tray.star", "--sheet", "700x1000").wants(t, engine.Clean, "")
+	cli("make", "tray.star").wants(t, engine.Clean, "", told)
+	if res := cli("make", "tray.star"); strings.Contains(res.err, told) {
+		t.Errorf("told again: %s", res.err)
+	}
 }

@@ -58,6 +58,9 @@ func (f *outputFlags) words() (out []string) {
 
 // ask puts them into jobs and gives the program whose process makes it all, "" for this one.
 func (f *outputFlags) ask(jobs ...*live.Job) (program string, err error) {
+	for i, name := range f.also {
+		f.also[i] = strings.TrimSpace(name) // after a comma
+	}
 	kinds, program, err := printing(f.also)
 	if err != nil {
 		return "", &exit{code: engine.Broken, err: err}
@@ -130,6 +133,6 @@ func findPrintProgram() (string, error) {
 	if path, err := exec.LookPath(name); err == nil {
 		return filepath.Abs(path)
 	}
-	return "", fmt.Errorf("--also needs the program %s beside this one: "+
-		"go install github.com/creasewright/creasewright/cmd/%[1]s@latest", printProgram)
+	return "", fmt.Errorf("--also needs the program %s beside this one or on the PATH; "+
+		"CGO_ENABLED=0 go install ./cmd/... in the folder of the source installs both", printProgram)
 }

@@ -81,6 +81,14 @@ func deeds(job live.Job, out live.Outcome) string {
 	return wrote
 }
 
+// staleLayout tells of a sheet that was laid out before the cut files changed; "" where there is none.
+func staleLayout(job live.Job, out live.Outcome) string {
+	if len(cutFiles(out.Written)) == 0 || !isFile(filepath.Join(job.Dir, emit.LayoutJSONName)) {
+		return ""
+	}
+	return "; the sheet in layout.* is that of an earlier run"
+}
+
 // cutFiles picks from names of files those that a machine works from.
 func cutFiles(names []string) (cut []string) {
 	for _, name := range names {

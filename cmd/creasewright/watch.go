@@ -107,6 +107,9 @@ func (f *watchFlags) oneOnly() error {
 func (c *console) watchScripts(ctx context.Context, scripts []string, flags *watchFlags) error {
 	var jobs []live.Job
 	for _, script := range scripts {
+		if err := misspelt(script); err != nil {
+			return err
+		}
 		job, _, err := flags.job(script, flags.dir)
 		if err != nil {
 			return err

@@ -261,7 +261,7 @@ func moduleText(label, shelf string) ([]byte, error) {
 	}
 	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("there is no file %q", path)
+		return nil, noFile(path)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("%s cannot be read: %w", path, cause(err))
