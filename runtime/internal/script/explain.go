@@ -1,6 +1,7 @@
 package script
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"maps"
@@ -185,11 +186,16 @@ func loadLine(label, name string) string { return fmt.Sprintf("load(%q, %q)", la
 // runFault explains an error that Starlark itself raised while running.
 func (h *host) runFault(e *starlark.EvalError) *diag.Finding {
 	stack := e.CallStack
+	var arguments string
+	if got, ok := scan(unknownArgument, e.Msg); ok && len(stack) > 0 {
+		arguments = h.argumentHint(stack.At(0).Pos.Filename(), got[0], got[1])
+	}
 	if fits(calleeFaults, e.Msg) && len(stack) > 1 {
 		// The callee never began; the fault is its caller's.
 		stack = stack[:len(stack)-1]
 	}
 	message, hint := h.plainRun(diag.Short(e.Msg))
+	hint = cmp.Or(arguments, hint)
 	site := h.siteOf(stack)
 	if fits("unhandled index operation «panel|board|outline|edge|path»[string]", e.Msg) {
 		if dotted := h.dotted(site[len(site)-1]); dotted != "" {
@@ -197,6 +203,34 @@ func (h *host) runFault(e *starlark.EvalError) *diag.Finding {
 		}
 	}
 	return diag.Scriptf(site, "%s", message).WithHint("%s", hint)
+}
+
+// argumentHint is the hint for an argument that a function of some file does not have: what the function
+// takes, or which of these may be meant. It is "" where the function is not found.
+func (h *host) argumentHint(label, function, missing string) string {
+	ts := h.tokensOf(label)
+	at := 1
+	for ; at < len(ts) && (ts[at].text != function || ts[at-1].text != "def"); at++ {
+	}
+	var names []string
+	depth := 0
+	for k := at + 1; k < len(ts) && (depth > 0 || k == at+1); k++ {
+		switch t := ts[k]; {
+		case t.kind == openToken:
+			depth++
+		case t.kind == closeToken:
+			depth--
+		case depth == 1 && t.kind == wordToken && (ts[k-1].kind == openToken || ts[k-1].text == ","):
+			names = append(names, t.text)
+		}
+	}
+	if near, ok := model.Nearest(missing, names); ok {
+		return "did you mean " + near + "?"
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return function + " takes " + list(names, "and")
 }
 
 // dotted is base.top for an expression base["top"] at a span; "" where a name in quotes

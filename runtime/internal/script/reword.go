@@ -219,6 +219,9 @@ var resolveRewordings = []rewording{
 // inside it, before it began.
 const calleeFaults = "function «word» «accepts|missing|got|called recursively»«»"
 
+// unknownArgument is said of one that a function does not have.
+const unknownArgument = `function «word» got an unexpected keyword argument "«»"`
+
 // notInModule is said of a load that asks a module for a name it does not have.
 const notInModule = `load: name «word» not found in module «»`
 
@@ -244,7 +247,7 @@ var runRewordings = []rewording{
 	{`function «word» accepts no arguments («word» given)`, "$1 takes nothing in its brackets", ""},
 	{`function «word» accepts «at most |»«number» positional argument («word» given)`, "$1 takes $2$3 value, and $4 are given", ""},
 	{`function «word» accepts «at most |»«word» positional «arguments|argument» («word» given)`, "$1 takes $2$3 values, and $5 are given", ""},
-	{`function «word» got an unexpected keyword argument "«»"`, "$1 has no argument called $2", ""},
+	{unknownArgument, "$1 has no argument called $2", ""},
 	{`function «word» got multiple values for parameter "«»"`, "$1: $2 is given twice", ""},
 	{`function «word» called recursively`, "$1 calls itself, which the language does not allow", "repeat with for instead"},
 
