@@ -4,13 +4,16 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"maps"
 	"path"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"go.starlark.net/starlark"
 
 	"github.com/creasewright/creasewright/runtime/diag"
+	"github.com/creasewright/creasewright/runtime/model"
 	"github.com/creasewright/creasewright/runtime/source"
 )
 
@@ -165,6 +168,18 @@ func absent(store *source.Store, label string, err error) *diag.Finding {
 		f.WithHint("the standard library has one: write %s", quote(libraryPrefix+label))
 	}
 	return f
+}
+
+// nearModule is a file of the standard library that is spelt nearly like one that it has not.
+func (h *host) nearModule(label string) (string, bool) {
+	if rootOf(label) != libraryPrefix {
+		return "", false
+	}
+	modules := map[string]bool{}
+	for _, module := range h.library() {
+		modules[module] = true
+	}
+	return model.Nearest(label, slices.Sorted(maps.Keys(modules)))
 }
 
 // MaxText is the largest script or module that is run, in bytes: the parser's

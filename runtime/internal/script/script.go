@@ -210,6 +210,11 @@ func (h *host) exec(thread *starlark.Thread, label string) (starlark.StringDict,
 // read gives the text of a file that the parser can bear.
 func (h *host) read(label string) ([]byte, error) {
 	text, finding := readText(h.store, label)
+	if finding != nil && finding.Hint == "" {
+		if near, ok := h.nearModule(label); ok {
+			finding.WithHint("did you mean %s?", quote(near))
+		}
+	}
 	if finding == nil {
 		finding = oversized(label, text, h.limits)
 	}
