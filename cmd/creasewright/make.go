@@ -42,7 +42,7 @@ func makeCommand(c *console) *cobra.Command {
 			if table.path != "" && open {
 				return &exit{code: engine.Broken, err: errors.New("--open goes with one design, not with a table of them")}
 			}
-			if err := misspelt(args[0]); err != nil {
+			if err := misspelt(args[0], table.path); err != nil {
 				return err
 			}
 			job, limits, err := flags.job(args[0], dir)

@@ -311,7 +311,9 @@ func TestMisspeltPaths(t *testing.T) {
 	for _, c := range [][]string{{"make", "trey.star"}, {"watch", "trey.star", "--page=off"}, {"layout", "trey.star", "--sheet", "700x1000"}, {"fmt", "trey.star"}} {
 		cli(c...).wants(t, engine.Broken, "", `there is no file "trey.star"; did you mean "tray.star"?`)
 	}
-	if len(folder(t, ".")) != 1 {
+	put(t, "sizes.csv", "width\n70\n")
+	cli("make", "tray.star", "--table", "sizs.csv").wants(t, engine.Broken, "", `there is no file "sizs.csv"; did you mean "sizes.csv"?`)
+	if len(folder(t, ".")) != 2 {
 		t.Errorf("files were written: %v", folder(t, "."))
 	}
 }
@@ -322,7 +324,11 @@ func TestStaleLayout(t *testing.T) {
 	const told = "the sheet in layout.* is that of an earlier run"
 	cli("layout", "tray.star", "--sheet", "700x1000").wants(t, engine.Clean, "")
 	cli("make", "tray.star").wants(t, engine.Clean, "", told)
-	if res := cli("make", "tray.star"); strings.Contains(res.err, told) {
-		t.Errorf("told again: %s", res.err)
+	for _, also := range []string{"glb", "stl"} {
+		res := cli("make", "tray.star", "--also", also)
+		res.wants(t, engine.Clean, "", "tray."+also)
+		if strings.Contains(res.err, told) {
+			t.Errorf("told again, with --also %q: %s", also, res.err)
+		}
 	}
 }

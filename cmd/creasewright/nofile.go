@@ -20,12 +20,14 @@ func noFile(path string) error {
 	return fmt.Errorf("there is no file %q", path)
 }
 
-// misspelt is the fault of a script that is not there where another of its folder may be meant. Without such a
-// one it is nil: watch waits for a script to come.
-func misspelt(script string) error {
-	if _, err := os.Lstat(script); errors.Is(err, fs.ErrNotExist) {
-		if _, ok := nearFile(script); ok {
-			return &exit{code: engine.Broken, err: noFile(script)}
+// misspelt is the fault of files that are not there where others of their folders may be meant, the first one's.
+// Without such it is nil, and paths that were not given are no fault: watch waits for a script to come.
+func misspelt(paths ...string) error {
+	for _, path := range paths {
+		if _, err := os.Lstat(path); path != "" && errors.Is(err, fs.ErrNotExist) {
+			if _, ok := nearFile(path); ok {
+				return &exit{code: engine.Broken, err: noFile(path)}
+			}
 		}
 	}
 	return nil

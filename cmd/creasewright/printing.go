@@ -134,5 +134,5 @@ func findPrintProgram() (string, error) {
 		return filepath.Abs(path)
 	}
 	return "", fmt.Errorf("--also needs the program %s beside this one or on the PATH; "+
-		"CGO_ENABLED=0 go install ./cmd/... in the folder of the source installs both", printProgram)
+		"go install ./cmd/... in the folder of the source installs both", printProgram)
 }

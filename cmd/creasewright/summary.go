@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/creasewright/creasewright/runtime/diag"
@@ -81,9 +82,11 @@ func deeds(job live.Job, out live.Outcome) string {
 	return wrote
 }
 
-// staleLayout tells of a sheet that was laid out before the cut files changed; "" where there is none.
+// staleLayout tells of a sheet beside which a piece's cut files were written since; "" where there is none.
+// A machine's file or a picture, asked for later, does not make a sheet old.
 func staleLayout(job live.Job, out live.Outcome) string {
-	if len(cutFiles(out.Written)) == 0 || !isFile(filepath.Join(job.Dir, emit.LayoutJSONName)) {
+	cut, _ := engine.Formats().Of(emit.KindCutDXF)
+	if !slices.ContainsFunc(out.Written, func(name string) bool { return strings.HasSuffix(name, cut.Name) }) || !isFile(filepath.Join(job.Dir, emit.LayoutJSONName)) {
 		return ""
 	}
 	return "; the sheet in layout.* is that of an earlier run"

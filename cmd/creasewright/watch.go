@@ -106,10 +106,10 @@ func (f *watchFlags) oneOnly() error {
 // watchScripts watches one script, or several as if each were watched alone.
 func (c *console) watchScripts(ctx context.Context, scripts []string, flags *watchFlags) error {
 	var jobs []live.Job
+	if err := misspelt(scripts...); err != nil {
+		return err
+	}
 	for _, script := range scripts {
-		if err := misspelt(script); err != nil {
-			return err
-		}
 		job, _, err := flags.job(script, flags.dir)
 		if err != nil {
 			return err

@@ -101,7 +101,7 @@ func (h *host) nameFaults(site source.Site, errs resolve.ErrorList) []*diag.Find
 		}
 		if name, ok := strings.CutPrefix(e.Msg, undefined); ok {
 			if near, line, ok := loadedAs(ts, name); ok {
-				f.WithHint("line %d loads %s: if that is a slip, mend it there", line, near)
+				f.WithHint("did you mean %s, which line %d loads? If the slip is there, mend it there", near, line)
 			}
 		}
 		out = append(out, f)
